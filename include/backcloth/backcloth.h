@@ -1,0 +1,16 @@
+/* SPDX-License-Identifier: MIT */
+/** @file backcloth.h  The whole library, stage by stage in the order in which data flows. */
+#ifndef BACKCLOTH_BACKCLOTH_H
+#define BACKCLOTH_BACKCLOTH_H
+
+#include <backcloth/base.h>
+#include <backcloth/photo.h>
+#include <backcloth/colour.h>
+#include <backcloth/cutout.h>
+#include <backcloth/reading.h>
+#include <backcloth/match.h>
+#include <backcloth/plan.h>
+#include <backcloth/loads.h>
+#include <backcloth/drawing.h>
+
+#endif

@@ -1,0 +1,40 @@
+/* SPDX-License-Identifier: MIT */
+/**
+ * @file drawing.h
+ * The pictures: the wall elevation to true scale and the match board, as PNG, PDF or SVG by the
+ * suffix of the output's name. Pieces are laid on cloth in linear light with premultiplied alpha.
+ */
+#ifndef BACKCLOTH_DRAWING_H
+#define BACKCLOTH_DRAWING_H
+
+#include <backcloth/loads.h>
+#include <backcloth/match.h>
+#include <backcloth/plan.h>
+#include <backcloth/reading.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+typedef struct bc_elevation_options {
+  double scale;          /**< PDF, SVG: 20 means 1:20; 0 = the largest usual scale that fits the sheet */
+  double pixels_per_cm;  /**< PNG: pixels for a cm of wall; default 4 */
+  bc_units units;        /**< which unit is written first; both are written */
+} bc_elevation_options;
+
+BC_API bc_elevation_options bc_elevation_options_default(void);
+
+/** Draws the wall. `studies` has one entry a piece of the plan (NULL: drawn as a labelled outline);
+ *  `loads` may be NULL. Writes aside and renames, so a failure leaves no half file.
+ *  Errors: BC_BAD_USAGE (suffix, or a size over the limits), BC_CANNOT_WRITE. */
+BC_API bc_status bc_drawing_elevation(bc_context *context, const bc_plan *plan, bc_study *const *studies,
+                                      const bc_loads *loads, const bc_elevation_options *options, const char *path);
+
+/** The match board: every piece on every cloth, cloths in rank order, with verdict shapes and figures. */
+BC_API bc_status bc_drawing_board(bc_context *context, const bc_match *match, bc_study *const *studies,
+                                  const bc_cloth *const *cloths, const char *path);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

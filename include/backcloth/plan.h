@@ -1,0 +1,150 @@
+/* SPDX-License-Identifier: MIT */
+/**
+ * @file plan.h
+ * Sixth stage: the plan file, which describes stand, wall, cloth, pieces, tables and viewers.
+ * docs/plan.md explains the file, docs/plan.schema.json is its JSON Schema.
+ *
+ * Lengths cm, masses g. Wall coordinates: origin at the wall's lower left corner, x right, y up.
+ */
+#ifndef BACKCLOTH_PLAN_H
+#define BACKCLOTH_PLAN_H
+
+#include <backcloth/base.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+typedef enum bc_role { BC_ROLE_SUPPORT = 0, BC_ROLE_STATEMENT, BC_ROLE_SMALL, BC_ROLE_SIGN, BC_ROLE_MIRROR } bc_role;
+typedef enum bc_mount_kind {
+  BC_MOUNT_NAIL = 0, BC_MOUNT_PIN, BC_MOUNT_HOOK, BC_MOUNT_CORD, BC_MOUNT_CLIP, /* hang */
+  BC_MOUNT_SHELF, BC_MOUNT_TABLE, BC_MOUNT_FLOOR                                /* stand */
+} bc_mount_kind;
+
+/** How a piece is held. */
+typedef struct bc_mount {
+  bool given;          /**< false: the plan says nothing; kind is then the default, a nail */
+  bc_mount_kind kind;
+  int points;          /**< hanging points, default 1 (cord: 1 or 2) */
+  double cord_angle;   /**< degrees above the horizontal of each leg of a cord; default 60 */
+  char *on;            /**< id of the rod, shelf or table that carries it, or NULL */
+  double rated_kg;     /**< what each hanging point is rated for, from its packaging; 0 = not known */
+  double off_centre;   /**< cm from the middle of the piece to its centre of mass, + to the right; default 0 */
+} bc_mount;
+
+typedef struct bc_piece {
+  char *id, *title;     /**< title defaults to the id */
+  char *photo;          /**< path as resolved against the plan's folder, or NULL */
+  double width, height; /**< cm */
+  double depth;         /**< cm, 0 = not given */
+  double weight_g;      /**< 0 = not given */
+  bc_role role;
+  char *group;          /**< or NULL */
+  int count;            /**< how many alike are brought, default 1; one is drawn */
+  bc_mount mount;
+  bool placed;          /**< `at` was given */
+  bc_point_cm at;       /**< the piece's centre on the wall */
+  bool pinned;          /**< arranging must not move it */
+} bc_piece;
+
+typedef struct bc_stand {
+  double width, depth, wall_height; /**< cm; depth defaults to 300 */
+  bc_colour wall_colour;            /**< default #ffffff */
+  char *wall_css;                   /**< as written */
+} bc_stand;
+
+/** The cloth that hangs on the wall. */
+typedef struct bc_wall_cloth {
+  bool given;
+  char *colour_css;     /**< or NULL when it is a photo */
+  bc_colour colour;     /**< of colour_css */
+  char *photo;          /**< resolved path, or NULL */
+  double width, height; /**< as it hangs, cm; default the wall's width, and from `top` to the floor */
+  double left;          /**< x of its left edge; default centred */
+  double top;           /**< y of its top edge; default the wall's height */
+  double fullness;      /**< flat width / hung width, default 1 (flat) */
+  double grams_per_m2;  /**< 0 = not given */
+} bc_wall_cloth;
+
+typedef struct bc_rod {
+  char *id;
+  double x, y;          /**< left end and height of the axis */
+  double length;
+  char *material;       /**< "steel", "aluminium", "pine", … ; docs/plan.md lists them */
+  double outer_mm, wall_mm; /**< wall 0 = solid */
+  double supports[2];   /**< x of the two supports */
+} bc_rod;
+
+typedef struct bc_table {
+  char *id;             /**< or NULL */
+  double x, width, depth, height; /**< x of the left edge */
+} bc_table;
+
+typedef struct bc_shelf {
+  char *id;
+  double x, y, width, depth; /**< left edge, height of the top, cm */
+  double rated_kg;           /**< 0 = not known */
+} bc_shelf;
+
+/** Who looks, from where. */
+typedef struct bc_viewers {
+  double distance;      /**< cm from the wall, default 400 */
+  double stature;       /**< cm of the drawn figure, default 165 */
+  double sight_low, sight_high; /**< the sight band, cm above the floor: waist to top of head */
+} bc_viewers;
+
+/** A checked plan. Plain data; free with bc_plan_free. */
+typedef struct bc_plan {
+  char *path;           /**< the file, for messages */
+  char *folder;         /**< the plan's folder */
+  char *title;
+  bc_stand stand;
+  bc_wall_cloth cloth;
+  bc_rod *rods;       size_t rod_count;
+  bc_table *tables;   size_t table_count;
+  bc_shelf *shelves;  size_t shelf_count;
+  bc_piece *pieces;   size_t piece_count;
+  double gap;           /**< least gap between pieces, cm, default 8 */
+  double design_factor; /**< default 5, common practice */
+  bc_viewers viewers;
+} bc_plan;
+
+typedef struct bc_plan_options {
+  /** Refuse photo paths that leave the plan's folder (absolute, or climbing out by ..). The web
+   *  sets it; the command line does not. Default false. */
+  bool keep_in_folder;
+} bc_plan_options;
+
+BC_API bc_plan_options bc_plan_options_default(void);
+
+/** Reads and checks a plan file; "-" is standard input. `options` may be NULL. Errors: BC_NO_INPUT,
+ *  BC_BAD_DATA with file, line, column, the key's path and a remedy. */
+BC_API bc_status bc_plan_open(bc_plan **out, bc_context *context, const char *path, const bc_plan_options *options);
+/** The same from text; `path` names it in messages and gives the folder for relative paths. */
+BC_API bc_status bc_plan_parse(bc_plan **out, bc_context *context, const char *text, size_t size, const char *path,
+                               const bc_plan_options *options);
+BC_API void bc_plan_free(bc_plan *plan);
+
+/** Something in a plan that is readable but wrong: a collision, a piece off the wall, a missing carrier. */
+typedef struct bc_plan_finding {
+  bool serious;         /**< true: exit code 1 of the commands */
+  char *piece;          /**< id, or NULL when it concerns the whole */
+  char *text;           /**< one sentence with a remedy */
+} bc_plan_finding;
+typedef struct bc_plan_findings {
+  bc_plan_finding *finding;
+  size_t count;
+} bc_plan_findings;
+/** Checks the geometry of a plan: overlaps, off the wall or cloth, hidden behind a table, low, out of the sight band. */
+BC_API bc_status bc_plan_check(bc_plan_findings *out, bc_context *context, const bc_plan *plan);
+BC_API void bc_plan_findings_clear(bc_plan_findings *findings);
+
+/** True when this kind of mount hangs (loads a hanging point); false when the piece stands. */
+BC_API bool bc_mount_hangs(bc_mount_kind kind);
+/** The word used in the plan file. */
+BC_API const char *bc_mount_word(bc_mount_kind kind);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

@@ -1,0 +1,90 @@
+/* SPDX-License-Identifier: MIT */
+/**
+ * @file reading.h
+ * Fourth stage: what a photo says about a piece: mean colour, lightness spread, main colours and
+ * the outline with the rim along it. After this stage no pixel is needed to judge a cloth.
+ */
+#ifndef BACKCLOTH_READING_H
+#define BACKCLOTH_READING_H
+
+#include <backcloth/cutout.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+#define BC_READING_COLOURS 6     /**< at most so many main colours */
+#define BC_READING_RIM 512       /**< at most so many places along the outline, evenly spaced by length */
+#define BC_READING_LEVELS 256    /**< bins of the luminance histogram */
+
+/** One of the piece's main colours. */
+typedef struct bc_main_colour {
+  bc_lab lab;
+  double share;   /**< share of the piece's area, 0..1 */
+  char css[8];    /**< "#rrggbb" */
+  char name[48];  /**< plain-word name, UTF-8 */
+} bc_main_colour;
+
+/** One place on the outline. Places are evenly spaced, in order along each closed outline, so each
+ *  stands for the same length. */
+typedef struct bc_rim_place {
+  float x, y;        /**< on the outline, as a share 0..1 of the photo's width and height */
+  float luminance;   /**< mean relative luminance of the band just inside the outline here */
+  float L, a, b;     /**< mean CIELAB D50 of that band here */
+  int contour;       /**< number of the closed outline it belongs to: 0 the longest; holes count too */
+} bc_rim_place;
+
+/** A reading. Plain data without pixels: it can be stored and sent. */
+typedef struct bc_reading {
+  char *photo;               /**< the name the photo was opened under */
+  int full_width, full_height;
+  char *profile;
+  bc_box box;                /**< box round the piece in pixels of the full photo */
+  double area_share;         /**< the piece's area as a share of the photo's */
+  double box_share;          /**< the piece's area as a share of its box */
+  bc_colour mean;            /**< area means of L*, a*, b* and of luminance, weighted by the mask */
+  bc_lab mixed;              /**< CIELAB of the area-mean light: what the eye sees when detail blurs */
+  double lightness_p05, lightness_p50, lightness_p95;
+  bc_main_colour colours[BC_READING_COLOURS];
+  size_t colour_count;
+  float lightness_share[BC_READING_LEVELS]; /**< share of the area by L*, bin i holds [i, i+1) * 100/256 */
+  bc_rim_place *rim;         /**< rim_count places */
+  size_t rim_count;
+  double outline_length;     /**< length of all outlines as a multiple of the square root of the piece's area */
+  double confidence;         /**< the cut-out's */
+  bc_notes notes;
+} bc_reading;
+
+/** Reads a piece from an image and its mask. `name` is kept as the photo's name. */
+BC_API bc_status bc_reading_of(bc_reading **out, bc_context *context, const bc_image *image, const bc_cutout *cutout,
+                               const char *name);
+BC_API void bc_reading_free(bc_reading *reading);
+/** The contract's JSON object for this reading on one line, without newline. The caller frees it with free(). */
+BC_API bc_status bc_reading_to_json(char **out, bc_context *context, const bc_reading *reading);
+
+/** A reading as one sentence or two in plain words. The caller frees it with free(). */
+BC_API bc_status bc_reading_to_words(char **out, bc_context *context, const bc_reading *reading);
+
+/** All that one photo gave: kept together for drawing. */
+typedef struct bc_study {
+  bc_image *image;     /**< edge colours not yet cleaned */
+  bc_cutout *cutout;
+  bc_reading *reading;
+} bc_study;
+
+/** How a study is made from a file. */
+typedef struct bc_study_options {
+  bc_cutout_options cutout;
+  const char *mask_path; /**< a mask file, or NULL */
+  int side;              /**< reading resolution, default BC_READING_SIDE */
+} bc_study_options;
+
+BC_API bc_study_options bc_study_options_default(void);
+/** photo -> colour -> cut-out -> reading for one file. `options` may be NULL. */
+BC_API bc_status bc_study_open(bc_study **out, bc_context *context, const char *path, const bc_study_options *options);
+BC_API void bc_study_free(bc_study *study);
+
+#ifdef __cplusplus
+}
+#endif
+#endif
