@@ -1,0 +1,26 @@
+/* SPDX-License-Identifier: MIT */
+/* backcloth-bench: measurements, reported as figures and as ratios to a reference run in the same
+ * process or side by side; never timed assertions. One file and one function a subject. */
+#ifndef BC_TESTS_BENCH_H
+#define BC_TESTS_BENCH_H
+
+#include <stdio.h>
+#include <time.h>
+
+/* Each gets the arguments after its own name (argv[0] is the subject) and returns an exit code.
+ * A subject is weak until its file exists, so that the table can be complete from the first day. */
+int bench_read(int argc, char **argv);      /* file -> reading of a 12-megapixel JPEG against djpeg */
+int bench_cutout(int argc, char **argv);    /* FOLDER of NAME.jpg + NAME.mask.png */
+int bench_match(int argc, char **argv);     /* 50 pieces x 1,000 cloths */
+int bench_csf(int argc, char **argv);       /* FILE of published detection thresholds */
+int bench_arrange(int argc, char **argv);   /* 60 pieces */
+int bench_elevation(int argc, char **argv); /* 40 pieces, against Cairo painting the same images */
+int bench_light(int argc, char **argv);     /* rendered charts under several lights, with and without reference */
+
+static inline double bench_seconds(void) {
+  struct timespec now;
+  clock_gettime(CLOCK_MONOTONIC, &now);
+  return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
+}
+
+#endif

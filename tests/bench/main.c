@@ -1,0 +1,38 @@
+/* SPDX-License-Identifier: MIT */
+/* The table of subjects of backcloth-bench. */
+#include "bench.h"
+
+#include <string.h>
+
+#pragma weak bench_read
+#pragma weak bench_cutout
+#pragma weak bench_match
+#pragma weak bench_csf
+#pragma weak bench_arrange
+#pragma weak bench_elevation
+#pragma weak bench_light
+
+typedef struct subject {
+  const char *name;
+  int (*run)(int argc, char **argv);
+  const char *help;
+} subject;
+
+int main(int argc, char **argv) {
+  const subject subjects[] = {
+      {"read", bench_read, "[PHOTO.jpg]  file to reading, as a ratio to djpeg's full decode"},
+      {"cutout", bench_cutout, "FOLDER  masks against NAME.mask.png: IoU, boundary F, milliseconds"},
+      {"match", bench_match, "ranking 1,000 cloths for 50 pieces"},
+      {"csf", bench_csf, "FILE.tsv  predicted against published detection thresholds, RMS in dB"},
+      {"arrange", bench_arrange, "placing 60 pieces"},
+      {"elevation", bench_elevation, "drawing 40 pieces, as a ratio to Cairo painting the same images"},
+      {"light", bench_light, "charts under several lights, with and without a white reference"},
+  };
+  const size_t count = sizeof subjects / sizeof subjects[0];
+  for (size_t i = 0; argc > 1 && i < count; i++)
+    if (subjects[i].run && strcmp(argv[1], subjects[i].name) == 0) return subjects[i].run(argc - 1, argv + 1);
+  fprintf(stderr, "usage: backcloth-bench SUBJECT [ARGUMENTS]\n");
+  for (size_t i = 0; i < count; i++)
+    if (subjects[i].run) fprintf(stderr, "  %-10s %s\n", subjects[i].name, subjects[i].help);
+  return 64;
+}
