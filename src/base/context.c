@@ -8,8 +8,8 @@
 
 struct bc_context {
   bc_limits limits;
-  char *message;       /* malloc'd, or NULL when `preset` is the sentence */
-  const char *preset;  /* "" or the out-of-memory sentence, which must not need memory */
+  char *message;      /* malloc'd, or NULL when `preset` is the sentence */
+  const char *preset; /* "" or the out-of-memory sentence, which must not need memory */
   void *engine;
   void (*free_engine)(void *);
 };
@@ -46,7 +46,9 @@ const char *bc_context_message(const bc_context *context) {
   return context->message ? context->message : context->preset;
 }
 
-bc_limits *bc_context_limits(bc_context *context) { return &context->limits; }
+bc_limits *bc_context_limits(bc_context *context) {
+  return &context->limits;
+}
 
 bc_status bc_fail_memory(bc_context *context) {
   free(context->message);
@@ -67,7 +69,9 @@ bc_status bc_fail(bc_context *context, bc_status status, const char *format, ...
   return status;
 }
 
-void *bc_context_engine(const bc_context *context) { return context->engine; }
+void *bc_context_engine(const bc_context *context) {
+  return context->engine;
+}
 
 void bc_context_set_engine(bc_context *context, void *engine, void (*free_engine)(void *)) {
   context->engine = engine;

@@ -83,10 +83,10 @@ bc_status bc_file_read(uint8_t **out, size_t *size, bc_context *context, const c
 /* ---- writing ---- */
 
 struct bc_file_writer {
-  char *path;      /* the target; NULL for standard output */
-  char *aside;     /* the temporary neighbour */
+  char *path;  /* the target; NULL for standard output */
+  char *aside; /* the temporary neighbour */
   FILE *stream;
-  int error;       /* first errno, 0 = fine */
+  int error; /* first errno, 0 = fine */
 };
 
 static void writer_free(bc_file_writer *writer) {
@@ -137,7 +137,9 @@ bc_status bc_file_writer_open(bc_file_writer **out, bc_context *context, const c
   return BC_OK;
 }
 
-FILE *bc_file_writer_stream(bc_file_writer *writer) { return writer->stream; }
+FILE *bc_file_writer_stream(bc_file_writer *writer) {
+  return writer->stream;
+}
 
 void bc_file_writer_write(bc_file_writer *writer, const void *bytes, size_t size) {
   if (writer->error) return;

@@ -31,7 +31,9 @@ void *bc_reallocate(void *block, size_t count, size_t size) {
   return realloc(block, bytes);
 }
 
-char *bc_copy_text(const char *text) { return text ? strdup(text) : NULL; }
+char *bc_copy_text(const char *text) {
+  return text ? strdup(text) : NULL;
+}
 
 char *bc_format(const char *format, ...) {
   char *text = NULL;

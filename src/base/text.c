@@ -6,10 +6,14 @@
 
 #define DOMAIN "backcloth"
 
-const char *bc_text(const char *english) { return dgettext(DOMAIN, english); }
+const char *bc_text(const char *english) {
+  return dgettext(DOMAIN, english);
+}
 
 const char *bc_text_plural(const char *one, const char *many, unsigned long count) {
   return dngettext(DOMAIN, one, many, count);
 }
 
-const char *bc_version(void) { return BC_VERSION; }
+const char *bc_version(void) {
+  return BC_VERSION;
+}

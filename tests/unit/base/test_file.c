@@ -99,8 +99,11 @@ static void paths(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(write_then_read), cmocka_unit_test(abandoned_writer_keeps_the_old_file),
-      cmocka_unit_test(full_disk_is_told), cmocka_unit_test(missing_file_is_named), cmocka_unit_test(paths),
+      cmocka_unit_test(write_then_read),
+      cmocka_unit_test(abandoned_writer_keeps_the_old_file),
+      cmocka_unit_test(full_disk_is_told),
+      cmocka_unit_test(missing_file_is_named),
+      cmocka_unit_test(paths),
   };
   return cmocka_run_group_tests(tests, set_up, tear_down);
 }

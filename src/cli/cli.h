@@ -1,0 +1,120 @@
+/* SPDX-License-Identifier: MIT */
+/* The command line's own frame: a table of commands, a table of options for each. Parsing, --help
+ * and the manual come from these tables; a command only turns options into library calls. */
+#ifndef BC_SRC_CLI_H
+#define BC_SRC_CLI_H
+
+#include <backcloth/backcloth.h>
+#include <stdio.h>
+
+/* How an option's text is understood, and the type of the field that its offset names. */
+typedef enum cli_kind {
+  CLI_FLAG,    /* bool */
+  CLI_TEXT,    /* const char *, borrowed from argv */
+  CLI_TEXTS,   /* cli_texts: may be repeated */
+  CLI_NUMBER,  /* double, more than 0 */
+  CLI_COUNT,   /* int, 0 or more */
+  CLI_BOX,     /* cli_box: X,Y,W,H */
+  CLI_POINTS,  /* cli_points: X,Y, may be repeated */
+  CLI_UNITS,   /* bc_units */
+  CLI_SCALE,   /* double: 1:20 gives 20 */
+  CLI_LENGTH   /* double, in the unit that the help names */
+} cli_kind;
+
+typedef struct cli_texts {
+  const char **text;
+  size_t count;
+} cli_texts;
+
+typedef struct cli_box {
+  bool given;
+  bc_box box;
+} cli_box;
+
+typedef struct cli_points {
+  int (*xy)[2];
+  size_t count;
+} cli_points;
+
+typedef struct cli_option {
+  const char *name;   /* long name */
+  char letter;        /* short name, or 0 */
+  cli_kind kind;
+  size_t offset;      /* of the field in the command's values */
+  const char *value;  /* what --help writes for the value, or NULL for a flag */
+  const char *help;   /* English, translated when shown */
+} cli_option;
+
+/* What every command is given. */
+typedef struct cli {
+  bc_context *context;
+  const char *command;
+  const char *const *files;
+  size_t file_count;
+} cli;
+
+typedef struct cli_command {
+  const char *name;
+  const char *arguments; /* as shown after the name in --help */
+  const char *summary;   /* English, one line */
+  const char *details;   /* English, a paragraph with an example */
+  const cli_option *options;
+  size_t option_count;
+  size_t values_size;
+  size_t least_files, most_files;
+  void (*defaults)(void *values);
+  int (*run)(const cli *command_line, const void *values);
+} cli_command;
+
+extern const cli_command cli_command_read;
+extern const cli_command cli_command_match;
+extern const cli_command cli_command_elevation;
+extern const cli_command cli_command_loads;
+extern const cli_command cli_command_check;
+
+/* The whole program but for `main`, so that tests can call it. */
+int cli_run(int argc, char **argv);
+
+/* Fills `values` from argv. Returns 0, or an exit code after saying what was wrong. *first is the
+ * index of the first file. `help` is set when --help was asked for. */
+int cli_parse(const cli_command *command, void *values, int argc, char **argv, int *first, bool *help);
+/* Frees what CLI_TEXTS and CLI_POINTS options hold. */
+void cli_release(const cli_command *command, void *values);
+void cli_print_help(const cli_command *command, FILE *stream);
+
+/* "backcloth: sentence" on standard error. */
+void cli_complain(const char *format, ...) __attribute__((format(printf, 1, 2)));
+/* Says the context's sentence and returns the status as an exit code. */
+int cli_fail(const cli *command_line, bc_status status);
+/* Prints to standard output and frees the text; an exit code. */
+int cli_print_and_free(const cli *command_line, char *text);
+
+/* Studies of many photos, made on all cores, in the order of the paths. A photo that cannot be read
+ * gives a NULL study, its sentence on standard error, and the first such status as the exit code. */
+typedef struct cli_studies {
+  bc_study **study;
+  size_t count;
+  int exit_code;
+} cli_studies;
+/* A NULL path gives a NULL study and no complaint. False only when memory is lacking. */
+bool cli_studies_open(cli_studies *out, const char *const *paths, size_t count, const bc_study_options *options);
+void cli_studies_clear(cli_studies *studies);
+
+/* Option rows that several commands share. */
+#define CLI_STUDY_OPTIONS(values)                                                                                      \
+  {"box", 0, CLI_BOX, offsetof(values, study.box), "X,Y,W,H",                                                          \
+   N_("a box round the piece, in pixels of the upright photo from its top left corner")},                              \
+      {"mask", 0, CLI_TEXT, offsetof(values, study.mask), "MASK.png",                                                  \
+       N_("a black-and-white picture that is white where the piece is")}
+
+/* Marks English for the catalogue where it cannot be translated yet. */
+#define N_(text) text
+
+typedef struct cli_study_values {
+  cli_box box;
+  const char *mask;
+} cli_study_values;
+/* Options for the library; says what is wrong (more than one photo with a box) and returns an exit code, or 0. */
+int cli_study_options(bc_study_options *out, const cli_study_values *values, size_t photo_count);
+
+#endif

@@ -1,0 +1,105 @@
+/* SPDX-License-Identifier: MIT */
+/* backcloth elevation: the wall to scale. */
+#include "cli.h"
+
+#include "base/base.h"
+
+#include <stdlib.h>
+
+typedef struct values {
+  const char *output;
+  double scale;
+  double pixels_per_cm;
+  bc_units units;
+} values;
+
+static const cli_option options[] = {
+    {"output", 'o', CLI_TEXT, offsetof(values, output), "WALL.png", N_("the drawing: .png, .pdf or .svg")},
+    {"scale", 0, CLI_SCALE, offsetof(values, scale), "1:20",
+     N_("scale of a .pdf or .svg; without it, the largest that fits")},
+    {"pixels-per-cm", 0, CLI_NUMBER, offsetof(values, pixels_per_cm), "N", N_("pixels of a .png for each cm of wall")},
+    {"units", 0, CLI_UNITS, offsetof(values, units), "metric|imperial", N_("which unit is written first")},
+};
+
+static void defaults(void *into) {
+  const bc_elevation_options usual = bc_elevation_options_default();
+  *(values *)into = (values){.scale = usual.scale, .pixels_per_cm = usual.pixels_per_cm, .units = usual.units};
+}
+
+static bool open_photos(cli_studies *out, const bc_plan *plan) {
+  const char **paths = bc_allocate(plan->piece_count, sizeof *paths);
+  if (!paths) return false;
+  for (size_t i = 0; i < plan->piece_count; i++) paths[i] = plan->pieces[i].photo;
+  const bool room = cli_studies_open(out, paths, plan->piece_count, NULL);
+  free(paths);
+  return room;
+}
+
+static bool has_serious(const bc_plan_findings *findings) {
+  bool serious = false;
+  for (size_t i = 0; i < findings->count; i++) {
+    if (!findings->finding[i].serious) continue;
+    serious = true;
+    cli_complain("%s", findings->finding[i].text);
+  }
+  return serious;
+}
+
+static bc_status draw(const cli *command_line, const values *chosen, const bc_plan *plan, const cli_studies *studies,
+                      bool *failing) {
+  bc_loads *loads = NULL;
+  bc_plan_findings findings = {0};
+  bc_status status = bc_plan_check(&findings, command_line->context, plan);
+  if (status == BC_OK) status = bc_loads_of(&loads, command_line->context, plan);
+  bc_elevation_options how = bc_elevation_options_default();
+  how.scale = chosen->scale;
+  how.pixels_per_cm = chosen->pixels_per_cm;
+  how.units = chosen->units;
+  if (status == BC_OK)
+    status = bc_drawing_elevation(command_line->context, plan, studies->study, loads, &how, chosen->output);
+  if (status == BC_OK) *failing = has_serious(&findings) || loads->overloaded;
+  bc_plan_findings_clear(&findings);
+  bc_loads_free(loads);
+  return status;
+}
+
+static int draw_with_photos(const cli *command_line, const values *chosen, const bc_plan *plan) {
+  cli_studies studies;
+  if (!open_photos(&studies, plan)) return cli_fail(command_line, bc_fail_memory(command_line->context));
+  bool failing = false;
+  const bc_status status = draw(command_line, chosen, plan, &studies, &failing);
+  /* A photo that could not be read has been told; its piece is drawn as an outline. */
+  const int code = status != BC_OK ? cli_fail(command_line, status) : studies.exit_code ? studies.exit_code : failing;
+  cli_studies_clear(&studies);
+  return code;
+}
+
+static int run(const cli *command_line, const void *from) {
+  const values *chosen = from;
+  if (!chosen->output) {
+    cli_complain(_("elevation: say where the drawing goes, for example -o wall.png"));
+    return BC_BAD_USAGE;
+  }
+  bc_plan *plan = NULL;
+  const bc_status status = bc_plan_open(&plan, command_line->context, command_line->files[0], NULL);
+  if (status != BC_OK) return cli_fail(command_line, status);
+  const int code = draw_with_photos(command_line, chosen, plan);
+  bc_plan_free(plan);
+  return code;
+}
+
+const cli_command cli_command_elevation = {
+    .name = "elevation",
+    .arguments = "PLAN -o WALL.png",
+    .summary = N_("the back wall drawn to scale, with heights, loads and a figure for size"),
+    .details = N_("Example: backcloth elevation plan.json -o wall.pdf --scale 1:20\n"
+                  "A piece whose photo cannot be read is drawn as an outline.\n"
+                  "Exit code 1 says that something in the plan must change; the drawing is still made."),
+    .options = options,
+    .option_count = sizeof options / sizeof options[0],
+    .values_size = sizeof(values),
+    .least_files = 1,
+    .most_files = 1,
+    .defaults = defaults,
+    .run = run,
+};

@@ -1,0 +1,61 @@
+/* SPDX-License-Identifier: MIT */
+/* backcloth loads: the hanging-load notes of a plan. */
+#include "cli.h"
+
+#include "base/base.h"
+
+#include <stdlib.h>
+
+typedef struct values {
+  bc_units units;
+  bool json;
+} values;
+
+static const cli_option options[] = {
+    {"units", 0, CLI_UNITS, offsetof(values, units), "metric|imperial", N_("which unit is written first")},
+    {"json", 0, CLI_FLAG, offsetof(values, json), NULL, N_("figures for programs: one JSON object")},
+};
+
+static void defaults(void *into) {
+  *(values *)into = (values){.units = BC_UNITS_METRIC};
+}
+
+static bc_status report(const cli *command_line, const values *chosen, const bc_loads *loads) {
+  char *text = NULL;
+  const bc_status status = chosen->json ? bc_loads_to_json(&text, command_line->context, loads)
+                                        : bc_loads_to_words(&text, command_line->context, loads, chosen->units);
+  if (status != BC_OK) return status;
+  fputs(text, stdout);
+  if (chosen->json) putchar('\n');
+  free(text);
+  return BC_OK;
+}
+
+static int run(const cli *command_line, const void *from) {
+  const values *chosen = from;
+  bc_plan *plan = NULL;
+  bc_loads *loads = NULL;
+  bc_status status = bc_plan_open(&plan, command_line->context, command_line->files[0], NULL);
+  if (status == BC_OK) status = bc_loads_of(&loads, command_line->context, plan);
+  if (status == BC_OK) status = report(command_line, chosen, loads);
+  const int code = status != BC_OK ? cli_fail(command_line, status) : loads->overloaded ? 1 : 0;
+  bc_loads_free(loads);
+  bc_plan_free(plan);
+  return code;
+}
+
+const cli_command cli_command_loads = {
+    .name = "loads",
+    .arguments = "PLAN",
+    .summary = N_("the load on every hanging point, and whether it holds"),
+    .details = N_("Example: backcloth loads plan.json\n"
+                  "This is planning help. Local codes, the venue and a licensed person decide.\n"
+                  "Exit code 1 says that something does not hold."),
+    .options = options,
+    .option_count = sizeof options / sizeof options[0],
+    .values_size = sizeof(values),
+    .least_files = 1,
+    .most_files = 1,
+    .defaults = defaults,
+    .run = run,
+};

@@ -1,0 +1,82 @@
+/* SPDX-License-Identifier: MIT */
+/* backcloth read: a reading per photo. */
+#include "cli.h"
+
+#include "base/base.h"
+
+#include <stdlib.h>
+
+typedef struct values {
+  cli_study_values study;
+  const char *mask_out;
+  bool json;
+} values;
+
+static const cli_option options[] = {
+    CLI_STUDY_OPTIONS(values),
+    {"mask-out", 0, CLI_TEXT, offsetof(values, mask_out), "FILE.png",
+     N_("also write the cut-out as a black-and-white picture of the photo's size")},
+    {"json", 0, CLI_FLAG, offsetof(values, json), NULL, N_("figures for programs: one JSON object a line")},
+};
+
+static void defaults(void *into) {
+  *(values *)into = (values){0};
+}
+
+static int print_reading(const cli *command_line, const bc_reading *reading, bool json) {
+  char *text = NULL;
+  const bc_status status = json ? bc_reading_to_json(&text, command_line->context, reading)
+                                : bc_reading_to_words(&text, command_line->context, reading);
+  if (status != BC_OK) return cli_fail(command_line, status);
+  const int code = cli_print_and_free(command_line, text);
+  if (code == 0) putchar('\n');
+  return code;
+}
+
+static int write_mask(const cli *command_line, const bc_study *study, const char *path) {
+  const bc_status status = bc_cutout_write_png(study->cutout, command_line->context, study->image, path);
+  return status == BC_OK ? 0 : cli_fail(command_line, status);
+}
+
+static int report(const cli *command_line, const values *chosen, const cli_studies *studies) {
+  int code = studies->exit_code;
+  for (size_t i = 0; i < studies->count; i++) {
+    if (!studies->study[i]) continue;
+    const int printed = print_reading(command_line, studies->study[i]->reading, chosen->json);
+    const int masked = chosen->mask_out ? write_mask(command_line, studies->study[i], chosen->mask_out) : 0;
+    if (code == 0) code = printed ? printed : masked;
+  }
+  return code;
+}
+
+static int run(const cli *command_line, const void *from) {
+  const values *chosen = from;
+  bc_study_options study;
+  const int wrong = cli_study_options(&study, &chosen->study, command_line->file_count);
+  if (wrong) return wrong;
+  if (chosen->mask_out && command_line->file_count != 1) {
+    cli_complain(_("--mask-out writes one mask; name one photo at a time with it."));
+    return BC_BAD_USAGE;
+  }
+  cli_studies studies;
+  if (!cli_studies_open(&studies, command_line->files, command_line->file_count, &study))
+    return cli_fail(command_line, bc_fail_memory(command_line->context));
+  const int code = report(command_line, chosen, &studies);
+  cli_studies_clear(&studies);
+  return code;
+}
+
+const cli_command cli_command_read = {
+    .name = "read",
+    .arguments = "PHOTO...",
+    .summary = N_("what a photo says about a piece: its colours, lightness and outline"),
+    .details = N_("Example: backcloth read basket.jpg --mask-out basket-mask.png\n"
+                  "A photo that cannot be read is told and skipped; the others are still read."),
+    .options = options,
+    .option_count = sizeof options / sizeof options[0],
+    .values_size = sizeof(values),
+    .least_files = 1,
+    .most_files = (size_t)-1,
+    .defaults = defaults,
+    .run = run,
+};

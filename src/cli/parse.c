@@ -1,0 +1,198 @@
+/* SPDX-License-Identifier: MIT */
+/* Options from their table, through getopt_long. */
+#include "cli.h"
+
+#include "base/base.h"
+
+#include <ctype.h>
+#include <errno.h>
+#include <getopt.h>
+#include <limits.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { FIRST_LONG = 1000, OPTION_HELP = 900, OPTION_VERSION = 901, MOST_OPTIONS = 60 };
+
+/* Numbers are always written with a point, whatever the language: LC_NUMERIC is left at "C". */
+static bool read_number(const char *text, double *out) {
+  char *end = NULL;
+  errno = 0;
+  const double value = strtod(text, &end);
+  if (end == text || *end || errno == ERANGE || !isfinite(value)) return false;
+  *out = value;
+  return true;
+}
+
+/* Exactly `count` whole numbers between commas. */
+static bool read_integers(const char *text, int *out, int count) {
+  for (int i = 0; i < count; i++) {
+    char *end = NULL;
+    errno = 0;
+    const long value = strtol(text, &end, 10);
+    if (end == text || errno || value < INT_MIN || value > INT_MAX) return false;
+    if (*end != (i + 1 < count ? ',' : '\0')) return false;
+    out[i] = (int)value;
+    text = end + 1;
+  }
+  return true;
+}
+
+static bool read_box(const char *text, cli_box *out) {
+  int v[4];
+  if (!read_integers(text, v, 4) || v[0] < 0 || v[1] < 0 || v[2] < 1 || v[3] < 1) return false;
+  *out = (cli_box){.given = true, .box = {v[0], v[1], v[2], v[3]}};
+  return true;
+}
+
+static bool add_text(const char *text, cli_texts *out) {
+  const char **grown = bc_reallocate(out->text, out->count + 1, sizeof *grown);
+  if (!grown) return false;
+  out->text = grown;
+  out->text[out->count++] = text;
+  return true;
+}
+
+static bool add_point(const char *text, cli_points *out) {
+  int xy[2];
+  if (!read_integers(text, xy, 2)) return false;
+  int(*grown)[2] = bc_reallocate(out->xy, out->count + 1, sizeof *grown);
+  if (!grown) return false;
+  out->xy = grown;
+  memcpy(out->xy[out->count++], xy, sizeof xy);
+  return true;
+}
+
+static bool read_units(const char *text, bc_units *out) {
+  if (strcmp(text, "metric") == 0)
+    *out = BC_UNITS_METRIC;
+  else if (strcmp(text, "imperial") == 0)
+    *out = BC_UNITS_IMPERIAL;
+  else
+    return false;
+  return true;
+}
+
+static bool read_scale(const char *text, double *out) {
+  if (strncmp(text, "1:", 2) == 0) text += 2;
+  return read_number(text, out) && *out >= 1 && *out <= 1000;
+}
+
+static bool read_count(const char *text, int *out) {
+  return read_integers(text, out, 1) && *out >= 0;
+}
+
+static bool store(const cli_option *option, void *values, const char *text) {
+  void *field = (char *)values + option->offset;
+  switch (option->kind) {
+  case CLI_FLAG:
+    *(bool *)field = true;
+    return true;
+  case CLI_TEXT:
+    *(const char **)field = text;
+    return true;
+  case CLI_TEXTS:
+    return add_text(text, field);
+  case CLI_NUMBER:
+  case CLI_LENGTH:
+    return read_number(text, field) && *(double *)field > 0;
+  case CLI_COUNT:
+    return read_count(text, field);
+  case CLI_BOX:
+    return read_box(text, field);
+  case CLI_POINTS:
+    return add_point(text, field);
+  case CLI_UNITS:
+    return read_units(text, field);
+  case CLI_SCALE:
+    return read_scale(text, field);
+  }
+  return false;
+}
+
+static void fill_getopt(const cli_command *command, struct option *longs, char *letters) {
+  char *letter = letters;
+  *letter++ = ':'; /* a missing value is told apart from an unknown option */
+  size_t i = 0;
+  for (; i < command->option_count; i++) {
+    const cli_option *option = &command->options[i];
+    const int argument = option->kind == CLI_FLAG ? no_argument : required_argument;
+    longs[i] = (struct option){option->name, argument, NULL, FIRST_LONG + (int)i};
+    if (!option->letter) continue;
+    *letter++ = option->letter;
+    if (argument) *letter++ = ':';
+  }
+  longs[i++] = (struct option){"help", no_argument, NULL, OPTION_HELP};
+  longs[i++] = (struct option){"version", no_argument, NULL, OPTION_VERSION};
+  longs[i] = (struct option){0};
+  *letter++ = 'h';
+  *letter = '\0';
+}
+
+static const cli_option *find_option(const cli_command *command, int code) {
+  if (code >= FIRST_LONG) return &command->options[code - FIRST_LONG];
+  for (size_t i = 0; i < command->option_count; i++)
+    if (command->options[i].letter == code) return &command->options[i];
+  return NULL;
+}
+
+static int complain_about(const cli_command *command, int code, char **argv) {
+  const char *written = argv[optind - 1];
+  if (code == ':')
+    cli_complain(_("%s: %s needs a value. Try: backcloth %s --help"), command->name, written, command->name);
+  else
+    cli_complain(_("%s: there is no option %s. Try: backcloth %s --help"), command->name, written, command->name);
+  return BC_BAD_USAGE;
+}
+
+int cli_parse(const cli_command *command, void *values, int argc, char **argv, int *first, bool *help) {
+  struct option longs[MOST_OPTIONS + 3];
+  char letters[2 * MOST_OPTIONS + 4];
+  fill_getopt(command, longs, letters);
+  opterr = 0;
+  optind = 0; /* glibc: start afresh, since tests call this many times */
+  int code;
+  while ((code = getopt_long(argc, argv, letters, longs, NULL)) != -1) {
+    if (code == 'h' || code == OPTION_HELP) {
+      *help = true;
+      return 0;
+    }
+    if (code == OPTION_VERSION) {
+      printf("backcloth %s\n", bc_version());
+      exit(0);
+    }
+    const cli_option *option = code == '?' || code == ':' ? NULL : find_option(command, code);
+    if (!option) return complain_about(command, code, argv);
+    if (!store(option, values, optarg)) {
+      cli_complain(_("%s: --%s %s is not understood; it should be --%s %s (%s)."), command->name, option->name, optarg,
+                   option->name, option->value, _(option->help));
+      return BC_BAD_USAGE;
+    }
+  }
+  *first = optind;
+  return 0;
+}
+
+void cli_release(const cli_command *command, void *values) {
+  for (size_t i = 0; i < command->option_count; i++) {
+    void *field = (char *)values + command->options[i].offset;
+    if (command->options[i].kind == CLI_TEXTS) free(((cli_texts *)field)->text);
+    if (command->options[i].kind == CLI_POINTS) free(((cli_points *)field)->xy);
+  }
+}
+
+static void print_option(const cli_option *option, FILE *stream) {
+  char *left = option->letter
+                   ? bc_format("-%c, --%s %s", option->letter, option->name, option->value ? option->value : "")
+                   : bc_format("--%s %s", option->name, option->value ? option->value : "");
+  fprintf(stream, "  %-26s %s\n", left ? left : option->name, _(option->help));
+  free(left);
+}
+
+void cli_print_help(const cli_command *command, FILE *stream) {
+  fprintf(stream, _("usage: backcloth %s [OPTIONS] %s\n\n"), command->name, command->arguments);
+  fprintf(stream, "%s\n\n", _(command->summary));
+  if (command->details) fprintf(stream, "%s\n\n", _(command->details));
+  for (size_t i = 0; i < command->option_count; i++) print_option(&command->options[i], stream);
+  fprintf(stream, "  %-26s %s\n", "-h, --help", _("this help"));
+}

@@ -1,0 +1,119 @@
+/* SPDX-License-Identifier: MIT */
+/* Chooses the command and runs it. */
+#include "cli.h"
+
+#include "base/base.h"
+
+#include <libintl.h>
+#include <locale.h>
+#include <signal.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+static const cli_command *const commands[] = {
+    &cli_command_read, &cli_command_match, &cli_command_elevation, &cli_command_loads, &cli_command_check,
+};
+enum { command_count = sizeof commands / sizeof commands[0] };
+
+static void print_overview(FILE *stream) {
+  fprintf(stream, _("usage: backcloth COMMAND [OPTIONS] FILES\n\n"));
+  fprintf(stream, _("Choose the cloth behind handmade work, and plan the back wall of a market stand.\n\n"));
+  for (size_t i = 0; i < command_count; i++)
+    fprintf(stream, "  %-10s %s\n", commands[i]->name, _(commands[i]->summary));
+  fprintf(stream, _("\nbackcloth COMMAND --help tells more about a command.\n"));
+  fprintf(stream, _("Exit codes: 0 done; 1 done, but something in the plan fails a check; 64 wrong use; 65 bad data; "
+                    "66 no such file; 70 our own fault; 73 cannot write.\n"));
+}
+
+static const cli_command *find_command(const char *name) {
+  for (size_t i = 0; i < command_count; i++)
+    if (strcmp(commands[i]->name, name) == 0) return commands[i];
+  return NULL;
+}
+
+/* Catalogues lie in a fixed folder once installed, and beside the program while it is being built. */
+static void choose_language(void) {
+  setlocale(LC_MESSAGES, "");
+  setlocale(LC_CTYPE, "");
+  char path[4096];
+  const ssize_t length = readlink("/proc/self/exe", path, sizeof path - 1);
+  if (length <= 0) return;
+  path[length] = '\0';
+  char *slash = strrchr(path, '/');
+  if (!slash) return;
+  *slash = '\0';
+  char *folder = bc_format("%s/locale", path);
+  if (folder && access(folder, F_OK) == 0)
+    bindtextdomain("backcloth", folder);
+  else
+    bindtextdomain("backcloth", BC_LOCALE_FOLDER);
+  bind_textdomain_codeset("backcloth", "UTF-8");
+  free(folder);
+}
+
+static int check_file_count(const cli_command *command, size_t count) {
+  if (count < command->least_files) {
+    cli_complain(_("%s: name at least one file. Try: backcloth %s --help"), command->name, command->name);
+    return BC_BAD_USAGE;
+  }
+  if (count > command->most_files) {
+    cli_complain(_("%s: takes one file; %zu were named."), command->name, count);
+    return BC_BAD_USAGE;
+  }
+  return 0;
+}
+
+static int run_with_values(const cli_command *command, void *values, int argc, char **argv) {
+  int first = 0;
+  bool help = false;
+  command->defaults(values);
+  int code = cli_parse(command, values, argc, argv, &first, &help);
+  if (code == 0 && help) {
+    cli_print_help(command, stdout);
+    return 0;
+  }
+  cli command_line = {
+      .command = command->name, .files = (const char *const *)(argv + first), .file_count = (size_t)(argc - first)};
+  if (code == 0) code = check_file_count(command, command_line.file_count);
+  if (code == 0 && bc_context_new(&command_line.context) != BC_OK) code = BC_OUR_FAULT;
+  if (code == 0) code = command->run(&command_line, values);
+  bc_context_free(command_line.context);
+  return code;
+}
+
+static int run_command(const cli_command *command, int argc, char **argv) {
+  void *values = bc_allocate(1, command->values_size);
+  if (!values) return BC_OUR_FAULT;
+  int code = run_with_values(command, values, argc, argv);
+  cli_release(command, values);
+  free(values);
+  if (fflush(stdout) != 0 && code == 0) {
+    cli_complain(_("standard output could not be written."));
+    code = BC_CANNOT_WRITE;
+  }
+  return code;
+}
+
+int cli_run(int argc, char **argv) {
+  signal(SIGPIPE, SIG_IGN); /* a closed pipe becomes a write error with a sentence */
+  choose_language();
+  if (argc < 2) {
+    print_overview(stderr);
+    return BC_BAD_USAGE;
+  }
+  if (strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0) {
+    print_overview(stdout);
+    return 0;
+  }
+  if (strcmp(argv[1], "--version") == 0) {
+    printf("backcloth %s\n", bc_version());
+    return 0;
+  }
+  const cli_command *command = find_command(argv[1]);
+  if (!command) {
+    cli_complain(_("there is no command '%s'. backcloth --help lists them."), argv[1]);
+    return BC_BAD_USAGE;
+  }
+  return run_command(command, argc - 1, argv + 1);
+}

@@ -1,0 +1,100 @@
+/* SPDX-License-Identifier: MIT */
+/* Many photos at once: a thread a core, a context a thread, results in the order of the paths. */
+#include "cli.h"
+
+#include "base/base.h"
+
+#include <pthread.h>
+#include <stdatomic.h>
+#include <stdlib.h>
+#include <unistd.h>
+
+typedef struct work {
+  const char *const *paths;
+  size_t count;
+  const bc_study_options *options;
+  bc_study **study;
+  bc_status *status;
+  char **message;
+  atomic_size_t next;
+} work;
+
+static void open_one(work *all, bc_context *context, size_t i) {
+  if (!all->paths[i]) return;
+  all->status[i] = bc_study_open(&all->study[i], context, all->paths[i], all->options);
+  if (all->status[i] != BC_OK) all->message[i] = bc_copy_text(bc_context_message(context));
+}
+
+static void *open_some(void *argument) {
+  work *all = argument;
+  bc_context *context = NULL;
+  if (bc_context_new(&context) != BC_OK) return NULL;
+  for (;;) {
+    const size_t i = atomic_fetch_add(&all->next, 1);
+    if (i >= all->count) break;
+    open_one(all, context, i);
+  }
+  bc_context_free(context);
+  return NULL;
+}
+
+/* The calling thread works too, so that a machine that gives no threads still finishes. */
+static void open_all(work *all) {
+  enum { most_threads = 64 };
+  pthread_t thread[most_threads];
+  const long cores = sysconf(_SC_NPROCESSORS_ONLN);
+  size_t wanted = cores > 1 ? (size_t)cores - 1 : 0;
+  if (wanted > most_threads) wanted = most_threads;
+  if (wanted >= all->count) wanted = all->count ? all->count - 1 : 0;
+  size_t started = 0;
+  while (started < wanted && pthread_create(&thread[started], NULL, open_some, all) == 0) started++;
+  open_some(all);
+  for (size_t i = 0; i < started; i++) pthread_join(thread[i], NULL);
+}
+
+static void tell_failures(const work *all, int *exit_code) {
+  for (size_t i = 0; i < all->count; i++) {
+    if (all->study[i] || !all->paths[i]) continue;
+    /* No status: no thread had the memory to try. */
+    if (*exit_code == 0) *exit_code = all->status[i] ? (int)all->status[i] : BC_OUR_FAULT;
+    cli_complain("%s", all->message[i] ? all->message[i] : _("there is not enough memory to read this photo."));
+  }
+}
+
+bool cli_studies_open(cli_studies *out, const char *const *paths, size_t count, const bc_study_options *options) {
+  *out = (cli_studies){0};
+  work all = {.paths = paths, .count = count, .options = options};
+  all.study = bc_allocate(count, sizeof(bc_study *));
+  all.status = bc_allocate(count, sizeof(bc_status));
+  all.message = bc_allocate(count, sizeof(char *));
+  const bool room = all.study && all.status && all.message;
+  if (room) {
+    open_all(&all);
+    *out = (cli_studies){.study = all.study, .count = count};
+    tell_failures(&all, &out->exit_code);
+    for (size_t i = 0; i < count; i++) free(all.message[i]);
+  } else {
+    free(all.study);
+  }
+  free(all.status);
+  free(all.message);
+  return room;
+}
+
+void cli_studies_clear(cli_studies *studies) {
+  for (size_t i = 0; i < studies->count; i++) bc_study_free(studies->study[i]);
+  free(studies->study);
+  *studies = (cli_studies){0};
+}
+
+int cli_study_options(bc_study_options *out, const cli_study_values *values, size_t photo_count) {
+  *out = bc_study_options_default();
+  if (photo_count != 1 && (values->box.given || values->mask)) {
+    cli_complain(_("--box and --mask belong to one photo; name one photo at a time with them."));
+    return BC_BAD_USAGE;
+  }
+  out->cutout.has_box = values->box.given;
+  out->cutout.box = values->box.box;
+  out->mask_path = values->mask;
+  return 0;
+}
