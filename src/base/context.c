@@ -18,7 +18,7 @@ struct bc_context {
 
 static const bc_limits default_limits = {
     .file_bytes = 256 * MEBI,
-    .photo_pixels = 250 * 1000 * 1000,
+    .photo_pixels = UINT64_C(250) * 1000 * 1000,
     .photo_side = 30000,
     .profile_bytes = 8 * MEBI,
     .decode_bytes = 1024 * MEBI,
