@@ -7,14 +7,14 @@
 #include <stdlib.h>
 
 void cli_complain(const char *format, ...) {
-  va_list arguments;
-  va_start(arguments, format);
   flockfile(stderr); /* several threads may complain */
   fputs("backcloth: ", stderr);
+  va_list arguments;
+  va_start(arguments, format);
   vfprintf(stderr, format, arguments);
+  va_end(arguments);
   fputc('\n', stderr);
   funlockfile(stderr);
-  va_end(arguments);
 }
 
 int cli_fail(const cli *command_line, bc_status status) {
