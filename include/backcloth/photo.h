@@ -24,19 +24,48 @@ typedef enum bc_photo_model { BC_PHOTO_GREY = 1, BC_PHOTO_RGB = 3, BC_PHOTO_CMYK
 
 /** Where the colour meaning of the samples comes from. */
 typedef enum bc_profile_source {
-  BC_PROFILE_ASSUMED = 0, /**< untagged: sRGB (grey with the sRGB curve) is assumed, and a note says so */
+  BC_PROFILE_ASSUMED = 0, /**< untagged: sRGB (grey with the sRGB curve) is to be assumed, with a note */
   BC_PROFILE_EMBEDDED,    /**< an ICC profile embedded in the file */
-  BC_PROFILE_DECLARED     /**< declared without a profile: PNG sRGB/gAMA+cHRM/cICP, EXIF Adobe RGB; see bc_photo_profile */
+  BC_PROFILE_DECLARED     /**< declared without a profile; see bc_photo_declared_colour */
 } bc_profile_source;
+
+/** The curve that turns encoded samples 0..1 (E) into linear light 0..1 (L). */
+typedef enum bc_transfer {
+  BC_TRANSFER_GAMMA = 0, /**< L = E ^ gamma; gamma 1 is linear light */
+  BC_TRANSFER_SRGB,      /**< IEC 61966-2-1 */
+  BC_TRANSFER_BT709,     /**< inverse of the ITU-R BT.709 camera curve (also BT.601, BT.2020):
+                              L = E / 4.5 below 0.081, else ((E + 0.099) / 1.099) ^ (1 / 0.45) */
+  BC_TRANSFER_SMPTE240,  /**< L = E / 4 below 0.0913, else ((E + 0.1115) / 1.1115) ^ (1 / 0.45) */
+  BC_TRANSFER_LOG100,    /**< L = 10 ^ (2 (E - 1)), 0 for E = 0 (ITU-T H.273 value 9) */
+  BC_TRANSFER_LOG316,    /**< L = 10 ^ (2.5 (E - 1)), 0 for E = 0 (ITU-T H.273 value 10) */
+  BC_TRANSFER_PQ,        /**< SMPTE ST 2084 / ITU-R BT.2100: absolute, E = 1 is 10000 cd/m2 (white of a picture: 203) */
+  BC_TRANSFER_HLG        /**< ITU-R BT.2100 hybrid log-gamma, scene light (white of a picture: E = 0.75) */
+} bc_transfer;
+
+/** A chromaticity, CIE 1931. */
+typedef struct bc_chromaticity {
+  double x, y;
+} bc_chromaticity;
+
+/** What a file declares about its colours without carrying a profile: PNG cICP, sRGB, gAMA and cHRM,
+ *  HEIF/AVIF nclx, EXIF Adobe RGB. Enough to build a matrix/curve profile (grey: the curve and the
+ *  white alone). Chromaticities are checked: the white lies inside the triangle, which has an area. */
+typedef struct bc_declared_colour {
+  bc_chromaticity white, red, green, blue;
+  bc_transfer transfer;
+  double gamma; /**< for BC_TRANSFER_GAMMA; 0.1 .. 10 */
+  const char
+      *name; /**< for example "sRGB", "Adobe RGB (1998)", "PNG gAMA and cHRM"; not translated, borrowed, static */
+} bc_declared_colour;
 
 /** The raster: samples interleaved without alpha, top row first, already upright. */
 typedef struct bc_raster {
-  int width, height;      /**< decoded size, upright */
-  bc_photo_model model;   /**< its value is the number of samples a pixel; CMYK 0 = no ink */
-  int bits;               /**< 8 or 16 (16: native byte order) */
-  size_t row_bytes;       /**< bytes from one row to the next */
-  const void *samples;    /**< uint8_t or uint16_t */
-  const uint8_t *alpha;   /**< width x height, 255 opaque, not premultiplied; NULL when the photo has no alpha channel */
+  int width, height;    /**< decoded size, upright */
+  bc_photo_model model; /**< its value is the number of samples a pixel; CMYK 0 = no ink */
+  int bits;             /**< 8 or 16 (16: native byte order) */
+  size_t row_bytes;     /**< bytes from one row to the next */
+  const void *samples;  /**< uint8_t or uint16_t */
+  const uint8_t *alpha; /**< width x height, 255 opaque, not premultiplied; NULL when the photo has no alpha channel */
 } bc_raster;
 
 typedef struct bc_photo_options {
@@ -63,10 +92,14 @@ BC_API void bc_photo_full_size(const bc_photo *photo, int *width, int *height);
 BC_API const char *bc_photo_name(const bc_photo *photo);
 /** "JPEG", "PNG", … */
 BC_API const char *bc_photo_format(const bc_photo *photo);
-/** An ICC profile that gives the samples their meaning: the embedded one, or one made for a
- *  declaration; NULL and size 0 when BC_PROFILE_ASSUMED. */
+/** The embedded ICC profile, its bytes as they are in the file (only the size is checked here);
+ *  NULL and size 0 unless BC_PROFILE_EMBEDDED. */
 BC_API const void *bc_photo_profile(const bc_photo *photo, size_t *size);
+/** What bc_photo_profile or bc_photo_declared_colour hold. For BC_PROFILE_ASSUMED the colour stage
+ *  assumes sRGB and writes the note, since it also decides when a profile cannot be used. */
 BC_API bc_profile_source bc_photo_profile_source(const bc_photo *photo);
+/** The declaration; NULL unless BC_PROFILE_DECLARED. Borrowed. */
+BC_API const bc_declared_colour *bc_photo_declared_colour(const bc_photo *photo);
 /** Notes of this stage, for example that a profile was damaged and ignored. */
 BC_API const bc_notes *bc_photo_notes(const bc_photo *photo);
 

@@ -1,0 +1,146 @@
+/* SPDX-License-Identifier: MIT */
+/* The public face of the stage: which decoder a file needs, then orientation; and the accessors. */
+#include "base/file.h"
+#include "photo_internal.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+bc_photo_options bc_photo_options_default(void) {
+  return (bc_photo_options){.wanted_side = 0};
+}
+
+/* ---- which decoder ---- */
+
+typedef struct kind {
+  const char *magic;
+  size_t size, at;
+  const char *format;
+  bc_decoder *decode;
+} kind;
+
+static const kind kinds[] = {
+    {"\xFF\xD8\xFF", 3, 0, "JPEG", bc_jpeg_decode},
+    {"\x89PNG", 4, 0, "PNG", bc_png_decode},
+    {"GIF8", 4, 0, "GIF", bc_stb_decode},
+    {"BM", 2, 0, "BMP", bc_stb_decode},
+    {"8BPS", 4, 0, "PSD", bc_stb_decode},
+    {"P5", 2, 0, "PGM", bc_stb_decode},
+    {"P6", 2, 0, "PPM", bc_stb_decode},
+};
+
+/* TGA files have no mark at their beginning, so their name must say it. */
+static const kind tga = {"", 0, 0, "TGA", bc_stb_decode};
+
+static const kind *find_kind(const bc_source *source) {
+  for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++)
+    if (source->size >= kinds[i].at + kinds[i].size &&
+        memcmp(source->bytes + kinds[i].at, kinds[i].magic, kinds[i].size) == 0)
+      return &kinds[i];
+  return bc_path_has_suffix(source->name, "tga") ? &tga : NULL;
+}
+
+static bc_status fail_unknown(bc_context *context, const bc_source *source) {
+  if (source->size == 0)
+    return bc_fail(context, BC_BAD_DATA, _("%s: the file is empty. Copy it again from the camera or phone."),
+                   source->name);
+  return bc_fail(context, BC_BAD_DATA,
+                 _("%s: this is not a picture that can be read, whatever its name says. Use a JPEG or PNG file."),
+                 source->name);
+}
+
+/* ---- decoding ---- */
+
+static bc_status fill(bc_photo *photo, bc_context *context, const bc_source *source) {
+  const kind *found = find_kind(source);
+  if (!found) return fail_unknown(context, source);
+  photo->format = found->format;
+  const bc_status status = found->decode(photo, context, source);
+  return status == BC_OK ? bc_photo_orient(photo, context) : status;
+}
+
+static bc_status decode(bc_photo **out, bc_context *context, const bc_source *source, const char *name) {
+  *out = NULL;
+  bc_photo *photo = bc_allocate(1, sizeof *photo);
+  if (!photo) return bc_fail_memory(context);
+  photo->orientation = 1;
+  photo->name = bc_copy_text(name);
+  const bc_status status = photo->name ? fill(photo, context, source) : bc_fail_memory(context);
+  if (status == BC_OK)
+    *out = photo;
+  else
+    bc_photo_free(photo);
+  return status;
+}
+
+static int wanted_side(const bc_photo_options *options) {
+  return options && options->wanted_side > 0 ? options->wanted_side : 0;
+}
+
+bc_status bc_photo_decode(bc_photo **out, bc_context *context, const void *bytes, size_t size, const char *name,
+                          const bc_photo_options *options) {
+  const bc_source source = {.bytes = bytes, .size = size, .name = name, .wanted_side = wanted_side(options)};
+  return decode(out, context, &source, name);
+}
+
+bc_status bc_photo_open(bc_photo **out, bc_context *context, const char *path, const bc_photo_options *options) {
+  *out = NULL;
+  uint8_t *bytes = NULL;
+  size_t size = 0;
+  bc_status status = bc_file_read(&bytes, &size, context, path, bc_context_limits(context)->file_bytes);
+  if (status != BC_OK) return status;
+  const bc_source source = {.bytes = bytes,
+                            .size = size,
+                            .name = strcmp(path, "-") == 0 ? _("standard input") : path,
+                            .wanted_side = wanted_side(options)};
+  status = decode(out, context, &source, path);
+  free(bytes);
+  return status;
+}
+
+void bc_photo_free(bc_photo *photo) {
+  if (!photo) return;
+  free(photo->name);
+  free(photo->samples);
+  free(photo->alpha);
+  free(photo->profile);
+  bc_notes_clear(&photo->notes);
+  free(photo);
+}
+
+/* ---- accessors ---- */
+
+bc_raster bc_photo_raster(const bc_photo *photo) {
+  return photo->raster;
+}
+
+void bc_photo_full_size(const bc_photo *photo, int *width, int *height) {
+  *width = photo->full_width;
+  *height = photo->full_height;
+}
+
+const char *bc_photo_name(const bc_photo *photo) {
+  return photo->name;
+}
+
+const char *bc_photo_format(const bc_photo *photo) {
+  return photo->format;
+}
+
+const void *bc_photo_profile(const bc_photo *photo, size_t *size) {
+  const bool embedded = photo->profile_source == BC_PROFILE_EMBEDDED;
+  *size = embedded ? photo->profile_size : 0;
+  return embedded ? photo->profile : NULL;
+}
+
+bc_profile_source bc_photo_profile_source(const bc_photo *photo) {
+  return photo->profile_source;
+}
+
+const bc_declared_colour *bc_photo_declared_colour(const bc_photo *photo) {
+  return photo->profile_source == BC_PROFILE_DECLARED ? &photo->declared : NULL;
+}
+
+const bc_notes *bc_photo_notes(const bc_photo *photo) {
+  return &photo->notes;
+}

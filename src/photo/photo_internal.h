@@ -1,0 +1,75 @@
+/* SPDX-License-Identifier: MIT */
+/* What the files of the photo stage share: the photo while it is being filled, and its decoders. */
+#ifndef BC_SRC_PHOTO_INTERNAL_H
+#define BC_SRC_PHOTO_INTERNAL_H
+
+#include "base/base.h"
+#include <backcloth/photo.h>
+
+/* The bytes to decode; borrowed. */
+typedef struct bc_source {
+  const uint8_t *bytes;
+  size_t size;
+  const char *name; /* for messages */
+  int wanted_side;  /* as in bc_photo_options */
+} bc_source;
+
+struct bc_photo {
+  char *name;
+  const char *format; /* static */
+  bc_raster raster;   /* samples and alpha point to the two blocks below */
+  void *samples;
+  uint8_t *alpha;
+  int full_width, full_height;
+  int orientation; /* EXIF 1..8; photo.c applies it after the decoder has returned */
+  uint8_t *profile;
+  size_t profile_size;
+  bc_profile_source profile_source;
+  bc_declared_colour declared;
+  bc_notes notes;
+};
+
+/* A decoder fills the photo; whatever it leaves behind on failure is freed by its caller. */
+typedef bc_status bc_decoder(bc_photo *photo, bc_context *context, const bc_source *source);
+bc_decoder bc_jpeg_decode, bc_png_decode, bc_stb_decode;
+
+/* --- sizes and the raster (raster.c) ---------------------------------------------------------------- */
+/* Proves a whole picture once: sides, pixels. Sets the full size. */
+bc_status bc_photo_set_size(bc_photo *photo, bc_context *context, const bc_source *source, uint64_t width,
+                            uint64_t height);
+/* Fails unless `bytes` of working memory stay under the limit. */
+bc_status bc_photo_check_memory(bc_context *context, const bc_source *source, uint64_t bytes);
+
+/* Shape of a raster to make. With `alpha_inside` the rows are wide enough for the decoder to write the
+ * alpha as one more interleaved sample, which bc_raster_split_alpha later moves to its own plane. */
+typedef struct bc_raster_shape {
+  int width, height;
+  bc_photo_model model;
+  int bits;
+  bool has_alpha, alpha_inside;
+  uint64_t besides; /* bytes the decoder itself needs at the same time, for the limit */
+} bc_raster_shape;
+bc_status bc_raster_make(bc_photo *photo, bc_context *context, const bc_source *source, const bc_raster_shape *shape);
+uint8_t *bc_raster_row(const bc_photo *photo, int y);
+void bc_raster_split_alpha(bc_photo *photo);
+/* Drops an alpha plane that is opaque everywhere: for decoders that always give one. */
+void bc_raster_drop_opaque_alpha(bc_photo *photo);
+
+/* --- orientation and EXIF (orient.c, exif.c) --------------------------------------------------------- */
+bc_status bc_photo_orient(bc_photo *photo, bc_context *context);
+/* Takes the orientation from EXIF data, and Adobe RGB if declared; data that cannot be read count as absent.
+ * `bytes` begins with the TIFF header ("II" or "MM"), or with "Exif\0\0" before it. */
+void bc_photo_take_exif(bc_photo *photo, const uint8_t *bytes, size_t size);
+
+/* --- colour meaning (meaning.c) ---------------------------------------------------------------------- */
+/* Copies an embedded profile; too large a one is an error. An empty one counts as absent. */
+bc_status bc_photo_take_profile(bc_photo *photo, bc_context *context, const bc_source *source, const void *bytes,
+                                size_t size);
+bc_status bc_photo_fail_profile_size(bc_context *context, const bc_source *source);
+
+/* --- sentences that several decoders need (sentences.c) ----------------------------------------------- */
+bc_status bc_photo_fail_cut_off(bc_context *context, const bc_source *source);
+bc_status bc_photo_fail_damaged(bc_context *context, const bc_source *source);
+bc_status bc_photo_fail_kind(bc_context *context, const bc_source *source);
+
+#endif

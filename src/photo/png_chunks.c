@@ -1,0 +1,98 @@
+/* SPDX-License-Identifier: MIT */
+/* PNG chunks that say what the samples mean. We read them ourselves, since the libpng of the day knows
+ * no cICP and mixes gAMA, cHRM, sRGB and iCCP into one. Source: PNG Specification, Third Edition. */
+#include "png_chunks.h"
+
+#include <stdlib.h>
+#include <string.h>
+#include <zlib.h>
+
+static uint32_t big_endian(const uint8_t *bytes) {
+  return (uint32_t)bytes[0] << 24 | (uint32_t)bytes[1] << 16 | (uint32_t)bytes[2] << 8 | bytes[3];
+}
+
+/* ---- finding ---- */
+
+static bc_chunk *slot_of(bc_png_chunks *chunks, const uint8_t *type) {
+  struct {
+    const char *type;
+    bc_chunk *slot;
+  } const slots[] = {{"cICP", &chunks->cicp}, {"iCCP", &chunks->iccp}, {"sRGB", &chunks->srgb},
+                     {"gAMA", &chunks->gama}, {"cHRM", &chunks->chrm}, {"eXIf", &chunks->exif}};
+  for (size_t i = 0; i < sizeof slots / sizeof slots[0]; i++)
+    if (memcmp(type, slots[i].type, 4) == 0) return slots[i].slot;
+  return NULL;
+}
+
+bc_png_chunks bc_png_find_chunks(const bc_source *source) {
+  bc_png_chunks chunks = {0};
+  bool in_data = false;
+  size_t at = 8; /* after the signature */
+  while (source->size >= 12 && at <= source->size - 12) {
+    const uint8_t *head = source->bytes + at;
+    const uint32_t size = big_endian(head);
+    if (size > source->size - 12 - at) break;
+    if (memcmp(head + 4, "IDAT", 4) == 0) in_data = true;
+    bc_chunk *const slot = slot_of(&chunks, head + 4);
+    /* Colour chunks must come before the picture data; eXIf may follow it. The first of a kind counts. */
+    if (slot && !slot->bytes && (!in_data || slot == &chunks.exif) &&
+        (uint32_t)crc32(crc32(0, NULL, 0), head + 4, size + 4) == big_endian(head + 8 + size))
+      *slot = (bc_chunk){.bytes = head + 8, .size = size};
+    at += 12 + (size_t)size;
+  }
+  return chunks;
+}
+
+/* ---- iCCP ---- */
+
+/* Inflates the profile into `room` bytes at most. Returns its size, 0 when damaged, room + 1 when too large. */
+static size_t inflate_profile(uint8_t *to, size_t room, const uint8_t *packed, size_t size) {
+  z_stream stream = {.next_in = (Bytef *)packed, .avail_in = (uInt)size, .next_out = to, .avail_out = (uInt)room};
+  if (inflateInit(&stream) != Z_OK) return 0;
+  const int end = inflate(&stream, Z_FINISH);
+  const size_t length = stream.total_out;
+  inflateEnd(&stream);
+  if (end == Z_STREAM_END) return length;
+  return stream.avail_out == 0 ? room + 1 : 0;
+}
+
+/* The size that the profile states in its first four bytes, so that no more than that is allocated. */
+static size_t stated_size(const uint8_t *packed, size_t size) {
+  uint8_t head[4];
+  z_stream stream = {.next_in = (Bytef *)packed, .avail_in = (uInt)size, .next_out = head, .avail_out = sizeof head};
+  if (inflateInit(&stream) != Z_OK) return 0;
+  (void)inflate(&stream, Z_SYNC_FLUSH);
+  const bool whole = stream.avail_out == 0;
+  inflateEnd(&stream);
+  return whole ? big_endian(head) : 0;
+}
+
+static bc_status note_damaged_profile(bc_photo *photo, bc_context *context, const bc_source *source) {
+  return bc_note(&photo->notes, context, _("%s: its colour profile is damaged and was not used."), source->name);
+}
+
+static bc_status take_iccp(bc_photo *photo, bc_context *context, const bc_source *source, const bc_chunk *chunk) {
+  const uint8_t *name_end = memchr(chunk->bytes, 0, chunk->size < 80 ? chunk->size : 80);
+  const size_t before = name_end ? (size_t)(name_end - chunk->bytes) + 2 : 0;
+  if (!name_end || before >= chunk->size || name_end[1] != 0) return note_damaged_profile(photo, context, source);
+  const uint8_t *packed = chunk->bytes + before;
+  const size_t packed_size = chunk->size - before;
+  const size_t size = stated_size(packed, packed_size);
+  if (size > bc_context_limits(context)->profile_bytes) return bc_photo_fail_profile_size(context, source);
+  if (size < 128) return note_damaged_profile(photo, context, source); /* an ICC header is 128 bytes */
+  uint8_t *profile = bc_allocate(size, 1);
+  if (!profile) return bc_fail_memory(context);
+  bc_status status = inflate_profile(profile, size, packed, packed_size) == size
+                         ? bc_photo_take_profile(photo, context, source, profile, size)
+                         : note_damaged_profile(photo, context, source);
+  free(profile);
+  return status;
+}
+
+bc_status bc_png_take_meaning(bc_photo *photo, bc_context *context, const bc_source *source,
+                              const bc_png_chunks *chunks) {
+  bc_status status = BC_OK;
+  if (chunks->iccp.bytes) status = take_iccp(photo, context, source, &chunks->iccp);
+  if (status == BC_OK && chunks->exif.bytes) bc_photo_take_exif(photo, chunks->exif.bytes, chunks->exif.size);
+  return status;
+}

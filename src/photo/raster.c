@@ -1,0 +1,109 @@
+/* SPDX-License-Identifier: MIT */
+/* Sizes proved against the limits before anything is allocated, and the raster itself. */
+#include "photo_internal.h"
+
+#include <limits.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* ---- limits ---- */
+
+bc_status bc_photo_set_size(bc_photo *photo, bc_context *context, const bc_source *source, uint64_t width,
+                            uint64_t height) {
+  const bc_limits *limits = bc_context_limits(context);
+  const uint64_t longer = width > height ? width : height;
+  if (width == 0 || height == 0) return bc_photo_fail_damaged(context, source);
+  /* With both sides below 2^31 the product cannot overflow 64 bits. */
+  if (longer > limits->photo_side || longer > INT_MAX)
+    return bc_fail(
+        context, BC_BAD_DATA,
+        _("%s: the picture is %llu x %llu pixels; sides up to %lu pixels are accepted. Save a smaller copy."),
+        source->name, (unsigned long long)width, (unsigned long long)height, (unsigned long)limits->photo_side);
+  if (width * height > limits->photo_pixels)
+    return bc_fail(context, BC_BAD_DATA,
+                   _("%s: the picture has %.1f million pixels; up to %.1f million are accepted. Save a smaller copy."),
+                   source->name, (double)(width * height) * 1e-6, (double)limits->photo_pixels * 1e-6);
+  photo->full_width = (int)width;
+  photo->full_height = (int)height;
+  return BC_OK;
+}
+
+bc_status bc_photo_check_memory(bc_context *context, const bc_source *source, uint64_t bytes) {
+  const uint64_t most = bc_context_limits(context)->decode_bytes;
+  if (bytes <= most) return BC_OK;
+  return bc_fail(
+      context, BC_BAD_DATA,
+      _("%s: opening this picture would take %.0f MB of memory; up to %.0f MB are used. Save a smaller copy."),
+      source->name, (double)bytes / 1048576.0, (double)most / 1048576.0);
+}
+
+/* ---- the raster ---- */
+
+/* Sides are below 2^31 and pixels have at most 5 samples of 2 bytes, so 64 bits hold every product. */
+bc_status bc_raster_make(bc_photo *photo, bc_context *context, const bc_source *source, const bc_raster_shape *shape) {
+  const uint64_t sample = (uint64_t)shape->bits / 8;
+  const uint64_t channels = (uint64_t)shape->model + (shape->alpha_inside ? 1 : 0);
+  const uint64_t row = (uint64_t)shape->width * channels * sample;
+  const uint64_t alpha = shape->has_alpha ? (uint64_t)shape->width * (uint64_t)shape->height : 0;
+  const uint64_t colour = row * (uint64_t)shape->height;
+  uint64_t all;
+  if (__builtin_add_overflow(colour + alpha, shape->besides, &all)) all = UINT64_MAX;
+  const bc_status status = bc_photo_check_memory(context, source, all);
+  if (status != BC_OK) return status;
+  photo->samples = bc_allocate(colour, 1);
+  photo->alpha = shape->has_alpha ? bc_allocate(alpha, 1) : NULL;
+  if (!photo->samples || (shape->has_alpha && !photo->alpha)) return bc_fail_memory(context);
+  photo->raster = (bc_raster){
+      .width = shape->width,
+      .height = shape->height,
+      .model = shape->model,
+      .bits = shape->bits,
+      .row_bytes = row,
+      .samples = photo->samples,
+      .alpha = photo->alpha,
+  };
+  return BC_OK;
+}
+
+uint8_t *bc_raster_row(const bc_photo *photo, int y) {
+  return (uint8_t *)photo->samples + (size_t)y * photo->raster.row_bytes;
+}
+
+/* Packs a row of colour+alpha pixels to its left and moves the alpha away; the row keeps its stride. */
+static void split_row_8(uint8_t *row, uint8_t *alpha, int width, int colours) {
+  for (int x = 0; x < width; x++) {
+    for (int c = 0; c < colours; c++) row[x * colours + c] = row[x * (colours + 1) + c];
+    alpha[x] = row[x * (colours + 1) + colours];
+    /* the alpha is read before the next pixel's colours are written over it: colours + 1 > colours */
+  }
+}
+
+static void split_row_16(uint16_t *row, uint8_t *alpha, int width, int colours) {
+  for (int x = 0; x < width; x++) {
+    const uint16_t opacity = row[x * (colours + 1) + colours];
+    for (int c = 0; c < colours; c++) row[x * colours + c] = row[x * (colours + 1) + c];
+    alpha[x] = (uint8_t)((opacity + 128u) / 257u);
+  }
+}
+
+void bc_raster_split_alpha(bc_photo *photo) {
+  const int colours = (int)photo->raster.model;
+  const size_t width = (size_t)photo->raster.width;
+  for (int y = 0; y < photo->raster.height; y++) {
+    uint8_t *const row = bc_raster_row(photo, y);
+    uint8_t *const alpha = photo->alpha + (size_t)y * width;
+    if (photo->raster.bits == 16)
+      split_row_16((uint16_t *)(void *)row, alpha, (int)width, colours);
+    else
+      split_row_8(row, alpha, (int)width, colours);
+  }
+}
+
+void bc_raster_drop_opaque_alpha(bc_photo *photo) {
+  const size_t count = (size_t)photo->raster.width * (size_t)photo->raster.height;
+  for (size_t i = 0; i < count; i++)
+    if (photo->alpha[i] != 255) return;
+  free(photo->alpha);
+  photo->alpha = NULL;
+  photo->raster.alpha = NULL;
+}
