@@ -35,6 +35,7 @@ typedef struct bc_mount {
 typedef struct bc_piece {
   char *id, *title;     /**< title defaults to the id */
   char *photo;          /**< path as resolved against the plan's folder, or NULL */
+  char *photo_written;  /**< the same as the plan has it, or NULL */
   double width, height; /**< cm */
   double depth;         /**< cm, 0 = not given */
   double weight_g;      /**< 0 = not given */
@@ -59,6 +60,7 @@ typedef struct bc_wall_cloth {
   char *colour_css;     /**< or NULL when it is a photo */
   bc_colour colour;     /**< of colour_css */
   char *photo;          /**< resolved path, or NULL */
+  char *photo_written;  /**< the same as the plan has it, or NULL */
   double width, height; /**< as it hangs, cm; default the wall's width, and from `top` to the floor */
   double left;          /**< x of its left edge; default centred */
   double top;           /**< y of its top edge; default the wall's height */
@@ -66,17 +68,23 @@ typedef struct bc_wall_cloth {
   double grams_per_m2;  /**< 0 = not given */
 } bc_wall_cloth;
 
+/** At most so many supports of a rod: a bracket every half metre over a wall of 8 m. */
+#define BC_ROD_SUPPORTS 16
+
 typedef struct bc_rod {
   char *id;
   double x, y;          /**< left end and height of the axis */
   double length;
   char *material;       /**< "steel", "aluminium", "pine", … ; docs/plan.md lists them */
-  double outer_mm, wall_mm; /**< wall 0 = solid */
-  double supports[2];   /**< x of the two supports */
+  double outer_mm, wall_mm; /**< height of the section (round: diameter) and wall; wall 0 = solid */
+  double breadth_mm;    /**< of a batten with a rectangular section; 0 = round */
+  double supports[BC_ROD_SUPPORTS]; /**< x of the supports, ascending; at least two */
+  size_t support_count;
+  double rated_kg;      /**< what each support is rated for; 0 = not known */
 } bc_rod;
 
 typedef struct bc_table {
-  char *id;             /**< or NULL */
+  char *id;             /**< default "table-1", "table-2", … */
   double x, width, depth, height; /**< x of the left edge */
 } bc_table;
 
@@ -97,6 +105,7 @@ typedef struct bc_viewers {
 typedef struct bc_plan {
   char *path;           /**< the file, for messages */
   char *folder;         /**< the plan's folder */
+  int version;          /**< of the plan file: 1 */
   char *title;
   bc_stand stand;
   bc_wall_cloth cloth;
@@ -107,6 +116,7 @@ typedef struct bc_plan {
   double gap;           /**< least gap between pieces, cm, default 8 */
   double design_factor; /**< default 5, common practice */
   bc_viewers viewers;
+  void *document;       /**< private: what the file had, so that writing keeps the keys it gave */
 } bc_plan;
 
 typedef struct bc_plan_options {
@@ -124,6 +134,14 @@ BC_API bc_status bc_plan_open(bc_plan **out, bc_context *context, const char *pa
 BC_API bc_status bc_plan_parse(bc_plan **out, bc_context *context, const char *text, size_t size, const char *path,
                                const bc_plan_options *options);
 BC_API void bc_plan_free(bc_plan *plan);
+
+/** The plan as text: every key that the file gave or whose value is not the default, in the order
+ *  of docs/plan.md. Reading the text again gives the same plan. The caller frees it with free(). */
+BC_API bc_status bc_plan_to_json(char **out, bc_context *context, const bc_plan *plan);
+/** Writes the plan to a file ("-": standard output). When the file lies in another folder than the
+ *  plan came from, the photos' paths are rewritten so that they still lead to the same photos.
+ *  Errors: BC_CANNOT_WRITE. */
+BC_API bc_status bc_plan_write(bc_context *context, const bc_plan *plan, const char *path);
 
 /** Something in a plan that is readable but wrong: a collision, a piece off the wall, a missing carrier. */
 typedef struct bc_plan_finding {

@@ -1,0 +1,107 @@
+/* SPDX-License-Identifier: MIT */
+/* Ids are unique, and what a piece hangs or stands on exists and suits its mount. */
+#include "plan_internal.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* A name with the place where it is given. */
+typedef struct named {
+  const char *id;
+  const char *list; /* "rods" */
+  size_t index;
+} named;
+
+static int by_id(const void *first, const void *second) {
+  const named *a = first, *b = second;
+  const int order = strcmp(a->id, b->id);
+  if (order != 0) return order;
+  const int list = strcmp(a->list, b->list);
+  return list != 0 ? list : (a->index > b->index) - (a->index < b->index);
+}
+
+static bc_status fail_twice(const plan_reader *reader, const named *first, const named *again) {
+  const plan_place list = {.key = again->list}, element = {.up = &list, .index = again->index},
+                   id = {.up = &element, .key = "id"};
+  return plan_fail(reader, &id, _("the id \"%s\" is already used by %s[%zu]. Give each its own id."), again->id,
+                   first->list, first->index);
+}
+
+/* Sorted, so that 2000 pieces are no trouble. */
+static bc_status refuse_twice(const plan_reader *reader, named *names, size_t count) {
+  qsort(names, count, sizeof *names, by_id);
+  for (size_t i = 1; i < count; i++)
+    if (strcmp(names[i - 1].id, names[i].id) == 0) return fail_twice(reader, &names[i - 1], &names[i]);
+  return BC_OK;
+}
+
+static size_t list_carriers(const bc_plan *plan, named *names) {
+  size_t count = 0;
+  for (size_t i = 0; i < plan->rod_count; i++) names[count++] = (named){plan->rods[i].id, "rods", i};
+  for (size_t i = 0; i < plan->shelf_count; i++) names[count++] = (named){plan->shelves[i].id, "shelves", i};
+  for (size_t i = 0; i < plan->table_count; i++) names[count++] = (named){plan->tables[i].id, "tables", i};
+  return count;
+}
+
+static const char *list_for(bc_mount_kind kind) {
+  switch (kind) {
+  case BC_MOUNT_SHELF:
+    return "shelves";
+  case BC_MOUNT_TABLE:
+    return "tables";
+  case BC_MOUNT_FLOOR:
+    return NULL;
+  default:
+    return "rods";
+  }
+}
+
+static const named *find(const named *names, size_t count, const char *id) {
+  const named wanted = {id, "", 0};
+  size_t low = 0, high = count;
+  while (low < high) {
+    const size_t middle = low + (high - low) / 2;
+    if (by_id(&names[middle], &wanted) < 0)
+      low = middle + 1;
+    else
+      high = middle;
+  }
+  return low < count && strcmp(names[low].id, id) == 0 ? &names[low] : NULL;
+}
+
+static bc_status check_on(const plan_reader *reader, size_t index, const named *carriers, size_t count) {
+  const bc_mount *mount = &reader->plan->pieces[index].mount;
+  if (!mount->on) return BC_OK;
+  const plan_place list = {.key = "pieces"}, element = {.up = &list, .index = index},
+                   held = {.up = &element, .key = "mount"}, on = {.up = &held, .key = "on"};
+  const named *carrier = find(carriers, count, mount->on);
+  if (!carrier)
+    return plan_fail(
+        reader, &on,
+        _("no rod, shelf or table has the id \"%s\". Correct it, or leave \"on\" out to hang on the wall."), mount->on);
+  const char *wanted = list_for(mount->kind);
+  if (!wanted || strcmp(carrier->list, wanted) != 0)
+    return plan_fail(
+        reader, &on,
+        _("a mount of the kind \"%s\" cannot be on \"%s\", which is one of the %s. Change \"kind\" or \"on\"."),
+        bc_mount_word(mount->kind), mount->on, carrier->list);
+  return BC_OK;
+}
+
+bc_status plan_check_names(plan_reader *reader) {
+  const bc_plan *plan = reader->plan;
+  const size_t most = plan->rod_count + plan->shelf_count + plan->table_count;
+  named *carriers = bc_allocate(most, sizeof *carriers);
+  named *pieces = bc_allocate(plan->piece_count, sizeof *pieces);
+  bc_status status = carriers && pieces ? BC_OK : bc_fail_memory(reader->context);
+  if (status == BC_OK) {
+    const size_t count = list_carriers(plan, carriers);
+    for (size_t i = 0; i < plan->piece_count; i++) pieces[i] = (named){plan->pieces[i].id, "pieces", i};
+    status = refuse_twice(reader, carriers, count);
+    if (status == BC_OK) status = refuse_twice(reader, pieces, plan->piece_count);
+    for (size_t i = 0; status == BC_OK && i < plan->piece_count; i++) status = check_on(reader, i, carriers, count);
+  }
+  free(carriers);
+  free(pieces);
+  return status;
+}

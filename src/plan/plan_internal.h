@@ -1,0 +1,101 @@
+/* SPDX-License-Identifier: MIT */
+/* What the files of the plan stage share: the place of a value in the text, tables of keys. */
+#ifndef BC_SRC_PLAN_INTERNAL_H
+#define BC_SRC_PLAN_INTERNAL_H
+
+#include "base/base.h"
+#include <backcloth/plan.h>
+#include <jansson.h>
+
+/* Marks a sentence of a table for translation; it is translated where it is used. */
+#define N_(text) (text)
+
+/* --- where a value stands ------------------------------------------------------------------------ */
+/* A chain from a value up to the root, kept on the stack: pieces -> [3] -> width. */
+typedef struct plan_place {
+  const struct plan_place *up; /* NULL at the root */
+  const char *key;             /* NULL: an element of a list */
+  size_t index;
+} plan_place;
+
+/* All that reading needs besides the value itself. */
+typedef struct plan_reader {
+  bc_context *context;
+  const char *text; /* already accepted by jansson */
+  size_t size;
+  const char *name; /* for messages */
+  bc_plan_options options;
+  bc_plan *plan;
+} plan_reader;
+
+/* Fails with "name, line n, column n, pieces[3].width: sentence". Ends with a remedy of the caller's. */
+bc_status plan_fail(const plan_reader *reader, const plan_place *place, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
+/* The same at the key rather than at its value: for a key that should not be there. */
+bc_status plan_fail_key(const plan_reader *reader, const plan_place *place, const char *format, ...)
+    __attribute__((format(printf, 3, 4)));
+
+/* Offset in the text of the value at `place` (or of its key), or of its nearest parent that exists. */
+size_t plan_locate(const char *text, size_t size, const plan_place *place, bool key);
+
+/* --- tables of keys -------------------------------------------------------------------------------- */
+typedef enum plan_kind {
+  PLAN_NUMBER, /* double */
+  PLAN_WHOLE,  /* int */
+  PLAN_TRUTH,  /* bool */
+  PLAN_TEXT,   /* char * */
+  PLAN_WORD,   /* an enum as int, one of `words` */
+  PLAN_COLOUR, /* char *css with bc_colour at `second` */
+  PLAN_PHOTO,  /* char *resolved with char *written at `second` */
+  PLAN_POINT,  /* bc_point_cm, with bool given at `second` */
+  PLAN_SPOTS,  /* double[], with size_t count at `second` */
+  PLAN_OBJECT, /* a struct of its own, described by `table`; bool given at `second` unless that is 0 */
+  PLAN_LIST    /* pointer to structs of `size`, described by `table`; size_t count at `second` */
+} plan_kind;
+
+typedef struct plan_table plan_table;
+
+typedef struct plan_field {
+  const char *key;
+  plan_kind kind;
+  size_t offset, second; /* in the struct; `second` as the kind says */
+  bool required;
+  double low, high;         /* numbers, points: the range */
+  bool above;               /* more than `low`, not `low` itself */
+  const char *unit;         /* "cm", "" */
+  const char *what;         /* "a width" */
+  const char *remedy;       /* "Measure the piece at its widest." */
+  const char *const *words; /* PLAN_WORD: ends with NULL */
+  const plan_table *table;
+  size_t like; /* PLAN_TEXT: 1 + offset of the text that is the default (a piece's title is its id); 0 = none */
+  size_t most; /* PLAN_LIST, PLAN_SPOTS: most elements; 0 = the context's limit of pieces */
+} plan_field;
+
+struct plan_table {
+  const plan_field *fields;
+  size_t count;
+  size_t size; /* of the struct */
+  /* Fills in the defaults; false: no memory. */
+  bool (*prepare)(void *target, const bc_plan *plan, size_t index);
+  /* Defaults that depend on other values: replaces what is still 0 or NaN. May be NULL; allocates nothing. */
+  void (*derive)(void *target, const bc_plan *plan);
+  /* After reading and deriving: what a table cannot say. May be NULL. */
+  bc_status (*finish)(plan_reader *reader, void *target, const plan_place *place);
+};
+
+extern const plan_table plan_root;
+extern const char *const plan_role_words[];
+extern const char *const plan_mount_words[];
+
+/* The nearest of `fields`' keys, or NULL when none is near. */
+const char *plan_nearest_key(const plan_table *table, const char *key);
+/* Fills `target` from a JSON object. */
+bc_status plan_read_object(plan_reader *reader, const json_t *value, const plan_table *table, void *target,
+                           const plan_place *place);
+/* After everything is read: ids are unique, `on` names a carrier that suits the mount. */
+bc_status plan_check_names(plan_reader *reader);
+
+/* Frees what a struct described by a table owns. */
+void plan_clear(const plan_table *table, void *target);
+
+#endif

@@ -1,0 +1,293 @@
+/* SPDX-License-Identifier: MIT */
+/* Fills a struct from a JSON object by its table of keys, and refuses what the table does not allow. */
+#include "plan_internal.h"
+
+#include "base/file.h"
+#include <backcloth/colour.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define TEXT_BYTES 500 /* a title that fits a sheet; ids and groups are shorter anyway */
+
+static void *member(void *target, size_t offset) {
+  return (char *)target + offset;
+}
+
+static const char *kind_name(const json_t *value) {
+  switch (json_typeof(value)) {
+  case JSON_OBJECT:
+    return _("a group in { }");
+  case JSON_ARRAY:
+    return _("a list in [ ]");
+  case JSON_STRING:
+    return _("text in quotation marks");
+  case JSON_INTEGER:
+  case JSON_REAL:
+    return _("a number");
+  case JSON_TRUE:
+  case JSON_FALSE:
+    return _("true or false");
+  default:
+    return _("empty (null)");
+  }
+}
+
+static bc_status fail_kind(const plan_reader *reader, const plan_place *place, const char *wanted,
+                           const json_t *value) {
+  if (json_is_string(value) && json_string_length(value) > 0 && json_string_length(value) <= 40)
+    return plan_fail(reader, place, _("this must be %s; it is the text \"%s\". Change it, or leave the key out."),
+                     wanted, json_string_value(value));
+  return plan_fail(reader, place, _("this must be %s; it is %s. Change it, or leave the key out."), wanted,
+                   kind_name(value));
+}
+
+/* A number within the field's range. The sentence names the bound that is passed. */
+static bc_status read_bounded(const plan_reader *reader, const json_t *value, const plan_field *field, double *out,
+                              const plan_place *place) {
+  if (!json_is_number(value)) return fail_kind(reader, place, _("a number without quotation marks"), value);
+  const double number = json_number_value(value);
+  const char *gap = field->unit[0] ? " " : "";
+  if (field->above && !(number > field->low))
+    return plan_fail(reader, place, _("%s must be more than %g%s%s; it is %g. %s"), _(field->what), field->low, gap,
+                     field->unit, number, _(field->remedy));
+  if (!(number >= field->low))
+    return plan_fail(reader, place, _("%s must be at least %g%s%s; it is %g. %s"), _(field->what), field->low, gap,
+                     field->unit, number, _(field->remedy));
+  if (!(number <= field->high))
+    return plan_fail(reader, place, _("%s can be at most %g%s%s; it is %g. Check the unit. %s"), _(field->what),
+                     field->high, gap, field->unit, number, _(field->remedy));
+  *out = number;
+  return BC_OK;
+}
+
+static bc_status read_whole(const plan_reader *reader, const json_t *value, const plan_field *field, int *out,
+                            const plan_place *place) {
+  double number;
+  const bc_status status = read_bounded(reader, value, field, &number, place);
+  if (status != BC_OK) return status;
+  if (number != floor(number))
+    return plan_fail(reader, place, _("%s is a whole number; it is %g. %s"), _(field->what), number, _(field->remedy));
+  *out = (int)number;
+  return BC_OK;
+}
+
+static bool has_control(const char *text) {
+  for (; *text; text++)
+    if ((unsigned char)*text < 0x20 || *text == 0x7f) return true;
+  return false;
+}
+
+static bc_status read_text(const plan_reader *reader, const json_t *value, char **out, const plan_place *place) {
+  if (!json_is_string(value)) return fail_kind(reader, place, _("text in quotation marks"), value);
+  const char *text = json_string_value(value);
+  if (text[strspn(text, " \t\r\n")] == '\0')
+    return plan_fail(reader, place, _("this text is empty. Write something, or leave the key out."));
+  if (json_string_length(value) > TEXT_BYTES)
+    return plan_fail(reader, place, _("this text is longer than %d letters. Shorten it."), TEXT_BYTES);
+  if (has_control(text))
+    return plan_fail(reader, place,
+                     _("this text holds a line break or another control character. Keep it on one line."));
+  char *copy = bc_copy_text(text);
+  if (!copy) return bc_fail_memory(reader->context);
+  free(*out);
+  *out = copy;
+  return BC_OK;
+}
+
+static bc_status read_word(const plan_reader *reader, const json_t *value, const plan_field *field, int *out,
+                           const plan_place *place) {
+  bc_buffer list = {0};
+  for (int i = 0; field->words[i]; i++) {
+    if (json_is_string(value) && strcmp(json_string_value(value), field->words[i]) == 0) {
+      *out = i;
+      bc_buffer_clear(&list);
+      return BC_OK;
+    }
+    bc_buffer_add(&list, "%s%s", i ? ", " : "", field->words[i]);
+  }
+  char *words = NULL;
+  bc_status status = bc_buffer_finish(&list, &words, reader->context);
+  if (status != BC_OK) return status;
+  if (json_is_string(value) && json_string_length(value) <= 40)
+    status = plan_fail(reader, place, _("\"%s\" is not one of the words for this. Choose one of: %s."),
+                       json_string_value(value), words);
+  else
+    status = plan_fail(reader, place, _("this must be one of the words: %s."), words);
+  free(words);
+  return status;
+}
+
+/* The colour stage writes the sentence; this adds the place. */
+static bc_status read_colour(plan_reader *reader, const json_t *value, char **css, bc_colour *colour,
+                             const plan_place *place) {
+  bc_status status = read_text(reader, value, css, place);
+  if (status != BC_OK) return status;
+  status = bc_colour_parse_css(colour, reader->context, *css);
+  if (status != BC_BAD_DATA && status != BC_BAD_USAGE) return status;
+  char *sentence = bc_copy_text(bc_context_message(reader->context));
+  if (!sentence) return bc_fail_memory(reader->context);
+  status = plan_fail(reader, place, "%s", sentence);
+  free(sentence);
+  return status;
+}
+
+static bc_status read_photo(plan_reader *reader, const json_t *value, char **path, char **written,
+                            const plan_place *place) {
+  const bc_status status = read_text(reader, value, written, place);
+  if (status != BC_OK) return status;
+  if (reader->options.keep_in_folder && !bc_path_stays_inside(*written))
+    return plan_fail(reader, place,
+                     _("\"%s\" leads out of the plan's folder. Put the photo into the folder of the plan."), *written);
+  *path = bc_path_join(reader->plan->folder, *written);
+  return *path ? BC_OK : bc_fail_memory(reader->context);
+}
+
+static bc_status read_point(const plan_reader *reader, const json_t *value, const plan_field *field, bc_point_cm *out,
+                            const plan_place *place) {
+  if (!json_is_array(value) || json_array_size(value) != 2)
+    return plan_fail(reader, place, _("a place is two numbers in [ ]. %s"), _(field->remedy));
+  double both[2] = {0, 0};
+  for (size_t i = 0; i < 2; i++) {
+    const plan_place here = {.up = place, .index = i};
+    const bc_status status = read_bounded(reader, json_array_get(value, i), field, &both[i], &here);
+    if (status != BC_OK) return status;
+  }
+  *out = (bc_point_cm){both[0], both[1]};
+  return BC_OK;
+}
+
+static bc_status read_spots(const plan_reader *reader, const json_t *value, const plan_field *field, double *out,
+                            size_t *count, const plan_place *place) {
+  if (!json_is_array(value)) return fail_kind(reader, place, _("a list of numbers in [ ]"), value);
+  if (json_array_size(value) < 1 || json_array_size(value) > field->most)
+    return plan_fail(reader, place, _("this list has %zu numbers; it may have 1 to %zu."), json_array_size(value),
+                     field->most);
+  for (size_t i = 0; i < json_array_size(value); i++) {
+    const plan_place here = {.up = place, .index = i};
+    const bc_status status = read_bounded(reader, json_array_get(value, i), field, &out[i], &here);
+    if (status != BC_OK) return status;
+  }
+  *count = json_array_size(value);
+  return BC_OK;
+}
+
+static bc_status read_list(plan_reader *reader, const json_t *value, const plan_field *field, void *target,
+                           const plan_place *place) {
+  if (!json_is_array(value)) return fail_kind(reader, place, _("a list in [ ]"), value);
+  const size_t most = field->most ? field->most : bc_context_limits(reader->context)->plan_pieces;
+  const size_t count = json_array_size(value);
+  if (count > most)
+    return plan_fail(reader, place, _("this list has %zu entries; %zu are accepted. Split the plan."), count, most);
+  const plan_table *table = field->table;
+  char *elements = bc_allocate(count, table->size);
+  if (!elements) return bc_fail_memory(reader->context);
+  /* Kept in the plan from now on, so that whatever is read is freed with it. */
+  *(void **)member(target, field->offset) = elements;
+  *(size_t *)member(target, field->second) = count;
+  for (size_t i = 0; i < count; i++)
+    if (!table->prepare(elements + i * table->size, reader->plan, i)) return bc_fail_memory(reader->context);
+  for (size_t i = 0; i < count; i++) {
+    const plan_place here = {.up = place, .index = i};
+    const bc_status status =
+        plan_read_object(reader, json_array_get(value, i), table, elements + i * table->size, &here);
+    if (status != BC_OK) return status;
+  }
+  return BC_OK;
+}
+
+static bc_status read_field(plan_reader *reader, const json_t *value, const plan_field *field, void *target,
+                            const plan_place *place) {
+  void *out = member(target, field->offset), *second = member(target, field->second);
+  switch (field->kind) {
+  case PLAN_NUMBER:
+    return read_bounded(reader, value, field, out, place);
+  case PLAN_WHOLE:
+    return read_whole(reader, value, field, out, place);
+  case PLAN_TRUTH:
+    if (!json_is_boolean(value)) return fail_kind(reader, place, _("true or false, without quotation marks"), value);
+    *(bool *)out = json_is_true(value);
+    return BC_OK;
+  case PLAN_TEXT:
+    return read_text(reader, value, out, place);
+  case PLAN_WORD:
+    return read_word(reader, value, field, out, place);
+  case PLAN_COLOUR:
+    return read_colour(reader, value, out, second, place);
+  case PLAN_PHOTO:
+    return read_photo(reader, value, out, second, place);
+  case PLAN_POINT:
+    *(bool *)second = true;
+    return read_point(reader, value, field, out, place);
+  case PLAN_SPOTS:
+    return read_spots(reader, value, field, out, second, place);
+  case PLAN_OBJECT:
+    if (field->second) *(bool *)second = true;
+    return plan_read_object(reader, value, field->table, out, place);
+  case PLAN_LIST:
+    return read_list(reader, value, field, target, place);
+  }
+  return BC_OUR_FAULT;
+}
+
+static const plan_field *find_field(const plan_table *table, const char *key) {
+  for (size_t i = 0; i < table->count; i++)
+    if (strcmp(table->fields[i].key, key) == 0) return &table->fields[i];
+  return NULL;
+}
+
+static bc_status refuse_unknown(const plan_reader *reader, const json_t *value, const plan_table *table,
+                                const plan_place *place) {
+  const char *key;
+  json_t *ignored;
+  json_object_foreach((json_t *)value, key, ignored) {
+    if (find_field(table, key)) continue;
+    const char *near = plan_nearest_key(table, key);
+    /* A very long key would drown the sentence; line and column lead to it. */
+    const bool shown = strlen(key) <= 60 && !has_control(key);
+    const plan_place here = {.up = place, .key = key};
+    if (!shown) return plan_fail_key(reader, place, _("one of the keys here is not known. Take it out."));
+    if (near) return plan_fail_key(reader, &here, _("there is no key of this name here. Did you mean \"%s\"?"), near);
+    return plan_fail_key(reader, &here,
+                         _("there is no key of this name here. Take it out, or see docs/plan.md for the keys."));
+  }
+  return BC_OK;
+}
+
+bc_status plan_read_object(plan_reader *reader, const json_t *value, const plan_table *table, void *target,
+                           const plan_place *place) {
+  if (!json_is_object(value)) return fail_kind(reader, place, _("a group in { }"), value);
+  bc_status status = refuse_unknown(reader, value, table, place);
+  for (size_t i = 0; status == BC_OK && i < table->count; i++) {
+    const plan_field *field = &table->fields[i];
+    const plan_place here = {.up = place, .key = field->key};
+    /* Lists fill in their own defaults; a group's must be there also when the plan leaves it out. */
+    if (field->kind == PLAN_OBJECT && !field->table->prepare(member(target, field->offset), reader->plan, 0))
+      return bc_fail_memory(reader->context);
+    const json_t *given = json_object_get(value, field->key);
+    if (given)
+      status = read_field(reader, given, field, target, &here);
+    else if (field->required)
+      status = plan_fail(reader, place, _("the key \"%s\" is missing. %s"), field->key,
+                         field->remedy ? _(field->remedy) : "");
+  }
+  if (status == BC_OK && table->derive) table->derive(target, reader->plan);
+  if (status == BC_OK && table->finish) status = table->finish(reader, target, place);
+  return status;
+}
+
+void plan_clear(const plan_table *table, void *target) {
+  for (size_t i = 0; i < table->count; i++) {
+    const plan_field *field = &table->fields[i];
+    void *out = member(target, field->offset);
+    if (field->kind == PLAN_TEXT || field->kind == PLAN_COLOUR || field->kind == PLAN_PHOTO) free(*(char **)out);
+    if (field->kind == PLAN_PHOTO) free(*(char **)member(target, field->second));
+    if (field->kind == PLAN_OBJECT) plan_clear(field->table, out);
+    if (field->kind == PLAN_LIST) {
+      char *elements = *(char **)out;
+      const size_t count = *(size_t *)member(target, field->second);
+      for (size_t k = 0; elements && k < count; k++) plan_clear(field->table, elements + k * field->table->size);
+      free(elements);
+    }
+  }
+}
