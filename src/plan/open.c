@@ -29,10 +29,9 @@ static void stopped_at(const json_error_t *error, char *out, size_t size) {
   const char *end = strrchr(start, '\'');
   const size_t length = end && end > start ? (size_t)(end - start) : 0;
   if (length == 0 || length >= size || memchr(start, '\n', length)) return;
-  if (length > 2 && *start == '"' && end[-1] == '"')
-    start++, length -= 2; /* the sentence has its own quotation marks */
-  memcpy(out, start, length);
-  out[length] = '\0';
+  const size_t quote = length > 2 && *start == '"' && end[-1] == '"'; /* the sentence has its own quotation marks */
+  memcpy(out, start + quote, length - 2 * quote);
+  out[length - 2 * quote] = '\0';
 }
 
 static bc_status fail_syntax(bc_context *context, const char *name, const json_error_t *error) {
