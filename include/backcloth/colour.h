@@ -36,6 +36,11 @@ BC_API void bc_lab_to_hex(bc_lab lab, char hex[8]);
  *  Errors: BC_BAD_DATA with a sentence that quotes the text. */
 BC_API bc_status bc_colour_parse_css(bc_colour *out, bc_context *context, const char *text);
 
+/** A plain-word name of a colour, translated, for example "dark blue" or "pale yellowish pink": the
+ *  nearest of the 267 ISCC-NBS level 3 centroids by CIEDE2000. Never NULL; lives as long as the program.
+ *  Source: Kelly and Judd, NBS Special Publication 440, 1976 (a work of the US government). */
+BC_API const char *bc_colour_name(bc_lab lab);
+
 /** A picture in CIELAB D50 and luminance; planes of width x height floats, top row first. */
 typedef struct bc_image {
   int width, height;

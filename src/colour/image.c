@@ -1,0 +1,146 @@
+/* SPDX-License-Identifier: MIT */
+/* A photo's raster and profile become a picture in CIELAB D50 and luminance. Stands between the photo
+ * stage and the cut-out; the steps are in linear.c, reduce.c and to_lab.c. */
+#include "base/base.h"
+#include "colour_internal.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+bc_image_options bc_image_options_default(void) {
+  return (bc_image_options){.side = BC_READING_SIDE};
+}
+
+void bc_image_free(bc_image *image) {
+  if (!image) return;
+  free(image->L); /* heads the block of all four planes */
+  free(image->alpha);
+  free(image->profile);
+  bc_notes_clear(&image->notes);
+  free(image);
+}
+
+/* --- what the samples mean ------------------------------------------------------------------------------- */
+static const char *model_word(bc_photo_model model) {
+  return model == BC_PHOTO_GREY ? _("grey") : model == BC_PHOTO_RGB ? _("red, green and blue") : _("printing inks");
+}
+
+static bc_status no_meaning(bc_context *context, const char *name, bool has_profile) {
+  if (has_profile)
+    return bc_fail(context, BC_BAD_DATA,
+                   _("%s: the colours are printing inks (CMYK), and the colour profile in the file is damaged or does "
+                     "not fit them. Save the photo as sRGB and try again."),
+                   name);
+  return bc_fail(context, BC_BAD_DATA,
+                 _("%s: the colours are printing inks (CMYK), and the file has no colour profile that says which. Save "
+                   "the photo as sRGB and try again."),
+                 name);
+}
+
+/* Finds the meaning: the profile's, else sRGB with a note, else none (CMYK). */
+static bc_status find_meaning(bc_linear *out, bc_context *context, bc_notes *notes, const bc_raster *raster,
+                              const void *profile, size_t size, const char *name) {
+  bc_status status = BC_OK;
+  if (profile) {
+    status = bc_linear_from_profile(out, context, profile, size, raster->model, raster->bits);
+    if (status != BC_BAD_DATA) return status;
+  }
+  if (raster->model == BC_PHOTO_CMYK) return no_meaning(context, name, profile != NULL);
+  status = bc_linear_from_srgb(out, context, raster->model, raster->bits);
+  if (status || !profile) return status;
+  return bc_note(
+      notes, context,
+      _("The colour profile in the photo is damaged, or is not meant for a photo in %s. Its colours are read "
+        "as sRGB."),
+      model_word(raster->model));
+}
+
+/* --- size and memory ----------------------------------------------------------------------------------- */
+static void reduced_size(const bc_raster *raster, int side, int *width, int *height) {
+  const int longer = raster->width > raster->height ? raster->width : raster->height;
+  *width = raster->width;
+  *height = raster->height;
+  if (side <= 0 || longer <= side) return;
+  const double scale = (double)side / longer;
+  *width = (int)fmax(1, round(raster->width * scale));
+  *height = (int)fmax(1, round(raster->height * scale));
+}
+
+static bc_status new_image(bc_image **out, bc_context *context, const bc_raster *raster,
+                           const bc_image_options *options) {
+  bc_image *image = bc_allocate(1, sizeof *image);
+  *out = image;
+  if (!image) return bc_fail_memory(context);
+  reduced_size(raster, options->side, &image->width, &image->height);
+  image->full_width = raster->width;
+  image->full_height = raster->height;
+  size_t count = 0, all = 0, bytes = 0;
+  if (!bc_size_multiply((size_t)image->width, (size_t)image->height, &count) || !bc_size_multiply(count, 4, &all) ||
+      !bc_size_multiply(all, sizeof(float), &bytes))
+    return bc_fail_memory(context);
+  image->L = malloc(bytes); /* wholly written below */
+  if (raster->alpha) image->alpha = malloc(count);
+  if (!image->L || (raster->alpha && !image->alpha)) return bc_fail_memory(context);
+  image->a = image->L + count;
+  image->b = image->L + 2 * count;
+  image->Y = image->L + 3 * count;
+  return BC_OK;
+}
+
+static void store_alpha(const bc_planes *planes, uint8_t *alpha, size_t count) {
+  for (size_t i = 0; i < count; i++) {
+    const float v = planes->alpha[i] * 255.0f + 0.5f;
+    alpha[i] = (uint8_t)(v < 0 ? 0 : v > 255 ? 255 : v);
+  }
+}
+
+/* --- the whole --------------------------------------------------------------------------------------------- */
+static bc_status fill(bc_image *image, bc_context *context, const bc_raster *raster, const bc_linear *linear) {
+  bc_planes planes;
+  const bc_status status = bc_reduce(&planes, context, raster, linear, image->width, image->height);
+  if (status) return status;
+  const size_t count = (size_t)image->width * (size_t)image->height;
+  const float *const channel[3] = {planes.channel[0], planes.channel[1], planes.channel[2]};
+  bc_planes_to_lab(channel, &linear->to_xyz, count, image->L, image->a, image->b, image->Y);
+  if (image->alpha) store_alpha(&planes, image->alpha, count);
+  bc_planes_clear(&planes);
+  return BC_OK;
+}
+
+bc_status bc_image_from_raster(bc_image **out, bc_context *context, const bc_raster *raster, const void *profile,
+                               size_t profile_size, const char *name, const bc_image_options *options) {
+  const bc_image_options defaults = bc_image_options_default();
+  bc_image *image = NULL;
+  bc_linear linear = {0};
+  *out = NULL;
+  bc_status status = new_image(&image, context, raster, options ? options : &defaults);
+  if (!status) status = find_meaning(&linear, context, &image->notes, raster, profile, profile_size, name);
+  if (!status) status = fill(image, context, raster, &linear);
+  if (!status) {
+    image->profile = linear.description;
+    linear.description = NULL;
+    *out = image;
+  } else
+    bc_image_free(image);
+  bc_linear_clear(&linear);
+  return status;
+}
+
+bc_status bc_image_from_photo(bc_image **out, bc_context *context, const bc_photo *photo,
+                              const bc_image_options *options) {
+  const bc_raster raster = bc_photo_raster(photo);
+  size_t size = 0;
+  const void *profile = bc_photo_profile(photo, &size);
+  bc_image *image = NULL;
+  *out = NULL;
+  bc_status status = bc_image_from_raster(&image, context, &raster, profile, size, bc_photo_name(photo), options);
+  if (status) return status;
+  bc_photo_full_size(photo, &image->full_width, &image->full_height);
+  status = bc_notes_copy(&image->notes, context, bc_photo_notes(photo));
+  if (status)
+    bc_image_free(image);
+  else
+    *out = image;
+  return status;
+}
