@@ -4,7 +4,7 @@
 
 #include <limits.h>
 #include <stdlib.h>
-#include <string.h>
+#include <sys/mman.h>
 
 /* ---- limits ---- */
 
@@ -39,6 +39,19 @@ bc_status bc_photo_check_memory(bc_context *context, const bc_source *source, ui
 
 /* ---- the raster ---- */
 
+#define HUGE_PAGE ((size_t)2 << 20)
+
+/* A full-size photo touches thousands of fresh pages, and the kernel's work for each can cost more than
+ * decoding into it; large pages are asked for where there are any. Not zeroed: a decoder that succeeds
+ * has filled every row. */
+static void *allocate_samples(size_t bytes) {
+  if (bytes < 2 * HUGE_PAGE) return malloc(bytes ? bytes : 1);
+  void *block = NULL;
+  if (posix_memalign(&block, HUGE_PAGE, bytes) != 0) return NULL;
+  (void)madvise(block, bytes, MADV_HUGEPAGE);
+  return block;
+}
+
 /* Sides are below 2^31 and pixels have at most 5 samples of 2 bytes, so 64 bits hold every product. */
 bc_status bc_raster_make(bc_photo *photo, bc_context *context, const bc_source *source, const bc_raster_shape *shape) {
   const uint64_t sample = (uint64_t)shape->bits / 8;
@@ -50,8 +63,8 @@ bc_status bc_raster_make(bc_photo *photo, bc_context *context, const bc_source *
   if (__builtin_add_overflow(colour + alpha, shape->besides, &all)) all = UINT64_MAX;
   const bc_status status = bc_photo_check_memory(context, source, all);
   if (status != BC_OK) return status;
-  photo->samples = bc_allocate(colour, 1);
-  photo->alpha = shape->has_alpha ? bc_allocate(alpha, 1) : NULL;
+  photo->samples = allocate_samples(colour);
+  photo->alpha = shape->has_alpha ? allocate_samples(alpha) : NULL;
   if (!photo->samples || (shape->has_alpha && !photo->alpha)) return bc_fail_memory(context);
   photo->raster = (bc_raster){
       .width = shape->width,
