@@ -320,18 +320,35 @@ static trouble read_colour(const char *text, bc_colour *out, const char **exampl
   return *r.at == '\0' ? FINE : NOT_UNDERSTOOD;
 }
 
+/* Bytes of the UTF-8 character here, 0 when it is none. */
+static size_t utf8_length(const char *text) {
+  const unsigned char c = (unsigned char)text[0];
+  const size_t length = c < 0x80                ? 1
+                        : c >= 0xC2 && c < 0xE0 ? 2
+                        : c >= 0xE0 && c < 0xF0 ? 3
+                        : c >= 0xF0 && c < 0xF5 ? 4
+                                                : 0;
+  for (size_t i = 1; i < length; i++)
+    if (((unsigned char)text[i] & 0xC0) != 0x80) return 0;
+  return length;
+}
+
 /* The text as a sentence may repeat it: short, whole UTF-8 characters, no control characters. */
 static void quote(const char *text, char out[QUOTE_MOST + 8]) {
   while (is_blank(*text)) text++;
-  size_t length = 0;
-  for (; text[length] && length < QUOTE_MOST; length++) {
-    const unsigned char c = (unsigned char)text[length];
-    out[length] = c < 0x20 || c == 0x7f ? ' ' : text[length];
+  size_t at = 0;
+  while (*text && at + 4 <= QUOTE_MOST) {
+    const size_t length = utf8_length(text);
+    const unsigned char c = (unsigned char)*text;
+    if (length <= 1)
+      out[at++] = length == 0 ? '?' : c < 0x20 || c == 0x7f ? ' ' : *text;
+    else {
+      memcpy(out + at, text, length);
+      at += length;
+    }
+    text += length > 0 ? length : 1;
   }
-  const bool cut = text[length] != '\0';
-  if (cut)
-    while (length > 0 && ((unsigned char)text[length] & 0xC0) == 0x80) length--;
-  snprintf(out + length, 8, "%s", cut ? "…" : "");
+  snprintf(out + at, 8, "%s", *text ? "…" : "");
 }
 
 static bool is_absurd(const bc_colour *c) {
