@@ -3,6 +3,7 @@
  * @file reading.h
  * Fourth stage: what a photo says about a piece: mean colour, lightness spread, main colours and
  * the outline with the rim along it. After this stage no pixel is needed to judge a cloth.
+ * docs/method/reading.md says how each figure is found.
  */
 #ifndef BACKCLOTH_READING_H
 #define BACKCLOTH_READING_H
@@ -32,6 +33,7 @@ typedef struct bc_rim_place {
   float luminance;   /**< mean relative luminance of the band just inside the outline here */
   float L, a, b;     /**< mean CIELAB D50 of that band here */
   int contour;       /**< number of the closed outline it belongs to: 0 the longest; holes count too */
+  bool after_gap;    /**< the outline between the place before and this one lies beyond the photo's edge */
 } bc_rim_place;
 
 /** A reading. Plain data without pixels: it can be stored and sent. */
@@ -61,6 +63,10 @@ BC_API bc_status bc_reading_of(bc_reading **out, bc_context *context, const bc_i
 BC_API void bc_reading_free(bc_reading *reading);
 /** The contract's JSON object for this reading on one line, without newline. The caller frees it with free(). */
 BC_API bc_status bc_reading_to_json(char **out, bc_context *context, const bc_reading *reading);
+
+/** A piece's readable name made from its photo's file name: "photos/rope-basket_2.jpg" is "rope basket 2".
+ *  malloc'd, valid UTF-8; NULL when there is no memory. */
+BC_API char *bc_reading_title(const char *photo);
 
 /** A reading as one sentence or two in plain words. The caller frees it with free(). */
 BC_API bc_status bc_reading_to_words(char **out, bc_context *context, const bc_reading *reading);

@@ -35,6 +35,8 @@ void *bc_allocate(size_t count, size_t size);
 /* Grows an array to hold `count` elements; keeps the old block on failure and returns NULL. */
 void *bc_reallocate(void *block, size_t count, size_t size);
 char *bc_copy_text(const char *text);                      /* NULL in, NULL out */
+/* A copy in which bytes that aren't UTF-8 are replaced by U+FFFD: file names may be anything. NULL without memory. */
+char *bc_copy_utf8(const char *text);
 char *bc_format(const char *format, ...) __attribute__((format(printf, 1, 2))); /* malloc'd or NULL */
 
 /* --- notes ---------------------------------------------------------------------------------------- */

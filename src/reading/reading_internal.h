@@ -1,0 +1,44 @@
+/* SPDX-License-Identifier: MIT */
+/* What the files of the reading stage share: the traced outline and the steps of a reading. */
+#ifndef BC_SRC_READING_INTERNAL_H
+#define BC_SRC_READING_INTERNAL_H
+
+#include "base/base.h"
+#include <backcloth/reading.h>
+
+/* A vertex of a traced outline in pixels of the mask; a pixel's centre lies at +0.5. */
+typedef struct bc_vertex {
+  float x, y;
+  bool photo_edge; /* the piece goes on beyond the photo here: no outline of the piece's own */
+} bc_vertex;
+
+/* One closed outline: vertices [first, first + count), the piece on the right hand. */
+typedef struct bc_contour {
+  size_t first, count;
+  double length;     /* of the piece's own outline, in pixels */
+  double cut_length; /* along the photo's edge */
+} bc_contour;
+
+typedef struct bc_outline {
+  bc_vertex *vertex;
+  size_t vertex_count, vertex_room;
+  bc_contour *contour; /* longest first */
+  size_t contour_count, contour_room;
+  double length, cut_length; /* sums over the contours */
+} bc_outline;
+
+/* Traces the 50 % line of the mask. With `keep_photo_edge` the photo's border is a real outline
+ * (the photo is a finished cut-out or a flat picture). */
+bc_status bc_outline_trace(bc_outline *out, bc_context *context, const bc_cutout *cutout, bool keep_photo_edge);
+void bc_outline_clear(bc_outline *outline);
+
+/* Area means, percentiles, lightness shares. `area` gets the piece's area in pixels of the mask. */
+bc_status bc_reading_statistics(bc_reading *reading, double *area, bc_context *context, const bc_image *image,
+                                const bc_cutout *cutout);
+/* Main colours. */
+bc_status bc_reading_colours(bc_reading *reading, bc_context *context, const bc_image *image, const bc_cutout *cutout);
+/* Places along the outline and the band just inside it. */
+bc_status bc_reading_rim(bc_reading *reading, bc_context *context, const bc_image *image, const bc_cutout *cutout,
+                         const bc_outline *outline);
+
+#endif
