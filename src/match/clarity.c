@@ -1,0 +1,50 @@
+/* SPDX-License-Identifier: MIT */
+/* The scale on which everything rests: from a difference of two colours to a clarity 0..1 and a verdict.
+ * In: colour of a part of the piece, cloth. Source: WCAG 2.2 SC 1.4.11 and 1.4.3, CIEDE2000; docs/method/match.md. */
+#include "match_internal.h"
+
+#include <backcloth/colour.h>
+#include <math.h>
+
+#define LN_3 1.0986122886681098   /* log 3: WCAG 2.2 SC 1.4.11, what must be told apart without reading */
+#define LN_1_5 0.4054651081081644 /* log 1.5: from 3:1 to the 4.5:1 of SC 1.4.3 is one step of 1.5 */
+
+/* CIEDE2000 of two greys whose contrast ratio is 3:1: 26 to 28 from black to white, so a difference of
+ * hue this large is worth as much as 3:1. */
+#define DELTA_E_AT_3 27.0
+
+/* A cloth's own light and dark hides differences of its own size: sigma of L* x 2 (our choice). */
+static double left_by_pattern(double delta_e, double spread_l) {
+  if (!(spread_l > 0) || !(delta_e > 0)) return 1;
+  return delta_e / hypot(delta_e, 2 * spread_l);
+}
+
+double bc_strength(const bc_colour *colour, const bc_cloth *cloth) {
+  const double by_lightness = log(bc_contrast_ratio(colour->luminance, cloth->colour.luminance));
+  /* From 4.5:1 a plain cloth gives full clarity; the costly difference of colour can add nothing. */
+  if (!(cloth->spread_l > 0) && by_lightness >= LN_3 + LN_1_5) return by_lightness;
+  const double delta_e = bc_delta_e00(colour->lab, cloth->colour.lab);
+  const double strength = fmax(by_lightness, delta_e * (LN_3 / DELTA_E_AT_3));
+  return strength * left_by_pattern(delta_e, cloth->spread_l);
+}
+
+/* Steps of equal ratio: 4/3, 2, 3 and 4.5 to 1 give 0, 1/3, 2/3 and 1. */
+double bc_clarity(double strength) {
+  const double clarity = (2 + (strength - LN_3) / LN_1_5) / 3;
+  return fmin(1, fmax(0, clarity));
+}
+
+/* A hair below a third or two thirds is rounding, not a reason for another verdict. */
+bc_verdict bc_verdict_of(double clarity) {
+  const double hair = 1e-9;
+  if (clarity + hair >= 2.0 / 3) return BC_STANDS_OUT;
+  return clarity + hair >= 1.0 / 3 ? BC_SOFT : BC_GETS_LOST;
+}
+
+const char *bc_verdict_word(bc_verdict verdict) {
+  return verdict == BC_STANDS_OUT ? "stands out" : verdict == BC_SOFT ? "soft" : "gets lost";
+}
+
+const char *bc_verdict_text(bc_verdict verdict) {
+  return verdict == BC_STANDS_OUT ? _("stands out") : verdict == BC_SOFT ? _("soft") : _("gets lost");
+}

@@ -1,0 +1,40 @@
+/* SPDX-License-Identifier: MIT */
+/* What the files of the match stage share: a piece prepared for many cloths, and the clarity scale. */
+#ifndef BC_SRC_MATCH_INTERNAL_H
+#define BC_SRC_MATCH_INTERNAL_H
+
+#include "base/base.h"
+#include <backcloth/match.h>
+
+/* Part of a piece with one colour. */
+typedef struct bc_patch {
+  bc_colour colour;
+  double share;
+} bc_patch;
+
+/* A reading arranged so that one cloth costs little: rim luminances sorted, like colours gathered. */
+typedef struct bc_prepared {
+  bc_colour mean;
+  double rim_luminance[BC_READING_RIM]; /* ascending */
+  size_t rim_count;
+  bc_patch rim[BC_READING_RIM]; /* shares sum to 1 */
+  size_t rim_patches;
+  bc_patch body[BC_READING_COLOURS]; /* shares sum to 1 */
+  size_t body_patches;
+} bc_prepared;
+
+void bc_prepare(bc_prepared *out, const bc_reading *reading);
+bc_pair bc_prepared_on(const bc_prepared *piece, const bc_cloth *cloth);
+
+/* How strongly a colour differs from a cloth: the natural logarithm of a contrast ratio, or what a
+ * difference of colour is worth on the same scale, whichever is more. */
+double bc_strength(const bc_colour *colour, const bc_cloth *cloth);
+/* Strength to clarity 0..1: 1/3 at 2:1, 2/3 at 3:1, 1 at 4.5:1. */
+double bc_clarity(double strength);
+bc_verdict bc_verdict_of(double clarity);
+
+/* The collection's score 0..100 from its pieces' clarities. */
+double bc_collection_score(const bc_pair *pairs, size_t count, size_t *weakest);
+size_t bc_count_verdict(const bc_pair *pairs, size_t count, bc_verdict verdict);
+
+#endif

@@ -1,0 +1,140 @@
+/* SPDX-License-Identifier: MIT */
+/* One piece on one cloth: the published measures, the outline, and the clarity made from them.
+ * In: reading and cloth. Out: bc_pair. Source: WCAG 2.2, CIEDE2000; docs/method/match.md. */
+#include "match_internal.h"
+
+#include <backcloth/colour.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define OUTLINE_RATIO 3.0        /* WCAG 2.2 SC 1.4.11 */
+#define GATHER_L 2.0             /* rim places this close in L*, a*, b* are judged together: less than a just */
+#define GATHER_AB 3.0            /* noticeable step in a textured photo (our choice; the ranking doesn't feel it) */
+#define OUTLINE_WEIGHT (2.0 / 3) /* the outline counts twice the body (our choice) */
+
+static int ascending(const void *first, const void *second) {
+  const double a = *(const double *)first, b = *(const double *)second;
+  return (a > b) - (a < b);
+}
+
+typedef struct gathered {
+  long l, a, b;
+  size_t place;
+} gathered;
+
+static int by_cell(const void *first, const void *second) {
+  const gathered *x = first, *y = second;
+  if (x->l != y->l) return x->l < y->l ? -1 : 1;
+  if (x->a != y->a) return x->a < y->a ? -1 : 1;
+  if (x->b != y->b) return x->b < y->b ? -1 : 1;
+  return x->place < y->place ? -1 : x->place > y->place;
+}
+
+static bool same_cell(const gathered *x, const gathered *y) {
+  return x->l == y->l && x->a == y->a && x->b == y->b;
+}
+
+static bc_patch mean_patch(const bc_reading *reading, const gathered *order, size_t count, size_t all) {
+  bc_patch patch = {.share = (double)count / (double)all};
+  for (size_t i = 0; i < count; i++) {
+    const bc_rim_place *place = &reading->rim[order[i].place];
+    patch.colour.lab.L += (double)place->L / (double)count;
+    patch.colour.lab.a += (double)place->a / (double)count;
+    patch.colour.lab.b += (double)place->b / (double)count;
+    patch.colour.luminance += (double)place->luminance / (double)count;
+  }
+  return patch;
+}
+
+static void gather_rim(bc_prepared *out, const bc_reading *reading) {
+  gathered order[BC_READING_RIM];
+  for (size_t i = 0; i < out->rim_count; i++) {
+    const bc_rim_place *place = &reading->rim[i];
+    order[i] = (gathered){lround((double)place->L / GATHER_L), lround((double)place->a / GATHER_AB),
+                          lround((double)place->b / GATHER_AB), i};
+  }
+  qsort(order, out->rim_count, sizeof *order, by_cell);
+  for (size_t i = 0, end; i < out->rim_count; i = end) {
+    for (end = i + 1; end < out->rim_count && same_cell(&order[i], &order[end]);) end++;
+    out->rim[out->rim_patches++] = mean_patch(reading, order + i, end - i, out->rim_count);
+  }
+}
+
+static void gather_body(bc_prepared *out, const bc_reading *reading) {
+  double total = 0;
+  for (size_t i = 0; i < reading->colour_count; i++) total += reading->colours[i].share;
+  for (size_t i = 0; total > 0 && i < reading->colour_count; i++)
+    out->body[out->body_patches++] =
+        (bc_patch){bc_colour_from_lab(reading->colours[i].lab), reading->colours[i].share / total};
+  if (!out->body_patches) out->body[out->body_patches++] = (bc_patch){reading->mean, 1};
+}
+
+void bc_prepare(bc_prepared *out, const bc_reading *reading) {
+  out->mean = reading->mean;
+  out->rim_patches = out->body_patches = 0;
+  out->rim_count = reading->rim_count < BC_READING_RIM ? reading->rim_count : BC_READING_RIM;
+  for (size_t i = 0; i < out->rim_count; i++) out->rim_luminance[i] = (double)reading->rim[i].luminance;
+  if (out->rim_count) {
+    qsort(out->rim_luminance, out->rim_count, sizeof *out->rim_luminance, ascending);
+    gather_rim(out, reading);
+  }
+  gather_body(out, reading);
+}
+
+/* Number of rim places with luminance <= limit. */
+static size_t places_up_to(const bc_prepared *piece, double limit) {
+  size_t low = 0, high = piece->rim_count;
+  while (low < high) {
+    const size_t middle = low + (high - low) / 2;
+    if (piece->rim_luminance[middle] <= limit)
+      low = middle + 1;
+    else
+      high = middle;
+  }
+  return low;
+}
+
+/* Share of rim places whose contrast ratio with the cloth is at least 3: darker or lighter. */
+static double outline_share(const bc_prepared *piece, double cloth_luminance) {
+  if (!piece->rim_count) return bc_contrast_ratio(piece->mean.luminance, cloth_luminance) >= OUTLINE_RATIO ? 1 : 0;
+  const double cloth = fmax(0, cloth_luminance) + 0.05, hair = 1e-9; /* the ratio's own flare term */
+  const size_t darker = places_up_to(piece, cloth / OUTLINE_RATIO - 0.05 + hair);
+  const size_t not_lighter = places_up_to(piece, cloth * OUTLINE_RATIO - 0.05 - hair);
+  return (double)(darker + piece->rim_count - not_lighter) / (double)piece->rim_count;
+}
+
+static double mean_clarity(const bc_patch *patches, size_t count, const bc_cloth *cloth, double *seen) {
+  double clarity = 0;
+  for (size_t i = 0; i < count; i++) {
+    const double here = bc_clarity(bc_strength(&patches[i].colour, cloth));
+    clarity += patches[i].share * here;
+    if (seen && bc_verdict_of(here) == BC_STANDS_OUT) *seen += patches[i].share;
+  }
+  return clarity;
+}
+
+bc_pair bc_prepared_on(const bc_prepared *piece, const bc_cloth *cloth) {
+  bc_pair pair = {
+      .contrast_ratio = bc_contrast_ratio(piece->mean.luminance, cloth->colour.luminance),
+      .delta_l = fabs(piece->mean.lab.L - cloth->colour.lab.L),
+      .delta_e00 = bc_delta_e00(piece->mean.lab, cloth->colour.lab),
+      .outline_share = outline_share(piece, cloth->colour.luminance),
+  };
+  const double body = mean_clarity(piece->body, piece->body_patches, cloth, NULL);
+  const bc_patch mean = {piece->mean, 1};
+  const double outline = piece->rim_patches ? mean_clarity(piece->rim, piece->rim_patches, cloth, &pair.seen_share)
+                                            : mean_clarity(&mean, 1, cloth, &pair.seen_share);
+  /* Gathering places moves a few across the 3:1 line; what lightness alone shows is seen in any case. */
+  if (!(cloth->spread_l > 0)) pair.seen_share = fmax(pair.seen_share, pair.outline_share);
+  pair.seen_share = fmin(1, pair.seen_share);
+  pair.clarity = fmin(1, OUTLINE_WEIGHT * outline + (1 - OUTLINE_WEIGHT) * body);
+  pair.verdict = bc_verdict_of(pair.clarity);
+  return pair;
+}
+
+bc_pair bc_match_pair(const bc_reading *reading, const bc_cloth *cloth) {
+  bc_prepared piece;
+  bc_prepare(&piece, reading);
+  return bc_prepared_on(&piece, cloth);
+}
