@@ -8,7 +8,7 @@
 #include <string.h>
 
 #define BAND_SHARE 0.02   /* of the piece's smaller side, as the definition of outline_share says */
-#define SMALLEST_BAND 3.0 /* pixels: below this there is nothing but the soft edge */
+#define SMALLEST_BAND 4.0 /* pixels: nearer to the outline there is hardly anything but the soft edge */
 
 /* Within two pixels of the outline a photo mixes the piece with its old background (lens, sharpening,
  * chroma subsampling), so such pixels count little; thin parts have no others and then still count. */
