@@ -12,12 +12,15 @@ typedef struct bc_patch {
   double share;
 } bc_patch;
 
+/* Rim places of like colour are judged together, so that speed doesn't depend on texture. */
+#define BC_RIM_PATCHES 64
+
 /* A reading arranged so that one cloth costs little: rim luminances sorted, like colours gathered. */
 typedef struct bc_prepared {
   bc_colour mean;
   double rim_luminance[BC_READING_RIM]; /* ascending */
   size_t rim_count;
-  bc_patch rim[BC_READING_RIM]; /* shares sum to 1 */
+  bc_patch rim[BC_RIM_PATCHES]; /* shares sum to 1 */
   size_t rim_patches;
   bc_patch body[BC_READING_COLOURS]; /* shares sum to 1 */
   size_t body_patches;

@@ -47,18 +47,27 @@ static bc_patch mean_patch(const bc_reading *reading, const gathered *order, siz
   return patch;
 }
 
-static void gather_rim(bc_prepared *out, const bc_reading *reading) {
+/* Gathers with cells `coarse` times as large; false when that leaves too many patches. */
+static bool gather_with(bc_prepared *out, const bc_reading *reading, double coarse) {
   gathered order[BC_READING_RIM];
   for (size_t i = 0; i < out->rim_count; i++) {
     const bc_rim_place *place = &reading->rim[i];
-    order[i] = (gathered){lround((double)place->L / GATHER_L), lround((double)place->a / GATHER_AB),
-                          lround((double)place->b / GATHER_AB), i};
+    order[i] =
+        (gathered){lround((double)place->L / (GATHER_L * coarse)), lround((double)place->a / (GATHER_AB * coarse)),
+                   lround((double)place->b / (GATHER_AB * coarse)), i};
   }
   qsort(order, out->rim_count, sizeof *order, by_cell);
+  out->rim_patches = 0;
   for (size_t i = 0, end; i < out->rim_count; i = end) {
     for (end = i + 1; end < out->rim_count && same_cell(&order[i], &order[end]);) end++;
+    if (out->rim_patches == BC_RIM_PATCHES) return false;
     out->rim[out->rim_patches++] = mean_patch(reading, order + i, end - i, out->rim_count);
   }
+  return true;
+}
+
+static void gather_rim(bc_prepared *out, const bc_reading *reading) {
+  for (double coarse = 1; !gather_with(out, reading, coarse); coarse *= 1.25) continue;
 }
 
 static void gather_body(bc_prepared *out, const bc_reading *reading) {

@@ -1,0 +1,199 @@
+/* SPDX-License-Identifier: MIT */
+/* The match's promises: verdict agrees with the figures, the worst piece counts, ties are said. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+/* the four above come before cmocka */
+#include <cmocka.h>
+
+#include "match_made.h"
+
+/* Every grey piece on every grey cloth: the verdict is the contrast ratio's, at 2:1 and 3:1. */
+static void test_verdict_of_greys_is_the_ratios(void **state) {
+  (void)state;
+  for (double piece = 0; piece <= 100; piece += 5)
+    for (double cloth = 0; cloth <= 100; cloth += 5) {
+      const bc_reading *r = made_reading("grey.png", (bc_lab){piece, 0, 0}, (bc_lab){piece, 0, 0}, 0);
+      bc_cloth c = made_cloth((bc_lab){cloth, 0, 0});
+      const bc_pair pair = bc_match_pair(r, &c);
+      if (pair.contrast_ratio >= 3) assert_int_equal(pair.verdict, BC_STANDS_OUT);
+      if (pair.contrast_ratio < 2.7) assert_int_not_equal(pair.verdict, BC_STANDS_OUT);
+      if (pair.contrast_ratio < 1.7) assert_int_equal(pair.verdict, BC_GETS_LOST);
+      if (pair.contrast_ratio >= 2) assert_int_not_equal(pair.verdict, BC_GETS_LOST);
+      assert_true((pair.outline_share > 0.5) == (pair.contrast_ratio >= 3));
+      made_free(r);
+    }
+}
+
+static void test_own_colour_loses_the_piece(void **state) {
+  (void)state;
+  const bc_lab colours[] = {{20, 10, -40}, {90, 2, 8}, {50, 60, 40}, {0, 0, 0}, {100, 0, 0}};
+  for (size_t i = 0; i < sizeof colours / sizeof *colours; i++) {
+    const bc_reading *r = made_reading("p.png", colours[i], colours[i], 0);
+    bc_cloth c = made_cloth(colours[i]);
+    const bc_pair pair = bc_match_pair(r, &c);
+    assert_near(pair.contrast_ratio, 1, 1e-6);
+    assert_near(pair.delta_e00, 0, 1e-6);
+    assert_near(pair.clarity, 0, 1e-9);
+    assert_near(pair.seen_share, 0, 1e-9);
+    assert_int_equal(pair.verdict, BC_GETS_LOST);
+    made_free(r);
+  }
+}
+
+/* Red on green of the same luminance: no contrast ratio, yet nobody with full colour vision loses it. */
+static void test_colour_counts_at_equal_luminance(void **state) {
+  (void)state;
+  const bc_reading *r = made_reading("red.png", (bc_lab){50, 65, 45}, (bc_lab){50, 65, 45}, 0);
+  bc_cloth c = made_cloth((bc_lab){50, -50, 40});
+  const bc_pair pair = bc_match_pair(r, &c);
+  assert_true(pair.delta_l < 1e-9);
+  assert_near(pair.outline_share, 0, 1e-9);
+  assert_near(pair.seen_share, 1, 1e-9);
+  assert_int_equal(pair.verdict, BC_STANDS_OUT);
+  made_free(r);
+}
+
+/* A pattern as strong as the difference hides the piece. */
+static void test_pattern_hides(void **state) {
+  (void)state;
+  const bc_reading *r = made_reading("p.png", (bc_lab){70, 0, 0}, (bc_lab){70, 0, 0}, 0);
+  bc_cloth c = made_cloth((bc_lab){35, 0, 0});
+  double before = 2;
+  for (double spread = 0; spread <= 40; spread += 10) {
+    c.spread_l = spread;
+    const double clarity = bc_match_pair(r, &c).clarity;
+    assert_true(clarity < before);
+    before = clarity;
+  }
+  assert_true(before < 1.0 / 3);
+  made_free(r);
+}
+
+/* Nine pieces clear and one lost against ten that are soft: the second cloth wins. */
+static void test_worst_piece_counts(void **state) {
+  (void)state;
+  enum { N = 10 };
+  const bc_reading *r[N];
+  for (int i = 0; i < N; i++) {
+    const double L = i < N - 1 ? 98 : 5;
+    r[i] = made_reading("p.png", (bc_lab){L, 0, 0}, (bc_lab){L, 0, 0}, 0);
+  }
+  bc_cloth black = made_cloth((bc_lab){3, 0, 0}), middle = made_cloth((bc_lab){37, 0, 0});
+  const bc_cloth *cloths[] = {&black, &middle};
+  bc_match *match = made_match(r, N, cloths, 2);
+  assert_int_equal(match->cloths[0].cloth, 1);
+  assert_int_equal(match->cloths[1].rank, 2);
+  assert_int_equal(match->cloths[1].weakest, N - 1);
+  assert_int_equal(match->cloths[1].pairs[N - 1].verdict, BC_GETS_LOST);
+  bc_match_free(match);
+  for (int i = 0; i < N; i++) made_free(r[i]);
+}
+
+/* A thousand random collections: the first cloth never loses a piece when another loses none, scores
+ * fall with rank, and the band of the score is the worst piece's verdict. */
+static void test_ranking_promises(void **state) {
+  (void)state;
+  uint64_t seed = 7;
+  for (int round = 0; round < 300; round++) {
+    enum { P = 5, C = 12 };
+    const bc_reading *r[P];
+    bc_cloth made[C];
+    const bc_cloth *cloths[C];
+    for (int i = 0; i < P; i++) r[i] = made_reading("p.png", made_lab(&seed), made_lab(&seed), made_random(&seed));
+    for (int i = 0; i < C; i++) {
+      made[i] = made_cloth(made_lab(&seed));
+      cloths[i] = &made[i];
+    }
+    bc_match *match = made_match(r, P, cloths, C);
+    int fewest_lost = P;
+    for (int i = 0; i < C; i++) {
+      int lost = 0, soft = 0;
+      for (int p = 0; p < P; p++) {
+        lost += match->cloths[i].pairs[p].verdict == BC_GETS_LOST;
+        soft += match->cloths[i].pairs[p].verdict == BC_SOFT;
+      }
+      if (lost < fewest_lost) fewest_lost = lost;
+      const double score = match->cloths[i].score;
+      assert_true(score >= 0 && score <= 100);
+      if (lost)
+        assert_true(score <= 100.0 / 3 + 1e-6);
+      else if (soft)
+        assert_true(score >= 100.0 / 3 - 1e-6 && score <= 200.0 / 3 + 1e-6);
+      else
+        assert_true(score >= 200.0 / 3 - 1e-6);
+      if (i) assert_true(score <= match->cloths[i - 1].score && match->cloths[i].rank >= match->cloths[i - 1].rank);
+    }
+    if (fewest_lost == 0)
+      for (int i = 0; i < C && match->cloths[i].rank == 1; i++)
+        for (int p = 0; p < P; p++) assert_int_not_equal(match->cloths[i].pairs[p].verdict, BC_GETS_LOST);
+    bc_match_free(match);
+    for (int i = 0; i < P; i++) made_free(r[i]);
+  }
+}
+
+static void test_ties_are_said(void **state) {
+  (void)state;
+  const bc_reading *r[] = {made_reading("bowl.png", (bc_lab){80, 0, 0}, (bc_lab){80, 0, 0}, 0)};
+  bc_cloth first = made_cloth((bc_lab){20, 0, 0}), second = made_cloth((bc_lab){20.01, 0, 0}),
+           third = made_cloth((bc_lab){75, 0, 0});
+  const bc_cloth *cloths[] = {&third, &first, &second};
+  bc_match *match = made_match(r, 1, cloths, 3);
+  assert_int_equal(match->cloths[0].rank, 1);
+  assert_int_equal(match->cloths[1].rank, 1);
+  assert_int_equal(match->cloths[2].rank, 3);
+  assert_true(match->notes.count >= 1);
+  bc_match_free(match);
+  made_free(r[0]);
+}
+
+/* The order in which cloths or pieces are given changes nothing but the order of exact ties. */
+static void test_order_does_not_matter(void **state) {
+  (void)state;
+  uint64_t seed = 11;
+  enum { P = 4, C = 6 };
+  const bc_reading *r[P], *turned[P];
+  bc_cloth made[C];
+  const bc_cloth *cloths[C], *reversed[C];
+  for (int i = 0; i < P; i++) turned[P - 1 - i] = r[i] = made_reading("p.png", made_lab(&seed), made_lab(&seed), 0.3);
+  for (int i = 0; i < C; i++) {
+    made[i] = made_cloth(made_lab(&seed));
+    cloths[i] = reversed[C - 1 - i] = &made[i];
+  }
+  bc_match *one = made_match(r, P, cloths, C), *other = made_match(turned, P, reversed, C);
+  for (int i = 0; i < C; i++) {
+    assert_ptr_equal(cloths[one->cloths[i].cloth], reversed[other->cloths[i].cloth]);
+    assert_near(one->cloths[i].score, other->cloths[i].score, 1e-9);
+  }
+  bc_match_free(one);
+  bc_match_free(other);
+  for (int i = 0; i < P; i++) made_free(r[i]);
+}
+
+static void test_nothing_to_match(void **state) {
+  (void)state;
+  bc_context *context;
+  assert_int_equal(bc_context_new(&context), BC_OK);
+  bc_match *match = NULL;
+  bc_cloth c = made_cloth((bc_lab){0, 0, 0});
+  const bc_cloth *cloths[] = {&c};
+  assert_int_equal(bc_match_rank(&match, context, NULL, 0, cloths, 1), BC_BAD_USAGE);
+  assert_null(match);
+  bc_context_free(context);
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_verdict_of_greys_is_the_ratios),
+      cmocka_unit_test(test_own_colour_loses_the_piece),
+      cmocka_unit_test(test_colour_counts_at_equal_luminance),
+      cmocka_unit_test(test_pattern_hides),
+      cmocka_unit_test(test_worst_piece_counts),
+      cmocka_unit_test(test_ranking_promises),
+      cmocka_unit_test(test_ties_are_said),
+      cmocka_unit_test(test_order_does_not_matter),
+      cmocka_unit_test(test_nothing_to_match),
+  };
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
