@@ -157,6 +157,27 @@ typedef struct bc_plan_findings {
 BC_API bc_status bc_plan_check(bc_plan_findings *out, bc_context *context, const bc_plan *plan);
 BC_API void bc_plan_findings_clear(bc_plan_findings *findings);
 
+/** The focus: the middle of the back wall, brought into the sight band when the wall is very high or
+ *  low, since it is what visitors see first. */
+BC_API bc_point_cm bc_plan_focus(const bc_plan *plan);
+/** The carrier a standing or hanging piece is on: named by `on`, or the only one there is. NULL: none,
+ *  or several and none named. */
+BC_API const bc_rod *bc_plan_rod_of(const bc_plan *plan, const bc_piece *piece);
+BC_API const bc_shelf *bc_plan_shelf_of(const bc_plan *plan, const bc_piece *piece);
+BC_API const bc_table *bc_plan_table_of(const bc_plan *plan, const bc_piece *piece);
+
+/** Where a piece's hanging points are, `number` 0-based from the left, when the piece's centre is
+ *  `at`. Stiff mounts share the width evenly, each in the middle of its strip (one point: the middle;
+ *  two: a quarter in from either edge). Clips run from corner to corner. The legs of a cord start at
+ *  the quarter points: with one point they meet above the middle, with two they lean outwards and
+ *  rise a quarter of the piece's width, or up to the rod that carries them. */
+BC_API bc_point_cm bc_plan_hanging_point(const bc_plan *plan, const bc_piece *piece, bc_point_cm at, int number);
+
+/** A length for a person, both units, the chosen one first: "122 cm (4 ft 0 in)". Inches to a quarter. */
+BC_API void bc_length_words(char *out, size_t size, double cm, bc_units first);
+/** A mass for a person: "850 g (1 lb 14 oz)", "2.4 kg (5 lb 5 oz)". */
+BC_API void bc_mass_words(char *out, size_t size, double grams, bc_units first);
+
 /** True when this kind of mount hangs (loads a hanging point); false when the piece stands. */
 BC_API bool bc_mount_hangs(bc_mount_kind kind);
 /** The word used in the plan file. */

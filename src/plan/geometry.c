@@ -1,0 +1,84 @@
+/* SPDX-License-Identifier: MIT */
+/* Where things of a plan are: the focus, the carrier of a piece, its hanging points.
+ *
+ *   cord, one point      cord, two points         others
+ *         *               *             *          *       *
+ *        / \               \           /           |       |
+ *     +--o-o--+             +--o---o--+          +-+-------+-+
+ */
+#include "plan_internal.h"
+
+#include <math.h>
+#include <string.h>
+
+#define RADIANS (M_PI / 180)
+
+bc_point_cm bc_plan_focus(const bc_plan *plan) {
+  const double middle = plan->stand.wall_height / 2;
+  const double low = plan->viewers.sight_low, high = fmin(plan->viewers.sight_high, plan->stand.wall_height);
+  return (bc_point_cm){plan->stand.width / 2, low <= high ? fmin(fmax(middle, low), high) : middle};
+}
+
+/* Index of the entry called `id`; the only entry when no id is given and `only` allows it; else count. */
+static size_t find(const char *list, size_t count, size_t size, size_t id_offset, const char *id, bool only) {
+  if (!id) return only && count == 1 ? 0 : count;
+  for (size_t i = 0; i < count; i++) {
+    const char *other;
+    memcpy(&other, list + i * size + id_offset, sizeof other);
+    if (strcmp(other, id) == 0) return i;
+  }
+  return count;
+}
+
+const bc_rod *bc_plan_rod_of(const bc_plan *plan, const bc_piece *piece) {
+  if (!bc_mount_hangs(piece->mount.kind)) return NULL;
+  /* Without `on` a hanging piece hangs on the wall, even if there is a rod. */
+  const size_t i =
+      find((const char *)plan->rods, plan->rod_count, sizeof *plan->rods, offsetof(bc_rod, id), piece->mount.on, false);
+  return i < plan->rod_count ? &plan->rods[i] : NULL;
+}
+
+const bc_shelf *bc_plan_shelf_of(const bc_plan *plan, const bc_piece *piece) {
+  if (piece->mount.kind != BC_MOUNT_SHELF) return NULL;
+  const size_t i = find((const char *)plan->shelves, plan->shelf_count, sizeof *plan->shelves, offsetof(bc_shelf, id),
+                        piece->mount.on, true);
+  return i < plan->shelf_count ? &plan->shelves[i] : NULL;
+}
+
+const bc_table *bc_plan_table_of(const bc_plan *plan, const bc_piece *piece) {
+  if (piece->mount.kind != BC_MOUNT_TABLE) return NULL;
+  const size_t i = find((const char *)plan->tables, plan->table_count, sizeof *plan->tables, offsetof(bc_table, id),
+                        piece->mount.on, true);
+  return i < plan->table_count ? &plan->tables[i] : NULL;
+}
+
+/* Share of the width, 0 at the left edge. */
+static double share_of_width(const bc_mount *mount, int number) {
+  if (mount->kind == BC_MOUNT_CLIP && mount->points > 1) return (double)number / (mount->points - 1);
+  return (number + 0.5) / mount->points;
+}
+
+/* A cord's legs rise from the quarter points at its angle. */
+static bc_point_cm cord_point(const bc_piece *piece, bc_point_cm at, int number) {
+  const double top = at.y + piece->height / 2, slope = tan(piece->mount.cord_angle * RADIANS);
+  if (piece->mount.points == 1) /* straight legs never meet: as high as legs of 89 degrees */
+    return (bc_point_cm){at.x, top + piece->width / 4 * fmin(slope, tan(89 * RADIANS))};
+  const double side = number == 0 ? -1 : 1;
+  const double rise = piece->width / 4;
+  return (bc_point_cm){at.x + side * (piece->width / 4 + rise / slope), top + rise};
+}
+
+bc_point_cm bc_plan_hanging_point(const bc_plan *plan, const bc_piece *piece, bc_point_cm at, int number) {
+  const bc_rod *rod = bc_plan_rod_of(plan, piece);
+  bc_point_cm point = {at.x + piece->width * (share_of_width(&piece->mount, number) - 0.5), at.y + piece->height / 2};
+  if (piece->mount.kind == BC_MOUNT_CORD) point = cord_point(piece, at, number);
+  if (!rod) return point;
+  /* On a rod the point is where the rod is; a cord with two legs leans as far as its angle says. */
+  if (piece->mount.kind == BC_MOUNT_CORD && piece->mount.points == 2) {
+    const double rise = fmax(rod->y - (at.y + piece->height / 2), 0);
+    const double side = number == 0 ? -1 : 1;
+    point.x = at.x + side * (piece->width / 4 + rise / tan(piece->mount.cord_angle * RADIANS));
+  }
+  point.y = rod->y;
+  return point;
+}
