@@ -30,9 +30,29 @@ typedef struct bc_cutout {
   bc_notes notes;         /**< for example what would help when confidence is low */
 } bc_cutout;
 
+/** A point in pixels of the full upright photo. */
+typedef struct bc_point_px {
+  int x, y;
+} bc_point_px;
+
+/** The seam for a better first guess than ours, for example a learned model run by the caller: fills
+ *  `probability` (width x height floats, top row first) with the probability 0..1 that the middle of
+ *  each cell belongs to the piece, for the whole of `image` at this reduced size. Returns false when it
+ *  has no guess; the cut-out is then found as without it. It must not change the image. */
+typedef bool (*bc_cutout_first_guess)(void *data, const bc_image *image, int width, int height, float *probability);
+
 typedef struct bc_cutout_options {
   bool has_box;
   bc_box box; /**< box round the piece, in pixels of the full upright photo */
+
+  const bc_point_px *keep; /**< points that belong to the piece; a stroke is the list of its points. Borrowed. */
+  size_t keep_count;
+  const bc_point_px *drop; /**< points that do not belong to the piece. Borrowed. */
+  size_t drop_count;
+  int brush; /**< radius of each point in pixels of the full photo; 0 = 1/200 of the longer side */
+
+  bc_cutout_first_guess first_guess; /**< NULL: none */
+  void *first_guess_data;            /**< handed to first_guess */
 } bc_cutout_options;
 
 BC_API bc_cutout_options bc_cutout_options_default(void);
@@ -45,6 +65,29 @@ BC_API bc_status bc_cutout_find(bc_cutout **out, bc_context *context, const bc_i
 /** Makes a cut-out from a mask picture (grey or alpha: light = piece) of any size with the photo's proportions. */
 BC_API bc_status bc_cutout_from_mask(bc_cutout **out, bc_context *context, const bc_image *image, const char *mask_path);
 BC_API void bc_cutout_free(bc_cutout *cutout);
+
+/** Finds every piece in a photo of several that lie apart, in reading order (rows from the top, each
+ *  row from left to right). One piece gives one cut-out. `options` as for bc_cutout_find.
+ *  `*out` is an array of `*count` cut-outs, to be freed with bc_cutout_free_list. */
+BC_API bc_status bc_cutout_split(bc_cutout ***out, size_t *count, bc_context *context, const bc_image *image,
+                                 const bc_cutout_options *options);
+BC_API void bc_cutout_free_list(bc_cutout **list, size_t count);
+
+/** A photo being cut out by hand: keeps the colour models and the reduced graph, so that each further
+ *  stroke is answered in a few hundredths of a second. Opaque. The image is borrowed and must live as
+ *  long as the session. Points in `options` are copied. One thread at a time. */
+typedef struct bc_cutout_session bc_cutout_session;
+/** Starts from what bc_cutout_find would find with these options (NULL: automatic). */
+BC_API bc_status bc_cutout_session_new(bc_cutout_session **out, bc_context *context, const bc_image *image,
+                                       const bc_cutout_options *options);
+/** Adds a stroke (a list of points, joined by straight lines) that belongs to the piece (`keep`) or not.
+ *  Errors: BC_BAD_DATA (a point outside the photo; the session is then unchanged). */
+BC_API bc_status bc_cutout_session_add(bc_cutout_session *session, bc_context *context, bool keep,
+                                       const bc_point_px *points, size_t count);
+/** The cut-out as it is now. */
+BC_API bc_status bc_cutout_session_find(bc_cutout **out, bc_cutout_session *session, bc_context *context);
+BC_API void bc_cutout_session_free(bc_cutout_session *session);
+
 /** Writes the mask as an 8-bit grey PNG of the photo's full size. */
 BC_API bc_status bc_cutout_write_png(const bc_cutout *cutout, bc_context *context, const bc_image *image, const char *path);
 
