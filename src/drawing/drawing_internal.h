@@ -1,0 +1,198 @@
+/* SPDX-License-Identifier: MIT */
+/* What the files of the drawing stage share. Two halves: a small compositor that lays pieces on
+ * cloth in linear light, and Cairo/Pango drawing in millimetres of paper over its result. */
+#ifndef BC_DRAWING_INTERNAL_H
+#define BC_DRAWING_INTERNAL_H
+
+#include <backcloth/drawing.h>
+#include <cairo.h>
+
+#include "base/base.h"
+
+/* ---- values ------------------------------------------------------------------------------------- */
+
+/* Four floats at once: linear-light red, green, blue (premultiplied) and alpha. */
+typedef float drawing_v4 __attribute__((vector_size(16)));
+
+/* Millimetres of paper; x right, y down, origin at the sheet's top left corner. */
+typedef struct drawing_rect {
+  double x, y, width, height;
+} drawing_rect;
+
+typedef struct drawing_ink {
+  double red, green, blue, alpha; /* sRGB-encoded, as Cairo takes them */
+} drawing_ink;
+
+bool drawing_rects_meet(drawing_rect first, drawing_rect second);
+
+/* ---- linear light ------------------------------------------------------------------------------- */
+
+/* CIELAB D50 planes to linear sRGB, fast; the matrix is taken from the colour stage, so that there
+ * is one definition only. */
+typedef struct drawing_lab_matrix {
+  float rgb[3][3]; /* rgb[i][j]: contribution of X/Xn, Y/Yn, Z/Zn (j) to red, green, blue (i) */
+} drawing_lab_matrix;
+drawing_lab_matrix drawing_lab_matrix_make(void);
+drawing_v4 drawing_lab_to_linear(const drawing_lab_matrix *matrix, float L, float a, float b);
+drawing_v4 drawing_linear_of(bc_colour colour);
+/* The 8-bit sRGB code of linear light, by a table of 65536 steps made once a process. */
+const uint8_t *drawing_encode_table(void);
+/* Encodes a row of opaque linear pixels as Cairo's RGB24. */
+void drawing_encode_row(uint32_t *out, const drawing_v4 *row, size_t count);
+
+/* ---- cut-outs and sprites ------------------------------------------------------------------------ */
+
+/* A piece cut from its photo: linear light, premultiplied; box is the piece's own box in it (the
+ * margin round it keeps the soft edge). */
+typedef struct drawing_cut {
+  int width, height;
+  drawing_v4 *pixels;
+  bc_box box;
+} drawing_cut;
+bc_status drawing_cut_make(drawing_cut *out, bc_context *context, const bc_study *study);
+void drawing_cut_clear(drawing_cut *cut);
+
+/* A cut-out at its final size, 16 bits a sample, linear, premultiplied; at `left`, `top` of the raster. */
+typedef struct drawing_sprite {
+  int left, top, width, height;
+  uint16_t *pixels; /* width x height x 4 */
+  /* soft shadow: alpha at 1/step of the resolution */
+  int shadow_left, shadow_top, shadow_width, shadow_height, shadow_step;
+  uint8_t *shadow;
+  float shadow_strength;
+} drawing_sprite;
+/* Where the piece's box shall be, in raster pixels (fractions matter). */
+typedef struct drawing_place {
+  double left, top, width, height;
+} drawing_place;
+bc_status drawing_sprite_make(drawing_sprite *out, bc_context *context, const drawing_cut *cut, drawing_place place);
+/* Gives a sprite the shadow of something `lift` pixels in front of the cloth, lit from the upper left. */
+bc_status drawing_sprite_cast(drawing_sprite *sprite, bc_context *context, double lift, float strength);
+void drawing_sprite_clear(drawing_sprite *sprite);
+
+/* Separable resampling of premultiplied pixels: destination pixel centres (i + 0.5) / scale + offset. */
+typedef struct drawing_axis {
+  int count;       /* destination pixels */
+  double scale;    /* destination pixels a source pixel */
+  double offset;   /* source position of the destination's left edge */
+} drawing_axis;
+bc_status drawing_resample(drawing_v4 *out, bc_context *context, const drawing_v4 *source, int width, int height,
+                           drawing_axis across, drawing_axis down);
+
+/* ---- the compositor ------------------------------------------------------------------------------ */
+
+/* A hung textile: its colour, its folds and its weave, in raster pixels. */
+typedef struct drawing_cloth_field {
+  int left, top, width, height; /* pixels that it covers */
+  drawing_v4 colour;
+  float *fold_top, *fold_bottom; /* a factor a column, mean 1 */
+  float *weave;                  /* DRAWING_WEAVE x DRAWING_WEAVE factors, mean 1 */
+  float *hem;                    /* a factor a row */
+  drawing_v4 *pattern;           /* one repeat, linear, or NULL for a plain cloth */
+  int pattern_width, pattern_height;
+} drawing_cloth_field;
+#define DRAWING_WEAVE 256
+typedef struct drawing_cloth_look {
+  drawing_place place;   /* raster pixels */
+  double pixels_per_cm;
+  double fullness;       /* 1 flat */
+  bool weave;
+  bool hem;
+} drawing_cloth_look;
+bc_status drawing_cloth_field_make(drawing_cloth_field *out, bc_context *context, bc_colour colour,
+                                   const drawing_cloth_look *look);
+void drawing_cloth_field_clear(drawing_cloth_field *field);
+
+/* All that the compositor lays down, back to front. */
+typedef struct drawing_scene {
+  int width, height;
+  drawing_v4 paper;
+  bool has_wall;
+  drawing_place wall;
+  drawing_v4 wall_colour;
+  const drawing_cloth_field *cloth; /* or NULL */
+  double cloth_lift;                /* pixels, for its shadow on the wall; 0 = none */
+  const drawing_sprite *sprites;
+  size_t sprite_count;
+} drawing_scene;
+/* Composes the scene into RGB24 pixels; `stride` is in pixels. */
+bc_status drawing_compose(const drawing_scene *scene, bc_context *context, uint32_t *pixels, size_t stride);
+
+/* ---- the sheet ------------------------------------------------------------------------------------ */
+
+typedef enum drawing_format { DRAWING_PNG, DRAWING_PDF, DRAWING_SVG } drawing_format;
+
+typedef struct drawing_canvas drawing_canvas;
+/* The format by the suffix of the name; a sentence that lists the formats otherwise. */
+bc_status drawing_format_of(drawing_format *out, bc_context *context, const char *path);
+/* Opens a sheet; PNG gets pixels_per_mm. `title` goes into the file's description. */
+bc_status drawing_canvas_open(drawing_canvas **out, bc_context *context, const char *path, double width_mm,
+                              double height_mm, double pixels_per_mm, const char *title);
+cairo_t *drawing_canvas_cairo(drawing_canvas *canvas); /* user space: mm */
+drawing_format drawing_canvas_format(const drawing_canvas *canvas);
+/* White where it is printed, a trace warmer on a screen. */
+drawing_ink drawing_paper_of(const drawing_canvas *canvas);
+/* A raster over `area`. In a PNG it is written straight into the sheet's own pixels (area is widened
+ * to whole ones); in PDF and SVG it is an image of its own. `place` says where the paper's mm lie in it. */
+typedef struct drawing_raster {
+  int width, height;
+  size_t stride;         /* pixels */
+  uint32_t *pixels;
+  double left_mm, top_mm, pixels_per_mm;
+  cairo_surface_t *surface; /* PDF, SVG; NULL for PNG */
+} drawing_raster;
+bc_status drawing_raster_open(drawing_raster *out, bc_context *context, drawing_canvas *canvas, drawing_rect area,
+                              double pixels_per_mm);
+/* Paints it (PDF, SVG) and lets it go. */
+void drawing_raster_close(drawing_raster *raster, drawing_canvas *canvas);
+drawing_place drawing_raster_place(const drawing_raster *raster, drawing_rect area);
+/* A next sheet of the same size (PDF). */
+void drawing_canvas_next_sheet(drawing_canvas *canvas);
+/* Writes the file. Consumes the canvas whatever the outcome. */
+bc_status drawing_canvas_finish(drawing_canvas *canvas, bc_context *context);
+void drawing_canvas_abandon(drawing_canvas *canvas);
+bc_status drawing_png_write(bc_context *context, const char *path, const uint32_t *pixels, int width, int height,
+                            size_t stride, double pixels_per_mm, const char *title);
+
+/* ---- type ------------------------------------------------------------------------------------------ */
+
+typedef enum drawing_align { DRAWING_LEFT, DRAWING_CENTRE, DRAWING_RIGHT } drawing_align;
+typedef struct drawing_type {
+  double size;     /* mm, the font's em */
+  bool bold, italic;
+  drawing_ink ink;
+  drawing_align align;
+  double width;    /* mm; 0 = as long as it needs */
+  int lines;       /* with a width: at most so many lines, then an ellipsis; 0 = wrap freely */
+  double angle;    /* radians, clockwise */
+} drawing_type;
+typedef struct drawing_extent {
+  double width, height, baseline; /* mm */
+} drawing_extent;
+drawing_extent drawing_text_measure(const drawing_type *type, const char *text);
+/* Sets text with its top at y; x is the left edge, centre or right edge as `align` says. Returns its size. */
+drawing_extent drawing_text(drawing_canvas *canvas, const drawing_type *type, double x, double y, const char *text);
+drawing_extent drawing_textf(drawing_canvas *canvas, const drawing_type *type, double x, double y, const char *format,
+                             ...) __attribute__((format(printf, 5, 6)));
+
+/* ---- lengths and masses for a person --------------------------------------------------------------- */
+
+#define DRAWING_WORDS 96
+/* "42 cm" or "16 1/2 in" (vulgar fractions to the eighth; feet from 24 in). */
+void drawing_length(char out[DRAWING_WORDS], double cm, bc_units units);
+/* Both units, the asked first: "42 cm · 16½ in". */
+void drawing_length_both(char out[DRAWING_WORDS], double cm, bc_units units);
+void drawing_size_both(char out[DRAWING_WORDS], double width_cm, double height_cm, bc_units units);
+void drawing_mass_both(char out[DRAWING_WORDS], double grams, bc_units units);
+
+/* ---- look ------------------------------------------------------------------------------------------- */
+
+extern const drawing_ink drawing_paper, drawing_black, drawing_grey, drawing_pale, drawing_accent, drawing_white;
+void drawing_use(cairo_t *cairo, drawing_ink ink);
+void drawing_line(cairo_t *cairo, double x1, double y1, double x2, double y2);
+/* Fullness of the disc says how clear: full = stands out, half = soft, dashed ring = gets lost. */
+void drawing_verdict_mark(cairo_t *cairo, bc_verdict verdict, double x, double y, double radius, drawing_ink ink);
+/* Holds: a plain triangle with a tick; does not hold: a filled triangle with a bar; unknown: an outline with a question. */
+void drawing_holds_mark(drawing_canvas *canvas, bc_holds holds, double x, double y, double radius);
+
+#endif

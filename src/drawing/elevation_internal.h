@@ -1,0 +1,87 @@
+/* SPDX-License-Identifier: MIT */
+/* What the layers of the elevation share: the sheet's layout and the scene. Each layer is a function
+ * of the scene; none knows the file format. */
+#ifndef BC_ELEVATION_INTERNAL_H
+#define BC_ELEVATION_INTERNAL_H
+
+#include "drawing_internal.h"
+
+/* ---- label placing ---- */
+
+/* A label that wants to stand close to its anchor. */
+typedef struct drawing_label {
+  drawing_rect anchor;
+  double width, height;
+  drawing_rect placed; /* result */
+  bool away;           /* result: not beside its anchor, so a leader line is drawn */
+} drawing_label;
+/* Places labels so that none overlaps another or a `hard` rectangle, and as few as possible cover
+ * `soft` ones (pieces). All stay inside `bounds`. Returns how many found no place (width 0). */
+size_t drawing_labels_place(drawing_label *labels, size_t count, const drawing_rect *hard, size_t hard_count,
+                            const drawing_rect *soft, size_t soft_count, drawing_rect bounds);
+/* Moves wanted positions (ascending) apart to at least `gap`, as little as possible in the
+ * least-squares sense (pool adjacent violators), within low..high. False when they cannot fit. */
+bool drawing_spread(double *out, const double *wanted, size_t count, double gap, double low, double high);
+
+/* ---- the scene ---- */
+
+/* A hanging point with the numbers of the pieces that share it. */
+typedef struct elevation_point {
+  size_t piece;        /* index into the plan's pieces */
+  bc_mount_kind kind;
+  double x, y;         /* cm on the wall */
+  double attach_x, attach_y; /* where on the piece, cm */
+  bc_holds holds;
+} elevation_point;
+
+typedef struct elevation_layout {
+  const char *sheet;         /* "A4" */
+  double width, height;      /* mm */
+  double scale;              /* 20 = 1:20 */
+  double k;                  /* mm of paper for a cm of wall */
+  double type;               /* factor on all type sizes */
+  drawing_rect frame, title, wall, legend, foot;
+  double band_left;          /* where the figure's zone begins */
+  int legend_columns;
+  double legend_column;      /* breadth of one */
+} elevation_layout;
+
+typedef struct elevation {
+  bc_context *context;
+  const bc_plan *plan;
+  bc_study *const *studies;
+  const bc_loads *loads;      /* for marks; may be NULL */
+  bc_elevation_options options;
+  elevation_layout layout;
+  drawing_canvas *canvas;
+  elevation_point *points;
+  size_t point_count;
+  drawing_rect *shown;        /* where each piece's picture really is, mm; width 0 = not placed */
+  bc_notes notes;             /* what the reader of the sheet must know */
+} elevation;
+
+static inline double elevation_x(const elevation *e, double x_cm) { return e->layout.wall.x + x_cm * e->layout.k; }
+static inline double elevation_y(const elevation *e, double y_cm) {
+  return e->layout.wall.y + e->layout.wall.height - y_cm * e->layout.k;
+}
+static inline drawing_rect elevation_rect(const elevation *e, double x, double y, double width, double height) {
+  return (drawing_rect){elevation_x(e, x), elevation_y(e, y + height), width * e->layout.k, height * e->layout.k};
+}
+
+bc_status elevation_find_points(elevation *e);
+bc_status elevation_choose_layout(elevation *e);
+/* Raster layer: wall, cloth, cut-outs. */
+bc_status elevation_paint_wall(elevation *e);
+void elevation_draw_fittings(elevation *e);   /* rods, shelves, tables, cords, hooks, outlines */
+void elevation_draw_figure(elevation *e);     /* sight band, focus, the standing figure */
+void elevation_draw_dimensions(elevation *e);
+bc_status elevation_draw_numbers(elevation *e);
+void elevation_draw_frame(elevation *e);      /* title, title block, scale bar, cautions */
+double elevation_legend_height(const elevation *e, double column, double type, size_t first, size_t last);
+void elevation_draw_legend(elevation *e);
+double elevation_foot_height(const elevation *e, double width, double type);
+
+/* A standing person as a silhouette: feet at x, y; `height` mm. */
+void drawing_figure(cairo_t *cairo, double x, double y, double height);
+
+#endif

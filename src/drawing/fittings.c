@@ -1,0 +1,157 @@
+/* SPDX-License-Identifier: MIT */
+/* What carries the pieces, drawn over the photographic layer: rods, shelves, tables, cords, hooks;
+ * and outlines for pieces that have no photo. Lines over a photo get a light edge, so that they show
+ * on dark cloth and on pale. */
+#include "elevation_internal.h"
+
+#include <math.h>
+
+static void rectangle(cairo_t *cairo, drawing_rect r) { cairo_rectangle(cairo, r.x, r.y, r.width, r.height); }
+
+/* Strokes the path twice: a broad light line under a narrow dark one. */
+static void stroke_seen(cairo_t *cairo, double breadth, drawing_ink ink) {
+  cairo_set_line_width(cairo, breadth * 2.6);
+  drawing_use(cairo, (drawing_ink){1, 1, 1, 0.75});
+  cairo_stroke_preserve(cairo);
+  cairo_set_line_width(cairo, breadth);
+  drawing_use(cairo, ink);
+  cairo_stroke(cairo);
+}
+
+/* A rounded bar: light from above. */
+static void draw_rod(const elevation *e, const bc_rod *rod) {
+  cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
+  const double radius = fmax(rod->outer_mm / 20, 0.6);
+  const drawing_rect bar = elevation_rect(e, rod->x, rod->y - radius, rod->length, 2 * radius);
+  cairo_pattern_t *const light = cairo_pattern_create_linear(0, bar.y, 0, bar.y + bar.height);
+  cairo_pattern_add_color_stop_rgb(light, 0, 0.55, 0.52, 0.48);
+  cairo_pattern_add_color_stop_rgb(light, 0.3, 0.86, 0.83, 0.78);
+  cairo_pattern_add_color_stop_rgb(light, 1, 0.36, 0.33, 0.30);
+  cairo_set_source(cairo, light);
+  rectangle(cairo, bar);
+  cairo_fill(cairo);
+  cairo_pattern_destroy(light);
+  for (int i = 0; i < 2; i++) {
+    rectangle(cairo, elevation_rect(e, rod->supports[i] - 1, rod->y - radius - 1, 2, 2 * radius + 2.5));
+    drawing_use(cairo, drawing_black);
+    cairo_fill(cairo);
+  }
+}
+
+static const drawing_ink oak = {0.74, 0.62, 0.48, 1}, oak_dark = {0.56, 0.45, 0.33, 1};
+
+static void shadow_below(cairo_t *cairo, drawing_rect r, double depth) {
+  cairo_pattern_t *const shade = cairo_pattern_create_linear(0, r.y, 0, r.y + depth);
+  cairo_pattern_add_color_stop_rgba(shade, 0, 0, 0, 0, 0.32);
+  cairo_pattern_add_color_stop_rgba(shade, 1, 0, 0, 0, 0);
+  cairo_set_source(cairo, shade);
+  cairo_rectangle(cairo, r.x, r.y, r.width, depth);
+  cairo_fill(cairo);
+  cairo_pattern_destroy(shade);
+}
+
+static void board(cairo_t *cairo, drawing_rect r) {
+  drawing_use(cairo, oak);
+  rectangle(cairo, r);
+  cairo_fill(cairo);
+  drawing_use(cairo, oak_dark);
+  cairo_set_line_width(cairo, 0.13);
+  rectangle(cairo, r);
+  cairo_stroke(cairo);
+}
+
+static void draw_shelf(const elevation *e, const bc_shelf *shelf) {
+  cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
+  const double thick = 2;
+  const drawing_rect slab = elevation_rect(e, shelf->x, shelf->y - thick, shelf->width, thick);
+  shadow_below(cairo, (drawing_rect){slab.x, slab.y + slab.height, slab.width, 0}, 6 * e->layout.k);
+  board(cairo, slab);
+}
+
+/* Top and four legs; what is behind it stays visible. */
+static void draw_table(const elevation *e, const bc_table *table) {
+  cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
+  const double thick = 3, leg = 4.5, inset = 5;
+  drawing_use(cairo, (drawing_ink){0.1, 0.09, 0.08, 0.10});
+  rectangle(cairo, elevation_rect(e, table->x + inset, 0, table->width - 2 * inset, table->height - thick));
+  cairo_fill(cairo);
+  board(cairo, elevation_rect(e, table->x + inset, 0, leg, table->height - thick));
+  board(cairo, elevation_rect(e, table->x + table->width - inset - leg, 0, leg, table->height - thick));
+  board(cairo, elevation_rect(e, table->x + inset, table->height - thick - 7, table->width - 2 * inset, 7));
+  const drawing_rect top = elevation_rect(e, table->x, table->height - thick, table->width, thick);
+  shadow_below(cairo, (drawing_rect){top.x + inset * e->layout.k, top.y + top.height, top.width - 2 * inset * e->layout.k, 0},
+               4 * e->layout.k);
+  board(cairo, top);
+}
+
+/* ---- hanging ---- */
+
+static void draw_cord(const elevation *e, const elevation_point *point) {
+  cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
+  const bc_piece *const piece = &e->plan->pieces[point->piece];
+  const double x = elevation_x(e, point->x), y = elevation_y(e, point->y);
+  cairo_move_to(cairo, elevation_x(e, point->attach_x), elevation_y(e, point->attach_y));
+  cairo_line_to(cairo, x, y);
+  if (piece->mount.points == 1)
+    cairo_line_to(cairo, elevation_x(e, 2 * point->x - point->attach_x), elevation_y(e, point->attach_y));
+  stroke_seen(cairo, 0.18, drawing_black);
+}
+
+/* The point itself: a small ring with a dot, as a setter-out marks a wall. */
+static void draw_point(const elevation *e, const elevation_point *point) {
+  cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
+  const double x = elevation_x(e, point->x), y = elevation_y(e, point->y), radius = 0.75 * e->layout.type;
+  if (point->kind == BC_MOUNT_CLIP) {
+    cairo_rectangle(cairo, x - radius * 0.6, y - radius, radius * 1.2, radius * 2);
+    stroke_seen(cairo, 0.18, drawing_black);
+    return;
+  }
+  if (point->kind == BC_MOUNT_HOOK) {
+    cairo_new_sub_path(cairo);
+    cairo_move_to(cairo, x, y - radius * 1.5);
+    cairo_line_to(cairo, x, y);
+    cairo_arc_negative(cairo, x - radius * 0.7, y, radius * 0.7, 0, -M_PI * 1.1);
+    stroke_seen(cairo, 0.22, drawing_black);
+    return;
+  }
+  cairo_new_sub_path(cairo);
+  cairo_arc(cairo, x, y, radius, 0, 2 * M_PI);
+  stroke_seen(cairo, 0.15, drawing_black);
+  cairo_arc(cairo, x, y, radius * 0.35, 0, 2 * M_PI);
+  drawing_use(cairo, drawing_black);
+  cairo_fill(cairo);
+}
+
+/* ---- no photo ---- */
+
+static void draw_outline(elevation *e, size_t i) {
+  const bc_piece *const piece = &e->plan->pieces[i];
+  cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
+  const drawing_rect r = elevation_rect(e, piece->at.x - piece->width / 2, piece->at.y - piece->height / 2,
+                                        piece->width, piece->height);
+  e->shown[i] = r;
+  drawing_use(cairo, (drawing_ink){0.988, 0.980, 0.965, 0.92});
+  rectangle(cairo, r);
+  cairo_fill_preserve(cairo);
+  drawing_use(cairo, drawing_black);
+  cairo_set_line_width(cairo, 0.25);
+  cairo_stroke(cairo);
+  const double size = fmin(2.4 * e->layout.type, r.height * 0.5);
+  drawing_type type = {.size = size, .italic = true, .align = DRAWING_CENTRE, .ink = drawing_grey,
+                       .width = r.width - 1.2, .lines = (int)fmax(1, floor(r.height / (size * 1.5)))};
+  if (r.width < 6 || size < 1.4) return; /* its number and the list name it */
+  const drawing_extent extent = drawing_text_measure(&type, piece->title);
+  drawing_text(e->canvas, &type, r.x + r.width / 2, r.y + (r.height - extent.height) / 2, piece->title);
+}
+
+void elevation_draw_fittings(elevation *e) {
+  const bc_plan *const plan = e->plan;
+  for (size_t i = 0; i < plan->rod_count; i++) draw_rod(e, &plan->rods[i]);
+  for (size_t i = 0; i < plan->shelf_count; i++) draw_shelf(e, &plan->shelves[i]);
+  for (size_t i = 0; i < plan->table_count; i++) draw_table(e, &plan->tables[i]);
+  for (size_t i = 0; i < plan->piece_count; i++)
+    if (plan->pieces[i].placed && (!e->studies || !e->studies[i])) draw_outline(e, i);
+  for (size_t i = 0; i < e->point_count; i++)
+    if (e->points[i].kind == BC_MOUNT_CORD) draw_cord(e, &e->points[i]);
+  for (size_t i = 0; i < e->point_count; i++) draw_point(e, &e->points[i]);
+}

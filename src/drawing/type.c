@@ -1,0 +1,99 @@
+/* SPDX-License-Identifier: MIT */
+/* Setting type with Pango, in millimetres, the same at every resolution: no hinting, no rounding of
+ * positions. Andika (made for legibility) first, Noto behind it for other scripts. */
+#include "drawing_internal.h"
+
+#include <pango/pangocairo.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+#define FAMILIES "Andika, Noto Sans, Noto Sans Arabic, Noto Sans Devanagari, Noto Sans Ethiopic, Noto Sans CJK SC, sans-serif"
+
+static PangoContext *context_new(void) {
+  PangoContext *const pango = pango_font_map_create_context(pango_cairo_font_map_get_default());
+  cairo_font_options_t *const options = cairo_font_options_create();
+  cairo_font_options_set_hint_style(options, CAIRO_HINT_STYLE_NONE);
+  cairo_font_options_set_hint_metrics(options, CAIRO_HINT_METRICS_OFF);
+  cairo_font_options_set_antialias(options, CAIRO_ANTIALIAS_GRAY);
+  pango_cairo_context_set_font_options(pango, options);
+  pango_cairo_context_set_resolution(pango, 72);
+  pango_context_set_round_glyph_positions(pango, FALSE);
+  cairo_font_options_destroy(options);
+  return pango;
+}
+
+/* Pango counts in 1/1024 of its unit; a unit here is 1/UNITS mm, so that small type keeps its metrics. */
+#define UNITS 16.0
+
+static PangoLayout *layout_new(const drawing_type *type, const char *text) {
+  PangoContext *const pango = context_new();
+  PangoLayout *const layout = pango_layout_new(pango);
+  g_object_unref(pango);
+  PangoFontDescription *const font = pango_font_description_from_string(FAMILIES);
+  pango_font_description_set_absolute_size(font, type->size * UNITS * PANGO_SCALE);
+  if (type->bold) pango_font_description_set_weight(font, PANGO_WEIGHT_BOLD);
+  if (type->italic) pango_font_description_set_style(font, PANGO_STYLE_ITALIC);
+  pango_layout_set_font_description(layout, font);
+  pango_font_description_free(font);
+  pango_layout_set_text(layout, text, -1);
+  pango_layout_set_line_spacing(layout, 0.86f); /* Andika's own leading is generous */
+  if (type->width > 0) {
+    pango_layout_set_width(layout, (int)(type->width * UNITS * PANGO_SCALE));
+    pango_layout_set_wrap(layout, PANGO_WRAP_WORD_CHAR);
+    if (type->lines > 0) {
+      pango_layout_set_height(layout, -type->lines);
+      pango_layout_set_ellipsize(layout, PANGO_ELLIPSIZE_END);
+    }
+    const PangoAlignment align[] = {PANGO_ALIGN_LEFT, PANGO_ALIGN_CENTER, PANGO_ALIGN_RIGHT};
+    pango_layout_set_alignment(layout, align[type->align]);
+  }
+  return layout;
+}
+
+static drawing_extent extent_of(PangoLayout *layout) {
+  PangoRectangle logical;
+  pango_layout_get_extents(layout, NULL, &logical);
+  const double unit = UNITS * PANGO_SCALE;
+  return (drawing_extent){logical.width / unit, logical.height / unit, pango_layout_get_baseline(layout) / unit};
+}
+
+drawing_extent drawing_text_measure(const drawing_type *type, const char *text) {
+  PangoLayout *const layout = layout_new(type, text);
+  const drawing_extent extent = extent_of(layout);
+  g_object_unref(layout);
+  return extent;
+}
+
+drawing_extent drawing_text(drawing_canvas *canvas, const drawing_type *type, double x, double y, const char *text) {
+  cairo_t *const cairo = drawing_canvas_cairo(canvas);
+  PangoLayout *const layout = layout_new(type, text);
+  const drawing_extent extent = extent_of(layout);
+  const double breadth = type->width > 0 ? type->width : extent.width;
+  const double shift = type->align == DRAWING_CENTRE ? breadth / 2 : type->align == DRAWING_RIGHT ? breadth : 0;
+  cairo_save(cairo);
+  cairo_translate(cairo, x, y);
+  cairo_rotate(cairo, type->angle);
+  cairo_translate(cairo, -shift, 0);
+  cairo_scale(cairo, 1 / UNITS, 1 / UNITS);
+  drawing_use(cairo, type->ink);
+  cairo_move_to(cairo, 0, 0);
+  pango_cairo_update_layout(cairo, layout);
+  pango_cairo_show_layout(cairo, layout);
+  cairo_restore(cairo);
+  cairo_new_path(cairo);
+  g_object_unref(layout);
+  return extent;
+}
+
+drawing_extent drawing_textf(drawing_canvas *canvas, const drawing_type *type, double x, double y, const char *format,
+                             ...) {
+  va_list arguments;
+  char *text = NULL;
+  va_start(arguments, format);
+  const int length = vasprintf(&text, format, arguments);
+  va_end(arguments);
+  if (length < 0) return (drawing_extent){0, 0, 0};
+  const drawing_extent extent = drawing_text(canvas, type, x, y, text);
+  free(text);
+  return extent;
+}

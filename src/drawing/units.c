@@ -1,0 +1,117 @@
+/* SPDX-License-Identifier: MIT */
+/* Lengths and masses as a person writes them, metric and imperial. 1 in = 2.54 cm and
+ * 1 lb = 453.59237 g exactly (international yard and pound agreement, 1959). */
+#include "drawing_internal.h"
+
+#include <math.h>
+#include <stdio.h>
+
+#define CM_PER_INCH 2.54
+#define GRAMS_PER_OUNCE 28.349523125
+
+static const char *const eighths[8] = {"", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞"};
+
+static void metric(char out[DRAWING_WORDS], double cm) {
+  const double rounded = round(cm * 10) / 10;
+  if (fabs(rounded - round(rounded)) < 0.05)
+    snprintf(out, DRAWING_WORDS, "%.0f cm", rounded);
+  else
+    snprintf(out, DRAWING_WORDS, "%.1f cm", rounded);
+}
+
+static void imperial(char out[DRAWING_WORDS], double cm) {
+  const long parts = lrint(fabs(cm) / CM_PER_INCH * 8);
+  const long feet = parts >= 24 * 8 ? parts / 96 : 0;
+  const long inches = (parts - feet * 96) / 8;
+  const char *const part = eighths[parts % 8];
+  const char *const sign = cm < 0 && parts > 0 ? "−" : "";
+  if (feet > 0 && inches == 0 && part[0] == 0)
+    snprintf(out, DRAWING_WORDS, "%s%ld ft", sign, feet);
+  else if (feet > 0)
+    snprintf(out, DRAWING_WORDS, "%s%ld ft %ld%s in", sign, feet, inches, part);
+  else if (inches == 0 && part[0])
+    snprintf(out, DRAWING_WORDS, "%s%s in", sign, part);
+  else
+    snprintf(out, DRAWING_WORDS, "%s%ld%s in", sign, inches, part);
+}
+
+void drawing_length(char out[DRAWING_WORDS], double cm, bc_units units) {
+  if (units == BC_UNITS_IMPERIAL)
+    imperial(out, cm);
+  else
+    metric(out, cm);
+}
+
+static void join(char out[DRAWING_WORDS], const char *first, const char *second) {
+  snprintf(out, DRAWING_WORDS, "%.45s · %.45s", first, second);
+}
+
+void drawing_length_both(char out[DRAWING_WORDS], double cm, bc_units units) {
+  char first[DRAWING_WORDS], second[DRAWING_WORDS];
+  drawing_length(first, cm, units);
+  drawing_length(second, cm, units == BC_UNITS_METRIC ? BC_UNITS_IMPERIAL : BC_UNITS_METRIC);
+  join(out, first, second);
+}
+
+/* "30 × 42 cm": the unit once. */
+static void size_metric(char out[DRAWING_WORDS], double width, double height) {
+  char across[DRAWING_WORDS], down[DRAWING_WORDS];
+  metric(across, width);
+  metric(down, height);
+  snprintf(out, DRAWING_WORDS, "%.*s × %.40s", (int)__builtin_strlen(across) - 3, across, down);
+}
+
+static void inches_only(char out[DRAWING_WORDS], double cm) {
+  const long parts = lrint(cm / CM_PER_INCH * 8);
+  if (parts >= 8 || parts % 8 == 0)
+    snprintf(out, DRAWING_WORDS, "%ld%s", parts / 8, eighths[parts % 8]);
+  else
+    snprintf(out, DRAWING_WORDS, "%s", eighths[parts % 8]);
+}
+
+static void size_imperial(char out[DRAWING_WORDS], double width, double height) {
+  char across[DRAWING_WORDS], down[DRAWING_WORDS];
+  inches_only(across, width);
+  inches_only(down, height);
+  snprintf(out, DRAWING_WORDS, "%.40s × %.40s in", across, down);
+}
+
+void drawing_size_both(char out[DRAWING_WORDS], double width_cm, double height_cm, bc_units units) {
+  char first[DRAWING_WORDS], second[DRAWING_WORDS];
+  size_metric(first, width_cm, height_cm);
+  size_imperial(second, width_cm, height_cm);
+  if (units == BC_UNITS_IMPERIAL)
+    join(out, second, first);
+  else
+    join(out, first, second);
+}
+
+static void mass_metric(char out[DRAWING_WORDS], double grams) {
+  if (grams < 995)
+    snprintf(out, DRAWING_WORDS, "%.0f g", grams);
+  else
+    snprintf(out, DRAWING_WORDS, grams < 9995 ? "%.2g kg" : "%.0f kg", grams / 1000);
+}
+
+static void mass_imperial(char out[DRAWING_WORDS], double grams) {
+  const double ounces = grams / GRAMS_PER_OUNCE;
+  const long whole = lrint(ounces);
+  if (ounces < 9.95)
+    snprintf(out, DRAWING_WORDS, "%.1f oz", ounces);
+  else if (whole < 16)
+    snprintf(out, DRAWING_WORDS, "%ld oz", whole);
+  else if (whole % 16 == 0)
+    snprintf(out, DRAWING_WORDS, "%ld lb", whole / 16);
+  else
+    snprintf(out, DRAWING_WORDS, "%ld lb %ld oz", whole / 16, whole % 16);
+}
+
+void drawing_mass_both(char out[DRAWING_WORDS], double grams, bc_units units) {
+  char first[DRAWING_WORDS], second[DRAWING_WORDS];
+  mass_metric(first, grams);
+  mass_imperial(second, grams);
+  if (units == BC_UNITS_IMPERIAL)
+    join(out, second, first);
+  else
+    join(out, first, second);
+}
