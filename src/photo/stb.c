@@ -22,10 +22,13 @@
 
 /* ---- bytes ---- */
 
-/* stb_image reads zeros after the end of a file and says nothing; reading through callbacks tells. */
+/* stb_image goes on with zeros after the end of a file and says nothing; reading through callbacks tells.
+ * Its first read, and every later one to the same place, fills its window ahead and may come short;
+ * any other read wants all its bytes. */
 typedef struct feed {
   const bc_source *source;
   size_t at;
+  const char *window;
   bool past_end;
 } feed;
 
@@ -33,7 +36,8 @@ static int on_read(void *user, char *to, int size) {
   feed *const from = user;
   const size_t left = from->source->size - from->at;
   const size_t part = (size_t)size < left ? (size_t)size : left;
-  if (part == 0 && size > 0) from->past_end = true;
+  if (!from->window) from->window = to;
+  if (to == from->window ? part == 0 : part < (size_t)size) from->past_end = true;
   memcpy(to, from->source->bytes + from->at, part);
   from->at += part;
   return (int)part;
