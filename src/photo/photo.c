@@ -22,6 +22,12 @@ typedef struct kind {
 static const kind kinds[] = {
     {"\xFF\xD8\xFF", 3, 0, "JPEG", bc_jpeg_decode},
     {"\x89PNG", 4, 0, "PNG", bc_png_decode},
+    {"ftyp", 4, 4, "HEIF", bc_heif_decode},
+    {"WEBP", 4, 8, "WebP", bc_webp_decode},
+    {"II*\0", 4, 0, "TIFF", bc_tiff_decode},
+    {"MM\0*", 4, 0, "TIFF", bc_tiff_decode},
+    {"II+\0", 4, 0, "TIFF", bc_tiff_decode},
+    {"MM\0+", 4, 0, "TIFF", bc_tiff_decode},
     {"GIF8", 4, 0, "GIF", bc_stb_decode},
     {"BM", 2, 0, "BMP", bc_stb_decode},
     {"8BPS", 4, 0, "PSD", bc_stb_decode},

@@ -31,7 +31,7 @@ struct bc_photo {
 
 /* A decoder fills the photo; whatever it leaves behind on failure is freed by its caller. */
 typedef bc_status bc_decoder(bc_photo *photo, bc_context *context, const bc_source *source);
-bc_decoder bc_jpeg_decode, bc_png_decode, bc_stb_decode;
+bc_decoder bc_jpeg_decode, bc_png_decode, bc_stb_decode, bc_heif_decode, bc_webp_decode, bc_tiff_decode;
 
 /* --- sizes and the raster (raster.c) ---------------------------------------------------------------- */
 /* Proves a whole picture once: sides, pixels. Sets the full size. */
@@ -54,6 +54,12 @@ uint8_t *bc_raster_row(const bc_photo *photo, int y);
 void bc_raster_split_alpha(bc_photo *photo);
 /* Drops an alpha plane that is opaque everywhere: for decoders that always give one. */
 void bc_raster_drop_opaque_alpha(bc_photo *photo);
+/* For formats that store colours already multiplied by their alpha, after the alpha was split off. */
+void bc_raster_undo_premultiplied(bc_photo *photo);
+/* Stretches samples of narrow ("video") range, 16 to 235 of 255, to the full range. */
+void bc_raster_stretch_range(bc_photo *photo);
+/* Brings samples of 9 to 15 bits in 16-bit words to the whole range of 16. */
+void bc_raster_widen(bc_photo *photo, int bits);
 
 /* --- orientation and EXIF (orient.c, exif.c) --------------------------------------------------------- */
 bc_status bc_photo_orient(bc_photo *photo, bc_context *context);
@@ -66,6 +72,12 @@ void bc_photo_take_exif(bc_photo *photo, const uint8_t *bytes, size_t size);
 bc_status bc_photo_take_profile(bc_photo *photo, bc_context *context, const bc_source *source, const void *bytes,
                                 size_t size);
 bc_status bc_photo_fail_profile_size(bc_context *context, const bc_source *source);
+/* Takes the code points of ITU-T H.273 (PNG cICP, HEIF nclx). False when they say nothing or are unknown. */
+bool bc_photo_take_code_points(bc_photo *photo, unsigned primaries, unsigned transfer);
+/* Takes a declaration over if its chromaticities and curve make sense. */
+bool bc_photo_take_declared(bc_photo *photo, const bc_declared_colour *declared);
+extern const bc_declared_colour bc_declared_srgb;
+bc_status bc_photo_note_damaged_profile(bc_photo *photo, bc_context *context, const bc_source *source);
 
 /* --- sentences that several decoders need (sentences.c) ----------------------------------------------- */
 bc_status bc_photo_fail_cut_off(bc_context *context, const bc_source *source);

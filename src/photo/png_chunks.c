@@ -67,32 +67,79 @@ static size_t stated_size(const uint8_t *packed, size_t size) {
   return whole ? big_endian(head) : 0;
 }
 
-static bc_status note_damaged_profile(bc_photo *photo, bc_context *context, const bc_source *source) {
-  return bc_note(&photo->notes, context, _("%s: its colour profile is damaged and was not used."), source->name);
-}
-
 static bc_status take_iccp(bc_photo *photo, bc_context *context, const bc_source *source, const bc_chunk *chunk) {
   const uint8_t *name_end = memchr(chunk->bytes, 0, chunk->size < 80 ? chunk->size : 80);
   const size_t before = name_end ? (size_t)(name_end - chunk->bytes) + 2 : 0;
-  if (!name_end || before >= chunk->size || name_end[1] != 0) return note_damaged_profile(photo, context, source);
+  if (!name_end || before >= chunk->size || name_end[1] != 0)
+    return bc_photo_note_damaged_profile(photo, context, source);
   const uint8_t *packed = chunk->bytes + before;
   const size_t packed_size = chunk->size - before;
   const size_t size = stated_size(packed, packed_size);
   if (size > bc_context_limits(context)->profile_bytes) return bc_photo_fail_profile_size(context, source);
-  if (size < 128) return note_damaged_profile(photo, context, source); /* an ICC header is 128 bytes */
+  if (size < 128) return bc_photo_note_damaged_profile(photo, context, source); /* an ICC header is 128 bytes */
   uint8_t *profile = bc_allocate(size, 1);
   if (!profile) return bc_fail_memory(context);
   bc_status status = inflate_profile(profile, size, packed, packed_size) == size
                          ? bc_photo_take_profile(photo, context, source, profile, size)
-                         : note_damaged_profile(photo, context, source);
+                         : bc_photo_note_damaged_profile(photo, context, source);
   free(profile);
   return status;
 }
 
+/* ---- declarations ---- */
+
+/* cICP: primaries, transfer, matrix (0 for RGB), full range. */
+static bool take_cicp(bc_photo *photo, const bc_chunk *chunk) {
+  if (chunk->size != 4 || chunk->bytes[2] != 0 || chunk->bytes[3] > 1) return false;
+  if (!bc_photo_take_code_points(photo, chunk->bytes[0], chunk->bytes[1])) return false;
+  if (chunk->bytes[3] == 0) bc_raster_stretch_range(photo);
+  return true;
+}
+
+static bc_chromaticity chromaticity_at(const uint8_t *bytes) {
+  return (bc_chromaticity){big_endian(bytes) / 100000.0, big_endian(bytes + 4) / 100000.0};
+}
+
+/* gAMA holds the exponent of encoding, cHRM white, red, green, blue; all in units of 1/100000. What is
+ * absent is as in sRGB. */
+static bool take_gama_and_chrm(bc_photo *photo, const bc_chunk *gama, const bc_chunk *chrm) {
+  bc_declared_colour declared = bc_declared_srgb;
+  const bool has_gama = gama->size == 4 && big_endian(gama->bytes) > 0;
+  const bool has_chrm = chrm->size == 32;
+  if (has_gama) {
+    declared.transfer = BC_TRANSFER_GAMMA;
+    declared.gamma = 100000.0 / big_endian(gama->bytes);
+  }
+  if (has_chrm) {
+    declared.white = chromaticity_at(chrm->bytes);
+    declared.red = chromaticity_at(chrm->bytes + 8);
+    declared.green = chromaticity_at(chrm->bytes + 16);
+    declared.blue = chromaticity_at(chrm->bytes + 24);
+  }
+  declared.name = has_gama && has_chrm ? "PNG gAMA, cHRM" : has_gama ? "PNG gAMA" : "PNG cHRM";
+  return (has_gama || has_chrm) && bc_photo_take_declared(photo, &declared);
+}
+
+/* In the order of the specification (4.3, table of colour chunks): cICP, iCCP, sRGB, gAMA with cHRM; one
+ * that cannot be used gives way to the next. */
+static bc_status take_colour(bc_photo *photo, bc_context *context, const bc_source *source,
+                             const bc_png_chunks *chunks) {
+  if (chunks->cicp.bytes && take_cicp(photo, &chunks->cicp)) return BC_OK;
+  if (chunks->iccp.bytes) {
+    const bc_status status = take_iccp(photo, context, source, &chunks->iccp);
+    if (status != BC_OK || photo->profile_source == BC_PROFILE_EMBEDDED) return status;
+  }
+  if (chunks->srgb.bytes && chunks->srgb.size == 1)
+    (void)bc_photo_take_declared(photo, &bc_declared_srgb);
+  else if ((chunks->gama.bytes || chunks->chrm.bytes) && !take_gama_and_chrm(photo, &chunks->gama, &chunks->chrm))
+    return bc_note(&photo->notes, context, _("%s: what it says about its colours makes no sense and was not used."),
+                   source->name);
+  return BC_OK;
+}
+
 bc_status bc_png_take_meaning(bc_photo *photo, bc_context *context, const bc_source *source,
                               const bc_png_chunks *chunks) {
-  bc_status status = BC_OK;
-  if (chunks->iccp.bytes) status = take_iccp(photo, context, source, &chunks->iccp);
+  const bc_status status = take_colour(photo, context, source, chunks);
   if (status == BC_OK && chunks->exif.bytes) bc_photo_take_exif(photo, chunks->exif.bytes, chunks->exif.size);
   return status;
 }

@@ -120,3 +120,54 @@ void bc_raster_drop_opaque_alpha(bc_photo *photo) {
   photo->alpha = NULL;
   photo->raster.alpha = NULL;
 }
+
+/* ---- changes of the samples ---- */
+
+/* colour x full / alpha, rounded, never above full; where alpha is 0 the colour is lost and stays. */
+static uint32_t unmultiply(uint32_t sample, uint32_t alpha, uint32_t full) {
+  if (alpha == 0) return sample;
+  const uint32_t colour = (sample * 255u + alpha / 2) / alpha;
+  return colour < full ? colour : full;
+}
+
+void bc_raster_undo_premultiplied(bc_photo *photo) {
+  const int colours = (int)photo->raster.model, width = photo->raster.width;
+  for (int y = 0; y < photo->raster.height; y++) {
+    uint8_t *const row8 = bc_raster_row(photo, y);
+    uint16_t *const row16 = (uint16_t *)(void *)row8;
+    const uint8_t *const alpha = photo->alpha + (size_t)y * (size_t)width;
+    for (int x = 0; x < width * colours; x++)
+      if (photo->raster.bits == 16)
+        row16[x] = (uint16_t)unmultiply(row16[x], alpha[x / colours], 65535);
+      else
+        row8[x] = (uint8_t)unmultiply(row8[x], alpha[x / colours], 255);
+  }
+}
+
+/* ITU-T H.273 equations 20 to 22: narrow-range samples run from 16 x 2^(n-8) over 219 x 2^(n-8) steps. */
+static uint32_t stretch(uint32_t sample, uint32_t unit, uint32_t full) {
+  const uint32_t black = 16 * unit, steps = 219 * unit;
+  if (sample <= black) return 0;
+  const uint64_t wide = ((uint64_t)(sample - black) * full + steps / 2) / steps;
+  return wide < full ? (uint32_t)wide : full;
+}
+
+void bc_raster_stretch_range(bc_photo *photo) {
+  const int count = photo->raster.width * (int)photo->raster.model;
+  for (int y = 0; y < photo->raster.height; y++) {
+    uint8_t *const row8 = bc_raster_row(photo, y);
+    uint16_t *const row16 = (uint16_t *)(void *)row8;
+    for (int x = 0; x < count; x++)
+      if (photo->raster.bits == 16)
+        row16[x] = (uint16_t)stretch(row16[x], 256, 65535);
+      else
+        row8[x] = (uint8_t)stretch(row8[x], 1, 255);
+  }
+}
+
+/* Repeats the upper bits below, so that full stays full. */
+void bc_raster_widen(bc_photo *photo, int bits) {
+  const size_t count = photo->raster.row_bytes / 2 * (size_t)photo->raster.height;
+  uint16_t *const samples = photo->samples;
+  for (size_t i = 0; i < count; i++) samples[i] = (uint16_t)(samples[i] << (16 - bits) | samples[i] >> (2 * bits - 16));
+}
