@@ -13,6 +13,10 @@ typedef struct bc_matrix3 {
 
 /* out = matrix x in; `out` may be `in`. */
 void bc_matrix3_apply(const bc_matrix3 *matrix, const double in[3], double out[3]);
+void bc_matrix3_multiply(const bc_matrix3 *left, const bc_matrix3 *right, bc_matrix3 *out); /* out may be either */
+bool bc_matrix3_invert(const bc_matrix3 *matrix, bc_matrix3 *out);                          /* false: singular */
+/* Linear Bradford adaptation of XYZ from one white to another; false when a white has no such cone response. */
+bool bc_adaptation(bc_matrix3 *out, const double from_white[3], const double to_white[3]);
 
 /* ICC.1 D50, the white of the profile connection space and of all our CIELAB. */
 extern const double bc_white_d50[3];
@@ -65,6 +69,11 @@ bc_status bc_linear_from_profile(bc_linear *out, bc_context *context, const void
                                  bc_photo_model model, int bits);
 /* sRGB, or grey with the sRGB curve. */
 bc_status bc_linear_from_srgb(bc_linear *out, bc_context *context, bc_photo_model model, int bits);
+/* Primaries and a curve. BC_BAD_DATA without a sentence when they make no sense. */
+bc_status bc_linear_from_declared(bc_linear *out, bc_context *context, const bc_declared_colour *declared,
+                                  bc_photo_model model, int bits);
+/* Gives room for the tables of linear->bits. */
+bc_status bc_linear_make_tables(bc_linear *linear, bc_context *context);
 void bc_linear_clear(bc_linear *linear);
 
 /* --- pictures -------------------------------------------------------------------------------------- */
@@ -83,8 +92,14 @@ bc_status bc_reduce(bc_planes *out, bc_context *context, const bc_raster *raster
 /* XYZ = to_xyz x planes, then CIELAB and luminance, count pixels; float arithmetic, L* within 0.001. */
 void bc_planes_to_lab(const float *const channel[3], const bc_matrix3 *to_xyz, size_t count, float *L, float *a,
                       float *b, float *Y);
-/* All but the photo's notes and full size: the seam for tests. `profile` may be NULL (assumed sRGB). */
-bc_status bc_image_from_raster(bc_image **out, bc_context *context, const bc_raster *raster, const void *profile,
-                               size_t profile_size, const char *name, const bc_image_options *options);
+/* What is known about the samples: a profile, or a declaration, or neither (all NULL). */
+typedef struct bc_meaning {
+  const void *profile;
+  size_t profile_size;
+  const bc_declared_colour *declared;
+} bc_meaning;
+/* All but the photo's notes and full size: the seam for tests. */
+bc_status bc_image_from_raster(bc_image **out, bc_context *context, const bc_raster *raster, const bc_meaning *meaning,
+                               const char *name, const bc_image_options *options);
 
 #endif

@@ -38,22 +38,31 @@ static bc_status no_meaning(bc_context *context, const char *name, bool has_prof
                  name);
 }
 
-/* Finds the meaning: the profile's, else sRGB with a note, else none (CMYK). */
+static bc_status from_meaning(bc_linear *out, bc_context *context, const bc_raster *raster, const bc_meaning *meaning) {
+  if (meaning->profile)
+    return bc_linear_from_profile(out, context, meaning->profile, meaning->profile_size, raster->model, raster->bits);
+  if (meaning->declared && raster->model != BC_PHOTO_CMYK)
+    return bc_linear_from_declared(out, context, meaning->declared, raster->model, raster->bits);
+  return BC_BAD_DATA;
+}
+
+/* Finds the meaning: the profile's or declaration's, else sRGB with a note, else none (CMYK). */
 static bc_status find_meaning(bc_linear *out, bc_context *context, bc_notes *notes, const bc_raster *raster,
-                              const void *profile, size_t size, const char *name) {
-  bc_status status = BC_OK;
-  if (profile) {
-    status = bc_linear_from_profile(out, context, profile, size, raster->model, raster->bits);
-    if (status != BC_BAD_DATA) return status;
-  }
-  if (raster->model == BC_PHOTO_CMYK) return no_meaning(context, name, profile != NULL);
+                              const bc_meaning *meaning, const char *name) {
+  bc_status status = from_meaning(out, context, raster, meaning);
+  if (status != BC_BAD_DATA) return status;
+  if (raster->model == BC_PHOTO_CMYK) return no_meaning(context, name, meaning->profile != NULL);
   status = bc_linear_from_srgb(out, context, raster->model, raster->bits);
-  if (status || !profile) return status;
-  return bc_note(
-      notes, context,
-      _("The colour profile in the photo is damaged, or is not meant for a photo in %s. Its colours are read "
-        "as sRGB."),
-      model_word(raster->model));
+  if (status) return status;
+  if (meaning->profile)
+    return bc_note(notes, context,
+                   _("The colour profile in the photo is damaged, or is not meant for a photo in %s. Its colours are "
+                     "read as sRGB."),
+                   model_word(raster->model));
+  return bc_note(notes, context, "%s",
+                 meaning->declared
+                     ? _("What the photo says about its colours makes no sense. They are read as sRGB.")
+                     : _("The photo does not say how its colours are meant. They are read as sRGB, the usual way."));
 }
 
 /* --- size and memory ----------------------------------------------------------------------------------- */
@@ -108,14 +117,14 @@ static bc_status fill(bc_image *image, bc_context *context, const bc_raster *ras
   return BC_OK;
 }
 
-bc_status bc_image_from_raster(bc_image **out, bc_context *context, const bc_raster *raster, const void *profile,
-                               size_t profile_size, const char *name, const bc_image_options *options) {
+bc_status bc_image_from_raster(bc_image **out, bc_context *context, const bc_raster *raster, const bc_meaning *meaning,
+                               const char *name, const bc_image_options *options) {
   const bc_image_options defaults = bc_image_options_default();
   bc_image *image = NULL;
   bc_linear linear = {0};
   *out = NULL;
   bc_status status = new_image(&image, context, raster, options ? options : &defaults);
-  if (!status) status = find_meaning(&linear, context, &image->notes, raster, profile, profile_size, name);
+  if (!status) status = find_meaning(&linear, context, &image->notes, raster, meaning, name);
   if (!status) status = fill(image, context, raster, &linear);
   if (!status) {
     image->profile = linear.description;
@@ -130,11 +139,11 @@ bc_status bc_image_from_raster(bc_image **out, bc_context *context, const bc_ras
 bc_status bc_image_from_photo(bc_image **out, bc_context *context, const bc_photo *photo,
                               const bc_image_options *options) {
   const bc_raster raster = bc_photo_raster(photo);
-  size_t size = 0;
-  const void *profile = bc_photo_profile(photo, &size);
+  bc_meaning meaning = {.declared = bc_photo_declared_colour(photo)};
+  meaning.profile = bc_photo_profile(photo, &meaning.profile_size);
   bc_image *image = NULL;
   *out = NULL;
-  bc_status status = bc_image_from_raster(&image, context, &raster, profile, size, bc_photo_name(photo), options);
+  bc_status status = bc_image_from_raster(&image, context, &raster, &meaning, bc_photo_name(photo), options);
   if (status) return status;
   bc_photo_full_size(photo, &image->full_width, &image->full_height);
   status = bc_notes_copy(&image->notes, context, bc_photo_notes(photo));

@@ -23,7 +23,7 @@ static size_t table_size(int bits) {
   return bits == 16 ? 65536 : 256;
 }
 
-static bc_status make_tables(bc_linear *linear, bc_context *context) {
+bc_status bc_linear_make_tables(bc_linear *linear, bc_context *context) {
   const size_t size = table_size(linear->bits);
   linear->kind = BC_LINEAR_TABLES;
   linear->table[0] = bc_allocate(3 * size, sizeof(float));
@@ -34,7 +34,7 @@ static bc_status make_tables(bc_linear *linear, bc_context *context) {
 
 bc_status bc_linear_from_srgb(bc_linear *out, bc_context *context, bc_photo_model model, int bits) {
   *out = (bc_linear){.channels = (int)model, .bits = bits};
-  const bc_status status = make_tables(out, context);
+  const bc_status status = bc_linear_make_tables(out, context);
   if (status) return status;
   const size_t size = table_size(bits);
   for (size_t i = 0; i < size; i++) {
@@ -100,7 +100,7 @@ static bool is_matrix_profile(cmsHPROFILE profile, bc_photo_model model) {
 static bc_status from_matrix(bc_linear *out, bc_context *context, cmsHPROFILE profile) {
   cmsToneCurve *curve[3];
   if (!read_matrix(profile, &out->to_xyz, curve)) return BC_BAD_DATA;
-  const bc_status status = make_tables(out, context);
+  const bc_status status = bc_linear_make_tables(out, context);
   if (status) return status;
   const size_t size = table_size(out->bits);
   for (int c = 0; c < 3; c++)
@@ -132,7 +132,7 @@ static bc_status from_engine(bc_linear *out, bc_context *context, cmsHPROFILE pr
 
 /* Grey has so few values that each is asked once. */
 static bc_status grey_to_tables(bc_linear *linear, bc_context *context) {
-  const bc_status status = make_tables(linear, context);
+  const bc_status status = bc_linear_make_tables(linear, context);
   if (status) return status;
   for (size_t i = 0; i < table_size(linear->bits); i++) {
     const uint16_t wide = (uint16_t)i;

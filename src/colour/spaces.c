@@ -23,11 +23,6 @@ const double bc_luminance_from_xyz[3] = {-0.028477113573114693, 1.01006426286611
 #define EPSILON (216.0 / 24389.0)
 #define KAPPA (24389.0 / 27.0)
 
-void bc_matrix3_apply(const bc_matrix3 *matrix, const double in[3], double out[3]) {
-  const double x = in[0], y = in[1], z = in[2];
-  for (int i = 0; i < 3; i++) out[i] = matrix->at[i][0] * x + matrix->at[i][1] * y + matrix->at[i][2] * z;
-}
-
 static double lab_f(double t) {
   return t > EPSILON ? cbrt(t) : (KAPPA * t + 16.0) / 116.0;
 }
