@@ -54,13 +54,14 @@ static cairo_surface_t *open_surface(drawing_canvas *canvas) {
     return cairo_image_surface_create(CAIRO_FORMAT_RGB24, (int)lrint(canvas->width * canvas->pixels_per_mm),
                                       (int)lrint(canvas->height * canvas->pixels_per_mm));
   if (canvas->format == DRAWING_PDF) {
-    cairo_surface_t *const pdf = cairo_pdf_surface_create_for_stream(stream, canvas->writer, canvas->width * POINTS_PER_MM,
-                                                                     canvas->height * POINTS_PER_MM);
+    cairo_surface_t *const pdf = cairo_pdf_surface_create_for_stream(
+        stream, canvas->writer, canvas->width * POINTS_PER_MM, canvas->height * POINTS_PER_MM);
     cairo_pdf_surface_set_metadata(pdf, CAIRO_PDF_METADATA_TITLE, canvas->title);
     cairo_pdf_surface_set_metadata(pdf, CAIRO_PDF_METADATA_CREATOR, "backcloth");
     return pdf;
   }
-  cairo_surface_t *const svg = cairo_svg_surface_create_for_stream(stream, canvas->writer, canvas->width, canvas->height);
+  cairo_surface_t *const svg =
+      cairo_svg_surface_create_for_stream(stream, canvas->writer, canvas->width, canvas->height);
   cairo_svg_surface_set_document_unit(svg, CAIRO_SVG_UNIT_MM);
   return svg;
 }
@@ -68,7 +69,7 @@ static cairo_surface_t *open_surface(drawing_canvas *canvas) {
 /* The paper: white where it is printed, a trace warmer on a screen. */
 static void prepare_sheet(drawing_canvas *canvas) {
   cairo_t *const cairo = canvas->cairo;
-  const double scale = canvas->format == DRAWING_PNG ? canvas->pixels_per_mm
+  const double scale = canvas->format == DRAWING_PNG   ? canvas->pixels_per_mm
                        : canvas->format == DRAWING_PDF ? POINTS_PER_MM
                                                        : 1;
   cairo_identity_matrix(cairo);
@@ -107,8 +108,12 @@ bc_status drawing_canvas_open(drawing_canvas **out, bc_context *context, const c
   return BC_OK;
 }
 
-cairo_t *drawing_canvas_cairo(drawing_canvas *canvas) { return canvas->cairo; }
-drawing_format drawing_canvas_format(const drawing_canvas *canvas) { return canvas->format; }
+cairo_t *drawing_canvas_cairo(drawing_canvas *canvas) {
+  return canvas->cairo;
+}
+drawing_format drawing_canvas_format(const drawing_canvas *canvas) {
+  return canvas->format;
+}
 drawing_ink drawing_paper_of(const drawing_canvas *canvas) {
   return canvas->format == DRAWING_PDF ? drawing_white : drawing_paper;
 }
@@ -128,11 +133,10 @@ static void canvas_free(drawing_canvas *canvas) {
 
 static bc_status finish_png(drawing_canvas *canvas, bc_context *context) {
   cairo_surface_flush(canvas->surface);
-  return drawing_png_write(context, canvas->path, (const uint32_t *)(void *)cairo_image_surface_get_data(canvas->surface),
-                           cairo_image_surface_get_width(canvas->surface),
-                           cairo_image_surface_get_height(canvas->surface),
-                           (size_t)cairo_image_surface_get_stride(canvas->surface) / 4, canvas->pixels_per_mm,
-                           canvas->title);
+  return drawing_png_write(
+      context, canvas->path, (const uint32_t *)(void *)cairo_image_surface_get_data(canvas->surface),
+      cairo_image_surface_get_width(canvas->surface), cairo_image_surface_get_height(canvas->surface),
+      (size_t)cairo_image_surface_get_stride(canvas->surface) / 4, canvas->pixels_per_mm, canvas->title);
 }
 
 bc_status drawing_canvas_finish(drawing_canvas *canvas, bc_context *context) {
@@ -169,8 +173,11 @@ bc_status drawing_raster_open(drawing_raster *out, bc_context *context, drawing_
   const double scale = png ? canvas->pixels_per_mm : pixels_per_mm;
   const int left = (int)floor(area.x * scale), top = (int)floor(area.y * scale);
   const int right = (int)ceil((area.x + area.width) * scale), bottom = (int)ceil((area.y + area.height) * scale);
-  *out = (drawing_raster){.width = right - left, .height = bottom - top, .left_mm = left / scale,
-                          .top_mm = top / scale, .pixels_per_mm = scale};
+  *out = (drawing_raster){.width = right - left,
+                          .height = bottom - top,
+                          .left_mm = left / scale,
+                          .top_mm = top / scale,
+                          .pixels_per_mm = scale};
   if (out->width > PIXELS_MOST || out->height > PIXELS_MOST) return bc_fail_memory(context);
   cairo_surface_t *surface = canvas->surface;
   if (!png) surface = out->surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, out->width, out->height);

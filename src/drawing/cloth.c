@@ -11,8 +11,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define FOLD_CM 11.0     /* our choice: a usual hand's breadth between folds */
-#define HEM_CM 3.0       /* our choice: a usual hem */
+#define FOLD_CM 11.0 /* our choice: a usual hand's breadth between folds */
+#define HEM_CM 3.0   /* our choice: a usual hem */
 #define WEAVE_SHARE 0.012f
 
 /* A small integer hash (Wang), so that the texture is the same on every machine. */
@@ -24,7 +24,9 @@ static uint32_t scatter(uint32_t value) {
   return value ^ (value >> 15);
 }
 
-static double random_of(uint32_t value) { return scatter(value) / 4294967296.0; }
+static double random_of(uint32_t value) {
+  return scatter(value) / 4294967296.0;
+}
 
 static void mean_to_one(float *values, size_t count) {
   double sum = 0;
@@ -59,7 +61,8 @@ static void folds(float *out, int count, double pixels_per_cm, double fullness, 
 static void weave(float *out) {
   for (uint32_t y = 0; y < DRAWING_WEAVE; y++)
     for (uint32_t x = 0; x < DRAWING_WEAVE; x++) {
-      const double weft = random_of(y * 7919u + (x >> 4) * 31u + 5u), warp = random_of(x * 104729u + (y >> 4) * 37u + 11u);
+      const double weft = random_of(y * 7919u + (x >> 4) * 31u + 5u),
+                   warp = random_of(x * 104729u + (y >> 4) * 37u + 11u);
       const double grain = random_of(y * DRAWING_WEAVE + x + 0x5000000u);
       out[y * DRAWING_WEAVE + x] = 1.0f + WEAVE_SHARE * (float)(weft + warp + 1.4 * grain - 1.7);
     }
@@ -82,8 +85,11 @@ bc_status drawing_cloth_field_make(drawing_cloth_field *out, bc_context *context
   const int left = (int)lrint(look->place.left), top = (int)lrint(look->place.top);
   const int right = (int)lrint(look->place.left + look->place.width);
   const int bottom = (int)lrint(look->place.top + look->place.height);
-  *out = (drawing_cloth_field){.left = left, .top = top, .width = right > left ? right - left : 0,
-                               .height = bottom > top ? bottom - top : 0, .colour = drawing_linear_of(colour)};
+  *out = (drawing_cloth_field){.left = left,
+                               .top = top,
+                               .width = right > left ? right - left : 0,
+                               .height = bottom > top ? bottom - top : 0,
+                               .colour = drawing_linear_of(colour)};
   out->fold_top = bc_allocate((size_t)out->width, sizeof(float));
   out->fold_bottom = bc_allocate((size_t)out->width, sizeof(float));
   out->weave = bc_allocate((size_t)DRAWING_WEAVE * DRAWING_WEAVE, sizeof(float));

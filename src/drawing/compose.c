@@ -9,9 +9,13 @@
 
 typedef uint16_t v4_u16 __attribute__((vector_size(8)));
 
-static int clamp_int(int value, int low, int high) { return value < low ? low : value > high ? high : value; }
+static int clamp_int(int value, int low, int high) {
+  return value < low ? low : value > high ? high : value;
+}
 
-static drawing_v4 mix(drawing_v4 first, drawing_v4 second, float share) { return first + (second - first) * share; }
+static drawing_v4 mix(drawing_v4 first, drawing_v4 second, float share) {
+  return first + (second - first) * share;
+}
 
 /* How much of the unit that starts at `pixel` lies between low and high. */
 static float cover(int pixel, double low, double high) {
@@ -25,8 +29,7 @@ static void fill_wall(drawing_v4 *row, const drawing_scene *scene, int y) {
   const double right = scene->wall.left + scene->wall.width;
   const int first = clamp_int((int)floor(scene->wall.left), 0, scene->width);
   const int last = clamp_int((int)ceil(right), 0, scene->width);
-  for (int x = first; x < last; x++)
-    row[x] = mix(row[x], scene->wall_colour, down * cover(x, scene->wall.left, right));
+  for (int x = first; x < last; x++) row[x] = mix(row[x], scene->wall_colour, down * cover(x, scene->wall.left, right));
 }
 
 /* Soft shadow of a large flat rectangle: product of two smooth edges. */
@@ -90,7 +93,8 @@ static void shade_sprite(drawing_v4 *row, int width, const drawing_sprite *sprit
 static void lay_sprite(drawing_v4 *row, int width, const drawing_sprite *sprite, int y) {
   const int line = y - sprite->top;
   if (line < 0 || line >= sprite->height) return;
-  const int first = clamp_int(-sprite->left, 0, sprite->width), last = clamp_int(width - sprite->left, 0, sprite->width);
+  const int first = clamp_int(-sprite->left, 0, sprite->width),
+            last = clamp_int(width - sprite->left, 0, sprite->width);
   const uint16_t *const source = sprite->pixels + 4 * (size_t)line * (size_t)sprite->width;
   for (int x = first; x < last; x++) {
     v4_u16 codes;

@@ -72,9 +72,9 @@ void drawing_sprite_clear(drawing_sprite *sprite);
 
 /* Separable resampling of premultiplied pixels: destination pixel centres (i + 0.5) / scale + offset. */
 typedef struct drawing_axis {
-  int count;       /* destination pixels */
-  double scale;    /* destination pixels a source pixel */
-  double offset;   /* source position of the destination's left edge */
+  int count;     /* destination pixels */
+  double scale;  /* destination pixels a source pixel */
+  double offset; /* source position of the destination's left edge */
 } drawing_axis;
 bc_status drawing_resample(drawing_v4 *out, bc_context *context, const drawing_v4 *source, int width, int height,
                            drawing_axis across, drawing_axis down);
@@ -93,9 +93,9 @@ typedef struct drawing_cloth_field {
 } drawing_cloth_field;
 #define DRAWING_WEAVE 256
 typedef struct drawing_cloth_look {
-  drawing_place place;   /* raster pixels */
+  drawing_place place; /* raster pixels */
   double pixels_per_cm;
-  double fullness;       /* 1 flat */
+  double fullness; /* 1 flat */
   bool weave;
   bool hem;
 } drawing_cloth_look;
@@ -136,7 +136,7 @@ drawing_ink drawing_paper_of(const drawing_canvas *canvas);
  * to whole ones); in PDF and SVG it is an image of its own. `place` says where the paper's mm lie in it. */
 typedef struct drawing_raster {
   int width, height;
-  size_t stride;         /* pixels */
+  size_t stride; /* pixels */
   uint32_t *pixels;
   double left_mm, top_mm, pixels_per_mm;
   cairo_surface_t *surface; /* PDF, SVG; NULL for PNG */
@@ -158,13 +158,13 @@ bc_status drawing_png_write(bc_context *context, const char *path, const uint32_
 
 typedef enum drawing_align { DRAWING_LEFT, DRAWING_CENTRE, DRAWING_RIGHT } drawing_align;
 typedef struct drawing_type {
-  double size;     /* mm, the font's em */
+  double size; /* mm, the font's em */
   bool bold, italic;
   drawing_ink ink;
   drawing_align align;
-  double width;    /* mm; 0 = as long as it needs */
-  int lines;       /* with a width: at most so many lines, then an ellipsis; 0 = wrap freely */
-  double angle;    /* radians, clockwise */
+  double width; /* mm; 0 = as long as it needs */
+  int lines;    /* with a width: at most so many lines, then an ellipsis; 0 = wrap freely */
+  double angle; /* radians, clockwise */
 } drawing_type;
 typedef struct drawing_extent {
   double width, height, baseline; /* mm */
@@ -175,15 +175,13 @@ drawing_extent drawing_text(drawing_canvas *canvas, const drawing_type *type, do
 drawing_extent drawing_textf(drawing_canvas *canvas, const drawing_type *type, double x, double y, const char *format,
                              ...) __attribute__((format(printf, 5, 6)));
 
-/* ---- lengths and masses for a person --------------------------------------------------------------- */
+/* ---- lengths for a person -------------------------------------------------------------------------- */
 
 #define DRAWING_WORDS 96
 /* "42 cm" or "16 1/2 in" (vulgar fractions to the eighth; feet from 24 in). */
 void drawing_length(char out[DRAWING_WORDS], double cm, bc_units units);
-/* Both units, the asked first: "42 cm · 16½ in". */
-void drawing_length_both(char out[DRAWING_WORDS], double cm, bc_units units);
+/* Both units, the asked first: "30 × 42 cm · 11¾ × 16½ in". */
 void drawing_size_both(char out[DRAWING_WORDS], double width_cm, double height_cm, bc_units units);
-void drawing_mass_both(char out[DRAWING_WORDS], double grams, bc_units units);
 
 /* ---- look ------------------------------------------------------------------------------------------- */
 
@@ -192,7 +190,8 @@ void drawing_use(cairo_t *cairo, drawing_ink ink);
 void drawing_line(cairo_t *cairo, double x1, double y1, double x2, double y2);
 /* Fullness of the disc says how clear: full = stands out, half = soft, dashed ring = gets lost. */
 void drawing_verdict_mark(cairo_t *cairo, bc_verdict verdict, double x, double y, double radius, drawing_ink ink);
-/* Holds: a plain triangle with a tick; does not hold: a filled triangle with a bar; unknown: an outline with a question. */
+/* Holds: a plain triangle with a tick; does not hold: a filled triangle with a bar; unknown: an outline with a
+ * question. */
 void drawing_holds_mark(drawing_canvas *canvas, bc_holds holds, double x, double y, double radius);
 
 #endif

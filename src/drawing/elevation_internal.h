@@ -25,42 +25,43 @@ bool drawing_spread(double *out, const double *wanted, size_t count, double gap,
 
 /* ---- the scene ---- */
 
-/* A hanging point with the numbers of the pieces that share it. */
+/* A hanging point of a piece. */
 typedef struct elevation_point {
-  size_t piece;        /* index into the plan's pieces */
+  size_t piece; /* index into the plan's pieces */
   bc_mount_kind kind;
-  double x, y;         /* cm on the wall */
-  double attach_x, attach_y; /* where on the piece, cm */
-  bc_holds holds;
+  bc_point_cm at; /* on the wall */
 } elevation_point;
 
 typedef struct elevation_layout {
-  const char *sheet;         /* "A4" */
-  double width, height;      /* mm */
-  double scale;              /* 20 = 1:20 */
-  double k;                  /* mm of paper for a cm of wall */
-  double type;               /* factor on all type sizes */
+  const char *sheet;    /* "A4" */
+  double width, height; /* mm */
+  double scale;         /* 20 = 1:20 */
+  double k;             /* mm of paper for a cm of wall */
+  double type;          /* factor on all type sizes */
   drawing_rect frame, title, wall, legend, foot;
-  double band_left;          /* where the figure's zone begins */
+  double band_left; /* where the figure's zone begins */
   int legend_columns;
-  double legend_column;      /* breadth of one */
+  double legend_column; /* breadth of one */
 } elevation_layout;
 
 typedef struct elevation {
   bc_context *context;
   const bc_plan *plan;
   bc_study *const *studies;
-  const bc_loads *loads;      /* for marks; may be NULL */
+  const bc_loads *loads; /* for marks; may be NULL */
   bc_elevation_options options;
   elevation_layout layout;
   drawing_canvas *canvas;
   elevation_point *points;
   size_t point_count;
-  drawing_rect *shown;        /* where each piece's picture really is, mm; width 0 = not placed */
-  bc_notes notes;             /* what the reader of the sheet must know */
+  drawing_rect *shown; /* where each piece's picture really is, mm; width 0 = not placed */
+  bool crowded;        /* some dimensions found no room */
+  bc_notes notes;      /* what the reader of the sheet must know */
 } elevation;
 
-static inline double elevation_x(const elevation *e, double x_cm) { return e->layout.wall.x + x_cm * e->layout.k; }
+static inline double elevation_x(const elevation *e, double x_cm) {
+  return e->layout.wall.x + x_cm * e->layout.k;
+}
 static inline double elevation_y(const elevation *e, double y_cm) {
   return e->layout.wall.y + e->layout.wall.height - y_cm * e->layout.k;
 }
@@ -72,12 +73,13 @@ bc_status elevation_find_points(elevation *e);
 bc_status elevation_choose_layout(elevation *e);
 /* Raster layer: wall, cloth, cut-outs. */
 bc_status elevation_paint_wall(elevation *e);
-void elevation_draw_fittings(elevation *e);   /* rods, shelves, tables, cords, hooks, outlines */
-void elevation_draw_figure(elevation *e);     /* sight band, focus, the standing figure */
+void elevation_draw_fittings(elevation *e); /* rods, shelves, tables, cords, hooks, outlines */
+void elevation_draw_sight(elevation *e);    /* floor, sight band, focus, the standing figure */
 void elevation_draw_dimensions(elevation *e);
 bc_status elevation_draw_numbers(elevation *e);
-void elevation_draw_frame(elevation *e);      /* title, title block, scale bar, cautions */
-double elevation_legend_height(const elevation *e, double column, double type, size_t first, size_t last);
+void elevation_draw_frame(elevation *e); /* title, title block, scale bar, cautions */
+bool elevation_legend_fits(const elevation *e);
+void elevation_number_mark(const elevation *e, size_t piece, double x, double y);
 void elevation_draw_legend(elevation *e);
 double elevation_foot_height(const elevation *e, double width, double type);
 

@@ -35,8 +35,8 @@ void drawing_figure(cairo_t *cairo, double x, double y, double height) {
     const spot p0 = spot_at(i - 1), p1 = spot_at(i), p2 = spot_at(i + 1), p3 = spot_at(i + 2);
     const spot c1 = {p1.x + (p2.x - p0.x) / 6, p1.y + (p2.y - p0.y) / 6};
     const spot c2 = {p2.x - (p3.x - p1.x) / 6, p2.y - (p3.y - p1.y) / 6};
-    cairo_curve_to(cairo, x + c1.x * height, y - c1.y * height, x + c2.x * height, y - c2.y * height,
-                   x + p2.x * height, y - p2.y * height);
+    cairo_curve_to(cairo, x + c1.x * height, y - c1.y * height, x + c2.x * height, y - c2.y * height, x + p2.x * height,
+                   y - p2.y * height);
   }
   cairo_close_path(cairo);
 }

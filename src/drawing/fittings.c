@@ -6,7 +6,9 @@
 
 #include <math.h>
 
-static void rectangle(cairo_t *cairo, drawing_rect r) { cairo_rectangle(cairo, r.x, r.y, r.width, r.height); }
+static void rectangle(cairo_t *cairo, drawing_rect r) {
+  cairo_rectangle(cairo, r.x, r.y, r.width, r.height);
+}
 
 /* Strokes the path twice: a broad light line under a narrow dark one. */
 static void stroke_seen(cairo_t *cairo, double breadth, drawing_ink ink) {
@@ -31,7 +33,7 @@ static void draw_rod(const elevation *e, const bc_rod *rod) {
   rectangle(cairo, bar);
   cairo_fill(cairo);
   cairo_pattern_destroy(light);
-  for (int i = 0; i < 2; i++) {
+  for (size_t i = 0; i < rod->support_count; i++) {
     rectangle(cairo, elevation_rect(e, rod->supports[i] - 1, rod->y - radius - 1, 2, 2 * radius + 2.5));
     drawing_use(cairo, drawing_black);
     cairo_fill(cairo);
@@ -79,28 +81,38 @@ static void draw_table(const elevation *e, const bc_table *table) {
   board(cairo, elevation_rect(e, table->x + table->width - inset - leg, 0, leg, table->height - thick));
   board(cairo, elevation_rect(e, table->x + inset, table->height - thick - 7, table->width - 2 * inset, 7));
   const drawing_rect top = elevation_rect(e, table->x, table->height - thick, table->width, thick);
-  shadow_below(cairo, (drawing_rect){top.x + inset * e->layout.k, top.y + top.height, top.width - 2 * inset * e->layout.k, 0},
+  shadow_below(cairo,
+               (drawing_rect){top.x + inset * e->layout.k, top.y + top.height, top.width - 2 * inset * e->layout.k, 0},
                4 * e->layout.k);
   board(cairo, top);
 }
 
 /* ---- hanging ---- */
 
+/* The legs of a cord start at the quarter points of the piece's top edge; with a wire's two unequal
+ * legs, at its middle. */
 static void draw_cord(const elevation *e, const elevation_point *point) {
   cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
   const bc_piece *const piece = &e->plan->pieces[point->piece];
-  const double x = elevation_x(e, point->x), y = elevation_y(e, point->y);
-  cairo_move_to(cairo, elevation_x(e, point->attach_x), elevation_y(e, point->attach_y));
-  cairo_line_to(cairo, x, y);
-  if (piece->mount.points == 1)
-    cairo_line_to(cairo, elevation_x(e, 2 * point->x - point->attach_x), elevation_y(e, point->attach_y));
+  const double x = elevation_x(e, point->at.x), y = elevation_y(e, point->at.y);
+  const double top = elevation_y(e, piece->at.y + piece->height / 2);
+  const double quarter = piece->mount.cord_angle_count == 2 ? 0 : piece->width / 4;
+  const bool single = piece->mount.points == 1;
+  if (single || point->at.x < piece->at.x) {
+    cairo_move_to(cairo, elevation_x(e, piece->at.x - quarter), top);
+    cairo_line_to(cairo, x, y);
+  }
+  if (single || point->at.x >= piece->at.x) {
+    cairo_move_to(cairo, elevation_x(e, piece->at.x + quarter), top);
+    cairo_line_to(cairo, x, y);
+  }
   stroke_seen(cairo, 0.18, drawing_black);
 }
 
 /* The point itself: a small ring with a dot, as a setter-out marks a wall. */
 static void draw_point(const elevation *e, const elevation_point *point) {
   cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
-  const double x = elevation_x(e, point->x), y = elevation_y(e, point->y), radius = 0.75 * e->layout.type;
+  const double x = elevation_x(e, point->at.x), y = elevation_y(e, point->at.y), radius = 0.75 * e->layout.type;
   if (point->kind == BC_MOUNT_CLIP) {
     cairo_rectangle(cairo, x - radius * 0.6, y - radius, radius * 1.2, radius * 2);
     stroke_seen(cairo, 0.18, drawing_black);
@@ -127,8 +139,8 @@ static void draw_point(const elevation *e, const elevation_point *point) {
 static void draw_outline(elevation *e, size_t i) {
   const bc_piece *const piece = &e->plan->pieces[i];
   cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
-  const drawing_rect r = elevation_rect(e, piece->at.x - piece->width / 2, piece->at.y - piece->height / 2,
-                                        piece->width, piece->height);
+  const drawing_rect r =
+      elevation_rect(e, piece->at.x - piece->width / 2, piece->at.y - piece->height / 2, piece->width, piece->height);
   e->shown[i] = r;
   drawing_use(cairo, (drawing_ink){0.988, 0.980, 0.965, 0.92});
   rectangle(cairo, r);
@@ -137,8 +149,12 @@ static void draw_outline(elevation *e, size_t i) {
   cairo_set_line_width(cairo, 0.25);
   cairo_stroke(cairo);
   const double size = fmin(2.4 * e->layout.type, r.height * 0.5);
-  drawing_type type = {.size = size, .italic = true, .align = DRAWING_CENTRE, .ink = drawing_grey,
-                       .width = r.width - 1.2, .lines = (int)fmax(1, floor(r.height / (size * 1.5)))};
+  drawing_type type = {.size = size,
+                       .italic = true,
+                       .align = DRAWING_CENTRE,
+                       .ink = drawing_grey,
+                       .width = r.width - 1.2,
+                       .lines = (int)fmax(1, floor(r.height / (size * 1.5)))};
   if (r.width < 6 || size < 1.4) return; /* its number and the list name it */
   const drawing_extent extent = drawing_text_measure(&type, piece->title);
   drawing_text(e->canvas, &type, r.x + r.width / 2, r.y + (r.height - extent.height) / 2, piece->title);

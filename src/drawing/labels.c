@@ -117,8 +117,8 @@ static size_t pool_all(pool *pools, const double *wanted, size_t count, double g
   size_t used = 0;
   for (size_t i = 0; i < count; i++) {
     pools[used++] = (pool){wanted[i] - (double)i * gap, 1};
-    while (used > 1 && pools[used - 2].sum / (double)pools[used - 2].count >
-                           pools[used - 1].sum / (double)pools[used - 1].count) {
+    while (used > 1 &&
+           pools[used - 2].sum / (double)pools[used - 2].count > pools[used - 1].sum / (double)pools[used - 1].count) {
       pools[used - 2].sum += pools[used - 1].sum;
       pools[used - 2].count += pools[used - 1].count;
       used--;

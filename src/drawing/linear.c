@@ -14,7 +14,8 @@
  * with one column of its matrix. f(0) = 16/116 and f(1) = 1 (CIE 15). */
 drawing_lab_matrix drawing_lab_matrix_make(void) {
   const double zero = 16.0 / 116.0;
-  const bc_lab unit[3] = {{0, 500 * (1 - zero), 0}, {100, 500 * (zero - 1), 200 * (1 - zero)}, {0, 0, 200 * (zero - 1)}};
+  const bc_lab unit[3] = {
+      {0, 500 * (1 - zero), 0}, {100, 500 * (zero - 1), 200 * (1 - zero)}, {0, 0, 200 * (zero - 1)}};
   drawing_lab_matrix matrix;
   for (int j = 0; j < 3; j++) {
     double rgb[3];
@@ -25,16 +26,19 @@ drawing_lab_matrix drawing_lab_matrix_make(void) {
 }
 
 /* Inverse of CIELAB's f. */
-static inline float cube(float f) { return f > 6.0f / 29.0f ? f * f * f : (f - 4.0f / 29.0f) * (108.0f / 841.0f); }
+static inline float cube(float f) {
+  return f > 6.0f / 29.0f ? f * f * f : (f - 4.0f / 29.0f) * (108.0f / 841.0f);
+}
 
-static inline float clamp01(float value) { return value < 0.0f ? 0.0f : value > 1.0f ? 1.0f : value; }
+static inline float clamp01(float value) {
+  return value < 0.0f ? 0.0f : value > 1.0f ? 1.0f : value;
+}
 
 drawing_v4 drawing_lab_to_linear(const drawing_lab_matrix *matrix, float L, float a, float b) {
   const float fy = (L + 16.0f) / 116.0f;
   const float x = cube(fy + a / 500.0f), y = cube(fy), z = cube(fy - b / 200.0f);
   drawing_v4 out = {0, 0, 0, 1};
-  for (int i = 0; i < 3; i++)
-    out[i] = clamp01(matrix->rgb[i][0] * x + matrix->rgb[i][1] * y + matrix->rgb[i][2] * z);
+  for (int i = 0; i < 3; i++) out[i] = clamp01(matrix->rgb[i][0] * x + matrix->rgb[i][1] * y + matrix->rgb[i][2] * z);
   return out;
 }
 

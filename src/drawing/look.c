@@ -13,8 +13,8 @@ const drawing_ink drawing_pale = {0.78, 0.755, 0.715, 1};
 const drawing_ink drawing_accent = {0.66, 0.24, 0.15, 1};
 
 bool drawing_rects_meet(drawing_rect first, drawing_rect second) {
-  return first.x < second.x + second.width && second.x < first.x + first.width &&
-         first.y < second.y + second.height && second.y < first.y + first.height;
+  return first.x < second.x + second.width && second.x < first.x + first.width && first.y < second.y + second.height &&
+         second.y < first.y + first.height;
 }
 
 void drawing_use(cairo_t *cairo, drawing_ink ink) {
@@ -71,7 +71,9 @@ void drawing_holds_mark(drawing_canvas *canvas, bc_holds holds, double x, double
       cairo_fill(cairo);
     else
       cairo_stroke(cairo);
-    const drawing_type type = {.size = radius * 1.25, .bold = true, .align = DRAWING_CENTRE,
+    const drawing_type type = {.size = radius * 1.25,
+                               .bold = true,
+                               .align = DRAWING_CENTRE,
                                .ink = holds == BC_HOLDS_NO ? drawing_white : drawing_black};
     const char *const sign = holds == BC_HOLDS_NO ? "!" : "?";
     const drawing_extent extent = drawing_text_measure(&type, sign);

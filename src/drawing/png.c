@@ -11,7 +11,9 @@ static void write_bytes(png_structp png, png_bytep bytes, png_size_t size) {
   bc_file_writer_write(png_get_io_ptr(png), bytes, size);
 }
 
-static void write_flush(png_structp png) { (void)png; }
+static void write_flush(png_structp png) {
+  (void)png;
+}
 
 static void on_error(png_structp png, png_const_charp message) {
   (void)message;

@@ -10,10 +10,10 @@
 
 /* The source pixels and their weights for each destination pixel. */
 typedef struct taps {
-  int most;       /* weights kept a destination pixel */
-  int *first;     /* first source pixel */
+  int most;   /* weights kept a destination pixel */
+  int *first; /* first source pixel */
   int *count;
-  float *weight;  /* most a destination pixel */
+  float *weight; /* most a destination pixel */
 } taps;
 
 static double kernel(double x) {
@@ -91,7 +91,8 @@ bc_status drawing_resample(drawing_v4 *out, bc_context *context, const drawing_v
   if (taps_make(&x, across, width) && taps_make(&y, down, height) && bc_size_multiply(row, (size_t)height, &size))
     middle = bc_allocate(size, sizeof *middle);
   if (middle) {
-    for (size_t j = 0; j < (size_t)height; j++) filter_row(middle + j * row, source + j * (size_t)width, &x, across.count);
+    for (size_t j = 0; j < (size_t)height; j++)
+      filter_row(middle + j * row, source + j * (size_t)width, &x, across.count);
     for (int i = 0; i < down.count; i++) filter_down(out + (size_t)i * row, middle, &y, i, row);
   } else {
     status = bc_fail_memory(context);

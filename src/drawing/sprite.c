@@ -36,10 +36,16 @@ static bool crop_make(crop *c, const bc_study *study, bc_box area) {
   const size_t width = (size_t)area.width, height = (size_t)area.height, size = width * height;
   float *const planes = bc_allocate(size, 4 * sizeof(float));
   uint8_t *const alpha = bc_allocate(size, 1);
-  *c = (crop){.image = {.width = area.width, .height = area.height, .full_width = area.width,
-                        .full_height = area.height, .L = planes},
-              .cutout = {.width = area.width, .height = area.height, .alpha = alpha,
-                         .confidence = study->cutout->confidence, .source = study->cutout->source}};
+  *c = (crop){.image = {.width = area.width,
+                        .height = area.height,
+                        .full_width = area.width,
+                        .full_height = area.height,
+                        .L = planes},
+              .cutout = {.width = area.width,
+                         .height = area.height,
+                         .alpha = alpha,
+                         .confidence = study->cutout->confidence,
+                         .source = study->cutout->source}};
   if (!planes || !alpha) return false;
   c->image.a = planes + size;
   c->image.b = planes + 2 * size;

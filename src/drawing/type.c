@@ -7,7 +7,8 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-#define FAMILIES "Andika, Noto Sans, Noto Sans Arabic, Noto Sans Devanagari, Noto Sans Ethiopic, Noto Sans CJK SC, sans-serif"
+#define FAMILIES                                                                                                       \
+  "Andika, Noto Sans, Noto Sans Arabic, Noto Sans Devanagari, Noto Sans Ethiopic, Noto Sans CJK SC, sans-serif"
 
 static PangoContext *context_new(void) {
   PangoContext *const pango = pango_font_map_create_context(pango_cairo_font_map_get_default());

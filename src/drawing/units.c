@@ -1,13 +1,12 @@
 /* SPDX-License-Identifier: MIT */
-/* Lengths and masses as a person writes them, metric and imperial. 1 in = 2.54 cm and
- * 1 lb = 453.59237 g exactly (international yard and pound agreement, 1959). */
+/* Lengths in the short forms that fit beside a dimension line or into a list; whole sentences use
+ * the plan stage's words. 1 in = 2.54 cm exactly (international yard and pound agreement, 1959). */
 #include "drawing_internal.h"
 
 #include <math.h>
 #include <stdio.h>
 
 #define CM_PER_INCH 2.54
-#define GRAMS_PER_OUNCE 28.349523125
 
 static const char *const eighths[8] = {"", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞"};
 
@@ -46,13 +45,6 @@ static void join(char out[DRAWING_WORDS], const char *first, const char *second)
   snprintf(out, DRAWING_WORDS, "%.45s · %.45s", first, second);
 }
 
-void drawing_length_both(char out[DRAWING_WORDS], double cm, bc_units units) {
-  char first[DRAWING_WORDS], second[DRAWING_WORDS];
-  drawing_length(first, cm, units);
-  drawing_length(second, cm, units == BC_UNITS_METRIC ? BC_UNITS_IMPERIAL : BC_UNITS_METRIC);
-  join(out, first, second);
-}
-
 /* "30 × 42 cm": the unit once. */
 static void size_metric(char out[DRAWING_WORDS], double width, double height) {
   char across[DRAWING_WORDS], down[DRAWING_WORDS];
@@ -80,36 +72,6 @@ void drawing_size_both(char out[DRAWING_WORDS], double width_cm, double height_c
   char first[DRAWING_WORDS], second[DRAWING_WORDS];
   size_metric(first, width_cm, height_cm);
   size_imperial(second, width_cm, height_cm);
-  if (units == BC_UNITS_IMPERIAL)
-    join(out, second, first);
-  else
-    join(out, first, second);
-}
-
-static void mass_metric(char out[DRAWING_WORDS], double grams) {
-  if (grams < 995)
-    snprintf(out, DRAWING_WORDS, "%.0f g", grams);
-  else
-    snprintf(out, DRAWING_WORDS, grams < 9995 ? "%.2g kg" : "%.0f kg", grams / 1000);
-}
-
-static void mass_imperial(char out[DRAWING_WORDS], double grams) {
-  const double ounces = grams / GRAMS_PER_OUNCE;
-  const long whole = lrint(ounces);
-  if (ounces < 9.95)
-    snprintf(out, DRAWING_WORDS, "%.1f oz", ounces);
-  else if (whole < 16)
-    snprintf(out, DRAWING_WORDS, "%ld oz", whole);
-  else if (whole % 16 == 0)
-    snprintf(out, DRAWING_WORDS, "%ld lb", whole / 16);
-  else
-    snprintf(out, DRAWING_WORDS, "%ld lb %ld oz", whole / 16, whole % 16);
-}
-
-void drawing_mass_both(char out[DRAWING_WORDS], double grams, bc_units units) {
-  char first[DRAWING_WORDS], second[DRAWING_WORDS];
-  mass_metric(first, grams);
-  mass_imperial(second, grams);
   if (units == BC_UNITS_IMPERIAL)
     join(out, second, first);
   else

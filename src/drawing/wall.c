@@ -11,7 +11,9 @@
 /* PDF and SVG carry the raster at this resolution: 300 dots an inch. */
 #define RASTER_PIXELS_PER_MM (300 / 25.4)
 
-static bool is_standing(const bc_piece *piece) { return !bc_mount_hangs(piece->mount.kind); }
+static bool is_standing(const bc_piece *piece) {
+  return !bc_mount_hangs(piece->mount.kind);
+}
 
 /* The picture's rectangle on the wall, cm: the size given, or the largest with the photo's own
  * proportions inside it; a standing piece keeps its foot, a hanging one its top. */
@@ -58,7 +60,8 @@ static bc_status make_sprite(elevation *e, const drawing_raster *raster, size_t 
   return status;
 }
 
-static bc_status make_sprites(elevation *e, const drawing_raster *raster, drawing_scene *scene, drawing_sprite *sprites) {
+static bc_status make_sprites(elevation *e, const drawing_raster *raster, drawing_scene *scene,
+                              drawing_sprite *sprites) {
   for (size_t i = 0; i < e->plan->piece_count; i++) {
     if (!e->studies || !e->studies[i] || !e->plan->pieces[i].placed) continue;
     const bc_status status = make_sprite(e, raster, i, &sprites[scene->sprite_count]);
@@ -86,8 +89,8 @@ static drawing_rect raster_area(const elevation *e) {
   for (size_t i = 0; i < e->plan->piece_count; i++) {
     const bc_piece *const piece = &e->plan->pieces[i];
     if (!piece->placed || !e->studies || !e->studies[i]) continue;
-    const drawing_rect r = elevation_rect(e, piece->at.x - piece->width / 2, piece->at.y - piece->height / 2,
-                                          piece->width, piece->height);
+    const drawing_rect r =
+        elevation_rect(e, piece->at.x - piece->width / 2, piece->at.y - piece->height / 2, piece->width, piece->height);
     area.x = fmin(area.x, r.x);
     area.y = fmin(area.y, r.y);
     right = fmax(right, r.x + r.width);
@@ -103,10 +106,12 @@ static drawing_rect raster_area(const elevation *e) {
 
 static bc_status compose(elevation *e, const drawing_raster *raster) {
   const drawing_ink paper = drawing_paper_of(e->canvas);
-  drawing_scene scene = {.width = raster->width, .height = raster->height,
+  drawing_scene scene = {.width = raster->width,
+                         .height = raster->height,
                          .paper = {(float)bc_srgb_decode(paper.red), (float)bc_srgb_decode(paper.green),
                                    (float)bc_srgb_decode(paper.blue), 1},
-                         .has_wall = true, .wall = drawing_raster_place(raster, e->layout.wall),
+                         .has_wall = true,
+                         .wall = drawing_raster_place(raster, e->layout.wall),
                          .wall_colour = drawing_linear_of(e->plan->stand.wall_colour)};
   drawing_cloth_field cloth = {0};
   drawing_sprite *const sprites = bc_allocate(e->plan->piece_count, sizeof *sprites);

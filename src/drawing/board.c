@@ -1,0 +1,270 @@
+/* SPDX-License-Identifier: MIT */
+/* The match board: cloths as rows in rank order, pieces as columns, each piece on each cloth in
+ * linear light, with the verdict as a shape and a word and the contrast ratio under it. */
+#include "drawing_internal.h"
+
+#include "base/file.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define PIXELS_PER_MM 8.0    /* PNG */
+#define RASTER_PER_MM 11.811 /* PDF, SVG: 300 dots an inch */
+#define MARGIN 13.0
+#define HEAD 25.0  /* title and key */
+#define NAMES 12.0 /* the pieces' names */
+#define SIDE 50.0  /* a cloth's own words */
+#define GAP 1.6
+#define CAPTION 8.6
+#define WIDTH_WANTED 420.0 /* A3 landscape */
+
+typedef struct board {
+  bc_context *context;
+  const bc_match *match;
+  bc_study *const *studies;
+  const bc_cloth *const *cloths;
+  drawing_canvas *canvas;
+  double cell, width, height; /* mm */
+  drawing_cut *cuts;
+} board;
+
+/* Few pieces get large cells, many get as small as can still be read. */
+static void lay_out(board *b) {
+  const double columns = (double)b->match->piece_count, rows = (double)b->match->cloth_count;
+  const double fill = (WIDTH_WANTED - 2 * MARGIN - SIDE) / columns - GAP;
+  b->cell = fmin(46, fmax(21, fill));
+  b->width = fmax(210, 2 * MARGIN + SIDE + columns * (b->cell + GAP));
+  b->height = 2 * MARGIN + HEAD + NAMES + rows * (b->cell + CAPTION + GAP + 1.4);
+}
+
+static drawing_rect cell_rect(const board *b, size_t row, size_t column) {
+  return (drawing_rect){MARGIN + SIDE + (double)column * (b->cell + GAP),
+                        MARGIN + HEAD + NAMES + (double)row * (b->cell + CAPTION + GAP + 1.4), b->cell, b->cell};
+}
+
+/* ---- pictures ---- */
+
+/* The same size in every row: the piece's box fills four fifths of its cell. */
+static drawing_place place_of(const board *b, const drawing_raster *raster, drawing_rect cell, size_t piece) {
+  const bc_box box = b->cuts[piece].box;
+  const double scale = 0.80 * b->cell / (box.width > box.height ? box.width : box.height);
+  const double width = box.width * scale, height = box.height * scale;
+  return drawing_raster_place(
+      raster, (drawing_rect){cell.x + (cell.width - width) / 2, cell.y + (cell.height - height) / 2, width, height});
+}
+
+static bc_status make_sprites(const board *b, const drawing_raster *raster, drawing_sprite *sprites) {
+  for (size_t i = 0; i < b->match->piece_count; i++) {
+    bc_status status =
+        drawing_sprite_make(&sprites[i], b->context, &b->cuts[i], place_of(b, raster, cell_rect(b, 0, i), i));
+    if (status == BC_OK)
+      status = drawing_sprite_cast(&sprites[i], b->context, 0.035 * b->cell * raster->pixels_per_mm, 0.5f);
+    if (status != BC_OK) return status;
+  }
+  return BC_OK;
+}
+
+/* One row of cells is one scene: paper, then a flat piece of cloth and a sprite a cell. */
+static bc_status paint_cell(const board *b, drawing_raster *raster, const drawing_sprite *sprite, size_t row,
+                            size_t column) {
+  const drawing_place cell = drawing_raster_place(raster, cell_rect(b, row, column));
+  const drawing_cloth_look look = {
+      .place = {0, 0, cell.width, cell.height}, .pixels_per_cm = 10, .fullness = 1, .weave = true};
+  const bc_ranked_cloth *const ranked = &b->match->cloths[row];
+  drawing_cloth_field cloth;
+  bc_status status = drawing_cloth_field_make(&cloth, b->context, b->cloths[ranked->cloth]->colour, &look);
+  if (status != BC_OK) return status;
+  const drawing_place home = drawing_raster_place(raster, cell_rect(b, 0, column));
+  const int x = (int)lrint(cell.left), y = (int)lrint(cell.top);
+  drawing_sprite here = *sprite;
+  here.left -= (int)lrint(home.left);
+  here.shadow_left -= (int)lrint(home.left);
+  here.top -= (int)lrint(home.top);
+  here.shadow_top -= (int)lrint(home.top);
+  const drawing_scene scene = {
+      .width = cloth.width, .height = cloth.height, .cloth = &cloth, .sprites = &here, .sprite_count = 1};
+  status = drawing_compose(&scene, b->context, raster->pixels + (size_t)y * raster->stride + (size_t)x, raster->stride);
+  drawing_cloth_field_clear(&cloth);
+  return status;
+}
+
+static void fill_paper(const board *b, drawing_raster *raster) {
+  const drawing_ink paper = drawing_paper_of(b->canvas);
+  const uint32_t code = 0xff000000u | (uint32_t)lrint(paper.red * 255) << 16 | (uint32_t)lrint(paper.green * 255) << 8 |
+                        (uint32_t)lrint(paper.blue * 255);
+  for (int y = 0; y < raster->height; y++)
+    for (int x = 0; x < raster->width; x++) raster->pixels[(size_t)y * raster->stride + (size_t)x] = code;
+}
+
+static bc_status paint_pictures(board *b) {
+  const drawing_rect first = cell_rect(b, 0, 0),
+                     last = cell_rect(b, b->match->cloth_count - 1, b->match->piece_count - 1);
+  const drawing_rect area = {first.x - 0.5, first.y - 0.5, last.x + last.width - first.x + 1,
+                             last.y + last.height - first.y + 1};
+  drawing_raster raster;
+  bc_status status = drawing_raster_open(&raster, b->context, b->canvas, area, RASTER_PER_MM);
+  if (status != BC_OK) return status;
+  drawing_sprite *const sprites = bc_allocate(b->match->piece_count, sizeof *sprites);
+  if (!sprites) status = bc_fail_memory(b->context);
+  fill_paper(b, &raster);
+  if (status == BC_OK) status = make_sprites(b, &raster, sprites);
+  for (size_t row = 0; status == BC_OK && row < b->match->cloth_count; row++)
+    for (size_t i = 0; status == BC_OK && i < b->match->piece_count; i++)
+      status = paint_cell(b, &raster, &sprites[i], row, i);
+  for (size_t i = 0; sprites && i < b->match->piece_count; i++) drawing_sprite_clear(&sprites[i]);
+  free(sprites);
+  drawing_raster_close(&raster, b->canvas);
+  return status;
+}
+
+/* ---- words ---- */
+
+static void draw_key(const board *b, double right, double y) {
+  cairo_t *const cairo = drawing_canvas_cairo(b->canvas);
+  const drawing_type type = {.size = 2.8, .ink = drawing_grey};
+  for (int v = BC_GETS_LOST; v <= BC_STANDS_OUT; v++) {
+    const char *const word = bc_verdict_text((bc_verdict)v);
+    right -= drawing_text_measure(&type, word).width;
+    drawing_text(b->canvas, &type, right, y, word);
+    right -= 2.6;
+    drawing_verdict_mark(cairo, (bc_verdict)v, right, y + 2.15, 1.5, drawing_black);
+    right -= 5.5;
+  }
+}
+
+static void draw_head(const board *b) {
+  const drawing_type title = {.size = 7, .ink = drawing_black}, below = {.size = 3, .ink = drawing_grey};
+  drawing_text(b->canvas, &title, MARGIN, MARGIN - 2.4, _("Which cloth?"));
+  drawing_textf(
+      b->canvas, &below, MARGIN, MARGIN + 8.2,
+      _("%zu pieces on %zu cloths, the best cloth first. Under each: the verdict and the contrast ratio of piece "
+        "and cloth."),
+      b->match->piece_count, b->match->cloth_count);
+  draw_key(b, b->width - MARGIN, MARGIN + 0.6);
+}
+
+/* A photo's own name without folder and suffix is what its maker calls the piece. */
+static void short_name(char out[DRAWING_WORDS], const char *photo) {
+  snprintf(out, DRAWING_WORDS, "%s", bc_path_name(photo));
+  char *const dot = strrchr(out, '.');
+  if (dot && dot > out) *dot = 0;
+  for (char *c = out; *c; c++)
+    if (*c == '_' || *c == '-') *c = ' ';
+}
+
+static void draw_names(const board *b) {
+  for (size_t i = 0; i < b->match->piece_count; i++) {
+    char name[DRAWING_WORDS];
+    short_name(name, b->studies[i]->reading->photo);
+    const drawing_rect cell = cell_rect(b, 0, i);
+    const drawing_type type = {
+        .size = 2.6, .ink = drawing_black, .align = DRAWING_CENTRE, .width = cell.width, .lines = 2};
+    const double height = drawing_text_measure(&type, name).height;
+    drawing_text(b->canvas, &type, cell.x + cell.width / 2, cell.y - 1.2 - height, name);
+  }
+}
+
+static size_t count_of(const board *b, const bc_ranked_cloth *ranked, bc_verdict verdict) {
+  size_t count = 0;
+  for (size_t i = 0; i < b->match->piece_count; i++) count += ranked->pairs[i].verdict == verdict;
+  return count;
+}
+
+static void draw_cloth_words(const board *b, size_t row) {
+  const bc_ranked_cloth *const ranked = &b->match->cloths[row];
+  const bc_cloth *const cloth = b->cloths[ranked->cloth];
+  const double y = cell_rect(b, row, 0).y;
+  const drawing_type rank = {.size = 8, .ink = row == 0 ? drawing_accent : drawing_black};
+  const drawing_type name = {.size = 3.6, .bold = true, .ink = drawing_black, .width = SIDE - 15, .lines = 2};
+  const drawing_type small = {.size = 2.6, .ink = drawing_grey, .width = SIDE - 15, .lines = 1};
+  drawing_textf(b->canvas, &rank, MARGIN, y - 2.6, "%d", ranked->rank);
+  double at = y - 0.4;
+  at += drawing_text(b->canvas, &name, MARGIN + 11, at, cloth->name).height + 0.3;
+  if (strcmp(cloth->name, cloth->spec) != 0) at += drawing_text(b->canvas, &small, MARGIN + 11, at, cloth->spec).height;
+  at += drawing_textf(b->canvas, &small, MARGIN + 11, at, _("score %.0f of 100"), ranked->score).height + 0.8;
+  cairo_t *const cairo = drawing_canvas_cairo(b->canvas);
+  const drawing_type count = {.size = 2.8, .ink = drawing_black};
+  double x = MARGIN + 12.4;
+  for (int v = BC_STANDS_OUT; v >= BC_GETS_LOST; v--) {
+    drawing_verdict_mark(cairo, (bc_verdict)v, x, at + 2.1, 1.4, drawing_black);
+    x += 2.3 + drawing_textf(b->canvas, &count, x + 2.2, at, "%zu", count_of(b, ranked, (bc_verdict)v)).width + 3.6;
+  }
+}
+
+/* A thin frame keeps pale cloth apart from the paper; where a piece gets lost the frame is broken. */
+static void draw_frame(const board *b, drawing_rect cell, bc_verdict verdict) {
+  cairo_t *const cairo = drawing_canvas_cairo(b->canvas);
+  cairo_save(cairo);
+  drawing_use(cairo, verdict == BC_GETS_LOST ? drawing_black : drawing_pale);
+  cairo_set_line_width(cairo, verdict == BC_GETS_LOST ? 0.4 : 0.15);
+  const double dash[2] = {1.6, 1.1};
+  if (verdict == BC_GETS_LOST) cairo_set_dash(cairo, dash, 2, 0);
+  cairo_rectangle(cairo, cell.x, cell.y, cell.width, cell.height);
+  cairo_stroke(cairo);
+  cairo_restore(cairo);
+}
+
+static void draw_caption(const board *b, size_t row, size_t column) {
+  const bc_pair *const pair = &b->match->cloths[row].pairs[column];
+  const drawing_rect cell = cell_rect(b, row, column);
+  const double y = cell.y + cell.height + 0.8;
+  const drawing_type word = {
+      .size = 2.45, .bold = pair->verdict == BC_GETS_LOST, .ink = drawing_black, .width = cell.width - 3.6, .lines = 1};
+  const drawing_type figure = {.size = 2.45, .ink = drawing_grey};
+  draw_frame(b, cell, pair->verdict);
+  drawing_verdict_mark(drawing_canvas_cairo(b->canvas), pair->verdict, cell.x + 1.3, y + 1.95, 1.2, drawing_black);
+  drawing_text(b->canvas, &word, cell.x + 3.4, y, bc_verdict_text(pair->verdict));
+  drawing_textf(b->canvas, &figure, cell.x + 3.4, y + 3.3, "%.1f : 1", pair->contrast_ratio);
+}
+
+static void draw_words(const board *b) {
+  draw_head(b);
+  draw_names(b);
+  for (size_t row = 0; row < b->match->cloth_count; row++) {
+    draw_cloth_words(b, row);
+    for (size_t i = 0; i < b->match->piece_count; i++) draw_caption(b, row, i);
+  }
+}
+
+/* ---- all ---- */
+
+static bc_status make_cuts(board *b) {
+  b->cuts = bc_allocate(b->match->piece_count, sizeof *b->cuts);
+  if (!b->cuts) return bc_fail_memory(b->context);
+  for (size_t i = 0; i < b->match->piece_count; i++) {
+    const bc_status status = drawing_cut_make(&b->cuts[i], b->context, b->studies[i]);
+    if (status != BC_OK) return status;
+  }
+  return BC_OK;
+}
+
+static bc_status open_and_draw(board *b, const char *path) {
+  bc_status status =
+      drawing_canvas_open(&b->canvas, b->context, path, b->width, b->height, PIXELS_PER_MM, _("Which cloth?"));
+  if (status != BC_OK) return status;
+  status = paint_pictures(b);
+  if (status != BC_OK) {
+    drawing_canvas_abandon(b->canvas);
+    return status;
+  }
+  draw_words(b);
+  return drawing_canvas_finish(b->canvas, b->context);
+}
+
+bc_status bc_drawing_board(bc_context *context, const bc_match *match, bc_study *const *studies,
+                           const bc_cloth *const *cloths, const char *path) {
+  drawing_format format;
+  bc_status status = drawing_format_of(&format, context, path);
+  if (status != BC_OK) return status;
+  if (match->cloth_count == 0 || match->piece_count == 0)
+    return bc_fail(context, BC_BAD_USAGE, _("%s: a board needs at least one piece and one cloth."), path);
+  board b = {.context = context, .match = match, .studies = studies, .cloths = cloths};
+  lay_out(&b);
+  status = make_cuts(&b);
+  if (status == BC_OK) status = open_and_draw(&b, path);
+  for (size_t i = 0; b.cuts && i < match->piece_count; i++) drawing_cut_clear(&b.cuts[i]);
+  free(b.cuts);
+  return status;
+}

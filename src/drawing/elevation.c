@@ -1,0 +1,120 @@
+/* SPDX-License-Identifier: MIT */
+/* The wall elevation: chooses the sheet, then draws layer upon layer. */
+#include "elevation_internal.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+bc_elevation_options bc_elevation_options_default(void) {
+  return (bc_elevation_options){.scale = 0, .pixels_per_cm = 4, .units = BC_UNITS_METRIC};
+}
+
+/* ---- the pieces' numbers ---- */
+
+/* Marks for the hanging points must stay visible: labels keep off them. */
+static size_t gather_obstacles(const elevation *e, drawing_rect *out) {
+  const double radius = 1.2 * e->layout.type;
+  for (size_t i = 0; i < e->point_count; i++)
+    out[i] = (drawing_rect){elevation_x(e, e->points[i].at.x) - radius, elevation_y(e, e->points[i].at.y) - radius,
+                            2 * radius, 2 * radius};
+  return e->point_count;
+}
+
+static size_t gather_labels(const elevation *e, drawing_label *labels, size_t *pieces, drawing_rect *soft) {
+  size_t count = 0;
+  const double size = 4.6 * e->layout.type;
+  for (size_t i = 0; i < e->plan->piece_count; i++) {
+    if (e->shown[i].width <= 0) continue;
+    labels[count] = (drawing_label){.anchor = e->shown[i], .width = size, .height = size};
+    soft[count] = e->shown[i];
+    pieces[count++] = i;
+  }
+  return count;
+}
+
+static void draw_leader(const elevation *e, const drawing_label *label) {
+  cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
+  const double x = label->placed.x + label->width / 2, y = label->placed.y + label->height / 2;
+  const drawing_rect a = label->anchor;
+  drawing_use(cairo, drawing_black);
+  cairo_set_line_width(cairo, 0.18);
+  drawing_line(cairo, x, y, fmin(a.x + a.width, fmax(a.x, x)), fmin(a.y + a.height, fmax(a.y, y)));
+}
+
+bc_status elevation_draw_numbers(elevation *e) {
+  const size_t most = e->plan->piece_count;
+  drawing_label *const labels = bc_allocate(most, sizeof *labels);
+  size_t *const pieces = bc_allocate(most, sizeof *pieces);
+  drawing_rect *const rects = bc_allocate(most + e->point_count, sizeof *rects);
+  bc_status status = labels && pieces && rects ? BC_OK : bc_fail_memory(e->context);
+  if (status == BC_OK) {
+    const size_t count = gather_labels(e, labels, pieces, rects);
+    const size_t hard = gather_obstacles(e, rects + most);
+    drawing_labels_place(labels, count, rects + most, hard, rects, count, e->layout.wall);
+    for (size_t i = 0; i < count; i++)
+      if (labels[i].away && labels[i].placed.width > 0) draw_leader(e, &labels[i]);
+    for (size_t i = 0; i < count; i++)
+      if (labels[i].placed.width > 0)
+        elevation_number_mark(e, pieces[i], labels[i].placed.x + labels[i].width / 2,
+                              labels[i].placed.y + labels[i].height / 2);
+  }
+  free(labels);
+  free(pieces);
+  free(rects);
+  return status;
+}
+
+/* ---- all layers ---- */
+
+static bc_status draw(elevation *e) {
+  bc_status status = elevation_paint_wall(e);
+  if (status != BC_OK) return status;
+  elevation_draw_sight(e);
+  elevation_draw_fittings(e);
+  elevation_draw_dimensions(e);
+  status = elevation_draw_numbers(e);
+  elevation_draw_legend(e);
+  elevation_draw_frame(e);
+  return status;
+}
+
+static bc_status open_and_draw(elevation *e, const char *path) {
+  const elevation_layout *const l = &e->layout;
+  const double pixels_per_mm = e->options.pixels_per_cm / l->k;
+  bc_status status =
+      drawing_canvas_open(&e->canvas, e->context, path, l->width, l->height, pixels_per_mm, e->plan->title);
+  if (status != BC_OK) return status;
+  status = draw(e);
+  if (status == BC_OK) return drawing_canvas_finish(e->canvas, e->context);
+  drawing_canvas_abandon(e->canvas);
+  return status;
+}
+
+static bc_status check_options(bc_context *context, const bc_elevation_options *options) {
+  if (!(options->scale >= 0) || options->scale > 10000)
+    return bc_fail(context, BC_BAD_USAGE, _("A scale of 1:%g makes no sense here. Give for example 1:20."),
+                   options->scale);
+  if (!(options->pixels_per_cm > 0))
+    return bc_fail(context, BC_BAD_USAGE, _("The pixels per cm must be more than 0, for example 4."));
+  return BC_OK;
+}
+
+bc_status bc_drawing_elevation(bc_context *context, const bc_plan *plan, bc_study *const *studies,
+                               const bc_loads *loads, const bc_elevation_options *options, const char *path) {
+  elevation e = {.context = context,
+                 .plan = plan,
+                 .studies = studies,
+                 .loads = loads,
+                 .options = options ? *options : bc_elevation_options_default()};
+  drawing_format format;
+  bc_status status = drawing_format_of(&format, context, path);
+  if (status == BC_OK) status = check_options(context, &e.options);
+  if (status == BC_OK) status = elevation_find_points(&e);
+  if (status == BC_OK) status = elevation_choose_layout(&e);
+  if (status == BC_OK && !(e.shown = bc_allocate(plan->piece_count, sizeof *e.shown))) status = bc_fail_memory(context);
+  if (status == BC_OK) status = open_and_draw(&e, path);
+  free(e.points);
+  free(e.shown);
+  bc_notes_clear(&e.notes);
+  return status;
+}

@@ -1,0 +1,116 @@
+/* SPDX-License-Identifier: MIT */
+/* Which sheet and which scale: ISO 5455 scales, ISO 216 sheets (and the North American ones), the
+ * margins of ISO 5457 (20 mm for filing at the left, 10 mm elsewhere). */
+#include "elevation_internal.h"
+
+#include <math.h>
+
+typedef struct sheet {
+  const char *name;
+  double width, height; /* mm, landscape */
+  double type;          /* factor on type sizes: larger sheets are read from further away */
+} sheet;
+
+static const sheet iso_sheets[] = {
+    {"A4", 297, 210, 1}, {"A3", 420, 297, 1.12}, {"A2", 594, 420, 1.3}, {"A1", 841, 594, 1.5}, {"A0", 1189, 841, 1.7}};
+static const sheet american_sheets[] = {{"Letter", 279.4, 215.9, 1}, {"Tabloid", 431.8, 279.4, 1.12}};
+#define ISO_SHEETS (sizeof iso_sheets / sizeof iso_sheets[0])
+
+/* ISO 5455:1979, reductions. */
+static const double scales[] = {1, 2, 5, 10, 20, 50, 100, 200, 500};
+#define SCALES (sizeof scales / sizeof scales[0])
+/* Below this the drawing is too small to hang from, and a larger sheet is better: our choice. */
+#define SCALE_USEFUL 20
+
+#define MARGIN_LEFT 20.0
+#define MARGIN 10.0
+#define PAD 4.0
+
+/* Lays the parts out on one sheet at one scale; false when they do not fit.
+ *
+ *   +--------------------------------------------------+
+ *   | title                                            |
+ *   | height  figure  [ wall            ] heights list |
+ *   |                   distances, width               |
+ *   | cautions                 scale bar   title block |
+ *   +--------------------------------------------------+ */
+static bool lay_out(elevation *e, const sheet *s, double scale) {
+  const bc_stand *const stand = &e->plan->stand;
+  elevation_layout *const l = &e->layout;
+  const double t = s->type, k = 10 / scale;
+  *l = (elevation_layout){.sheet = s->name, .width = s->width, .height = s->height, .scale = scale, .k = k, .type = t};
+  l->frame = (drawing_rect){MARGIN_LEFT, MARGIN, s->width - MARGIN_LEFT - MARGIN, s->height - 2 * MARGIN};
+  const double left = l->frame.x + PAD, right = l->frame.x + l->frame.width - PAD;
+  const double top = l->frame.y + PAD, bottom = l->frame.y + l->frame.height - PAD;
+  const double wall_width = stand->width * k, wall_height = stand->wall_height * k;
+  const double figure = fmax(e->plan->viewers.stature * 0.34 * k, 19 * t);
+  const double heights = 9 * t, hangs = 21 * t, gap = 5 * t;
+  l->title = (drawing_rect){left, top, right - left, 15 * t};
+  const double head = 6 * t, below = 24 * t;
+  l->foot.height = elevation_foot_height(e, right - left, t);
+  l->foot = (drawing_rect){left, bottom - l->foot.height, right - left, l->foot.height};
+  const double room = l->foot.y - l->title.y - l->title.height - head - below;
+  const double list = right - left - heights - figure - wall_width - hangs - gap;
+  if (room < wall_height || list < 46 * t) return false;
+  l->band_left = left + heights;
+  /* What is left over below goes above and below in the ratio 1 : 2. */
+  const double drop = fmin((room - wall_height) / 3, 24 * t);
+  l->wall =
+      (drawing_rect){left + heights + figure, l->title.y + l->title.height + head + drop, wall_width, wall_height};
+  l->legend.x = l->wall.x + wall_width + hangs + gap;
+  l->legend.y = l->title.y + l->title.height;
+  l->legend.width = right - l->legend.x;
+  l->legend.height = l->foot.y - 3 * t - l->legend.y;
+  l->legend_columns = (int)fmax(1, fmin(floor(l->legend.width / (52 * t)), 4));
+  l->legend_column = (l->legend.width - (l->legend_columns - 1) * 4 * t) / l->legend_columns;
+  return elevation_legend_fits(e);
+}
+
+static bool try_scales(elevation *e, const sheet *s, double largest, double smallest) {
+  for (size_t i = 0; i < SCALES; i++)
+    if (scales[i] >= largest && scales[i] <= smallest && lay_out(e, s, scales[i])) return true;
+  return false;
+}
+
+static bool on_asked_sheet(elevation *e, const sheet *s) {
+  return e->options.scale > 0 ? lay_out(e, s, e->options.scale) : try_scales(e, s, 1, 500);
+}
+
+/* The smallest sheet on which the useful scales fit; then any scale. */
+static bool on_any_sheet(elevation *e) {
+  for (size_t i = 0; i < ISO_SHEETS; i++)
+    if (e->options.scale > 0 ? lay_out(e, &iso_sheets[i], e->options.scale)
+                             : i < 3 && try_scales(e, &iso_sheets[i], 1, SCALE_USEFUL))
+      return true;
+  for (size_t i = 0; e->options.scale <= 0 && i < ISO_SHEETS; i++)
+    if (try_scales(e, &iso_sheets[i], SCALE_USEFUL, 500)) return true;
+  return false;
+}
+
+bc_status elevation_choose_layout(elevation *e) {
+  bool fits;
+  switch (e->options.sheet) {
+  case BC_SHEET_A4:
+    fits = on_asked_sheet(e, &iso_sheets[0]);
+    break;
+  case BC_SHEET_A3:
+    fits = on_asked_sheet(e, &iso_sheets[1]);
+    break;
+  case BC_SHEET_LETTER:
+    fits = on_asked_sheet(e, &american_sheets[0]);
+    break;
+  case BC_SHEET_TABLOID:
+    fits = on_asked_sheet(e, &american_sheets[1]);
+    break;
+  default:
+    fits = on_any_sheet(e);
+  }
+  if (fits) return BC_OK;
+  if (e->options.scale > 0)
+    return bc_fail(
+        e->context, BC_BAD_USAGE,
+        _("The wall at 1:%g does not fit on the largest sheet that may be used. Ask for a smaller scale, for "
+          "example 1:%g, or for none."),
+        e->options.scale, e->options.scale * 2);
+  return bc_fail(e->context, BC_BAD_USAGE, _("The wall and its list do not fit on one sheet. Ask for a larger sheet."));
+}
