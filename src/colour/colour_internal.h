@@ -77,18 +77,12 @@ bc_status bc_linear_make_tables(bc_linear *linear, bc_context *context);
 void bc_linear_clear(bc_linear *linear);
 
 /* --- pictures -------------------------------------------------------------------------------------- */
-/* Three planes of linear light in one block, and alpha as floats 0..1 (NULL when opaque). */
-typedef struct bc_planes {
-  int width, height;
-  float *channel[3];
-  float *alpha;
-} bc_planes;
-bc_status bc_planes_new(bc_planes *out, bc_context *context, int width, int height, bool with_alpha);
-void bc_planes_clear(bc_planes *planes);
+/* Takes one reduced row: three planes of linear light and, when the raster has alpha, a fourth 0..1 (else NULL). */
+typedef void bc_row_sink(void *cargo, int y, const float *const plane[4]);
 
-/* Linearises and reduces by area averaging to width x height (each at most the raster's). */
-bc_status bc_reduce(bc_planes *out, bc_context *context, const bc_raster *raster, const bc_linear *linear, int width,
-                    int height);
+/* Linearises and reduces by area averaging to width x height (each at most the raster's), row by row. */
+bc_status bc_reduce(bc_context *context, const bc_raster *raster, const bc_linear *linear, int width, int height,
+                    bc_row_sink *sink, void *cargo);
 /* XYZ = to_xyz x planes, then CIELAB and luminance, count pixels; float arithmetic, L* within 0.001. */
 void bc_planes_to_lab(const float *const channel[3], const bc_matrix3 *to_xyz, size_t count, float *L, float *a,
                       float *b, float *Y);

@@ -7,6 +7,7 @@
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/mman.h>
 
 bc_image_options bc_image_options_default(void) {
   return (bc_image_options){.side = BC_READING_SIDE};
@@ -76,6 +77,17 @@ static void reduced_size(const bc_raster *raster, int side, int *width, int *hei
   *height = (int)fmax(1, round(raster->height * scale));
 }
 
+/* Thousands of fresh pages cost the kernel as long as the conversion takes; large ones are asked for. Not
+ * zeroed: every row is written, or the image is not handed out. */
+static void *new_block(size_t bytes) {
+  const size_t large = (size_t)2 << 20;
+  if (bytes < 2 * large) return malloc(bytes);
+  void *block = NULL;
+  if (posix_memalign(&block, large, bytes) != 0) return NULL;
+  (void)madvise(block, bytes, MADV_HUGEPAGE);
+  return block;
+}
+
 static bc_status new_image(bc_image **out, bc_context *context, const bc_raster *raster,
                            const bc_image_options *options) {
   bc_image *image = bc_allocate(1, sizeof *image);
@@ -88,7 +100,7 @@ static bc_status new_image(bc_image **out, bc_context *context, const bc_raster 
   if (!bc_size_multiply((size_t)image->width, (size_t)image->height, &count) || !bc_size_multiply(count, 4, &all) ||
       !bc_size_multiply(all, sizeof(float), &bytes))
     return bc_fail_memory(context);
-  image->L = malloc(bytes); /* wholly written below */
+  image->L = new_block(bytes);
   if (raster->alpha) image->alpha = malloc(count);
   if (!image->L || (raster->alpha && !image->alpha)) return bc_fail_memory(context);
   image->a = image->L + count;
@@ -97,24 +109,22 @@ static bc_status new_image(bc_image **out, bc_context *context, const bc_raster 
   return BC_OK;
 }
 
-static void store_alpha(const bc_planes *planes, uint8_t *alpha, size_t count) {
-  for (size_t i = 0; i < count; i++) {
-    const float v = planes->alpha[i] * 255.0f + 0.5f;
-    alpha[i] = (uint8_t)(v < 0 ? 0 : v > 255 ? 255 : v);
-  }
-}
-
 /* --- the whole --------------------------------------------------------------------------------------------- */
-static bc_status fill(bc_image *image, bc_context *context, const bc_raster *raster, const bc_linear *linear) {
-  bc_planes planes;
-  const bc_status status = bc_reduce(&planes, context, raster, linear, image->width, image->height);
-  if (status) return status;
-  const size_t count = (size_t)image->width * (size_t)image->height;
-  const float *const channel[3] = {planes.channel[0], planes.channel[1], planes.channel[2]};
-  bc_planes_to_lab(channel, &linear->to_xyz, count, image->L, image->a, image->b, image->Y);
-  if (image->alpha) store_alpha(&planes, image->alpha, count);
-  bc_planes_clear(&planes);
-  return BC_OK;
+typedef struct target {
+  bc_image *image;
+  const bc_matrix3 *to_xyz;
+} target;
+
+static void store_row(void *cargo, int y, const float *const plane[4]) {
+  const target *t = cargo;
+  const bc_image *image = t->image;
+  const size_t width = (size_t)image->width, at = (size_t)y * width;
+  bc_planes_to_lab(plane, t->to_xyz, width, image->L + at, image->a + at, image->b + at, image->Y + at);
+  if (!image->alpha) return;
+  for (size_t x = 0; x < width; x++) {
+    const float v = plane[3][x] * 255.0f + 0.5f;
+    image->alpha[at + x] = (uint8_t)(v < 0 ? 0 : v > 255 ? 255 : v);
+  }
 }
 
 bc_status bc_image_from_raster(bc_image **out, bc_context *context, const bc_raster *raster, const bc_meaning *meaning,
@@ -125,7 +135,10 @@ bc_status bc_image_from_raster(bc_image **out, bc_context *context, const bc_ras
   *out = NULL;
   bc_status status = new_image(&image, context, raster, options ? options : &defaults);
   if (!status) status = find_meaning(&linear, context, &image->notes, raster, meaning, name);
-  if (!status) status = fill(image, context, raster, &linear);
+  if (!status) {
+    target t = {image, &linear.to_xyz};
+    status = bc_reduce(context, raster, &linear, image->width, image->height, store_row, &t);
+  }
   if (!status) {
     image->profile = linear.description;
     linear.description = NULL;

@@ -17,24 +17,6 @@
 /* A clear pixel keeps this weight, so that where all is clear the colours are still averaged. */
 #define CLEAR_WEIGHT 1e-6f
 
-/* --- planes -------------------------------------------------------------------------------------------- */
-bc_status bc_planes_new(bc_planes *out, bc_context *context, int width, int height, bool with_alpha) {
-  *out = (bc_planes){.width = width, .height = height};
-  size_t count = 0, all = 0;
-  if (!bc_size_multiply((size_t)width, (size_t)height, &count) || !bc_size_multiply(count, with_alpha ? 4 : 3, &all))
-    return bc_fail_memory(context);
-  float *block = malloc(all > SIZE_MAX / sizeof(float) ? SIZE_MAX : all * sizeof(float)); /* wholly written later */
-  if (!block) return bc_fail_memory(context);
-  for (size_t c = 0; c < 3; c++) out->channel[c] = block + c * count;
-  out->alpha = with_alpha ? block + 3 * count : NULL;
-  return BC_OK;
-}
-
-void bc_planes_clear(bc_planes *planes) {
-  free(planes->channel[0]);
-  *planes = (bc_planes){0};
-}
-
 /* --- one row to linear light ---------------------------------------------------------------------------- */
 static void row_by_tables8(const bc_linear *l, const uint8_t *restrict in, float *const plane[3], int width) {
   float *restrict p = plane[0], *restrict q = plane[1], *restrict r = plane[2];
@@ -119,11 +101,12 @@ static void average_row(const float *restrict in, float *restrict out, const spa
   }
 }
 
-/* Everything a reduction needs besides its result. `row` and `sum` hold 3 or 4 planes of the input's width. */
+/* Everything a reduction needs besides its result. `row` and `sum` hold 3 or 4 planes of the input's
+ * width, `result` as many of the output's. */
 typedef struct work {
   const bc_raster *raster;
   const bc_linear *linear;
-  float *row, *sum;
+  float *row, *sum, *result;
   span *spans;
   remembered *memory;
   size_t planes;
@@ -160,47 +143,49 @@ static void sum_rows(work *w, span s, float inner) {
   }
 }
 
-static void unweigh(bc_planes *out, size_t from, size_t count) {
-  for (size_t i = from; i < from + count; i++) {
-    const float weight = out->alpha[i];
-    for (int c = 0; c < 3; c++) out->channel[c][i] /= weight;
-    out->alpha[i] = weight - CLEAR_WEIGHT;
+static void unweigh(float *restrict plane[4], size_t count) {
+  for (size_t i = 0; i < count; i++) {
+    const float weight = plane[3][i];
+    for (int c = 0; c < 3; c++) plane[c][i] /= weight;
+    plane[3][i] = weight - CLEAR_WEIGHT;
   }
 }
 
-static void reduce_rows(bc_planes *out, work *w) {
+static void reduce_rows(work *w, int width, int height, bc_row_sink *sink, void *cargo) {
   const bc_raster *raster = w->raster;
-  const float inner_x = (float)((double)out->width / raster->width);
-  const float inner_y = (float)((double)out->height / raster->height);
-  for (int x = 0; x < out->width; x++) w->spans[x] = span_of(x, out->width, raster->width);
-  for (int y = 0; y < out->height; y++) {
-    const size_t at = (size_t)y * (size_t)out->width;
-    sum_rows(w, span_of(y, out->height, raster->height), inner_y);
+  const float inner_x = (float)((double)width / raster->width);
+  const float inner_y = (float)((double)height / raster->height);
+  float *plane[4] = {0};
+  for (size_t c = 0; c < w->planes; c++) plane[c] = w->result + c * (size_t)width;
+  for (int x = 0; x < width; x++) w->spans[x] = span_of(x, width, raster->width);
+  for (int y = 0; y < height; y++) {
+    sum_rows(w, span_of(y, height, raster->height), inner_y);
     for (size_t c = 0; c < w->planes; c++)
-      average_row(w->sum + c * (size_t)raster->width, (c < 3 ? out->channel[c] : out->alpha) + at, w->spans, out->width,
-                  inner_x);
-    if (out->alpha) unweigh(out, at, (size_t)out->width);
+      average_row(w->sum + c * (size_t)raster->width, plane[c], w->spans, width, inner_x);
+    if (w->planes == 4) unweigh(plane, (size_t)width);
+    sink(cargo, y, (const float *const *)plane);
   }
 }
 
-bc_status bc_reduce(bc_planes *out, bc_context *context, const bc_raster *raster, const bc_linear *linear, int width,
-                    int height) {
+bc_status bc_reduce(bc_context *context, const bc_raster *raster, const bc_linear *linear, int width, int height,
+                    bc_row_sink *sink, void *cargo) {
+  const bool engine = linear->kind == BC_LINEAR_ENGINE;
   work w = {.raster = raster, .linear = linear, .planes = raster->alpha ? 4 : 3, .row_ready = -1};
-  bc_status status = bc_planes_new(out, context, width, height, raster->alpha != NULL);
-  if (status) return status;
   const size_t row = w.planes * (size_t)raster->width;
+  bc_status status = BC_OK;
   w.row = bc_allocate(row, sizeof *w.row);
   w.sum = bc_allocate(row, sizeof *w.sum);
+  w.result = bc_allocate(w.planes * (size_t)width, sizeof *w.result);
   w.spans = bc_allocate((size_t)width, sizeof *w.spans);
-  if (linear->kind == BC_LINEAR_ENGINE) w.memory = bc_allocate((size_t)1 << MEMORY_BITS, sizeof *w.memory);
-  if (!w.row || !w.sum || !w.spans || (linear->kind == BC_LINEAR_ENGINE && !w.memory))
+  if (engine) w.memory = bc_allocate((size_t)1 << MEMORY_BITS, sizeof *w.memory);
+  if (!w.row || !w.sum || !w.result || !w.spans || (engine && !w.memory))
     status = bc_fail_memory(context);
   else
-    reduce_rows(out, &w);
+    reduce_rows(&w, width, height, sink, cargo);
   free(w.row);
   free(w.sum);
+  free(w.result);
   free(w.spans);
   free(w.memory);
-  if (status) bc_planes_clear(out);
   return status;
 }
