@@ -65,6 +65,71 @@ typedef struct bc_match {
   bc_notes notes;          /**< ties, and what the ranking cannot tell */
 } bc_match;
 
+/* --- seen from where people stand ---------------------------------------------------------------- */
+
+/** What is to be detected. */
+typedef enum bc_target_kind {
+  BC_TARGET_GABOR = 0, /**< a grating under a Gaussian envelope; area = pi sigma^2 */
+  BC_TARGET_GRATING,   /**< a grating in an aperture with a hard edge */
+  BC_TARGET_DISK       /**< an even patch with a hard edge; `frequency` is not used, area = pi radius^2 */
+} bc_target_kind;
+
+typedef struct bc_target {
+  bc_target_kind kind;
+  double luminance_cd_m2;  /**< of the background, to which the eye is adapted; 0.0002 to 10000 */
+  double frequency_cpd;    /**< cycles per degree */
+  double area_deg2;        /**< square degrees */
+  double background[3];    /**< L, M, S cone coordinates of the background (CIE 170-1:2006, L + M about its luminance) */
+  double delta[3];         /**< amplitude of the modulation in the same coordinates */
+} bc_target;
+
+/** Response of the human eye to a still target looked at directly: 1 at the threshold of detection,
+ *  proportional to contrast. Its reciprocal is the factor by which the contrast could be lowered.
+ *  Source: Ashraf, Mantiuk, Chapiro and Wuerger, "castleCSF", Journal of Vision 24(4):5, 2024; how
+ *  hard edges and disks are treated is our own fit, see docs/method/match.md. */
+BC_API double bc_csf_response(const bc_target *target);
+/** L, M, S of a colour shown where a perfect white has `white_cd_m2`. */
+BC_API void bc_cones_from_lab(bc_lab lab, double white_cd_m2, double cones[3]);
+
+/** The distances of a sweep: 1, 2, … metres. */
+#define BC_SWEEP 10
+
+typedef struct bc_view {
+  double distance_m;  /**< from the eye to the piece; default 4 */
+  double white_cd_m2; /**< luminance of a white card at the stand; default 95 (300 lx on white) */
+} bc_view;
+BC_API bc_view bc_view_default(void);
+
+/** How far a piece of known size can be made out on a cloth. */
+typedef struct bc_visibility {
+  bool known;                 /**< false: the piece's true width isn't known and all else is 0 */
+  double width_cm;
+  double made_out;            /**< share of the outline that can be made out at the view's distance */
+  double outline_m;           /**< from here at least half the outline can be made out; 0 never, at most BC_FAR_M */
+  double detail_m;            /**< from here the piece's own light and dark can be made out; 0 never, at most BC_FAR_M */
+  double sweep[BC_SWEEP];     /**< share of the outline made out at 1, 2, … 10 m */
+} bc_visibility;
+/** No aisle is longer: larger distances are told as this one. */
+#define BC_FAR_M 30.0
+
+/** `width_cm` is the piece's true width (0 = unknown); `view` may be NULL. */
+BC_API bc_visibility bc_match_visibility(const bc_reading *reading, const bc_cloth *cloth, double width_cm,
+                                         const bc_view *view);
+
+/* --- one piece on one cloth ----------------------------------------------------------------------- */
+
+/** The longest stretch of an outline that gets lost. */
+typedef struct bc_lost_stretch {
+  size_t first, count; /**< places first, first + 1, … modulo the places of that outline; count 0: none is lost */
+  int contour;         /**< the outline they lie on; its places follow one another in bc_reading.rim */
+  double share;        /**< of the whole outline's length */
+  double lost_share;   /**< of the whole outline, all lost stretches together */
+} bc_lost_stretch;
+/** Finds it; `lost` (may be NULL) gets one flag a rim place, true where the rim gets lost in the cloth. */
+BC_API bc_lost_stretch bc_match_lost(const bc_reading *reading, const bc_cloth *cloth, bool *lost);
+/** Where on the piece that stretch lies, in words, translated: "at the top left". */
+BC_API const char *bc_match_where(const bc_reading *reading, const bc_lost_stretch *stretch);
+
 /** One piece on one plain cloth. */
 BC_API bc_pair bc_match_pair(const bc_reading *reading, const bc_cloth *cloth);
 /** Ranks cloths for a collection. The readings and cloths are not kept. */
