@@ -1,0 +1,344 @@
+/* SPDX-License-Identifier: MIT */
+/* The stage's entry: chooses how strictly the wall is used, runs the three styles, checks loads, and
+ * ranks what came out. */
+#include "arrange_internal.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+bc_arrange_options bc_arrange_options_default(void) {
+  return (bc_arrange_options){.seed = 1, .reach = BC_ARRANGE_REACH, .step = BC_ARRANGE_STEP, .grid = 0.1};
+}
+
+static bool sane(double value, double low, double high) { return isfinite(value) && value >= low && value <= high; }
+
+bc_status arr_options(bc_arrange_options *out, bc_context *context, const bc_plan *plan,
+                      const bc_arrange_options *options) {
+  *out = options ? *options : bc_arrange_options_default();
+  if (!sane(out->reach, 1, 1000) || !sane(out->step, 0, 1000))
+    return bc_fail(context, BC_BAD_USAGE,
+                   _("The reach and the step must be lengths of up to 1000 cm. Measure how high you can hang from the "
+                     "floor, and how high your step is."));
+  if (!sane(out->grid, 0.1, 100))
+    return bc_fail(context, BC_BAD_USAGE, _("The grid must be between 0.1 and 100 cm. Use 0.1 or leave it out."));
+  if (!sane(out->table_back, 0, 10000))
+    return bc_fail(context, BC_BAD_USAGE, _("The space between wall and table must be 0 cm or more. Measure it."));
+  for (size_t i = 0; i < out->zone_count; i++) {
+    const bc_arrange_zone *zone = &out->zones[i];
+    if (sane(zone->x, -1e5, 1e5) && sane(zone->y, -1e5, 1e5) && sane(zone->width, 0, 1e5) && sane(zone->height, 0, 1e5))
+      continue;
+    return bc_fail(context, BC_BAD_USAGE,
+                   _("A zone that must stay free needs a place and a size in cm. Check its four figures."));
+  }
+  for (size_t i = 0; out->contrast && i < plan->piece_count; i++)
+    if (!sane(out->contrast[i], 0, 1))
+      return bc_fail(context, BC_BAD_USAGE, _("A piece's contrast must lie between 0 and 1. Take it from the match."));
+  return BC_OK;
+}
+
+bc_point_cm arr_at_cm(const arr_problem *problem, const arr_spot *spot) {
+  const arr_lane *lane = &problem->lanes[spot->lane];
+  const bool carried = lane->carrier != 0;
+  return (bc_point_cm){spot->x / ARR_MM, carried ? lane->y_exact : spot->y / ARR_MM};
+}
+
+/* --- one style ------------------------------------------------------------------------------------------ */
+
+static void arrangement_free(bc_arrangement *arrangement) {
+  if (!arrangement) return;
+  for (size_t i = 0; arrangement->places && i < arrangement->place_count; i++) free(arrangement->places[i].why);
+  free(arrangement->places);
+  bc_notes_clear(&arrangement->reasons);
+  bc_notes_clear(&arrangement->cautions);
+  free(arrangement);
+}
+
+void bc_arrangements_free(bc_arrangements *arrangements) {
+  if (!arrangements) return;
+  for (size_t i = 0; i < BC_ARRANGE_STYLES; i++) arrangement_free(arrangements->arrangement[i]);
+  bc_notes_clear(&arrangements->notes);
+  free(arrangements);
+}
+
+static char *why_off(const arr_problem *problem, const arr_item *item, const arr_out *out) {
+  if (out->why[item->piece]) return bc_copy_text(out->why[item->piece]);
+  if (problem->reason[item->piece]) return bc_copy_text(problem->reason[item->piece]);
+  if (item->where == ARR_HANGING)
+    return bc_format(_("No room is left for it on the wall with %.4g cm between pieces. A smaller gap, a shelf or "
+                       "fewer pieces would make room."),
+                     problem->plan->gap);
+  return bc_format(_("No room is left to stand it with %.4g cm between pieces. Another shelf or table, or fewer pieces, "
+                     "would make room."),
+                   problem->plan->gap);
+}
+
+static bc_status fill_places(const arr_problem *problem, bc_context *context, const arr_layout *layout,
+                             const arr_out *out, bc_arrangement *a) {
+  a->place_count = problem->plan->piece_count;
+  a->places = bc_allocate(a->place_count, sizeof *a->places);
+  if (!a->places) return bc_fail_memory(context);
+  for (size_t i = 0; i < problem->count; i++) {
+    const arr_item *item = &problem->items[i];
+    bc_place *place = &a->places[item->piece];
+    const arr_spot *spot = &layout->spot[i];
+    if (item->kept) {
+      *place = (bc_place){BC_PLACE_KEPT, problem->plan->pieces[item->piece].at,
+                          problem->plan->pieces[item->piece].mount.on, NULL};
+    } else if (spot->lane >= 0) {
+      *place = (bc_place){BC_PLACE_PLACED, arr_at_cm(problem, spot),
+                          problem->carriers[problem->lanes[spot->lane].carrier].id, NULL};
+    } else {
+      *place = (bc_place){.state = BC_PLACE_LEFT_OFF, .why = why_off(problem, item, out)};
+      if (!place->why) return bc_fail_memory(context);
+      a->left_off++;
+    }
+  }
+  return BC_OK;
+}
+
+static bc_status describe(bc_arrangement **result, const arr_problem *problem, bc_context *context,
+                          const arr_layout *layout, const arr_out *out, bc_arrange_style style) {
+  bc_arrangement *a = bc_allocate(1, sizeof *a);
+  if (!a) return bc_fail_memory(context);
+  a->style = style;
+  arr_score(problem, layout, style, a->part);
+  a->score = 100 * arr_weigh(a->part, true);
+  a->compared = 100 * arr_weigh(a->part, false);
+  bc_status status = fill_places(problem, context, layout, out, a);
+  if (status == BC_OK) status = arr_explain(problem, context, layout, a);
+  if (status == BC_OK) status = arr_caution(problem, context, layout, a);
+  if (status != BC_OK) {
+    arrangement_free(a);
+    return status;
+  }
+  *result = a;
+  return BC_OK;
+}
+
+/* --- all styles, until loads hold -------------------------------------------------------------------------- */
+
+typedef struct work {
+  const bc_plan *plan;
+  bc_arrange_options options;
+  bc_context *context;
+  arr_out out;
+} work;
+
+/* Whether a less strict use of the wall could make a difference. */
+static bool room_differs(const bc_plan *plan, arr_room room) {
+  if (room == ARR_ROOM_WALL) {
+    const bc_wall_cloth *cloth = &plan->cloth;
+    return cloth->given && (cloth->left > 0 || cloth->left + cloth->width < plan->stand.width ||
+                            cloth->top < plan->stand.wall_height);
+  }
+  for (size_t i = 0; room == ARR_ROOM_LOW && i < plan->piece_count; i++)
+    if (plan->pieces[i].role == BC_ROLE_SMALL && bc_mount_hangs(plan->pieces[i].mount.kind)) return true;
+  return room == ARR_ROOM_CLOTH;
+}
+
+/* The strictest use of the wall that leaves least off, judged by level rows. */
+static bc_status choose_room(const work *w, arr_problem **out) {
+  int best_lost = 0;
+  *out = NULL;
+  for (int room = 0; room < ARR_ROOMS; room++) {
+    if (!room_differs(w->plan, (arr_room)room)) continue;
+    arr_problem *problem = NULL;
+    arr_layout layout = {0};
+    bc_status status = arr_problem_new(&problem, w->context, w->plan, &w->options, (arr_room)room, w->out.out);
+    if (status != BC_OK) return status;
+    if (!arr_layout_new(&layout, problem)) status = bc_fail_memory(w->context);
+    if (status == BC_OK) status = arr_search(problem, w->context, &layout, BC_ARRANGE_LEVEL_ROWS);
+    const int lost = status == BC_OK ? arr_lost(problem, &layout) : 0;
+    arr_layout_free(&layout);
+    if (status != BC_OK || (*out && lost >= best_lost)) {
+      arr_problem_free(problem);
+      if (status == BC_OK) continue;
+      return status;
+    }
+    arr_problem_free(*out);
+    *out = problem;
+    best_lost = lost;
+    if (lost == 0) break;
+  }
+  return BC_OK;
+}
+
+/* One round over the styles. *again: loads put pieces out, so the round must be done again without them. */
+static bc_status one_round(work *w, bc_arrangements *result, bool *again) {
+  arr_problem *problem = NULL;
+  arr_layout layout = {0};
+  *again = false;
+  bc_status status = choose_room(w, &problem);
+  if (status == BC_OK && !arr_layout_new(&layout, problem)) status = bc_fail_memory(w->context);
+  for (int style = 0; status == BC_OK && !*again && style < BC_ARRANGE_STYLES; style++) {
+    arr_layout_reset(&layout, problem);
+    status = arr_search(problem, w->context, &layout, (bc_arrange_style)style);
+    bc_notes cautions = {0};
+    if (status == BC_OK) status = arr_check_loads(problem, w->context, &layout, &w->out, again, &cautions);
+    if (status == BC_OK && !*again)
+      status = describe(&result->arrangement[style], problem, w->context, &layout, &w->out, (bc_arrange_style)style);
+    if (status == BC_OK && !*again)
+      status = bc_notes_copy(&result->arrangement[style]->cautions, w->context, &cautions);
+    bc_notes_clear(&cautions);
+  }
+  for (int style = 0; *again && style < BC_ARRANGE_STYLES; style++) {
+    arrangement_free(result->arrangement[style]);
+    result->arrangement[style] = NULL;
+  }
+  arr_layout_free(&layout);
+  arr_problem_free(problem);
+  return status;
+}
+
+/* --- ranking --------------------------------------------------------------------------------------------------- */
+
+static int lost_of(const bc_plan *plan, const bc_arrangement *a) {
+  int lost = 0;
+  for (size_t i = 0; i < a->place_count; i++)
+    if (a->places[i].state == BC_PLACE_LEFT_OFF) lost += plan->pieces[i].role == BC_ROLE_STATEMENT ? 100 : 1;
+  return lost;
+}
+
+static bool ranks_before(const bc_plan *plan, const bc_arrangement *a, const bc_arrangement *b) {
+  const int lost_a = lost_of(plan, a), lost_b = lost_of(plan, b);
+  return lost_a != lost_b ? lost_a < lost_b : a->compared > b->compared;
+}
+
+/* Two arrangements are the same when their pieces lie less than this apart on average, cm: our choice,
+ * less than half of the default gap. */
+#define SAME_WITHIN 3.0
+
+static bool same(const bc_arrangement *a, const bc_arrangement *b) {
+  double sum = 0;
+  size_t moved = 0;
+  for (size_t i = 0; i < a->place_count; i++) {
+    const bc_place *p = &a->places[i], *q = &b->places[i];
+    if (p->state == BC_PLACE_KEPT) continue;
+    if (p->state != q->state) return false;
+    if (p->state == BC_PLACE_LEFT_OFF) continue;
+    sum += hypot(p->at.x - q->at.x, p->at.y - q->at.y);
+    moved++;
+  }
+  return moved == 0 || sum / (double)moved < SAME_WITHIN;
+}
+
+static bc_status rank(bc_arrangements *result, bc_context *context, const bc_plan *plan) {
+  bc_arrangement **list = result->arrangement;
+  for (int i = 1; i < BC_ARRANGE_STYLES; i++)
+    for (int k = i; k > 0 && ranks_before(plan, list[k], list[k - 1]); k--) {
+      bc_arrangement *kept = list[k];
+      list[k] = list[k - 1];
+      list[k - 1] = kept;
+    }
+  for (int i = 0; i < BC_ARRANGE_STYLES; i++) {
+    bool repeated = false;
+    for (size_t k = 0; k < result->count; k++) repeated = repeated || same(list[k], list[i]);
+    if (!repeated) {
+      list[result->count++] = list[i];
+      continue;
+    }
+    arrangement_free(list[i]);
+  }
+  for (size_t i = result->count; i < BC_ARRANGE_STYLES; i++) list[i] = NULL;
+  if (result->count == BC_ARRANGE_STYLES) return BC_OK;
+  return bc_note(&result->notes, context,
+                 bc_text_plural("Only %zu arrangement differs enough to be worth showing: so few pieces are free to move.",
+                                "Only %zu arrangements differ enough to be worth showing: so few pieces are free to move.",
+                                result->count),
+                 result->count);
+}
+
+/* How full the wall is with the best arrangement. */
+static bc_status add_fill(bc_arrangements *result, bc_context *context, const bc_plan *plan,
+                          const bc_arrange_options *options) {
+  bc_plan shown = *plan;
+  shown.pieces = bc_allocate(plan->piece_count, sizeof *shown.pieces);
+  if (!shown.pieces) return bc_fail_memory(context);
+  memcpy(shown.pieces, plan->pieces, plan->piece_count * sizeof *shown.pieces);
+  for (size_t i = 0; i < plan->piece_count; i++) {
+    const bc_place *place = &result->arrangement[0]->places[i];
+    shown.pieces[i].placed = place->state != BC_PLACE_LEFT_OFF;
+    shown.pieces[i].at = place->at;
+  }
+  bc_wall_fill fill = {0};
+  bc_status status = bc_arrange_fill(&fill, context, &shown, options);
+  if (status == BC_OK) status = bc_notes_copy(&result->notes, context, &fill.notes);
+  bc_wall_fill_clear(&fill);
+  free(shown.pieces);
+  return status;
+}
+
+bc_status bc_arrange(bc_arrangements **out, bc_context *context, const bc_plan *plan,
+                     const bc_arrange_options *options) {
+  *out = NULL;
+  work w = {.plan = plan, .context = context};
+  bc_status status = arr_options(&w.options, context, plan, options);
+  if (status != BC_OK) return status;
+  bc_arrangements *result = bc_allocate(1, sizeof *result);
+  if (!result || !arr_out_new(&w.out, plan->piece_count)) {
+    arr_out_free(&w.out);
+    free(result);
+    return bc_fail_memory(context);
+  }
+  bool again = true;
+  /* Each round puts at least one piece out, so this ends. */
+  while (status == BC_OK && again) status = one_round(&w, result, &again);
+  if (status == BC_OK) status = rank(result, context, plan);
+  if (status == BC_OK) status = add_fill(result, context, plan, &w.options);
+  arr_out_free(&w.out);
+  if (status != BC_OK) {
+    bc_arrangements_free(result);
+    return status;
+  }
+  *out = result;
+  return BC_OK;
+}
+
+bc_status bc_arrange_apply(bc_plan *plan, bc_context *context, const bc_arrangement *arrangement) {
+  if (arrangement->place_count != plan->piece_count)
+    return bc_fail(context, BC_BAD_USAGE, _("This arrangement was made for another plan. Arrange this plan again."));
+  for (size_t i = 0; i < plan->piece_count; i++) {
+    bc_piece *piece = &plan->pieces[i];
+    const bc_place *place = &arrangement->places[i];
+    if (place->state == BC_PLACE_KEPT) continue;
+    piece->placed = place->state == BC_PLACE_PLACED;
+    if (!piece->placed) continue;
+    piece->at = place->at;
+    if (!place->on || piece->mount.on) continue;
+    piece->mount.on = bc_copy_text(place->on);
+    if (!piece->mount.on) return bc_fail_memory(context);
+  }
+  return BC_OK;
+}
+
+bc_piece *arr_pinned_pieces(const bc_plan *plan) {
+  bc_piece *pieces = bc_allocate(plan->piece_count, sizeof *pieces);
+  if (!pieces) return NULL;
+  if (plan->piece_count > 0) memcpy(pieces, plan->pieces, plan->piece_count * sizeof *pieces);
+  for (size_t i = 0; i < plan->piece_count; i++) pieces[i].pinned = pieces[i].placed;
+  return pieces;
+}
+
+bc_status bc_arrange_score(double *score, double part[BC_ARRANGE_PARTS], bc_context *context, const bc_plan *plan,
+                           bc_arrange_style style, const bc_arrange_options *options) {
+  bc_arrange_options checked;
+  arr_problem *problem = NULL;
+  arr_layout layout = {0};
+  *score = 0;
+  bc_status status = arr_options(&checked, context, plan, options);
+  bc_piece *pieces = NULL;
+  bc_plan still = *plan;
+  if (status == BC_OK) {
+    pieces = arr_pinned_pieces(plan);
+    if (!pieces) return bc_fail_memory(context);
+    still.pieces = pieces;
+    status = arr_problem_new(&problem, context, &still, &checked, ARR_ROOM_CLOTH, NULL);
+  }
+  if (status == BC_OK && !arr_layout_new(&layout, problem)) status = bc_fail_memory(context);
+  if (status == BC_OK) *score = 100 * arr_score(problem, &layout, style, part);
+  arr_layout_free(&layout);
+  arr_problem_free(problem);
+  free(pieces);
+  return status;
+}

@@ -1,0 +1,229 @@
+/* SPDX-License-Identifier: MIT */
+/* What the files of this stage share: the plan turned into rectangles in whole millimetres, places
+ * where each may lie, and layouts. Whole numbers, so that overlap tests are exact everywhere. */
+#ifndef BC_SRC_ARRANGE_INTERNAL_H
+#define BC_SRC_ARRANGE_INTERNAL_H
+
+#include <backcloth/arrange.h>
+
+#include "base/base.h"
+
+/* Millimetres to a cm: lengths below are mm unless a name says otherwise. */
+#define ARR_MM 10.0
+
+typedef enum arr_where { ARR_HANGING = 1, ARR_SHELF = 2, ARR_TABLE = 4, ARR_FLOOR = 8 } arr_where;
+
+/* What bears a piece: the bare wall (carrier 0), a rod, a shelf, a table, the floor. */
+typedef struct arr_carrier {
+  arr_where where;
+  const char *id;  /* NULL for wall and floor */
+  int x0, x1;      /* extent */
+  double rated_g;  /* a shelf's rating divided by the design factor; 0 = not known */
+} arr_carrier;
+
+/* Where the centre of an item may lie. On a carrier the height is fixed: y_lo == y_hi. */
+typedef struct arr_lane {
+  int x_lo, x_hi, y_lo, y_hi;
+  int carrier;
+  double y_exact; /* cm; the centre on a carrier, not rounded to mm */
+} arr_lane;
+
+/* Where an item is. lane < 0: nowhere (left off, or not yet placed). */
+typedef struct arr_spot {
+  int x, y, lane;
+} arr_spot;
+
+/* A piece as the search sees it: a rectangle (rounded up to even mm) with a cord above. */
+typedef struct arr_item {
+  size_t piece;
+  arr_where where;
+  int half_w, half_h;
+  int rise;         /* what cord or hook takes above the piece, beyond the gap that is kept free anyway */
+  double weight;    /* visual weight, cm2 x contrast */
+  double area;      /* cm2 */
+  int importance;
+  bool leader;      /* statement piece, or the one that stands in for it */
+  bool statement;
+  bool kept;        /* must not move */
+  int group;        /* number of its group, -1 alone */
+  int lane_first, lane_count;
+  arr_spot home;    /* where it is kept; lane < 0 when not kept */
+
+} arr_item;
+
+/* What pieces must not touch: boards, rods, tables, zones. Their clearance is already added. */
+typedef struct arr_block {
+  int x0, y0, x1, y1;
+  unsigned stops; /* bits of arr_where */
+  int carrier;    /* items on this carrier may touch it; -1 none */
+} arr_block;
+
+/* How strictly the pieces are held to the cloth and to table height; tried in this order. */
+typedef enum arr_room { ARR_ROOM_CLOTH = 0, ARR_ROOM_WALL, ARR_ROOM_LOW } arr_room;
+#define ARR_ROOMS 3
+
+typedef struct arr_problem {
+  const bc_plan *plan;
+  bc_arrange_options options;
+  arr_room room;
+  int width, height, gap, grid;
+  int region_x0, region_x1, region_y1; /* where free pieces hang: cloth or wall */
+  int low, top;                        /* least bottom edge, highest hanging point */
+  int focus_x, focus_y, sight_low, sight_high;
+  int eye_height, eye_distance;
+  arr_item *items;
+  size_t count;
+  arr_lane *lanes;
+  size_t lane_count;
+  arr_carrier *carriers;
+  size_t carrier_count;
+  arr_block *blocks;
+  size_t block_count;
+  int *item_of_piece; /* -1: none */
+  int leader_count;
+  char **reason;      /* one a piece: why it has no lane, owned */
+} arr_problem;
+
+typedef struct arr_layout {
+  arr_spot *spot; /* one an item */
+} arr_layout;
+
+/* --- the problem ------------------------------------------------------------------------------- */
+/* `left_off` has one flag a piece (or is NULL): pieces that are out already, by their loads. */
+bc_status arr_problem_new(arr_problem **out, bc_context *context, const bc_plan *plan,
+                          const bc_arrange_options *options, arr_room room, const bool *left_off);
+void arr_problem_free(arr_problem *problem);
+/* Parts of arr_problem_new, each in its own file. */
+bc_status arr_problem_blocks(arr_problem *problem, bc_context *context);
+bc_status arr_problem_lanes(arr_problem *problem, bc_context *context, const bool *left_off);
+/* cm between the piece's top edge and its hanging point. */
+double arr_rise_cm(const bc_piece *piece);
+/* Half the span of the hanging points on a rod, cm. */
+double arr_half_span_cm(const bc_piece *piece);
+/* mm of a length in cm, to the nearest, and rounded up to the next even number and halved. */
+int arr_mm(double cm);
+int arr_half(double cm);
+
+bool arr_layout_new(arr_layout *layout, const arr_problem *problem);
+void arr_layout_free(arr_layout *layout);
+void arr_layout_copy(arr_layout *to, const arr_layout *from, const arr_problem *problem);
+/* Only kept items have a place. */
+void arr_layout_reset(arr_layout *layout, const arr_problem *problem);
+
+/* --- hard rules --------------------------------------------------------------------------------- */
+/* The centre lies in the lane, on the grid, and touches no block. */
+bool arr_fits(const arr_problem *problem, const arr_item *item, const arr_spot *spot);
+/* No placed item (other than `but`, -1 none) overlaps it or is nearer than the gap. */
+bool arr_clear(const arr_problem *problem, const arr_layout *layout, size_t item, const arr_spot *spot, int but);
+bool arr_two_clear(const arr_problem *problem, const arr_item *a, const arr_spot *at, const arr_item *b,
+                   const arr_spot *bt);
+/* The shelf still holds with this item on it. */
+bool arr_carries(const arr_problem *problem, const arr_layout *layout, size_t item, int lane);
+/* All of them. */
+bool arr_allowed(const arr_problem *problem, const arr_layout *layout, size_t item, const arr_spot *spot);
+/* How many items break a hard rule; 0 for every layout we hand out, kept items aside. */
+size_t arr_broken(const arr_problem *problem, const arr_layout *layout);
+int arr_on_grid(const arr_problem *problem, int value);
+
+/* --- score --------------------------------------------------------------------------------------- */
+/* Importance of what is left off; compared before the score. */
+int arr_lost(const arr_problem *problem, const arr_layout *layout);
+/* 0..1 for a style; part may be NULL. */
+double arr_score(const arr_problem *problem, const arr_layout *layout, bc_arrange_style style,
+                 double part[BC_ARRANGE_PARTS]);
+double arr_weigh(const double part[BC_ARRANGE_PARTS], bool with_style);
+/* Better = fewer lost, then score. A single figure for searching: score - 10 x lost. */
+double arr_value(const arr_problem *problem, const arr_layout *layout, bc_arrange_style style);
+/* Space wanted round the leader by a style, mm. */
+int arr_moat(const arr_problem *problem, const arr_item *leader, bc_arrange_style style);
+
+/* --- lines of pieces ------------------------------------------------------------------------------ */
+/* A row (level) or a column of items that share a centre line. */
+typedef struct arr_line {
+  bool level;
+  int at;      /* y of a row, x of a column */
+  int lo, hi;  /* extent along the line */
+  int gap;     /* wanted gap; less is used when needed, never less than the plan's */
+  int anchor;  /* the items gather round this place on the line */
+  int moat;    /* clearance from leaders, at least the gap */
+  int carrier; /* whose lane the items use: index into carriers */
+} arr_line;
+/* Lays items (indices, in order) along a line, round whatever is there. Returns how many found a place. */
+size_t arr_line_fill(const arr_problem *problem, arr_layout *layout, const arr_line *line, const int *items,
+                     size_t count);
+/* Free length of a line for things of that thickness either side. */
+int arr_line_room(const arr_problem *problem, const arr_layout *layout, const arr_line *line, int before, int after,
+                  arr_where where);
+/* The item's lane on a carrier, or -1. */
+int arr_lane_on(const arr_problem *problem, const arr_item *item, int carrier);
+
+/* --- composing ------------------------------------------------------------------------------------ */
+/* How a style is laid out, beside the order of its pieces. */
+typedef struct arr_form {
+  bc_arrange_style style;
+  int lines;    /* rows, columns a side, or arcs a side */
+  int gap;      /* wanted gap, mm */
+  int shift;    /* rows: which row lies on the leader's centre line (-1 the block is centred) */
+  int bend;     /* satellites: how far the wings bulge, mm; group: 1 = also above and below the leader */
+} arr_form;
+/* Leaders, then standing pieces and rods: the same for all orders. */
+void arr_place_leaders(const arr_problem *problem, arr_layout *layout);
+void arr_place_carried(const arr_problem *problem, arr_layout *layout, bc_arrange_style style);
+/* Free hanging items in this order. */
+void arr_compose(const arr_problem *problem, arr_layout *layout, const arr_form *form, const int *order, size_t count);
+void arr_compose_rows(const arr_problem *problem, arr_layout *layout, const arr_form *form, const int *order,
+                      size_t count);
+void arr_compose_group(const arr_problem *problem, arr_layout *layout, const arr_form *form, const int *order,
+                       size_t count);
+void arr_compose_satellites(const arr_problem *problem, arr_layout *layout, const arr_form *form, const int *order,
+                            size_t count);
+/* Places what has no place yet, nearest to where it would look right; keeps hard rules. */
+void arr_repair(const arr_problem *problem, arr_layout *layout);
+/* Packs tightly, without regard for looks: the last resort before leaving pieces off. */
+void arr_pack(const arr_problem *problem, arr_layout *layout, int trial);
+/* The allowed place nearest to (x, y); lane -1 when there is none. */
+arr_spot arr_nearest(const arr_problem *problem, const arr_layout *layout, size_t item, int x, int y);
+
+/* --- search ---------------------------------------------------------------------------------------- */
+typedef struct arr_random {
+  uint64_t state;
+} arr_random;
+uint64_t arr_random_next(arr_random *random);
+/* 0..count-1 */
+size_t arr_random_below(arr_random *random, size_t count);
+double arr_random_unit(arr_random *random);
+
+/* The best layout of a style that the search finds. */
+bc_status arr_search(const arr_problem *problem, bc_context *context, arr_layout *best, bc_arrange_style style);
+/* Moves single pieces, pairs and lines while that helps. */
+void arr_polish(const arr_problem *problem, arr_layout *layout, arr_layout *spare, bc_arrange_style style,
+                arr_random *random, size_t tries, double heat);
+
+/* --- loads ------------------------------------------------------------------------------------------- */
+/* Why pieces are out already, one entry a piece; NULL: not out. Owned. */
+typedef struct arr_out {
+  bool *out;
+  char **why;
+  size_t count;
+} arr_out;
+bool arr_out_new(arr_out *out, size_t count);
+void arr_out_free(arr_out *out);
+/* Checks the loads of a layout (bc_loads_of). What does not hold puts pieces into `out`, least
+ * important first; *changed says whether any was added. Faults of kept pieces go to `cautions` (may
+ * be NULL). */
+bc_status arr_check_loads(const arr_problem *problem, bc_context *context, const arr_layout *layout, arr_out *out,
+                          bool *changed, bc_notes *cautions);
+
+/* --- the answer --------------------------------------------------------------------------------------- */
+bc_point_cm arr_at_cm(const arr_problem *problem, const arr_spot *spot);
+bc_status arr_explain(const arr_problem *problem, bc_context *context, const arr_layout *layout,
+                      bc_arrangement *arrangement);
+bc_status arr_caution(const arr_problem *problem, bc_context *context, const arr_layout *layout,
+                      bc_arrangement *arrangement);
+/* A copy of the pieces (strings borrowed) in which all that have a place are pinned; NULL without memory. */
+bc_piece *arr_pinned_pieces(const bc_plan *plan);
+/* Checks the options and fills in the defaults when `options` is NULL. */
+bc_status arr_options(bc_arrange_options *out, bc_context *context, const bc_plan *plan,
+                      const bc_arrange_options *options);
+
+#endif

@@ -1,0 +1,283 @@
+/* SPDX-License-Identifier: MIT */
+/* Three ways to lay out the pieces that hang free, each from an order of the pieces and a form:
+ * level rows, a centred group of columns, and wings of satellites about the leader. */
+#include "arrange_internal.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+static int least(int a, int b) { return a < b ? a : b; }
+static int most(int a, int b) { return a > b ? a : b; }
+
+/* Heights are rounded to 5 mm: a person with a tape measure finds them more easily. */
+static int easy(const arr_problem *problem, int y) { return problem->grid > 1 ? arr_on_grid(problem, y) : (y + 2) / 5 * 5; }
+
+static int moat_of(const arr_problem *problem, bc_arrange_style style) {
+  int moat = problem->gap;
+  for (size_t i = 0; i < problem->count; i++)
+    if (problem->items[i].leader) moat = most(moat, arr_moat(problem, &problem->items[i], style));
+  return moat;
+}
+
+/* The box of all leaders that have a place; false when there is none. */
+static bool leader_box(const arr_problem *problem, const arr_layout *layout, int *x0, int *x1, int *y0, int *y1) {
+  *x0 = *y0 = INT32_MAX;
+  *x1 = *y1 = INT32_MIN;
+  for (size_t i = 0; i < problem->count; i++) {
+    const arr_item *item = &problem->items[i];
+    const arr_spot *spot = &layout->spot[i];
+    if (!item->leader || item->where != ARR_HANGING || spot->lane < 0) continue;
+    *x0 = least(*x0, spot->x - item->half_w);
+    *x1 = most(*x1, spot->x + item->half_w);
+    *y0 = least(*y0, spot->y - item->half_h);
+    *y1 = most(*y1, spot->y + item->half_h);
+  }
+  return *x0 <= *x1;
+}
+
+/* --- level rows ----------------------------------------------------------------------------------------- */
+
+#define ROWS_MOST 16
+
+typedef struct rows {
+  int first[ROWS_MOST + 1]; /* first item of each row in the order */
+  int height[ROWS_MOST];
+  int at[ROWS_MOST];
+  int count;
+} rows;
+
+static arr_line row_line(const arr_problem *problem, const arr_form *form, int at) {
+  return (arr_line){.level = true,
+                    .at = at,
+                    .lo = problem->region_x0,
+                    .hi = problem->region_x1,
+                    .gap = form->gap,
+                    .anchor = problem->focus_x,
+                    .moat = moat_of(problem, form->style)};
+}
+
+static int height_of(const arr_problem *problem, int item) {
+  return 2 * problem->items[item].half_h + problem->items[item].rise;
+}
+
+/* Stacks the rows' centre lines about the focus, or with one of them on it, within reach and above
+ * the tables. */
+static void stack_rows(const arr_problem *problem, const arr_form *form, rows *r) {
+  int total = 0;
+  for (int i = 0; i < r->count; i++) total += r->height[i];
+  int gap = form->gap;
+  const int room = least(problem->top, problem->region_y1) - problem->low;
+  if (r->count > 1) gap = most(problem->gap, least(gap, (room - total) / (r->count - 1)));
+  total += gap * (r->count - 1);
+  int up = problem->focus_y + total / 2; /* upper edge of the block */
+  if (form->shift >= 0 && form->shift < r->count) {
+    up = problem->focus_y + r->height[form->shift] / 2;
+    for (int i = 0; i < form->shift; i++) up += r->height[i] + gap;
+  }
+  up = least(least(problem->top, problem->region_y1), most(up, problem->low + total));
+  for (int i = 0; i < r->count; i++) {
+    r->at[i] = easy(problem, up - r->height[i] / 2);
+    up -= r->height[i] + gap;
+  }
+}
+
+/* Deals the order out over the rows in proportion to their free length. */
+static void deal_rows(const arr_problem *problem, const arr_layout *layout, const arr_form *form, const int *order,
+                      size_t count, rows *r) {
+  double room[ROWS_MOST], rooms = 0, widths = 0;
+  for (int i = 0; i < r->count; i++) {
+    const arr_line line = row_line(problem, form, r->at[i]);
+    room[i] = arr_line_room(problem, layout, &line, r->height[i] / 2, r->height[i] / 2, ARR_HANGING);
+    rooms += room[i];
+  }
+  for (size_t i = 0; i < count; i++) widths += 2 * problem->items[order[i]].half_w + problem->gap;
+  double used = 0, goal = 0;
+  size_t next = 0;
+  for (int i = 0; i < r->count; i++) {
+    r->first[i] = (int)next;
+    r->height[i] = 0;
+    goal += rooms > 0 ? widths * room[i] / rooms : widths / r->count;
+    while (next < count) {
+      const double width = 2 * problem->items[order[next]].half_w + problem->gap;
+      if (i + 1 < r->count && used + width / 2 > goal) break;
+      used += width;
+      r->height[i] = most(r->height[i], height_of(problem, order[next]));
+      next++;
+    }
+  }
+  r->first[r->count] = (int)next;
+}
+
+void arr_compose_rows(const arr_problem *problem, arr_layout *layout, const arr_form *form, const int *order,
+                      size_t count) {
+  rows r = {.count = least(most(1, form->lines), ROWS_MOST)};
+  int tallest = 0;
+  for (size_t i = 0; i < count; i++) tallest = most(tallest, height_of(problem, order[i]));
+  for (int i = 0; i < r.count; i++) r.height[i] = tallest;
+  stack_rows(problem, form, &r);
+  for (int turn = 0; turn < 2; turn++) { /* heights follow from the dealing, and the dealing from heights */
+    deal_rows(problem, layout, form, order, count, &r);
+    stack_rows(problem, form, &r);
+  }
+  for (int i = 0; i < r.count; i++) {
+    const arr_line line = row_line(problem, form, r.at[i]);
+    arr_line_fill(problem, layout, &line, order + r.first[i], (size_t)(r.first[i + 1] - r.first[i]));
+  }
+}
+
+/* --- centred group: columns either side of the leader ----------------------------------------------------- */
+
+/* Deals items in order over `columns` by height; first[] has columns + 1 entries. */
+static void deal_columns(const arr_problem *problem, const int *order, size_t count, int columns, int gap, int *first) {
+  double total = 0, used = 0;
+  for (size_t i = 0; i < count; i++) total += height_of(problem, order[i]) + gap;
+  size_t next = 0;
+  for (int c = 0; c < columns; c++) {
+    first[c] = (int)next;
+    while (next < count) {
+      const double height = height_of(problem, order[next]) + gap;
+      if (c + 1 < columns && used + height / 2 > total * (c + 1) / columns) break;
+      used += height;
+      next++;
+    }
+  }
+  first[columns] = (int)next;
+}
+
+static int column_width(const arr_problem *problem, const int *order, int first, int end) {
+  int half = 0;
+  for (int i = first; i < end; i++) half = most(half, problem->items[order[i]].half_w);
+  return 2 * half;
+}
+
+static int column_height(const arr_problem *problem, const int *order, int first, int end, int gap) {
+  int total = 0;
+  for (int i = first; i < end; i++) total += height_of(problem, order[i]) + (i > first ? gap : 0);
+  return total;
+}
+
+/* One column; its gaps are stretched a little so that its ends meet the group's upper and lower edge. */
+static void lay_column(const arr_problem *problem, arr_layout *layout, const arr_form *form, const int *order,
+                       int first, int end, int x, int wanted_height) {
+  const int bare = column_height(problem, order, first, end, 0), n = end - first;
+  int gap = form->gap;
+  if (n > 1) {
+    const int stretched = (wanted_height - bare) / (n - 1);
+    if (stretched >= problem->gap && stretched <= 5 * form->gap / 2) gap = stretched;
+  }
+  const arr_line line = {.level = false,
+                         .at = x,
+                         .lo = problem->low,
+                         .hi = least(problem->top, problem->region_y1),
+                         .gap = gap,
+                         .anchor = easy(problem, problem->focus_y),
+                         .moat = moat_of(problem, form->style)};
+  arr_line_fill(problem, layout, &line, order + first, (size_t)n);
+}
+
+void arr_compose_group(const arr_problem *problem, arr_layout *layout, const arr_form *form, const int *order,
+                       size_t count) {
+  int x0, x1, y0, y1;
+  const bool led = leader_box(problem, layout, &x0, &x1, &y0, &y1);
+  const int side = least(most(1, form->lines), ROWS_MOST);
+  /* With a leader the middle column is its own, unless pieces also hang above and below it. */
+  const bool middle = !led || form->bend != 0;
+  const int columns = 2 * side + (middle ? 1 : 0);
+  int first[2 * ROWS_MOST + 2];
+  deal_columns(problem, order, count, columns, form->gap, first);
+  int height = led ? y1 - y0 : 0, left[2 * ROWS_MOST + 1];
+  for (int c = 0; c < columns; c++)
+    if (!(middle && c == side && led))
+      height = most(height, column_height(problem, order, first[c], first[c + 1], form->gap));
+  const int moat = led ? moat_of(problem, form->style) : form->gap;
+  int half_middle = led ? (x1 - x0) / 2 : column_width(problem, order, first[side], first[side + 1]) / 2;
+  if (led && middle) half_middle = most(half_middle, column_width(problem, order, first[side], first[side + 1]) / 2);
+  const int axis = led ? (x0 + x1) / 2 : problem->focus_x;
+  int edge = axis + half_middle + moat;
+  for (int s = 0; s < side; s++) { /* both sides step outward alike, by the wider of the two columns */
+    const int l = side - 1 - s, rr = side + (middle ? 1 : 0) + s;
+    const int width = most(column_width(problem, order, first[l], first[l + 1]),
+                           column_width(problem, order, first[rr], first[rr + 1]));
+    left[rr] = arr_on_grid(problem, edge + width / 2);
+    left[l] = arr_on_grid(problem, 2 * axis - edge - width / 2);
+    edge += width + form->gap;
+  }
+  if (middle) left[side] = arr_on_grid(problem, axis);
+  for (int c = 0; c < columns; c++) lay_column(problem, layout, form, order, first[c], first[c + 1], left[c], height);
+}
+
+/* --- satellites: pairs in two wings about the leader -------------------------------------------------------- */
+
+/* One item of a wing: as near to the leader as the wing's curve and its neighbours let it. */
+static void lay_satellite(const arr_problem *problem, arr_layout *layout, int item, int x, int y) {
+  const int lane = arr_lane_on(problem, &problem->items[item], 0);
+  if (lane < 0) return;
+  const arr_lane *l = &problem->lanes[lane];
+  arr_spot spot = {arr_on_grid(problem, most(l->x_lo, least(l->x_hi, x))),
+                   arr_on_grid(problem, most(l->y_lo, least(l->y_hi, y))), lane};
+  if (arr_allowed(problem, layout, (size_t)item, &spot)) layout->spot[item] = spot;
+}
+
+/* A pair of arcs, one each side, that takes the pairs [first, end) of the order; returns its width. */
+static int lay_arcs(const arr_problem *problem, arr_layout *layout, const arr_form *form, const int *order,
+                    size_t count, size_t first, size_t end, int axis, int inner) {
+  int total = 0, width = 0;
+  for (size_t k = first; k < end; k++) {
+    int high = height_of(problem, order[2 * k]), wide = 2 * problem->items[order[2 * k]].half_w;
+    if (2 * k + 1 < count) {
+      high = most(high, height_of(problem, order[2 * k + 1]));
+      wide = most(wide, 2 * problem->items[order[2 * k + 1]].half_w);
+    }
+    total += high;
+    width = most(width, wide);
+  }
+  const int n = (int)(end - first), hi = least(problem->top, problem->region_y1);
+  int gap = n > 1 ? most(problem->gap, least(form->gap, (hi - problem->low - total) / (n - 1))) : form->gap;
+  total += gap * (n - 1);
+  int up = least(hi, most(problem->focus_y + total / 2, problem->low + total));
+  const double middle = up - total / 2.0;
+  for (size_t k = first; k < end; k++) {
+    const bool paired = 2 * k + 1 < count;
+    const int high = most(height_of(problem, order[2 * k]), paired ? height_of(problem, order[2 * k + 1]) : 0);
+    const int y = easy(problem, up - high / 2);
+    const double t = total > 0 ? 2 * (y - middle) / total : 0; /* -1..1 along the wing */
+    const int bulge = (int)lround(form->bend * fmax(0, 1 - t * t));
+    const int off = inner + bulge + width / 2;
+    lay_satellite(problem, layout, order[2 * k], axis - off, y);
+    if (paired) lay_satellite(problem, layout, order[2 * k + 1], axis + off, y);
+    up -= high + gap;
+  }
+  return width;
+}
+
+void arr_compose_satellites(const arr_problem *problem, arr_layout *layout, const arr_form *form, const int *order,
+                            size_t count) {
+  int x0, x1, y0, y1;
+  const bool led = leader_box(problem, layout, &x0, &x1, &y0, &y1);
+  const int axis = led ? (x0 + x1) / 2 : problem->focus_x;
+  size_t singles = 0;
+  if (count % 2 == 1) { /* the odd one hangs on the axis, above or below the leader */
+    const int item = order[0], high = height_of(problem, item);
+    const int moat = moat_of(problem, form->style);
+    const int y = !led ? problem->focus_y : form->shift > 0 ? y0 - moat - high / 2 : y1 + moat + high / 2;
+    lay_satellite(problem, layout, item, axis, easy(problem, y));
+    singles = layout->spot[item].lane >= 0;
+  }
+  const int *rest = order + singles;
+  count -= singles;
+  const size_t pairs = (count + 1) / 2, arcs = (size_t)most(1, form->lines);
+  const int moat = led ? moat_of(problem, form->style) : problem->gap;
+  int inner = (led ? (x1 - x0) / 2 : singles ? problem->items[order[0]].half_w : 0) + moat;
+  for (size_t arc = 0; arc < arcs; arc++) {
+    const size_t first = pairs * arc / arcs, end = pairs * (arc + 1) / arcs;
+    if (first < end) inner += lay_arcs(problem, layout, form, rest, count, first, end, axis, inner) + form->gap;
+  }
+}
+
+void arr_compose(const arr_problem *problem, arr_layout *layout, const arr_form *form, const int *order, size_t count) {
+  switch (form->style) {
+  case BC_ARRANGE_LEVEL_ROWS: arr_compose_rows(problem, layout, form, order, count); return;
+  case BC_ARRANGE_SATELLITES: arr_compose_satellites(problem, layout, form, order, count); return;
+  default: arr_compose_group(problem, layout, form, order, count); return;
+  }
+}

@@ -1,0 +1,141 @@
+/* SPDX-License-Identifier: MIT */
+/* Rated loads as a hard rule: the statics of the loads stage decide about every layout, and what does
+ * not hold is left off. */
+#include "arrange_internal.h"
+
+#include <backcloth/loads.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+bool arr_out_new(arr_out *out, size_t count) {
+  *out = (arr_out){bc_allocate(count, sizeof(bool)), bc_allocate(count, sizeof(char *)), count};
+  return out->out && out->why;
+}
+
+void arr_out_free(arr_out *out) {
+  for (size_t i = 0; out->why && i < out->count; i++) free(out->why[i]);
+  free(out->why);
+  free(out->out);
+  *out = (arr_out){0};
+}
+
+/* The plan with this layout's places; strings are borrowed. NULL without memory. */
+static bc_piece *pieces_at(const arr_problem *problem, const arr_layout *layout) {
+  const bc_plan *plan = problem->plan;
+  bc_piece *pieces = bc_allocate(plan->piece_count, sizeof *pieces);
+  if (!pieces) return NULL;
+  memcpy(pieces, plan->pieces, plan->piece_count * sizeof *pieces);
+  for (size_t i = 0; i < problem->count; i++) {
+    bc_piece *piece = &pieces[problem->items[i].piece];
+    const arr_spot *spot = &layout->spot[i];
+    piece->placed = spot->lane >= 0;
+    if (!piece->placed || problem->items[i].kept) continue;
+    piece->at = arr_at_cm(problem, spot);
+    const char *on = problem->carriers[problem->lanes[spot->lane].carrier].id;
+    if (on) piece->mount.on = (char *)on; /* only read */
+  }
+  return pieces;
+}
+
+/* Takes over `sentence`. */
+static bc_status put_out(arr_out *out, bc_context *context, size_t piece, char *sentence, bool *changed) {
+  if (!sentence) return bc_fail_memory(context);
+  if (out->out[piece]) {
+    free(sentence);
+    return BC_OK;
+  }
+  out->out[piece] = true;
+  out->why[piece] = sentence;
+  *changed = true;
+  return BC_OK;
+}
+
+static int item_named(const arr_problem *problem, const char *id) {
+  for (size_t i = 0; i < problem->count; i++)
+    if (strcmp(problem->plan->pieces[problem->items[i].piece].id, id) == 0) return (int)i;
+  return -1;
+}
+
+static bc_status check_point(const arr_problem *problem, bc_context *context, const bc_load_point *point, arr_out *out,
+                             bool *changed, bc_notes *cautions) {
+  if (point->holds != BC_HOLDS_NO || !point->piece) return BC_OK;
+  const int i = item_named(problem, point->piece);
+  if (i < 0) return BC_OK;
+  const double needed = point->needed_n / BC_STANDARD_GRAVITY, rated = point->rated_n / BC_STANDARD_GRAVITY;
+  const arr_item *item = &problem->items[i];
+  const char *title = problem->plan->pieces[item->piece].title;
+  if (!item->kept)
+    return put_out(out, context, item->piece,
+                   bc_format(_("Each of its hanging points is rated for %.1f kg and would need %.1f kg. Use stronger "
+                               "hardware or more points."),
+                             rated, needed),
+                   changed);
+  if (!cautions) return BC_OK;
+  return bc_note(cautions, context,
+                 _("\"%s\" is kept where it is, but its hanging point is rated for %.1f kg and needs %.1f kg. Take it "
+                   "down or use stronger hardware."),
+                 title, rated, needed);
+}
+
+/* The piece on a carrier that matters least, the heaviest of those; -1: only kept ones. */
+static int weakest_on(const arr_problem *problem, const arr_layout *layout, const char *id, const arr_out *out) {
+  int worst = -1;
+  for (size_t i = 0; i < problem->count; i++) {
+    const arr_item *item = &problem->items[i];
+    if (layout->spot[i].lane < 0 || item->kept || out->out[item->piece]) continue;
+    const char *on = problem->carriers[problem->lanes[layout->spot[i].lane].carrier].id;
+    if (!on || strcmp(on, id) != 0) continue;
+    const bc_piece *piece = &problem->plan->pieces[item->piece];
+    if (worst >= 0) {
+      const arr_item *other = &problem->items[worst];
+      if (item->importance > other->importance) continue;
+      if (item->importance == other->importance && piece->weight_g <= problem->plan->pieces[other->piece].weight_g)
+        continue;
+    }
+    worst = (int)i;
+  }
+  return worst;
+}
+
+static bc_status check_carrier(const arr_problem *problem, bc_context *context, const arr_layout *layout,
+                               const char *id, bool rod, arr_out *out, bool *changed, bc_notes *cautions) {
+  const int i = weakest_on(problem, layout, id, out);
+  if (i >= 0)
+    return put_out(out, context, problem->items[i].piece,
+                   rod ? bc_format(_("With it the rod \"%s\" would carry more than it may. Use a stronger rod, another "
+                                     "support, or hang it elsewhere."),
+                                   id)
+                       : bc_format(_("With it the shelf \"%s\" would carry more than it may. Use a stronger shelf, or "
+                                     "put it on a table."),
+                                   id),
+                   changed);
+  if (!cautions) return BC_OK;
+  return bc_note(cautions, context,
+                 rod ? _("The rod \"%s\" carries more than it may with the pieces that are kept where they are. Take "
+                         "one down.")
+                     : _("The shelf \"%s\" carries more than it may with the pieces that are kept where they are. Take "
+                         "one down."),
+                 id);
+}
+
+bc_status arr_check_loads(const arr_problem *problem, bc_context *context, const arr_layout *layout, arr_out *out,
+                          bool *changed, bc_notes *cautions) {
+  *changed = false;
+  bc_plan plan = *problem->plan;
+  plan.pieces = pieces_at(problem, layout);
+  if (!plan.pieces) return bc_fail_memory(context);
+  bc_loads *loads = NULL;
+  bc_status status = bc_loads_of(&loads, context, &plan);
+  for (size_t i = 0; status == BC_OK && i < loads->point_count; i++)
+    status = check_point(problem, context, &loads->points[i], out, changed, cautions);
+  for (size_t i = 0; status == BC_OK && !*changed && i < loads->rod_count; i++)
+    if (loads->rods[i].holds == BC_HOLDS_NO)
+      status = check_carrier(problem, context, layout, loads->rods[i].id, true, out, changed, cautions);
+  for (size_t i = 0; status == BC_OK && !*changed && i < loads->shelf_count; i++)
+    if (loads->shelves[i].holds == BC_HOLDS_NO)
+      status = check_carrier(problem, context, layout, loads->shelves[i].id, false, out, changed, cautions);
+  bc_loads_free(loads);
+  free(plan.pieces);
+  return status;
+}

@@ -1,0 +1,200 @@
+/* SPDX-License-Identifier: MIT */
+/* Where each piece may lie at all: the free wall, below its rod, on shelves, tables or the floor
+ * that it fits; and, when there is no such place, the sentence that says why. */
+#include "arrange_internal.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* What a hook or clip takes below a rod's underside, cm: common practice, no source. */
+#define HOOK_CM 1.0
+/* Small pieces may hang this low when nothing else fits, mm: common practice, no source. */
+#define LOWEST_SMALL 400
+
+static int least(int a, int b) { return a < b ? a : b; }
+static int most(int a, int b) { return a > b ? a : b; }
+
+double arr_rise_cm(const bc_piece *piece) {
+  if (piece->mount.kind != BC_MOUNT_CORD) return 0;
+  if (piece->mount.points != 1) return piece->width / 4;
+  return piece->width / 4 * tan(fmin(piece->mount.cord_angle, 89) * M_PI / 180);
+}
+
+/* As bc_plan_hanging_point has it. */
+double arr_half_span_cm(const bc_piece *piece) {
+  const bc_mount *mount = &piece->mount;
+  if (mount->points <= 1) return 0;
+  if (mount->kind == BC_MOUNT_CLIP) return piece->width / 2;
+  if (mount->kind == BC_MOUNT_CORD) return piece->width / 4 * (1 + 1 / tan(mount->cord_angle * M_PI / 180));
+  return piece->width / 2 * (1 - 1.0 / mount->points);
+}
+
+static bc_status refuse(arr_problem *problem, bc_context *context, size_t piece, char *sentence) {
+  if (!sentence) return bc_fail_memory(context);
+  free(problem->reason[piece]);
+  problem->reason[piece] = sentence;
+  return BC_OK;
+}
+
+static void add_lane(arr_problem *problem, arr_item *item, arr_lane lane) {
+  if (lane.x_lo > lane.x_hi || lane.y_lo > lane.y_hi) return;
+  if (item->lane_count == 0) item->lane_first = (int)problem->lane_count;
+  problem->lanes[problem->lane_count++] = lane;
+  item->lane_count++;
+}
+
+static int carrier_named(const arr_problem *problem, arr_where where, const char *id) {
+  for (size_t i = 1; id && i < problem->carrier_count; i++) {
+    const arr_carrier *carrier = &problem->carriers[i];
+    if (carrier->where == where && carrier->id && strcmp(carrier->id, id) == 0) return (int)i;
+  }
+  return -1;
+}
+
+/* A statement piece keeps its centre in the sight band wherever its height is free. */
+static void into_band(const arr_problem *problem, const arr_item *item, arr_lane *lane) {
+  if (!item->statement) return;
+  const int low = most(lane->y_lo, problem->sight_low), high = least(lane->y_hi, problem->sight_high);
+  if (low <= high) {
+    lane->y_lo = low;
+    lane->y_hi = high;
+  }
+}
+
+static int lowest_edge(const arr_problem *problem, const bc_piece *piece) {
+  const bool may_go_low = problem->room == ARR_ROOM_LOW && piece->role == BC_ROLE_SMALL;
+  return may_go_low ? least(problem->low, LOWEST_SMALL) : problem->low;
+}
+
+static bc_status hang_free(arr_problem *problem, bc_context *context, arr_item *item) {
+  const bc_piece *piece = &problem->plan->pieces[item->piece];
+  const int rise = (int)ceil(arr_rise_cm(piece) * ARR_MM);
+  const int half_span = most(item->half_w, (int)ceil(arr_half_span_cm(piece) * ARR_MM));
+  arr_lane lane = {.x_lo = most(problem->region_x0 + item->half_w, half_span),
+                   .x_hi = least(problem->region_x1 - item->half_w, problem->width - half_span)};
+  lane.y_hi = least(problem->region_y1 - item->half_h, problem->top - rise - item->half_h);
+  /* What is taller than the wall above the tables hangs as high as it can. */
+  lane.y_lo = least(lane.y_hi, lowest_edge(problem, piece) + item->half_h);
+  if (lane.x_lo > lane.x_hi)
+    return refuse(problem, context, item->piece,
+                  bc_format(_("It is %.4g cm wide; the free wall is %.4g cm. It needs a wider wall or cloth."),
+                            piece->width, (problem->region_x1 - problem->region_x0) / ARR_MM));
+  if (lane.y_hi < item->half_h)
+    return refuse(problem, context, item->piece,
+                  bc_format(_("With its cord it is %.4g cm high; only %.4g cm of the wall can be reached. It needs a "
+                              "shorter cord, a higher wall or a taller step."),
+                            piece->height + rise / ARR_MM, least(problem->region_y1, problem->top) / ARR_MM));
+  into_band(problem, item, &lane);
+  add_lane(problem, item, lane);
+  return BC_OK;
+}
+
+static bc_status hang_on_rod(arr_problem *problem, bc_context *context, arr_item *item, const bc_rod *rod) {
+  const bc_piece *piece = &problem->plan->pieces[item->piece];
+  const double drop = fmax(arr_rise_cm(piece), rod->outer_mm / 20 + HOOK_CM);
+  const double y = rod->y - drop - piece->height / 2;
+  const int span = (int)ceil(arr_half_span_cm(piece) * ARR_MM);
+  const arr_lane lane = {
+      .x_lo = most(item->half_w, (int)ceil(rod->x * ARR_MM) + span),
+      .x_hi = least(problem->width - item->half_w, (int)floor((rod->x + rod->length) * ARR_MM) - span),
+      .y_lo = arr_mm(y),
+      .y_hi = arr_mm(y),
+      .y_exact = y,
+      .carrier = carrier_named(problem, ARR_HANGING, rod->id),
+  };
+  item->half_h += 1; /* its height is rounded to mm */
+  item->rise = 0;    /* the rod is above; nothing else hangs through it */
+  if (lane.x_lo > lane.x_hi)
+    return refuse(problem, context, item->piece,
+                  bc_format(_("It is too wide for the rod \"%s\". It needs a longer rod."), rod->id));
+  if (y - piece->height / 2 < 0)
+    return refuse(problem, context, item->piece,
+                  bc_format(_("Hung from \"%s\" it would touch the floor. Raise the rod or shorten the cord."), rod->id));
+  add_lane(problem, item, lane);
+  return BC_OK;
+}
+
+/* The lane of a piece that stands at height `base` (cm) on a carrier, if it is deep enough. */
+static void stand_on(arr_problem *problem, arr_item *item, int carrier, double base, double depth) {
+  const bc_piece *piece = &problem->plan->pieces[item->piece];
+  if (piece->depth > 0 && depth > 0 && piece->depth > depth) return;
+  const double y = base + piece->height / 2;
+  if (y + piece->height / 2 > problem->plan->stand.wall_height) return;
+  const arr_carrier *on = &problem->carriers[carrier];
+  if (on->rated_g > 0 && piece->weight_g > on->rated_g) return;
+  add_lane(problem, item,
+           (arr_lane){.x_lo = most(0, on->x0) + item->half_w,
+                      .x_hi = least(problem->width, on->x1) - item->half_w,
+                      .y_lo = arr_mm(y),
+                      .y_hi = arr_mm(y),
+                      .y_exact = y,
+                      .carrier = carrier});
+}
+
+static bc_status stand_anywhere(arr_problem *problem, bc_context *context, arr_item *item) {
+  const bc_plan *plan = problem->plan;
+  const bc_piece *piece = &plan->pieces[item->piece];
+  const char *on = piece->mount.on;
+  item->half_h += 1; /* its height is rounded to mm */
+  for (size_t i = 0; item->where == ARR_SHELF && i < plan->shelf_count; i++)
+    if (!on || strcmp(on, plan->shelves[i].id) == 0)
+      stand_on(problem, item, carrier_named(problem, ARR_SHELF, plan->shelves[i].id), plan->shelves[i].y,
+               plan->shelves[i].depth);
+  for (size_t i = 0; item->where == ARR_TABLE && i < plan->table_count; i++)
+    if (!on || (plan->tables[i].id && strcmp(on, plan->tables[i].id) == 0))
+      stand_on(problem, item, 1 + (int)(plan->rod_count + plan->shelf_count + i), plan->tables[i].height,
+               plan->tables[i].depth);
+  if (item->where == ARR_FLOOR)
+    stand_on(problem, item, (int)(1 + plan->rod_count + plan->shelf_count + plan->table_count), 0, plan->stand.depth);
+  if (item->lane_count > 0) return BC_OK;
+  if (item->where == ARR_SHELF)
+    return refuse(problem, context, item->piece,
+                  bc_copy_text(_("No shelf is wide, deep and strong enough for it. Put it on a table, or bring a "
+                                 "larger shelf.")));
+  if (item->where == ARR_TABLE)
+    return refuse(problem, context, item->piece,
+                  bc_copy_text(_("No table is wide and deep enough for it. Bring another table.")));
+  return refuse(problem, context, item->piece, bc_copy_text(_("It does not fit within the stand.")));
+}
+
+/* A kept piece has one lane: where it is, on what carries it. */
+static void keep(arr_problem *problem, arr_item *item) {
+  const bc_plan *plan = problem->plan;
+  const bc_piece *piece = &plan->pieces[item->piece];
+  const bc_rod *rod = bc_plan_rod_of(plan, piece);
+  const bc_shelf *shelf = bc_plan_shelf_of(plan, piece);
+  const bc_table *table = bc_plan_table_of(plan, piece);
+  int carrier = 0;
+  if (rod) carrier = carrier_named(problem, ARR_HANGING, rod->id);
+  if (shelf) carrier = carrier_named(problem, ARR_SHELF, shelf->id);
+  if (table) carrier = 1 + (int)(plan->rod_count + plan->shelf_count + (size_t)(table - plan->tables));
+  if (item->where == ARR_FLOOR) carrier = (int)(1 + plan->rod_count + plan->shelf_count + plan->table_count);
+  add_lane(problem, item,
+           (arr_lane){item->home.x, item->home.x, item->home.y, item->home.y, carrier < 0 ? 0 : carrier, piece->at.y});
+  item->home.lane = item->lane_first;
+}
+
+bc_status arr_problem_lanes(arr_problem *problem, bc_context *context, const bool *left_off) {
+  const bc_plan *plan = problem->plan;
+  problem->lanes = bc_allocate(problem->count * (1 + plan->shelf_count + plan->table_count), sizeof *problem->lanes);
+  if (!problem->lanes) return bc_fail_memory(context);
+  for (size_t i = 0; i < problem->count; i++) {
+    arr_item *item = &problem->items[i];
+    const bc_piece *piece = &plan->pieces[item->piece];
+    const bc_rod *rod = bc_plan_rod_of(plan, piece);
+    bc_status status = BC_OK;
+    if (item->kept)
+      keep(problem, item);
+    else if (left_off && left_off[item->piece])
+      continue;
+    else if (item->where != ARR_HANGING)
+      status = stand_anywhere(problem, context, item);
+    else if (rod)
+      status = hang_on_rod(problem, context, item, rod);
+    else
+      status = hang_free(problem, context, item);
+    if (status != BC_OK) return status;
+  }
+  return BC_OK;
+}

@@ -1,0 +1,111 @@
+/* SPDX-License-Identifier: MIT */
+/* The allowed place nearest to a wish. Such a place touches something on each axis where it isn't the
+ * wish itself, so only contact lines and the lane's ends need be tried. */
+#include "arrange_internal.h"
+
+#include <limits.h>
+#include <stdlib.h>
+
+/* Contact lines tried an axis; the nearest ones when there are more. */
+#define LINES 160
+
+typedef struct lines {
+  int at[LINES];
+  int count;
+  int wish;
+} lines;
+
+static int distance(const lines *l, int value) { return abs(value - l->wish); }
+
+static void add_line(lines *l, int value, int lo, int hi) {
+  if (value < lo || value > hi) return;
+  if (l->count < LINES) {
+    l->at[l->count++] = value;
+    return;
+  }
+  int far = 0;
+  for (int i = 1; i < LINES; i++)
+    if (distance(l, l->at[i]) > distance(l, l->at[far])) far = i;
+  if (distance(l, value) < distance(l, l->at[far])) l->at[far] = value;
+}
+
+/* A contact line moved off the grid goes to the grid line that doesn't touch. */
+static void add_contact(const arr_problem *problem, lines *l, int value, int away, int lo, int hi) {
+  const int grid = problem->grid;
+  if (grid > 1 && value % grid != 0) {
+    const int down = (value - ((value % grid) + grid) % grid);
+    value = away < 0 ? down : down + grid;
+  }
+  add_line(l, value, lo, hi);
+}
+
+static int by_distance(const void *a, const void *b, void *data) {
+  const lines *l = data;
+  const int first = distance(l, *(const int *)a), second = distance(l, *(const int *)b);
+  if (first != second) return first < second ? -1 : 1;
+  return (*(const int *)a > *(const int *)b) - (*(const int *)a < *(const int *)b);
+}
+
+static void gather(const arr_problem *problem, const arr_layout *layout, size_t index, const arr_lane *lane, lines *xs,
+                   lines *ys) {
+  const arr_item *item = &problem->items[index];
+  const int up = item->half_h + item->rise;
+  add_contact(problem, xs, lane->x_lo, 1, lane->x_lo, lane->x_hi);
+  add_contact(problem, xs, lane->x_hi, -1, lane->x_lo, lane->x_hi);
+  add_contact(problem, ys, lane->y_lo, 1, lane->y_lo, lane->y_hi);
+  add_contact(problem, ys, lane->y_hi, -1, lane->y_lo, lane->y_hi);
+  for (size_t i = 0; i < problem->block_count; i++) {
+    const arr_block *b = &problem->blocks[i];
+    if (!(b->stops & item->where)) continue;
+    add_contact(problem, xs, b->x0 - item->half_w, -1, lane->x_lo, lane->x_hi);
+    add_contact(problem, xs, b->x1 + item->half_w, 1, lane->x_lo, lane->x_hi);
+    add_contact(problem, ys, b->y0 - up, -1, lane->y_lo, lane->y_hi);
+    add_contact(problem, ys, b->y1 + item->half_h, 1, lane->y_lo, lane->y_hi);
+  }
+  for (size_t i = 0; i < problem->count; i++) {
+    const arr_spot *spot = &layout->spot[i];
+    if (i == index || spot->lane < 0) continue;
+    const arr_item *other = &problem->items[i];
+    const int aside = item->half_w + other->half_w + problem->gap;
+    add_contact(problem, xs, spot->x - aside, -1, lane->x_lo, lane->x_hi);
+    add_contact(problem, xs, spot->x + aside, 1, lane->x_lo, lane->x_hi);
+    add_contact(problem, ys, spot->y - other->half_h - problem->gap - up, -1, lane->y_lo, lane->y_hi);
+    add_contact(problem, ys, spot->y + other->half_h + other->rise + problem->gap + item->half_h, 1, lane->y_lo,
+                lane->y_hi);
+  }
+}
+
+static void nearest_in_lane(const arr_problem *problem, const arr_layout *layout, size_t index, int lane_index, int x,
+                            int y, arr_spot *best, long *best_cost) {
+  const arr_lane *lane = &problem->lanes[lane_index];
+  if (!arr_carries(problem, layout, index, lane_index)) return;
+  x = x < lane->x_lo ? lane->x_lo : x > lane->x_hi ? lane->x_hi : x;
+  y = y < lane->y_lo ? lane->y_lo : y > lane->y_hi ? lane->y_hi : y;
+  lines xs = {.wish = x, .count = 0}, ys = {.wish = y, .count = 0};
+  add_line(&xs, arr_on_grid(problem, x), lane->x_lo, lane->x_hi);
+  add_line(&ys, lane->carrier == 0 ? arr_on_grid(problem, y) : y, lane->y_lo, lane->y_hi);
+  gather(problem, layout, index, lane, &xs, &ys);
+  qsort_r(xs.at, (size_t)xs.count, sizeof *xs.at, by_distance, &xs);
+  qsort_r(ys.at, (size_t)ys.count, sizeof *ys.at, by_distance, &ys);
+  for (int j = 0; j < ys.count; j++) {
+    if (j > 0 && ys.at[j] == ys.at[j - 1]) continue;
+    for (int i = 0; i < xs.count; i++) {
+      /* Off its level costs twice off its column: rows are what the eye reads. */
+      const long cost = (long)abs(xs.at[i] - x) + 2L * abs(ys.at[j] - y);
+      if (cost >= *best_cost) break; /* the rest of this level is farther */
+      const arr_spot spot = {xs.at[i], ys.at[j], lane_index};
+      if (!arr_fits(problem, &problem->items[index], &spot) || !arr_clear(problem, layout, index, &spot, -1)) continue;
+      *best = spot;
+      *best_cost = cost;
+    }
+  }
+}
+
+arr_spot arr_nearest(const arr_problem *problem, const arr_layout *layout, size_t item, int x, int y) {
+  arr_spot best = {0, 0, -1};
+  long best_cost = LONG_MAX;
+  const arr_item *it = &problem->items[item];
+  for (int lane = it->lane_first; lane < it->lane_first + it->lane_count; lane++)
+    nearest_in_lane(problem, layout, item, lane, x, y, &best, &best_cost);
+  return best;
+}

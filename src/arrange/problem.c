@@ -1,0 +1,210 @@
+/* SPDX-License-Identifier: MIT */
+/* The plan as a problem of rectangles in whole mm: frame, focus, items. Lanes and blocks have files
+ * of their own (lanes.c, blocks.c). */
+#include "arrange_internal.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Table height where a plan has no table: 75 cm, common practice, no source. */
+#define USUAL_TABLE 750
+/* Eye height over stature: 151.7/162.6 for women, 164.0/175.5 for men (ANSUR II 2012, medians). */
+#define EYE_OVER_STATURE 0.934
+
+int arr_mm(double cm) { return (int)lround(cm * ARR_MM); }
+
+/* A piece is never taken for smaller than it is: half of the next even mm. The small term keeps
+ * 12.4 cm, which is 123.99999 mm in binary, from growing. */
+int arr_half(double cm) { return (int)ceil(cm * ARR_MM / 2 - 1e-6); }
+
+int arr_on_grid(const arr_problem *problem, int value) {
+  const int grid = problem->grid;
+  if (grid <= 1) return value;
+  const int down = value >= 0 ? value / grid * grid : -((-value + grid - 1) / grid * grid);
+  return value - down > grid / 2 ? down + grid : down;
+}
+
+static int least(int a, int b) { return a < b ? a : b; }
+static int most(int a, int b) { return a > b ? a : b; }
+
+static void frame(arr_problem *problem) {
+  const bc_plan *plan = problem->plan;
+  problem->width = arr_mm(plan->stand.width);
+  problem->height = arr_mm(plan->stand.wall_height);
+  problem->gap = (int)ceil(plan->gap * ARR_MM - 1e-6);
+  problem->grid = most(1, arr_mm(problem->options.grid));
+  problem->region_x1 = problem->width;
+  problem->region_y1 = problem->height;
+  if (plan->cloth.given && problem->room == ARR_ROOM_CLOTH) {
+    problem->region_x0 = most(0, arr_mm(plan->cloth.left));
+    problem->region_x1 = least(problem->width, arr_mm(plan->cloth.left + plan->cloth.width));
+    problem->region_y1 = least(problem->height, arr_mm(plan->cloth.top));
+  }
+  problem->top = least(problem->height, arr_mm(problem->options.reach + problem->options.step));
+  for (size_t i = 0; i < plan->table_count; i++)
+    problem->low = most(problem->low, arr_mm(plan->tables[i].height));
+  if (plan->table_count == 0) problem->low = USUAL_TABLE;
+}
+
+static void focus(arr_problem *problem) {
+  const bc_viewers *viewers = &problem->plan->viewers;
+  problem->sight_low = arr_mm(viewers->sight_low);
+  problem->sight_high = arr_mm(viewers->sight_high);
+  problem->eye_height = arr_mm(viewers->stature * EYE_OVER_STATURE);
+  problem->eye_distance = arr_mm(viewers->distance);
+  problem->focus_x = arr_on_grid(problem, problem->width / 2);
+  problem->focus_y = arr_on_grid(problem, most(problem->sight_low, least(problem->sight_high, problem->eye_height)));
+}
+
+static arr_where where_of(bc_mount_kind kind) {
+  switch (kind) {
+  case BC_MOUNT_SHELF: return ARR_SHELF;
+  case BC_MOUNT_TABLE: return ARR_TABLE;
+  case BC_MOUNT_FLOOR: return ARR_FLOOR;
+  default: return ARR_HANGING;
+  }
+}
+
+/* What is left off first when room is short: small pieces, then supporting ones, signs and mirrors,
+ * the statement piece last. */
+static int importance_of(bc_role role) {
+  switch (role) {
+  case BC_ROLE_STATEMENT: return 64;
+  case BC_ROLE_SIGN:
+  case BC_ROLE_MIRROR: return 8;
+  case BC_ROLE_SUPPORT: return 4;
+  default: return 2;
+  }
+}
+
+/* Numbers groups by first use; a group of one is none. */
+static int group_of(const arr_problem *problem, size_t piece) {
+  const bc_plan *plan = problem->plan;
+  const char *name = plan->pieces[piece].group;
+  if (!name) return -1;
+  size_t first = piece, members = 0;
+  for (size_t i = 0; i < plan->piece_count; i++) {
+    if (!plan->pieces[i].group || strcmp(plan->pieces[i].group, name) != 0) continue;
+    if (i < first) first = i;
+    members++;
+  }
+  return members > 1 ? (int)first : -1;
+}
+
+static bool keeps(const arr_problem *problem, const bc_piece *piece, bool all_placed) {
+  if (!piece->placed) return false;
+  return piece->pinned || (problem->options.keep == BC_ARRANGE_KEEP_PLACED && !all_placed);
+}
+
+static void fill_item(arr_problem *problem, arr_item *item, size_t index, bool all_placed) {
+  const bc_piece *piece = &problem->plan->pieces[index];
+  const double contrast = problem->options.contrast ? problem->options.contrast[index] : 1;
+  *item = (arr_item){.piece = index, .where = where_of(piece->mount.kind), .home = {0, 0, -1}};
+  item->half_w = arr_half(piece->width);
+  item->half_h = arr_half(piece->height);
+  item->area = piece->width * piece->height;
+  item->weight = item->area * fmin(1, fmax(0.05, contrast));
+  item->importance = importance_of(piece->role);
+  item->statement = piece->role == BC_ROLE_STATEMENT;
+  item->leader = item->statement;
+  item->group = group_of(problem, index);
+  item->kept = keeps(problem, piece, all_placed);
+  const int rise = bc_mount_hangs(piece->mount.kind) ? (int)ceil(arr_rise_cm(piece) * ARR_MM) : 0;
+  item->rise = most(0, rise - problem->gap);
+  if (item->kept) { /* its place is rounded to mm, so it is taken 1 mm larger */
+    item->home = (arr_spot){arr_mm(piece->at.x), arr_mm(piece->at.y), 0};
+    item->half_w += 1;
+    item->half_h += 1;
+  }
+}
+
+static bc_status items(arr_problem *problem, bc_context *context) {
+  const bc_plan *plan = problem->plan;
+  problem->items = bc_allocate(plan->piece_count, sizeof *problem->items);
+  problem->item_of_piece = bc_allocate(plan->piece_count, sizeof *problem->item_of_piece);
+  problem->reason = bc_allocate(plan->piece_count, sizeof *problem->reason);
+  if (!problem->items || !problem->item_of_piece || !problem->reason) return bc_fail_memory(context);
+  bool all_placed = true;
+  for (size_t i = 0; i < plan->piece_count; i++) all_placed = all_placed && plan->pieces[i].placed;
+  for (size_t i = 0; i < plan->piece_count; i++) {
+    fill_item(problem, &problem->items[i], i, all_placed);
+    problem->item_of_piece[i] = (int)i;
+  }
+  problem->count = plan->piece_count;
+  return BC_OK;
+}
+
+/* Without a statement piece the one with the most visual weight among those that hang stands in,
+ * when it is clearly the heaviest: a quarter more than the next. */
+static void choose_leader(arr_problem *problem) {
+  int first = -1, second = -1;
+  for (size_t i = 0; i < problem->count; i++) {
+    const arr_item *item = &problem->items[i];
+    if (item->statement && (item->kept || item->lane_count > 0)) problem->leader_count++;
+    if (item->where != ARR_HANGING || (!item->kept && item->lane_count == 0)) continue;
+    if (first < 0 || item->weight > problem->items[first].weight) {
+      second = first;
+      first = (int)i;
+    } else if (second < 0 || item->weight > problem->items[second].weight) {
+      second = (int)i;
+    }
+  }
+  if (problem->leader_count > 0 || first < 0) return;
+  if (second >= 0 && problem->items[first].weight < 1.25 * problem->items[second].weight) return;
+  problem->items[first].leader = true;
+  problem->leader_count = 1;
+}
+
+bc_status arr_problem_new(arr_problem **out, bc_context *context, const bc_plan *plan,
+                          const bc_arrange_options *options, arr_room room, const bool *left_off) {
+  *out = NULL;
+  arr_problem *problem = bc_allocate(1, sizeof *problem);
+  if (!problem) return bc_fail_memory(context);
+  problem->plan = plan;
+  problem->options = *options;
+  problem->room = room;
+  frame(problem);
+  focus(problem);
+  bc_status status = items(problem, context);
+  if (status == BC_OK) status = arr_problem_blocks(problem, context);
+  if (status == BC_OK) status = arr_problem_lanes(problem, context, left_off);
+  if (status != BC_OK) {
+    arr_problem_free(problem);
+    return status;
+  }
+  choose_leader(problem);
+  *out = problem;
+  return BC_OK;
+}
+
+void arr_problem_free(arr_problem *problem) {
+  if (!problem) return;
+  for (size_t i = 0; problem->reason && i < problem->plan->piece_count; i++) free(problem->reason[i]);
+  free(problem->reason);
+  free(problem->item_of_piece);
+  free(problem->items);
+  free(problem->lanes);
+  free(problem->carriers);
+  free(problem->blocks);
+  free(problem);
+}
+
+bool arr_layout_new(arr_layout *layout, const arr_problem *problem) {
+  layout->spot = bc_allocate(problem->count, sizeof *layout->spot);
+  if (layout->spot) arr_layout_reset(layout, problem);
+  return layout->spot != NULL;
+}
+
+void arr_layout_free(arr_layout *layout) {
+  free(layout->spot);
+  layout->spot = NULL;
+}
+
+void arr_layout_copy(arr_layout *to, const arr_layout *from, const arr_problem *problem) {
+  memcpy(to->spot, from->spot, problem->count * sizeof *to->spot);
+}
+
+void arr_layout_reset(arr_layout *layout, const arr_problem *problem) {
+  for (size_t i = 0; i < problem->count; i++) layout->spot[i] = problem->items[i].home;
+}

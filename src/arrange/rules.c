@@ -1,0 +1,81 @@
+/* SPDX-License-Identifier: MIT */
+/* The hard rules: exact tests on whole mm. No layout that breaks one leaves this stage. */
+#include "arrange_internal.h"
+
+#include <stdlib.h>
+
+bool arr_fits(const arr_problem *problem, const arr_item *item, const arr_spot *spot) {
+  const arr_lane *lane = &problem->lanes[spot->lane];
+  if (spot->x < lane->x_lo || spot->x > lane->x_hi || spot->y < lane->y_lo || spot->y > lane->y_hi) return false;
+  if (problem->grid > 1) {
+    if (spot->x % problem->grid != 0) return false;
+    if (lane->carrier == 0 && spot->y % problem->grid != 0) return false;
+  }
+  const int x0 = spot->x - item->half_w, x1 = spot->x + item->half_w;
+  const int y0 = spot->y - item->half_h, y1 = spot->y + item->half_h + item->rise;
+  for (size_t i = 0; i < problem->block_count; i++) {
+    const arr_block *block = &problem->blocks[i];
+    if (!(block->stops & item->where)) continue;
+    if (block->carrier >= 0 && block->carrier == lane->carrier) continue;
+    /* A piece too tall for the wall above the tables may reach down behind one. */
+    if (block->y0 == 0 && lane->carrier == 0 && lane->y_lo == lane->y_hi && y0 < block->y1 && block->y1 <= problem->low)
+      continue;
+    if (x0 < block->x1 && block->x0 < x1 && y0 < block->y1 && block->y0 < y1) return false;
+  }
+  return true;
+}
+
+bool arr_two_clear(const arr_problem *problem, const arr_item *a, const arr_spot *at, const arr_item *b,
+                   const arr_spot *bt) {
+  if (abs(at->x - bt->x) >= a->half_w + b->half_w + problem->gap) return true;
+  const int up = bt->y - at->y;
+  if (up >= 0) return up >= a->half_h + a->rise + b->half_h + problem->gap;
+  return -up >= b->half_h + b->rise + a->half_h + problem->gap;
+}
+
+bool arr_clear(const arr_problem *problem, const arr_layout *layout, size_t item, const arr_spot *spot, int but) {
+  for (size_t i = 0; i < problem->count; i++) {
+    if (i == item || (int)i == but || layout->spot[i].lane < 0) continue;
+    if (!arr_two_clear(problem, &problem->items[item], spot, &problem->items[i], &layout->spot[i])) return false;
+  }
+  return true;
+}
+
+bool arr_carries(const arr_problem *problem, const arr_layout *layout, size_t item, int lane) {
+  const int carrier = problem->lanes[lane].carrier;
+  const double rated = problem->carriers[carrier].rated_g;
+  if (!(rated > 0)) return true;
+  double total = problem->plan->pieces[problem->items[item].piece].weight_g;
+  for (size_t i = 0; i < problem->count; i++) {
+    if (i == item || layout->spot[i].lane < 0) continue;
+    if (problem->lanes[layout->spot[i].lane].carrier == carrier)
+      total += problem->plan->pieces[problem->items[i].piece].weight_g;
+  }
+  return total <= rated;
+}
+
+bool arr_allowed(const arr_problem *problem, const arr_layout *layout, size_t item, const arr_spot *spot) {
+  return arr_fits(problem, &problem->items[item], spot) && arr_clear(problem, layout, item, spot, -1) &&
+         arr_carries(problem, layout, item, spot->lane);
+}
+
+size_t arr_broken(const arr_problem *problem, const arr_layout *layout) {
+  size_t broken = 0;
+  for (size_t i = 0; i < problem->count; i++)
+    if (layout->spot[i].lane >= 0 && !problem->items[i].kept)
+      broken += !arr_allowed(problem, layout, i, &layout->spot[i]);
+  return broken;
+}
+
+int arr_lost(const arr_problem *problem, const arr_layout *layout) {
+  int lost = 0;
+  for (size_t i = 0; i < problem->count; i++)
+    if (layout->spot[i].lane < 0) lost += problem->items[i].importance;
+  return lost;
+}
+
+int arr_lane_on(const arr_problem *problem, const arr_item *item, int carrier) {
+  for (int i = item->lane_first; i < item->lane_first + item->lane_count; i++)
+    if (problem->lanes[i].carrier == carrier) return i;
+  return -1;
+}

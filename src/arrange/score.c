@@ -1,0 +1,413 @@
+/* SPDX-License-Identifier: MIT */
+/* What a composed wall is worth: named parts 0..1 from one pass over the pairs of pieces.
+ * docs/method/arrange.md gives each formula and the reason for each constant. */
+#include "arrange_internal.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* The share of each part; they sum to 1. Our choice: what a visitor sees first weighs most. */
+static const double weights[BC_ARRANGE_PARTS] = {
+    [BC_PART_FOCUS] = 0.14,    [BC_PART_CLEAR] = 0.08, [BC_PART_SIGHT] = 0.08,   [BC_PART_BALANCE] = 0.11,
+    [BC_PART_SYMMETRY] = 0.09, [BC_PART_LINES] = 0.13, [BC_PART_GAPS] = 0.10,    [BC_PART_SPACING] = 0.06,
+    [BC_PART_ORDER] = 0.05,    [BC_PART_TOGETHER] = 0.07, [BC_PART_SEEN] = 0.04, [BC_PART_STYLE] = 0.05,
+};
+
+double bc_arrange_weight(bc_arrange_part part) { return weights[part]; }
+
+/* Centres within a millimetre count as one line: a tape is read no finer. */
+#define ON_LINE 1
+/* Pieces that overlap at least so much sideways (or up) are neighbours of one row (or column). */
+#define NEIGHBOUR_SHARE 0.3
+
+static int least(int a, int b) { return a < b ? a : b; }
+static int most(int a, int b) { return a > b ? a : b; }
+static double unit(double value) { return value < 0 ? 0 : value > 1 ? 1 : value; }
+
+/* What the pass over the pairs gathers for one piece. */
+typedef struct notes_of {
+  int right, up;      /* gap to its neighbour to the right and above, INT_MAX none */
+  int near;           /* to the nearest piece in any direction */
+  double mirror;      /* how far from having a mirror image, 0..1 */
+  double line;        /* shares a line: 0..1 level, */
+  double column;      /* upright */
+} notes_of;
+
+/* A fast pass needs no allocation up to here. */
+#define USUAL 64
+
+typedef struct pass {
+  const arr_problem *problem;
+  const arr_layout *layout;
+  bc_arrange_style style;
+  notes_of *notes;
+  int *placed; /* items that have a place */
+  int count;
+  double order_good, order_all;
+} pass;
+
+static double line_share(int a_mid, int a_half, int b_mid, int b_half) {
+  if (abs(a_mid - b_mid) <= ON_LINE) return 1;
+  if (abs((a_mid + a_half) - (b_mid + b_half)) <= ON_LINE) return 0.8;
+  if (abs((a_mid - a_half) - (b_mid - b_half)) <= ON_LINE) return 0.8;
+  return 0;
+}
+
+static void mirror(const pass *p, notes_of *a, notes_of *b, const arr_item *ia, const arr_spot *sa, const arr_item *ib,
+                   const arr_spot *sb) {
+  const int off = abs(sa->x + sb->x - 2 * p->problem->focus_x) + abs(sa->y - sb->y);
+  if (off >= 400) return; /* 20 cm aside on each: no mirror image to the eye */
+  const double larger = fmax(ia->weight, ib->weight), smaller = fmin(ia->weight, ib->weight);
+  const double value = fmin(1, off / 400.0 + 0.5 * (1 - smaller / larger));
+  a->mirror = fmin(a->mirror, value);
+  b->mirror = fmin(b->mirror, value);
+}
+
+/* Larger pieces belong above smaller ones; the leader has its own place. */
+static void order(pass *p, const arr_item *ia, const arr_spot *sa, const arr_item *ib, const arr_spot *sb) {
+  if (ia->leader || ib->leader || ia->where != ARR_HANGING || ib->where != ARR_HANGING) return;
+  if (ia->area < 1.3 * ib->area && ib->area < 1.3 * ia->area) return;
+  const int above = sa->y - sb->y;
+  if (abs(above) < 50) return; /* the same row */
+  p->order_all += 1;
+  p->order_good += (above > 0) == (ia->area > ib->area);
+}
+
+static void neighbours(notes_of *a, notes_of *b, const arr_item *ia, const arr_spot *sa, const arr_item *ib,
+                       const arr_spot *sb, int across, int upright) {
+  if (upright < 0 && -upright >= NEIGHBOUR_SHARE * 2 * least(ia->half_h, ib->half_h)) {
+    notes_of *left = sa->x < sb->x ? a : b;
+    left->right = least(left->right, across);
+  }
+  if (across < 0 && -across >= NEIGHBOUR_SHARE * 2 * least(ia->half_w, ib->half_w)) {
+    notes_of *lower = sa->y < sb->y ? a : b;
+    lower->up = least(lower->up, upright);
+  }
+}
+
+static void pair(pass *p, int i, int j) {
+  const arr_problem *problem = p->problem;
+  const arr_item *ia = &problem->items[p->placed[i]], *ib = &problem->items[p->placed[j]];
+  const arr_spot *sa = &p->layout->spot[p->placed[i]], *sb = &p->layout->spot[p->placed[j]];
+  notes_of *a = &p->notes[i], *b = &p->notes[j];
+  const int across = abs(sa->x - sb->x) - ia->half_w - ib->half_w;
+  const int upright = abs(sa->y - sb->y) - ia->half_h - ib->half_h;
+  const int apart = most(across, upright);
+  a->near = least(a->near, apart);
+  b->near = least(b->near, apart);
+  const bool same = problem->lanes[sa->lane].carrier == problem->lanes[sb->lane].carrier;
+  mirror(p, a, b, ia, sa, ib, sb);
+  order(p, ia, sa, ib, sb);
+  if (same && !ia->leader && !ib->leader) neighbours(a, b, ia, sa, ib, sb, across, upright);
+  const double level = line_share(sa->y, ia->half_h, sb->y, ib->half_h);
+  const double column = line_share(sa->x, ia->half_w, sb->x, ib->half_w);
+  a->line = fmax(a->line, level);
+  b->line = fmax(b->line, level);
+  a->column = fmax(a->column, column);
+  b->column = fmax(b->column, column);
+}
+
+/* --- parts from what the pass gathered -------------------------------------------------------------- */
+
+/* Evenness of the gaps of one direction among what shares a carrier: 1 - mean deviation / mean. */
+typedef struct evenness {
+  double sum, deviation;
+  int count;
+} evenness;
+
+static int gap_of(const notes_of *note, bool level) { return level ? note->right : note->up; }
+
+static double even(const pass *p, bool level, int carrier, int *count) {
+  evenness e = {0};
+  for (int pass_number = 0; pass_number < 2; pass_number++)
+    for (int i = 0; i < p->count; i++) {
+      const int gap = gap_of(&p->notes[i], level);
+      if (gap == INT32_MAX) continue;
+      if (p->problem->lanes[p->layout->spot[p->placed[i]].lane].carrier != carrier) continue;
+      /* Beyond four gaps pieces no longer read as neighbours; the spacing part sees to that. */
+      const double g = least(gap, most(4 * p->problem->gap, 400));
+      if (pass_number == 0) {
+        e.sum += g;
+        e.count++;
+      } else {
+        e.deviation += fabs(g - e.sum / e.count);
+      }
+    }
+  *count = e.count > 1 ? e.count : 0;
+  return *count > 0 && e.sum > 0 ? unit(1 - e.deviation / e.sum) : 1;
+}
+
+static double gaps(const pass *p) {
+  double sum = 0;
+  int all = 0;
+  for (int carrier = 0; carrier < (int)p->problem->carrier_count; carrier++)
+    for (int level = 0; level < 2; level++) {
+      int count;
+      const double value = even(p, level == 1, carrier, &count);
+      sum += value * count;
+      all += count;
+    }
+  return all > 0 ? sum / all : 1;
+}
+
+/* Distance from the focus of the middle of all leaders. A quarter of the wall away counts as lost. */
+static double focus(const pass *p) {
+  int x0 = INT32_MAX, x1 = INT32_MIN, y0 = INT32_MAX, y1 = INT32_MIN;
+  for (int i = 0; i < p->count; i++) {
+    const arr_item *item = &p->problem->items[p->placed[i]];
+    const arr_spot *spot = &p->layout->spot[p->placed[i]];
+    if (!item->leader) continue;
+    x0 = least(x0, spot->x - item->half_w);
+    x1 = most(x1, spot->x + item->half_w);
+    y0 = least(y0, spot->y - item->half_h);
+    y1 = most(y1, spot->y + item->half_h);
+  }
+  if (x0 > x1) return 1;
+  const double dx = fabs((x0 + x1) / 2.0 - p->problem->focus_x) / (p->problem->width / 4.0);
+  const double y = (y0 + y1) / 2.0, half_band = (p->problem->sight_high - p->problem->sight_low) / 2.0;
+  const double dy = half_band > 0 ? fabs(y - p->problem->focus_y) / half_band : 0;
+  /* Height matters less than the middle: the eye travels up and down a wall more readily than off it. */
+  return unit(1 - dx - 0.3 * dy);
+}
+
+int arr_moat(const arr_problem *problem, const arr_item *leader, bc_arrange_style style) {
+  const int side = 2 * least(leader->half_w, leader->half_h);
+  switch (style) {
+  case BC_ARRANGE_SATELLITES: return most(5 * problem->gap / 2, side / 4);
+  case BC_ARRANGE_LEVEL_ROWS: return 2 * problem->gap;
+  default: return 3 * problem->gap / 2;
+  }
+}
+
+static double clear(const pass *p) {
+  double worst = 1;
+  for (int i = 0; i < p->count; i++) {
+    const arr_item *leader = &p->problem->items[p->placed[i]];
+    if (!leader->leader) continue;
+    const arr_spot *at = &p->layout->spot[p->placed[i]];
+    const double wanted = arr_moat(p->problem, leader, p->style);
+    for (int j = 0; j < p->count && wanted > 0; j++) {
+      const arr_item *item = &p->problem->items[p->placed[j]];
+      const arr_spot *spot = &p->layout->spot[p->placed[j]];
+      if (item->leader) continue;
+      const int across = abs(at->x - spot->x) - leader->half_w - item->half_w;
+      const int upright = abs(at->y - spot->y) - leader->half_h - item->half_h;
+      worst = fmin(worst, most(across, upright) / wanted);
+    }
+  }
+  return unit(worst);
+}
+
+static double sight(const pass *p) {
+  double sum = 0, all = 0;
+  for (int i = 0; i < p->count; i++) {
+    const arr_item *item = &p->problem->items[p->placed[i]];
+    if (item->where != ARR_HANGING) continue;
+    const int y = p->layout->spot[p->placed[i]].y;
+    const int off = most(0, most(p->problem->sight_low - y, y - p->problem->sight_high));
+    sum += item->weight * unit(1 - off / 500.0); /* half a metre outside: out of sight */
+    all += item->weight;
+  }
+  return all > 0 ? sum / all : 1;
+}
+
+/* The centre of visual weight off the middle; 15 % of the wall's width is plainly lopsided. */
+static double balance(const pass *p) {
+  double moment = 0, all = 0;
+  for (int i = 0; i < p->count; i++) {
+    const arr_item *item = &p->problem->items[p->placed[i]];
+    moment += item->weight * (p->layout->spot[p->placed[i]].x - p->problem->focus_x);
+    all += item->weight;
+  }
+  return all > 0 ? unit(1 - fabs(moment) / all / (0.15 * p->problem->width)) : 1;
+}
+
+/* Symmetry, lines and spacing are means over pieces; what is kept or has one place only counts too,
+ * since the rest is composed round it. */
+static void means(const pass *p, double part[BC_ARRANGE_PARTS]) {
+  double mirror_sum = 0, weight_sum = 0, lines = 0, spacing = 0;
+  const int gap = most(p->problem->gap, 20);
+  for (int i = 0; i < p->count; i++) {
+    const notes_of *note = &p->notes[i];
+    const arr_item *item = &p->problem->items[p->placed[i]];
+    const arr_spot *spot = &p->layout->spot[p->placed[i]];
+    mirror_sum += item->weight * (1 - note->mirror);
+    weight_sum += item->weight;
+    lines += 0.8 * fmax(note->line, note->column) + 0.2 * fmin(note->line, note->column);
+    /* The nearest neighbour is best within three gaps (the leader's clear space is its own), and is
+     * no company at ten; an edge nearer than a gap presses. */
+    const double near = item->leader || note->near == INT32_MAX ? 1 : unit(1 - (note->near - 3.0 * gap) / (7.0 * gap));
+    const int edge = least(spot->x - item->half_w, p->problem->width - spot->x - item->half_w);
+    spacing += 0.7 * near + 0.3 * unit((double)edge / gap);
+  }
+  part[BC_PART_SYMMETRY] = weight_sum > 0 ? mirror_sum / weight_sum : 1;
+  part[BC_PART_LINES] = p->count > 1 ? lines / p->count : 1;
+  part[BC_PART_SPACING] = p->count > 0 ? spacing / p->count : 1;
+}
+
+/* How near the members of a group are to one another, and whether strangers stand among them. */
+static double one_group(const pass *p, int group, int *members) {
+  double x = 0, y = 0, area = 0, spread = 0;
+  int n = 0, x0 = INT32_MAX, x1 = INT32_MIN, y0 = INT32_MAX, y1 = INT32_MIN, strangers = 0;
+  for (int i = 0; i < p->count; i++) {
+    const arr_item *item = &p->problem->items[p->placed[i]];
+    const arr_spot *spot = &p->layout->spot[p->placed[i]];
+    if (item->group != group) continue;
+    n++;
+    x += spot->x;
+    y += spot->y;
+    area += (2.0 * item->half_w + p->problem->gap) * (2.0 * item->half_h + p->problem->gap);
+    x0 = least(x0, spot->x);
+    x1 = most(x1, spot->x);
+    y0 = least(y0, spot->y);
+    y1 = most(y1, spot->y);
+  }
+  *members = n;
+  if (n < 2) return 1;
+  for (int i = 0; i < p->count; i++) {
+    const arr_item *item = &p->problem->items[p->placed[i]];
+    const arr_spot *spot = &p->layout->spot[p->placed[i]];
+    if (item->group == group) spread += hypot(spot->x - x / n, spot->y - y / n) / n;
+    else strangers += spot->x >= x0 && spot->x <= x1 && spot->y >= y0 && spot->y <= y1;
+  }
+  /* Points of a square lie 0.383 of its side from its centre on average; a row of three or four
+   * pieces lies up to twice as far, and still reads as one group. */
+  const double ideal = 2 * 0.383 * sqrt(area);
+  return unit(fmin(1, ideal / fmax(spread, 1)) - (double)strangers / (n + strangers));
+}
+
+static double together(const pass *p) {
+  double sum = 0;
+  int all = 0;
+  for (int i = 0; i < p->count; i++) {
+    const int group = p->problem->items[p->placed[i]].group;
+    bool first = group >= 0;
+    for (int j = 0; first && j < i; j++) first = p->problem->items[p->placed[j]].group != group;
+    int members = 0;
+    if (!first) continue;
+    const double value = one_group(p, group, &members);
+    sum += value * members;
+    all += members;
+  }
+  return all > 0 ? sum / all : 1;
+}
+
+/* Share of the visual weight on the wall that a visitor in front of the middle sees past tables and
+ * what stands on them. A thing at distance z from the wall and height y hides, on the wall, what lies
+ * on the same ray from the eye: scaled from the eye's foot by d / (d - z). */
+static double seen(const pass *p) {
+  const arr_problem *problem = p->problem;
+  double hidden = 0, all = 0;
+  for (int i = 0; i < p->count; i++) {
+    const arr_item *item = &problem->items[p->placed[i]];
+    if (item->where == ARR_TABLE || item->where == ARR_FLOOR) continue;
+    const arr_spot *at = &p->layout->spot[p->placed[i]];
+    double covered = most(0, least(problem->low, at->y + item->half_h) - (at->y - item->half_h)) * 2.0 * item->half_w;
+    if (problem->plan->table_count == 0) covered = 0;
+    for (int j = 0; j < p->count; j++) {
+      const arr_item *front = &problem->items[p->placed[j]];
+      if (front->where != ARR_TABLE) continue;
+      const arr_spot *spot = &p->layout->spot[p->placed[j]];
+      const bc_table *tables = problem->plan->tables;
+      const size_t first = 1 + problem->plan->rod_count + problem->plan->shelf_count;
+      const int carrier = problem->lanes[spot->lane].carrier;
+      const double depth = carrier >= (int)first ? tables[(size_t)carrier - first].depth : 0;
+      const double z = fmin((problem->options.table_back + depth / 2) * ARR_MM, 0.9 * problem->eye_distance);
+      const double k = problem->eye_distance / (problem->eye_distance - z);
+      const double cx = problem->focus_x + (spot->x - problem->focus_x) * k;
+      const double top = problem->eye_height + (spot->y + front->half_h - problem->eye_height) * k;
+      const double bottom = problem->eye_height + (spot->y - front->half_h - problem->eye_height) * k;
+      const double w = fmin(at->x + item->half_w, cx + front->half_w * k) - fmax(at->x - item->half_w, cx - front->half_w * k);
+      const double h = fmin(at->y + item->half_h, top) - fmax(at->y - item->half_h, bottom);
+      if (w > 0 && h > 0) covered += w * h;
+    }
+    const double area = 4.0 * item->half_w * item->half_h;
+    hidden += item->weight * fmin(1, covered / area);
+    all += item->weight;
+  }
+  return all > 0 ? 1 - hidden / all : 1;
+}
+
+/* True to its way of composing: the group is compact, the rows are rows, the satellites come in pairs. */
+static double in_style(const pass *p, const double part[BC_ARRANGE_PARTS]) {
+  if (p->style == BC_ARRANGE_SATELLITES) return 0.5 * part[BC_PART_CLEAR] + 0.5 * part[BC_PART_SYMMETRY];
+  double area = 0, level = 0;
+  int n = 0, x0 = INT32_MAX, x1 = INT32_MIN, y0 = INT32_MAX, y1 = INT32_MIN;
+  for (int i = 0; i < p->count; i++) {
+    const arr_item *item = &p->problem->items[p->placed[i]];
+    const arr_spot *spot = &p->layout->spot[p->placed[i]];
+    if (item->where != ARR_HANGING) continue;
+    const int gap = p->problem->gap;
+    n++;
+    level += p->notes[i].line >= 1 || item->leader;
+    area += (2.0 * item->half_w + gap) * (2.0 * item->half_h + gap);
+    x0 = least(x0, spot->x - item->half_w);
+    x1 = most(x1, spot->x + item->half_w);
+    y0 = least(y0, spot->y - item->half_h);
+    y1 = most(y1, spot->y + item->half_h);
+  }
+  if (n == 0) return 1;
+  if (p->style == BC_ARRANGE_LEVEL_ROWS) return level / n;
+  const double box = (double)(x1 - x0 + p->problem->gap) * (y1 - y0 + p->problem->gap);
+  return unit(area / box / 0.75); /* a hung group covers about three quarters of its outline */
+}
+
+double arr_weigh(const double part[BC_ARRANGE_PARTS], bool with_style) {
+  double sum = 0, all = 0;
+  for (int i = 0; i < BC_ARRANGE_PARTS; i++) {
+    if (i == BC_PART_STYLE && !with_style) continue;
+    sum += weights[i] * part[i];
+    all += weights[i];
+  }
+  return sum / all;
+}
+
+double arr_score(const arr_problem *problem, const arr_layout *layout, bc_arrange_style style,
+                 double part[BC_ARRANGE_PARTS]) {
+  notes_of usual_notes[USUAL];
+  int usual_placed[USUAL];
+  double own[BC_ARRANGE_PARTS];
+  if (!part) part = own;
+  const bool many = problem->count > USUAL;
+  pass p = {.problem = problem, .layout = layout, .style = style, .notes = usual_notes, .placed = usual_placed};
+  if (many) {
+    p.notes = malloc(problem->count * sizeof *p.notes);
+    p.placed = malloc(problem->count * sizeof *p.placed);
+  }
+  for (int i = 0; i < BC_ARRANGE_PARTS; i++) part[i] = 0;
+  if (!p.notes || !p.placed) { /* a layout that cannot be judged is never chosen */
+    free(p.notes);
+    free(p.placed);
+    return 0;
+  }
+  for (size_t i = 0; i < problem->count; i++)
+    if (layout->spot[i].lane >= 0) p.placed[p.count++] = (int)i;
+  for (int i = 0; i < p.count; i++) {
+    const arr_spot *spot = &layout->spot[p.placed[i]];
+    const int off = 2 * abs(spot->x - problem->focus_x);
+    /* A piece on the wall's axis is its own mirror image and stands on a line. */
+    p.notes[i] = (notes_of){INT32_MAX, INT32_MAX, INT32_MAX, fmin(1, off / 400.0), 0, off <= 2 ? 1 : 0};
+  }
+  for (int i = 0; i < p.count; i++)
+    for (int j = i + 1; j < p.count; j++) pair(&p, i, j);
+  means(&p, part);
+  part[BC_PART_FOCUS] = focus(&p);
+  part[BC_PART_CLEAR] = clear(&p);
+  part[BC_PART_SIGHT] = sight(&p);
+  part[BC_PART_BALANCE] = balance(&p);
+  part[BC_PART_GAPS] = gaps(&p);
+  part[BC_PART_ORDER] = p.order_all > 0 ? p.order_good / p.order_all : 1;
+  part[BC_PART_TOGETHER] = together(&p);
+  part[BC_PART_SEEN] = seen(&p);
+  part[BC_PART_STYLE] = in_style(&p, part);
+  if (many) {
+    free(p.notes);
+    free(p.placed);
+  }
+  return arr_weigh(part, true);
+}
+
+double arr_value(const arr_problem *problem, const arr_layout *layout, bc_arrange_style style) {
+  return arr_score(problem, layout, style, NULL) - 10 * arr_lost(problem, layout);
+}
