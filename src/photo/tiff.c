@@ -153,6 +153,10 @@ static void place(const tiff_reader *reader, const uint8_t *from, int x, int y, 
   const size_t step = (planar ? 1 : (size_t)reader->samples) * sample;
   const size_t size = (planar ? 1 : kept) * sample;
   uint8_t *to = bc_raster_row(reader->photo, y) + (size_t)x * kept * sample + (planar ? (size_t)plane * sample : 0);
+  if (step == size && kept * sample == size) { /* nothing to leave out: the whole row at once */
+    memcpy(to, from, (size_t)count * size);
+    return;
+  }
   for (int i = 0; i < count; i++, from += step, to += kept * sample) memcpy(to, from, size);
 }
 
