@@ -30,6 +30,13 @@ void bc_lab_to_xyz(bc_lab lab, double xyz[3]); /* XYZ D50, white Y = 1 */
 bc_lab bc_lab_from_xyz(const double xyz[3]);
 bc_colour bc_colour_from_xyz(const double xyz[3]); /* XYZ D50 */
 
+/* --- whites ------------------------------------------------------------------------------------ */
+void bc_uv_of_xyz(const double xyz[3], double uv[2]); /* CIE 1960 */
+/* The nearest black-body light, and how far above it (+: greener) the chromaticity lies. */
+void bc_locus_nearest(const double uv[2], double *mired, double *duv);
+/* XYZ, Y = 1, of the white so many mired and duv away from D50. */
+void bc_white_shifted(double mired, double duv, double white[3]);
+
 /* --- CSS ----------------------------------------------------------------------------------------- */
 /* 0xrrggbb of a named colour in lower case, or -1. */
 long bc_css_named(const char *name);

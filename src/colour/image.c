@@ -10,7 +10,9 @@
 #include <sys/mman.h>
 
 bc_image_options bc_image_options_default(void) {
-  return (bc_image_options){.side = BC_READING_SIDE};
+
+  return (bc_image_options){
+      .side = BC_READING_SIDE, .white_is = bc_colour_from_lab(BC_WHITE_SHEET), .find_white = true};
 }
 
 void bc_image_free(bc_image *image) {
@@ -94,6 +96,7 @@ static bc_status new_image(bc_image **out, bc_context *context, const bc_raster 
   *out = image;
   if (!image) return bc_fail_memory(context);
   reduced_size(raster, options->side, &image->width, &image->height);
+  image->uncertainty = bc_uncertainty_unknown;
   image->full_width = raster->width;
   image->full_height = raster->height;
   size_t count = 0, all = 0, bytes = 0;
