@@ -33,38 +33,6 @@ typedef struct bc_cloth_list {
 BC_API bc_status bc_cloths_open(bc_cloth_list *out, bc_context *context, const char *path);
 BC_API void bc_cloths_clear(bc_cloth_list *list);
 
-typedef enum bc_verdict { BC_GETS_LOST = 0, BC_SOFT = 1, BC_STANDS_OUT = 2 } bc_verdict;
-/** "stands out", "soft" or "gets lost": the JSON word, never translated. */
-BC_API const char *bc_verdict_word(bc_verdict verdict);
-/** The same for a person, translated. */
-BC_API const char *bc_verdict_text(bc_verdict verdict);
-
-/** One piece on one cloth. */
-typedef struct bc_pair {
-  double contrast_ratio;  /**< WCAG 2.2 on area-mean luminances */
-  double delta_l;         /**< |difference of L*| of the area means */
-  double delta_e00;       /**< CIEDE2000 of the area means */
-  double outline_share;   /**< share of the outline whose rim has contrast ratio >= 3 with the cloth */
-  double seen_share;      /**< share of the outline that can be told from the cloth by lightness or by colour */
-  double clarity;         /**< 0..1, the figure that verdict and score rest on */
-  bc_verdict verdict;
-} bc_pair;
-
-/** One cloth with the whole collection on it. */
-typedef struct bc_ranked_cloth {
-  size_t cloth;        /**< index into the cloths that were given */
-  int rank;            /**< 1 is best; cloths that cannot be told apart share a rank */
-  double score;        /**< 0..100, the collection's */
-  size_t weakest;      /**< index of the piece with the lowest clarity */
-  bc_pair *pairs;      /**< one a reading, in the order given */
-} bc_ranked_cloth;
-
-typedef struct bc_match {
-  bc_ranked_cloth *cloths; /**< in rank order */
-  size_t cloth_count, piece_count;
-  bc_notes notes;          /**< ties, and what the ranking cannot tell */
-} bc_match;
-
 /* --- seen from where people stand ---------------------------------------------------------------- */
 
 /** What is to be detected. */
@@ -104,9 +72,10 @@ BC_API bc_view bc_view_default(void);
 typedef struct bc_visibility {
   bool known;                 /**< false: the piece's true width isn't known and all else is 0 */
   double width_cm;
-  double made_out;            /**< share of the outline that can be made out at the view's distance */
-  double outline_m;           /**< from here at least half the outline can be made out; 0 never, at most BC_FAR_M */
-  double detail_m;            /**< from here the piece's own light and dark can be made out; 0 never, at most BC_FAR_M */
+  double made_out;            /**< share of the outline that can be told at the view's distance: not lost, and the
+                                   shape recognizable (4 cycles across the piece's thickness, Johnson 1958) */
+  double outline_m;           /**< up to here at least half the outline can be told so; 0 never, at most BC_FAR_M */
+  double detail_m;            /**< up to here the piece's own light and dark can be made out; 0 never, at most BC_FAR_M */
   double sweep[BC_SWEEP];     /**< share of the outline made out at 1, 2, … 10 m */
 } bc_visibility;
 /** No aisle is longer: larger distances are told as this one. */
@@ -115,6 +84,67 @@ typedef struct bc_visibility {
 /** `width_cm` is the piece's true width (0 = unknown); `view` may be NULL. */
 BC_API bc_visibility bc_match_visibility(const bc_reading *reading, const bc_cloth *cloth, double width_cm,
                                          const bc_view *view);
+
+/* --- verdict, match ------------------------------------------------------------------------------- */
+
+typedef enum bc_verdict { BC_GETS_LOST = 0, BC_SOFT = 1, BC_STANDS_OUT = 2 } bc_verdict;
+/** "stands out", "soft" or "gets lost": the JSON word, never translated. */
+BC_API const char *bc_verdict_word(bc_verdict verdict);
+/** The same for a person, translated. */
+BC_API const char *bc_verdict_text(bc_verdict verdict);
+
+/** One piece on one cloth. */
+typedef struct bc_pair {
+  double contrast_ratio;  /**< WCAG 2.2 on area-mean luminances */
+  double delta_l;         /**< |difference of L*| of the area means */
+  double delta_e00;       /**< CIEDE2000 of the area means */
+  double outline_share;   /**< share of the outline whose rim has contrast ratio >= 3 with the cloth */
+  double seen_share;      /**< share of the outline that can be told from the cloth by lightness or by colour */
+  double clarity;         /**< 0..1, the figure that verdict and score rest on */
+  bc_verdict verdict;
+} bc_pair;
+
+/** One cloth with the whole collection on it. */
+typedef struct bc_ranked_cloth {
+  size_t cloth;        /**< index into the cloths that were given */
+  int rank;            /**< 1 is best; cloths that cannot be told apart share a rank */
+  double score;        /**< 0..100, the collection's */
+  size_t weakest;      /**< index of the piece with the lowest clarity */
+  double score_low, score_high; /**< the score if all photos were 3 L* too dark or too light */
+  bc_pair *pairs;      /**< one a reading, in the order given */
+  bc_visibility *visibility; /**< one a reading, or NULL: no true size is known, or the cloth is far down the list */
+} bc_ranked_cloth;
+
+/** A colour found by search. */
+typedef enum bc_family { BC_DARK = 0, BC_MIDDLE, BC_LIGHT } bc_family;
+typedef struct bc_suggestion {
+  bc_lab lab;          /**< of `css` */
+  char css[8];
+  const char *name;    /**< plain words, borrowed for ever */
+  bc_family family;    /**< L* below 40, 40 to 70, above 70 */
+  double score;        /**< the collection's on it, 0..100 */
+} bc_suggestion;
+
+typedef struct bc_match {
+  bc_ranked_cloth *cloths; /**< in rank order */
+  size_t cloth_count, piece_count;
+  /* The trade-off: indices into `cloths` above. */
+  size_t best_for_weakest; /**< where the least clear piece is clearest */
+  size_t best_on_average;  /**< where the mean clarity is highest */
+  size_t best_for_statement; /**< where the statement piece is clearest; SIZE_MAX without one */
+  size_t *best_without;    /**< one a piece: index into `cloths` of the best if that piece stayed at home */
+  size_t steady;           /**< number of pieces that could stay at home without another cloth becoming the best */
+  bc_suggestion *suggested;
+  size_t suggested_count;
+  bc_notes notes;          /**< ties, and what the ranking cannot tell */
+} bc_match;
+
+typedef struct bc_match_options {
+  const double *width_cm; /**< true width of each piece, 0 = unknown; NULL = none is known */
+  size_t statement;       /**< index of the statement piece; SIZE_MAX (default) = none */
+  bc_view view;
+} bc_match_options;
+BC_API bc_match_options bc_match_options_default(void);
 
 /* --- one piece on one cloth ----------------------------------------------------------------------- */
 
@@ -135,7 +165,71 @@ BC_API bc_pair bc_match_pair(const bc_reading *reading, const bc_cloth *cloth);
 /** Ranks cloths for a collection. The readings and cloths are not kept. */
 BC_API bc_status bc_match_rank(bc_match **out, bc_context *context, const bc_reading *const *readings,
                                size_t reading_count, const bc_cloth *const *cloths, size_t cloth_count);
+/** The same with sizes, a distance and a statement piece. `options` may be NULL. */
+BC_API bc_status bc_match_rank_with(bc_match **out, bc_context *context, const bc_reading *const *readings,
+                                    size_t reading_count, const bc_cloth *const *cloths, size_t cloth_count,
+                                    const bc_match_options *options);
 BC_API void bc_match_free(bc_match *match);
+
+/** Searches the colours that cloth can be dyed for the `wanted` best and puts them into `match`: first
+ *  the best dark, middle and light one, best first, then others that differ clearly from those. */
+BC_API bc_status bc_match_suggest(bc_match *match, bc_context *context, const bc_reading *const *readings,
+                                  size_t reading_count, size_t wanted);
+/** True for a colour inside the bounds of that search: L* 16 to 94, C*ab at most 60, and inside sRGB. */
+BC_API bool bc_match_dyeable(bc_lab lab);
+/** The collection's score 0..100 on one cloth. */
+BC_API bc_status bc_match_score(double *score, bc_context *context, const bc_reading *const *readings,
+                                size_t reading_count, const bc_cloth *cloth);
+
+/* --- wall cloth and table cloth together ------------------------------------------------------------ */
+
+/** A piece on a table has the table's cloth behind its lower part and the wall's behind the rest. */
+typedef struct bc_standing {
+  bool on_table;
+  double table_share; /**< lower share of the piece's height that is seen against the table cloth, 0..1 */
+} bc_standing;
+/** That share from the geometry: `behind_cm` of table behind a piece `height_cm` tall, seen from
+ *  `eye_cm` above the table top at `distance_cm`. */
+BC_API double bc_match_table_share(double height_cm, double behind_cm, double eye_cm, double distance_cm);
+BC_API bc_pair bc_match_pair_on_table(const bc_reading *reading, const bc_cloth *wall, const bc_cloth *table,
+                                      double table_share);
+
+typedef struct bc_two_cloths {
+  size_t wall, table; /**< indices into the cloths given */
+  int rank;           /**< as in bc_ranked_cloth */
+  double score;
+  size_t weakest;
+} bc_two_cloths;
+/** Tries every wall cloth with every table cloth and gives the best `wanted` in rank order.
+ *  `*out` is freed with free(). `standing` has one entry a reading. */
+BC_API bc_status bc_match_two_cloths(bc_two_cloths **out, size_t *found, bc_context *context,
+                                     const bc_reading *const *readings, const bc_standing *standing,
+                                     size_t reading_count, const bc_cloth *const *walls, size_t wall_count,
+                                     const bc_cloth *const *tables, size_t table_count, size_t wanted);
+
+/* --- why --------------------------------------------------------------------------------------------- */
+
+/** What would help a piece most on a cloth. */
+typedef enum bc_remedy {
+  BC_REMEDY_NONE = 0, /**< it stands out already */
+  BC_REMEDY_CLOTH,    /**< another of the given cloths, better for the whole collection, too */
+  BC_REMEDY_LAMP,     /**< a lamp on the piece: twice the light */
+  BC_REMEDY_MOUNT,    /**< a plain card or board behind the piece */
+  BC_REMEDY_PLACE     /**< nothing of these: show it elsewhere, against something else */
+} bc_remedy;
+typedef struct bc_advice {
+  bc_remedy remedy;
+  size_t cloth;          /**< BC_REMEDY_CLOTH: index into match->cloths */
+  bool light_mount;      /**< BC_REMEDY_MOUNT: a light card (L* 92), else a dark one (L* 18) */
+  double clarity;        /**< the piece's clarity after the change */
+} bc_advice;
+/** The single change that would help piece `piece` most on the cloth at `position` in rank order. */
+BC_API bc_advice bc_match_advice(const bc_match *match, const bc_reading *const *readings,
+                                 const bc_cloth *const *cloths, size_t position, size_t piece);
+/** Each piece's figures on the cloth at `position` in rank order, the reason for its verdict, and the
+ *  change that would help most, in plain words. The caller frees it with free(). */
+BC_API bc_status bc_match_why(char **out, bc_context *context, const bc_match *match,
+                              const bc_reading *const *readings, const bc_cloth *const *cloths, size_t position);
 /** The contract's JSON object; the caller frees it with free(). `light` is the light's name, for example "D50". */
 BC_API bc_status bc_match_to_json(char **out, bc_context *context, const bc_match *match,
                                   const bc_reading *const *readings, const bc_cloth *const *cloths, const char *light);

@@ -16,6 +16,7 @@ extern "C" {
 
 #define BC_READING_COLOURS 6     /**< at most so many main colours */
 #define BC_READING_RIM 512       /**< at most so many places along the outline, evenly spaced by length */
+#define BC_READING_DETAIL 8     /**< octaves of detail */
 #define BC_READING_LEVELS 256    /**< bins of the luminance histogram */
 
 /** One of the piece's main colours. */
@@ -52,6 +53,10 @@ typedef struct bc_reading {
   float lightness_share[BC_READING_LEVELS]; /**< share of the area by L*, bin i holds [i, i+1) * 100/256 */
   bc_rim_place *rim;         /**< rim_count places */
   size_t rim_count;
+  /** The piece's own light and dark by size: octave i has `detail_cycles[i]` light-dark cycles across the
+   *  width of `box` and the contrast `detail[i]` (amplitude over mean luminance). 0 where none was found. */
+  float detail[BC_READING_DETAIL], detail_cycles[BC_READING_DETAIL];
+  double see_through;        /**< how much of what is behind shows through the piece, 0..1, by the photo's own alpha */
   double outline_length;     /**< length of all outlines as a multiple of the square root of the piece's area */
   double confidence;         /**< the cut-out's */
   bc_notes notes;

@@ -24,9 +24,16 @@ typedef struct bc_prepared {
   size_t rim_patches;
   bc_patch body[BC_READING_COLOURS]; /* shares sum to 1 */
   size_t body_patches;
+  double see_through; /* share of the light of what is behind that shows through the piece */
 } bc_prepared;
 
 void bc_prepare(bc_prepared *out, const bc_reading *reading);
+/* The same piece in a photo that is `shift` L* lighter. */
+void bc_prepared_lighten(bc_prepared *piece, double shift);
+/* The same piece in `factor` times the light. */
+void bc_prepared_light(bc_prepared *piece, double factor);
+/* Only the clarity: the part of bc_prepared_on that the score needs. */
+double bc_prepared_clarity(const bc_prepared *piece, const bc_cloth *cloth);
 bc_pair bc_prepared_on(const bc_prepared *piece, const bc_cloth *cloth);
 
 /* How strongly a colour differs from a cloth: the natural logarithm of a contrast ratio, or what a
@@ -38,6 +45,8 @@ bc_verdict bc_verdict_of(double clarity);
 
 /* The collection's score 0..100 from its pieces' clarities. */
 double bc_collection_score(const bc_pair *pairs, size_t count, size_t *weakest);
+/* The same from the least clarity and the sum of all. */
+double bc_score_of(double least, double sum, size_t count);
 size_t bc_count_verdict(const bc_pair *pairs, size_t count, bc_verdict verdict);
 
 #endif

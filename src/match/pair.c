@@ -81,6 +81,7 @@ static void gather_body(bc_prepared *out, const bc_reading *reading) {
 
 void bc_prepare(bc_prepared *out, const bc_reading *reading) {
   out->mean = reading->mean;
+  out->see_through = reading->see_through;
   out->rim_patches = out->body_patches = 0;
   out->rim_count = reading->rim_count < BC_READING_RIM ? reading->rim_count : BC_READING_RIM;
   for (size_t i = 0; i < out->rim_count; i++) out->rim_luminance[i] = (double)reading->rim[i].luminance;
@@ -113,14 +114,66 @@ static double outline_share(const bc_prepared *piece, double cloth_luminance) {
   return (double)(darker + piece->rim_count - not_lighter) / (double)piece->rim_count;
 }
 
-static double mean_clarity(const bc_patch *patches, size_t count, const bc_cloth *cloth, double *seen) {
+/* What is seen of a translucent piece: its own light, and the cloth's through it. Glass is thin and
+ * clear enough that mixing in L*, a*, b* errs less than the photo does. */
+static bc_colour before_cloth(const bc_colour *own, double see_through, const bc_cloth *cloth) {
+  if (!(see_through > 0)) return *own;
+  const double keep = 1 - see_through;
+  const bc_lab behind = cloth->colour.lab;
+  return (bc_colour){{behind.L + keep * (own->lab.L - behind.L), behind.a + keep * (own->lab.a - behind.a),
+                      behind.b + keep * (own->lab.b - behind.b)},
+                     cloth->colour.luminance + keep * (own->luminance - cloth->colour.luminance)};
+}
+
+static double mean_clarity(const bc_prepared *piece, const bc_patch *patches, size_t count, const bc_cloth *cloth,
+                           double *seen) {
   double clarity = 0;
   for (size_t i = 0; i < count; i++) {
-    const double here = bc_clarity(bc_strength(&patches[i].colour, cloth));
+    const bc_colour colour = before_cloth(&patches[i].colour, piece->see_through, cloth);
+    const double here = bc_clarity(bc_strength(&colour, cloth));
     clarity += patches[i].share * here;
     if (seen && bc_verdict_of(here) == BC_STANDS_OUT) *seen += patches[i].share;
   }
   return clarity;
+}
+
+static double clarity_and_seen(const bc_prepared *piece, const bc_cloth *cloth, double *seen) {
+  const double body = mean_clarity(piece, piece->body, piece->body_patches, cloth, NULL);
+  const bc_patch mean = {piece->mean, 1};
+  const double outline = piece->rim_patches ? mean_clarity(piece, piece->rim, piece->rim_patches, cloth, seen)
+                                            : mean_clarity(piece, &mean, 1, cloth, seen);
+  return fmin(1, OUTLINE_WEIGHT * outline + (1 - OUTLINE_WEIGHT) * body);
+}
+
+double bc_prepared_clarity(const bc_prepared *piece, const bc_cloth *cloth) {
+  return clarity_and_seen(piece, cloth, NULL);
+}
+
+static void lighten(bc_colour *colour, double shift) {
+  const double before = (colour->lab.L + 16) / 116;
+  colour->lab.L = fmin(100, fmax(0, colour->lab.L + shift));
+  const double after = (colour->lab.L + 16) / 116;
+  colour->luminance *= after * after * after / (before * before * before);
+}
+
+void bc_prepared_lighten(bc_prepared *piece, double shift) {
+  for (size_t i = 0; i < piece->rim_patches; i++) lighten(&piece->rim[i].colour, shift);
+  for (size_t i = 0; i < piece->body_patches; i++) lighten(&piece->body[i].colour, shift);
+  lighten(&piece->mean, shift);
+}
+
+static void light(bc_colour *colour, double factor) {
+  const double before = (colour->lab.L + 16) / 116, after = before * cbrt(factor);
+  colour->lab.L = 116 * after - 16;
+  colour->lab.a *= cbrt(factor);
+  colour->lab.b *= cbrt(factor);
+  colour->luminance *= factor;
+}
+
+void bc_prepared_light(bc_prepared *piece, double factor) {
+  for (size_t i = 0; i < piece->rim_patches; i++) light(&piece->rim[i].colour, factor);
+  for (size_t i = 0; i < piece->body_patches; i++) light(&piece->body[i].colour, factor);
+  light(&piece->mean, factor);
 }
 
 bc_pair bc_prepared_on(const bc_prepared *piece, const bc_cloth *cloth) {
@@ -130,14 +183,10 @@ bc_pair bc_prepared_on(const bc_prepared *piece, const bc_cloth *cloth) {
       .delta_e00 = bc_delta_e00(piece->mean.lab, cloth->colour.lab),
       .outline_share = outline_share(piece, cloth->colour.luminance),
   };
-  const double body = mean_clarity(piece->body, piece->body_patches, cloth, NULL);
-  const bc_patch mean = {piece->mean, 1};
-  const double outline = piece->rim_patches ? mean_clarity(piece->rim, piece->rim_patches, cloth, &pair.seen_share)
-                                            : mean_clarity(&mean, 1, cloth, &pair.seen_share);
+  pair.clarity = clarity_and_seen(piece, cloth, &pair.seen_share);
   /* Gathering places moves a few across the 3:1 line; what lightness alone shows is seen in any case. */
-  if (!(cloth->spread_l > 0)) pair.seen_share = fmax(pair.seen_share, pair.outline_share);
+  if (!(cloth->spread_l > 0) && !(piece->see_through > 0)) pair.seen_share = fmax(pair.seen_share, pair.outline_share);
   pair.seen_share = fmin(1, pair.seen_share);
-  pair.clarity = fmin(1, OUTLINE_WEIGHT * outline + (1 - OUTLINE_WEIGHT) * body);
   pair.verdict = bc_verdict_of(pair.clarity);
   return pair;
 }

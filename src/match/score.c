@@ -7,6 +7,12 @@
 
 /* Bands of equal width: 0 to 33 a piece gets lost, 33 to 67 a piece is soft, 67 to 100 all stand out.
  * Within a band the worst piece and the average count half each. */
+double bc_score_of(double least, double sum, size_t count) {
+  const double band = (double)bc_verdict_of(least);
+  const double within = fmin(1, fmax(0, 3 * least - band));
+  return 100 * (band + (within + fmin(1, sum / (double)count)) / 2) / 3;
+}
+
 double bc_collection_score(const bc_pair *pairs, size_t count, size_t *weakest) {
   size_t worst = 0;
   double sum = 0;
@@ -15,10 +21,7 @@ double bc_collection_score(const bc_pair *pairs, size_t count, size_t *weakest) 
     if (pairs[i].clarity < pairs[worst].clarity) worst = i;
   }
   if (weakest) *weakest = worst;
-  if (!count) return 0;
-  const double band = (double)pairs[worst].verdict;
-  const double within = fmin(1, fmax(0, 3 * pairs[worst].clarity - band));
-  return 100 * (band + (within + fmin(1, sum / (double)count)) / 2) / 3;
+  return count ? bc_score_of(pairs[worst].clarity, sum, count) : 0;
 }
 
 size_t bc_count_verdict(const bc_pair *pairs, size_t count, bc_verdict verdict) {

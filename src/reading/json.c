@@ -31,14 +31,27 @@ static json_t *colours_json(const bc_reading *reading) {
   return list;
 }
 
+/* [cycles across the width, contrast] by octave, coarse last. */
+static json_t *detail_json(const bc_reading *reading) {
+  json_t *list = json_array();
+  for (size_t i = 0; i < BC_READING_DETAIL && reading->detail_cycles[i] > 0; i++)
+    if (json_array_append_new(list,
+                              json_pack("[f,f]", (double)reading->detail_cycles[i], (double)reading->detail[i]))) {
+      json_decref(list);
+      return NULL;
+    }
+  return list;
+}
+
 static json_t *piece_json(const bc_reading *reading) {
   const bc_box box = reading->box;
-  return json_pack("{s:[i,i,i,i],s:f,s:f,s:o,s:f,s:o,s:{s:f,s:f,s:f},s:o,s:{s:f,s:i},s:f}", "box", box.x, box.y,
+  return json_pack("{s:[i,i,i,i],s:f,s:f,s:o,s:f,s:o,s:{s:f,s:f,s:f},s:o,s:{s:f,s:i},s:o,s:f,s:f}", "box", box.x, box.y,
                    box.width, box.height, "area_share", reading->area_share, "box_share", reading->box_share, "lab",
                    lab_json(reading->mean.lab), "luminance", reading->mean.luminance, "mixed_lab",
                    lab_json(reading->mixed), "lightness", "p05", reading->lightness_p05, "p50", reading->lightness_p50,
                    "p95", reading->lightness_p95, "colours", colours_json(reading), "outline", "length",
-                   reading->outline_length, "places", (int)reading->rim_count, "confidence", reading->confidence);
+                   reading->outline_length, "places", (int)reading->rim_count, "detail", detail_json(reading),
+                   "see_through", reading->see_through, "confidence", reading->confidence);
 }
 
 static json_t *notes_json(const bc_notes *notes) {

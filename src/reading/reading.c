@@ -77,6 +77,7 @@ static bc_status fill(bc_reading *reading, bc_context *context, const bc_image *
   bc_status status = start(reading, context, image, cutout, name);
   if (status == BC_OK) status = bc_reading_statistics(reading, &area, context, image, cutout);
   if (status == BC_OK) status = bc_reading_colours(reading, context, image, cutout);
+  if (status == BC_OK) status = bc_reading_detail(reading, context, image, cutout);
   if (status == BC_OK) status = read_outline(reading, context, image, cutout, area);
   if (status != BC_OK) return status;
   const double box_area = (double)cutout->box.width * cutout->box.height;

@@ -37,6 +37,8 @@ bc_status bc_reading_statistics(bc_reading *reading, double *area, bc_context *c
                                 const bc_cutout *cutout);
 /* Main colours. */
 bc_status bc_reading_colours(bc_reading *reading, bc_context *context, const bc_image *image, const bc_cutout *cutout);
+/* Contrast of the piece's own detail by octave. */
+bc_status bc_reading_detail(bc_reading *reading, bc_context *context, const bc_image *image, const bc_cutout *cutout);
 /* Places along the outline and the band just inside it. */
 bc_status bc_reading_rim(bc_reading *reading, bc_context *context, const bc_image *image, const bc_cutout *cutout,
                          const bc_outline *outline);

@@ -129,6 +129,21 @@ static void walk(walker *w, const bc_vertex *vertex, size_t count, int contour) 
   }
 }
 
+/* Glass in a finished cut-out: the alpha well inside the piece isn't full. A mask found in a photo says
+ * how sure the edge is, not how clear the piece is, so only the photo's own alpha counts. */
+static double see_through(const band *b) {
+  if (b->cutout->source != BC_CUTOUT_ALPHA) return 0;
+  const size_t pixels = (size_t)b->image->width * (size_t)b->image->height;
+  double sum = 0, count = 0;
+  for (size_t i = 0; i < pixels; i++) {
+    if (b->depth[i] != 2) continue;
+    sum += b->cutout->alpha[i] / 255.0;
+    count++;
+  }
+  const double through = count > 0 ? 1 - sum / count : 0;
+  return through > 0.03 ? through : 0; /* less is compression noise */
+}
+
 static bc_status note_thin(bc_reading *reading, bc_context *context, size_t thin) {
   if (4 * thin < reading->rim_count || !reading->rim_count) return BC_OK;
   return bc_note(&reading->notes, context,
@@ -150,6 +165,7 @@ bc_status bc_reading_rim(bc_reading *reading, bc_context *context, const bc_imag
     for (size_t i = 0; i < outline->contour_count; i++)
       walk(&w, outline->vertex + outline->contour[i].first, outline->contour[i].count, (int)i);
     status = note_thin(reading, context, w.thin);
+    reading->see_through = see_through(&b);
   }
   free(b.depth);
   return status;
