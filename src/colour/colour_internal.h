@@ -98,8 +98,24 @@ typedef struct bc_meaning {
   const void *profile;
   size_t profile_size;
   const bc_declared_colour *declared;
+  int full_width, full_height; /* of the photo; 0: the raster's own size */
 } bc_meaning;
-/* All but the photo's notes and full size: the seam for tests. */
+
+/* A reference that a person points out. */
+typedef struct bc_white_request {
+  bc_box box; /* pixels of the full photo */
+  bc_colour white_is;
+  int full_width, full_height;
+  const char *name; /* for messages */
+} bc_white_request;
+/* Measures the reference and gives the matrix on XYZ that corrects cast and exposure. BC_BAD_DATA with a
+ * sentence when the reference cannot be trusted. */
+bc_status bc_white_measure(bc_matrix3 *correction, bc_colour *seen, bc_context *context, const bc_raster *raster,
+                           const bc_linear *linear, const bc_white_request *request);
+/* The matrix alone. */
+bool bc_white_correction(bc_matrix3 *out, const double seen[3], const double expected[3]);
+
+/* All but the photo's notes: the seam for tests. */
 bc_status bc_image_from_raster(bc_image **out, bc_context *context, const bc_raster *raster, const bc_meaning *meaning,
                                const char *name, const bc_image_options *options);
 

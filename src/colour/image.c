@@ -130,18 +130,49 @@ static void store_row(void *cargo, int y, const float *const plane[4]) {
   }
 }
 
+/* A reference given by a person changes the matrix before any pixel is converted. */
+static bc_status correct_given(bc_image *image, bc_context *context, const bc_raster *raster, bc_linear *linear,
+                               const bc_image_options *options, const char *name) {
+  const bc_white_request request = {.box = options->white,
+                                    .white_is = options->white_is,
+                                    .full_width = image->full_width,
+                                    .full_height = image->full_height,
+                                    .name = name};
+  bc_matrix3 correction;
+  const bc_status status = bc_white_measure(&correction, &image->reference_seen, context, raster, linear, &request);
+  if (status) return status;
+  bc_matrix3_multiply(&correction, &linear->to_xyz, &linear->to_xyz);
+  image->reference = BC_REFERENCE_GIVEN;
+  image->reference_box = options->white;
+  image->reference_confidence = 1;
+  image->uncertainty = bc_uncertainty_given;
+  return BC_OK;
+}
+
+static bc_status convert(bc_image *image, bc_context *context, const bc_raster *raster, bc_linear *linear,
+                         const bc_image_options *options, const char *name) {
+  if (options->has_white) {
+    const bc_status status = correct_given(image, context, raster, linear, options, name);
+    if (status) return status;
+  }
+  target t = {image, &linear->to_xyz};
+  return bc_reduce(context, raster, linear, image->width, image->height, store_row, &t);
+}
+
 bc_status bc_image_from_raster(bc_image **out, bc_context *context, const bc_raster *raster, const bc_meaning *meaning,
                                const char *name, const bc_image_options *options) {
   const bc_image_options defaults = bc_image_options_default();
   bc_image *image = NULL;
   bc_linear linear = {0};
   *out = NULL;
-  bc_status status = new_image(&image, context, raster, options ? options : &defaults);
-  if (!status) status = find_meaning(&linear, context, &image->notes, raster, meaning, name);
-  if (!status) {
-    target t = {image, &linear.to_xyz};
-    status = bc_reduce(context, raster, &linear, image->width, image->height, store_row, &t);
+  if (!options) options = &defaults;
+  bc_status status = new_image(&image, context, raster, options);
+  if (!status && meaning->full_width > 0) {
+    image->full_width = meaning->full_width;
+    image->full_height = meaning->full_height;
   }
+  if (!status) status = find_meaning(&linear, context, &image->notes, raster, meaning, name);
+  if (!status) status = convert(image, context, raster, &linear, options, name);
   if (!status) {
     image->profile = linear.description;
     linear.description = NULL;
@@ -157,11 +188,11 @@ bc_status bc_image_from_photo(bc_image **out, bc_context *context, const bc_phot
   const bc_raster raster = bc_photo_raster(photo);
   bc_meaning meaning = {.declared = bc_photo_declared_colour(photo)};
   meaning.profile = bc_photo_profile(photo, &meaning.profile_size);
+  bc_photo_full_size(photo, &meaning.full_width, &meaning.full_height);
   bc_image *image = NULL;
   *out = NULL;
   bc_status status = bc_image_from_raster(&image, context, &raster, &meaning, bc_photo_name(photo), options);
   if (status) return status;
-  bc_photo_full_size(photo, &image->full_width, &image->full_height);
   status = bc_notes_copy(&image->notes, context, bc_photo_notes(photo));
   if (status)
     bc_image_free(image);
