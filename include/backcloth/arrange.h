@@ -12,8 +12,8 @@
 #ifndef BACKCLOTH_ARRANGE_H
 #define BACKCLOTH_ARRANGE_H
 
-#include <backcloth/match.h>
 #include <backcloth/plan.h>
+#include <backcloth/reading.h>
 
 #ifdef __cplusplus
 extern "C" {

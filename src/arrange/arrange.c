@@ -127,6 +127,7 @@ typedef struct work {
 
 /* Whether a less strict use of the wall could make a difference. */
 static bool room_differs(const bc_plan *plan, arr_room room) {
+  if (room <= ARR_ROOM_CLOTH) return true;
   if (room == ARR_ROOM_WALL) {
     const bc_wall_cloth *cloth = &plan->cloth;
     return cloth->given && (cloth->left > 0 || cloth->left + cloth->width < plan->stand.width ||
@@ -134,11 +135,11 @@ static bool room_differs(const bc_plan *plan, arr_room room) {
   }
   for (size_t i = 0; room == ARR_ROOM_LOW && i < plan->piece_count; i++)
     if (plan->pieces[i].role == BC_ROLE_SMALL && bc_mount_hangs(plan->pieces[i].mount.kind)) return true;
-  return room == ARR_ROOM_CLOTH;
+  return false;
 }
 
 /* The strictest use of the wall that leaves least off, judged by level rows. */
-static bc_status choose_room(const work *w, arr_problem **out) {
+static bc_status choose_room(const work *w, arr_problem **out, arr_layout *rows) {
   int best_lost = 0;
   *out = NULL;
   for (int room = 0; room < ARR_ROOMS; room++) {
@@ -150,12 +151,16 @@ static bc_status choose_room(const work *w, arr_problem **out) {
     if (!arr_layout_new(&layout, problem)) status = bc_fail_memory(w->context);
     if (status == BC_OK) status = arr_search(problem, w->context, &layout, BC_ARRANGE_LEVEL_ROWS);
     const int lost = status == BC_OK ? arr_lost(problem, &layout) : 0;
-    arr_layout_free(&layout);
     if (status != BC_OK || (*out && lost >= best_lost)) {
+      arr_layout_free(&layout);
       arr_problem_free(problem);
       if (status == BC_OK) continue;
+      arr_problem_free(*out);
+      *out = NULL;
       return status;
     }
+    arr_layout_free(rows);
+    *rows = layout;
     arr_problem_free(*out);
     *out = problem;
     best_lost = lost;
@@ -164,29 +169,58 @@ static bc_status choose_room(const work *w, arr_problem **out) {
   return BC_OK;
 }
 
+/* Satellites need a dominant piece: without one, the heaviest that hangs free is lent that part. */
+static int lend_leader(arr_problem *problem) {
+  int heaviest = -1;
+  if (problem->leader_count > 0) return -1;
+  for (size_t i = 0; i < problem->count; i++) {
+    const arr_item *item = &problem->items[i];
+    if (item->where != ARR_HANGING || (!item->kept && item->lane_count == 0)) continue;
+    if (heaviest < 0 || item->weight > problem->items[heaviest].weight) heaviest = (int)i;
+  }
+  if (heaviest < 0) return -1;
+  problem->items[heaviest].leader = true;
+  problem->leader_count = 1;
+  return heaviest;
+}
+
+static void take_leader_back(arr_problem *problem, int item) {
+  problem->items[item].leader = false;
+  problem->leader_count = 0;
+}
+
 /* One round over the styles. *again: loads put pieces out, so the round must be done again without them. */
 static bc_status one_round(work *w, bc_arrangements *result, bool *again) {
   arr_problem *problem = NULL;
-  arr_layout layout = {0};
+  arr_layout layouts[BC_ARRANGE_STYLES] = {0}, rows = {0};
   *again = false;
-  bc_status status = choose_room(w, &problem);
-  if (status == BC_OK && !arr_layout_new(&layout, problem)) status = bc_fail_memory(w->context);
-  for (int style = 0; status == BC_OK && !*again && style < BC_ARRANGE_STYLES; style++) {
-    arr_layout_reset(&layout, problem);
-    status = arr_search(problem, w->context, &layout, (bc_arrange_style)style);
+  bc_status status = choose_room(w, &problem, &rows);
+  for (int style = 0; status == BC_OK && style < BC_ARRANGE_STYLES; style++)
+    if (!arr_layout_new(&layouts[style], problem)) status = bc_fail_memory(w->context);
+  /* The rows are there already; each further style is to differ from those before it. */
+  static const bc_arrange_style order[] = {BC_ARRANGE_LEVEL_ROWS, BC_ARRANGE_SATELLITES, BC_ARRANGE_CENTRED_GROUP};
+  for (int turn = 0; status == BC_OK && !*again && turn < BC_ARRANGE_STYLES; turn++) {
+    const bc_arrange_style style = order[turn];
+    arr_layout layout = layouts[turn];
+    const int lent = style == BC_ARRANGE_SATELLITES ? lend_leader(problem) : -1;
+    if (style == BC_ARRANGE_LEVEL_ROWS) arr_layout_copy(&layout, &rows, problem);
+    else status = arr_search(problem, w->context, &layout, style);
     bc_notes cautions = {0};
     if (status == BC_OK) status = arr_check_loads(problem, w->context, &layout, &w->out, again, &cautions);
     if (status == BC_OK && !*again)
-      status = describe(&result->arrangement[style], problem, w->context, &layout, &w->out, (bc_arrange_style)style);
+      status = describe(&result->arrangement[style], problem, w->context, &layout, &w->out, style);
     if (status == BC_OK && !*again)
       status = bc_notes_copy(&result->arrangement[style]->cautions, w->context, &cautions);
     bc_notes_clear(&cautions);
+    if (lent >= 0) take_leader_back(problem, lent);
+    problem->unlike[problem->unlike_count++] = layout.spot;
   }
   for (int style = 0; *again && style < BC_ARRANGE_STYLES; style++) {
     arrangement_free(result->arrangement[style]);
     result->arrangement[style] = NULL;
   }
-  arr_layout_free(&layout);
+  for (int i = 0; i < BC_ARRANGE_STYLES; i++) arr_layout_free(&layouts[i]);
+  arr_layout_free(&rows);
   arr_problem_free(problem);
   return status;
 }
@@ -209,15 +243,28 @@ static bool ranks_before(const bc_plan *plan, const bc_arrangement *a, const bc_
  * less than half of the default gap. */
 #define SAME_WITHIN 3.0
 
-static bool same(const bc_arrangement *a, const bc_arrangement *b) {
+/* Distance to the nearest piece of the same size in the other arrangement: equal pieces that only
+ * change places make no difference. */
+static double nearest_alike(const bc_plan *plan, const bc_arrangement *a, const bc_arrangement *b, size_t piece) {
+  double nearest = INFINITY;
+  const bc_piece *p = &plan->pieces[piece];
+  for (size_t i = 0; i < b->place_count; i++) {
+    const bc_piece *q = &plan->pieces[i];
+    if (b->places[i].state == BC_PLACE_LEFT_OFF) continue;
+    if (fabs(p->width - q->width) > 1 || fabs(p->height - q->height) > 1) continue;
+    nearest = fmin(nearest, hypot(a->places[piece].at.x - b->places[i].at.x, a->places[piece].at.y - b->places[i].at.y));
+  }
+  return nearest;
+}
+
+static bool same(const bc_plan *plan, const bc_arrangement *a, const bc_arrangement *b) {
   double sum = 0;
   size_t moved = 0;
   for (size_t i = 0; i < a->place_count; i++) {
-    const bc_place *p = &a->places[i], *q = &b->places[i];
-    if (p->state == BC_PLACE_KEPT) continue;
-    if (p->state != q->state) return false;
-    if (p->state == BC_PLACE_LEFT_OFF) continue;
-    sum += hypot(p->at.x - q->at.x, p->at.y - q->at.y);
+    if (a->places[i].state == BC_PLACE_KEPT) continue;
+    if (a->places[i].state != b->places[i].state) return false;
+    if (a->places[i].state == BC_PLACE_LEFT_OFF) continue;
+    sum += nearest_alike(plan, a, b, i);
     moved++;
   }
   return moved == 0 || sum / (double)moved < SAME_WITHIN;
@@ -233,7 +280,7 @@ static bc_status rank(bc_arrangements *result, bc_context *context, const bc_pla
     }
   for (int i = 0; i < BC_ARRANGE_STYLES; i++) {
     bool repeated = false;
-    for (size_t k = 0; k < result->count; k++) repeated = repeated || same(list[k], list[i]);
+    for (size_t k = 0; k < result->count; k++) repeated = repeated || same(plan, list[k], list[i]);
     if (!repeated) {
       list[result->count++] = list[i];
       continue;

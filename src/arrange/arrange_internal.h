@@ -58,9 +58,14 @@ typedef struct arr_block {
   int carrier;    /* items on this carrier may touch it; -1 none */
 } arr_block;
 
-/* How strictly the pieces are held to the cloth and to table height; tried in this order. */
-typedef enum arr_room { ARR_ROOM_CLOTH = 0, ARR_ROOM_WALL, ARR_ROOM_LOW } arr_room;
-#define ARR_ROOMS 3
+/* How strictly the pieces are held to the cloth and above the tables; tried in this order. */
+typedef enum arr_room {
+  ARR_ROOM_EASY = 0, /* half a gap from the cloth's edges and the tables */
+  ARR_ROOM_CLOTH,    /* up to the edges */
+  ARR_ROOM_WALL,     /* beside the cloth too */
+  ARR_ROOM_LOW       /* small pieces below table height, where no table stands */
+} arr_room;
+#define ARR_ROOMS 4
 
 typedef struct arr_problem {
   const bc_plan *plan;
@@ -68,7 +73,8 @@ typedef struct arr_problem {
   arr_room room;
   int width, height, gap, grid;
   int region_x0, region_x1, region_y1; /* where free pieces hang: cloth or wall */
-  int low, top;                        /* least bottom edge, highest hanging point */
+  int table, low, top;                 /* table height, least bottom edge, highest hanging point */
+  int inset;                           /* kept from the region's edges where a piece's size allows */
   int focus_x, focus_y, sight_low, sight_high;
   int eye_height, eye_distance;
   arr_item *items;
@@ -82,6 +88,8 @@ typedef struct arr_problem {
   int *item_of_piece; /* -1: none */
   int leader_count;
   char **reason;      /* one a piece: why it has no lane, owned */
+  const arr_spot *unlike[BC_ARRANGE_STYLES]; /* layouts of other styles from which the next should differ, borrowed */
+  int unlike_count;
 } arr_problem;
 
 typedef struct arr_layout {
@@ -132,7 +140,8 @@ int arr_lost(const arr_problem *problem, const arr_layout *layout);
 double arr_score(const arr_problem *problem, const arr_layout *layout, bc_arrange_style style,
                  double part[BC_ARRANGE_PARTS]);
 double arr_weigh(const double part[BC_ARRANGE_PARTS], bool with_style);
-/* Better = fewer lost, then score. A single figure for searching: score - 10 x lost. */
+/* Better = fewer lost, then score. A single figure for searching: score - 10 x lost, less for likeness
+ * to other styles' layouts. */
 double arr_value(const arr_problem *problem, const arr_layout *layout, bc_arrange_style style);
 /* Space wanted round the leader by a style, mm. */
 int arr_moat(const arr_problem *problem, const arr_item *leader, bc_arrange_style style);
@@ -164,7 +173,8 @@ typedef struct arr_form {
   int lines;    /* rows, columns a side, or arcs a side */
   int gap;      /* wanted gap, mm */
   int shift;    /* rows: which row lies on the leader's centre line (-1 the block is centred) */
-  int bend;     /* satellites: how far the wings bulge, mm; group: 1 = also above and below the leader */
+  int bend;     /* satellites: how far the wings bulge, mm; group: 1 = a middle column; rows: 1 = groups are slices */
+  int drop;     /* satellites: how much lower each column lies than the one inside it, mm */
 } arr_form;
 /* Leaders, then standing pieces and rods: the same for all orders. */
 void arr_place_leaders(const arr_problem *problem, arr_layout *layout);

@@ -8,6 +8,7 @@
 
 /* Thickness of a shelf's board with its brackets, and clearance about rods: common practice, no source. */
 #define BOARD 30
+#define BOARD_CLEAR 20
 #define ROD_CLEAR 10
 
 /* Height on the wall below which a table hides it from the eye: the line of sight over each edge of
@@ -71,7 +72,7 @@ static void add_shelves(arr_problem *problem) {
     problem->carriers[carrier].rated_g =
         shelf->rated_kg > 0 ? shelf->rated_kg * 1000 / fmax(1, plan->design_factor) : 0;
     const double board = BOARD / ARR_MM;
-    add_block(problem, shelf->x, shelf->y - board, shelf->width, board, 0, ARR_HANGING | ARR_SHELF | ARR_FLOOR,
+    add_block(problem, shelf->x, shelf->y - board, shelf->width, board, BOARD_CLEAR, ARR_HANGING | ARR_SHELF | ARR_FLOOR,
               carrier);
     /* Nothing hangs in the space a shelf needs for what stands on it, unless nothing stands there:
      * the pieces themselves keep their gap, so no block is needed above the board. */

@@ -140,6 +140,9 @@ static void fill_carrier(const arr_problem *problem, arr_layout *layout, const i
   const bool valley = on->where == ARR_TABLE && problem->leader_count > 0;
   if (!(valley && style == BC_ARRANGE_LEVEL_ROWS)) shape(row, count, valley);
   gather_groups(problem, row, count);
+  int moat = problem->gap;
+  for (size_t i = 0; i < problem->count; i++)
+    if (problem->items[i].leader && on->where == ARR_HANGING) moat = most(moat, arr_moat(problem, &problem->items[i], style));
   const int spread = (on->x1 - on->x0 - bare) / (count + 1);
   const arr_line line = {.level = true,
                          .at = problem->lanes[lane].y_lo,
@@ -148,6 +151,7 @@ static void fill_carrier(const arr_problem *problem, arr_layout *layout, const i
                          .gap = most(problem->gap, least(spread, 3 * problem->gap)),
                          .anchor = on->where == ARR_FLOOR || on->where == ARR_HANGING ? problem->focus_x
                                                                                       : (on->x0 + on->x1) / 2,
+                         .moat = moat,
                          .carrier = carrier};
   arr_line_fill(problem, layout, &line, row, (size_t)count);
 }

@@ -40,10 +40,10 @@ static bool leader_box(const arr_problem *problem, const arr_layout *layout, int
 #define ROWS_MOST 16
 
 typedef struct rows {
-  int first[ROWS_MOST + 1]; /* first item of each row in the order */
   int height[ROWS_MOST];
   int at[ROWS_MOST];
   int count;
+  int *row_of; /* of each item of the order */
 } rows;
 
 static arr_line row_line(const arr_problem *problem, const arr_form *form, int at) {
@@ -81,36 +81,49 @@ static void stack_rows(const arr_problem *problem, const arr_form *form, rows *r
   }
 }
 
-/* Deals the order out over the rows in proportion to their free length. */
-static void deal_rows(const arr_problem *problem, const arr_layout *layout, const arr_form *form, const int *order,
-                      size_t count, rows *r) {
-  double room[ROWS_MOST], rooms = 0, widths = 0;
+/* Deals a run of the order, [first, end), out over the rows in proportion to their free length. */
+static void deal_run(const arr_problem *problem, const int *order, size_t first, size_t end, const double *room,
+                     rows *r) {
+  double rooms = 0, widths = 0, used = 0, goal = 0;
+  for (int i = 0; i < r->count; i++) rooms += room[i];
+  for (size_t k = first; k < end; k++) widths += 2 * problem->items[order[k]].half_w + problem->gap;
+  size_t next = first;
   for (int i = 0; i < r->count; i++) {
-    const arr_line line = row_line(problem, form, r->at[i]);
-    room[i] = arr_line_room(problem, layout, &line, r->height[i] / 2, r->height[i] / 2, ARR_HANGING);
-    rooms += room[i];
-  }
-  for (size_t i = 0; i < count; i++) widths += 2 * problem->items[order[i]].half_w + problem->gap;
-  double used = 0, goal = 0;
-  size_t next = 0;
-  for (int i = 0; i < r->count; i++) {
-    r->first[i] = (int)next;
-    r->height[i] = 0;
     goal += rooms > 0 ? widths * room[i] / rooms : widths / r->count;
-    while (next < count) {
+    for (; next < end; next++) {
       const double width = 2 * problem->items[order[next]].half_w + problem->gap;
       if (i + 1 < r->count && used + width / 2 > goal) break;
       used += width;
-      r->height[i] = most(r->height[i], height_of(problem, order[next]));
-      next++;
+      r->row_of[next] = i;
     }
   }
-  r->first[r->count] = (int)next;
+}
+
+static void deal_rows(const arr_problem *problem, const arr_layout *layout, const arr_form *form, const int *order,
+                      size_t count, rows *r) {
+  double room[ROWS_MOST];
+  for (int i = 0; i < r->count; i++) {
+    const arr_line line = row_line(problem, form, r->at[i]);
+    room[i] = arr_line_room(problem, layout, &line, r->height[i] / 2, r->height[i] / 2, ARR_HANGING);
+    r->height[i] = 0;
+  }
+  for (size_t first = 0; first < count;) {
+    /* As slices every group spreads over all rows and keeps to its own stretch of the wall. */
+    size_t end = form->bend ? first + 1 : count;
+    const int group = problem->items[order[first]].group;
+    while (end < count && problem->items[order[end]].group == group) end++;
+    deal_run(problem, order, first, end, room, r);
+    first = end;
+  }
+  for (size_t k = 0; k < count; k++) r->height[r->row_of[k]] = most(r->height[r->row_of[k]], height_of(problem, order[k]));
 }
 
 void arr_compose_rows(const arr_problem *problem, arr_layout *layout, const arr_form *form, const int *order,
                       size_t count) {
-  rows r = {.count = least(most(1, form->lines), ROWS_MOST)};
+  int *memory = malloc((2 * count + 1) * sizeof *memory);
+  if (!memory) return; /* pieces without a place are seen to by the caller */
+  rows r = {.count = least(most(1, form->lines), ROWS_MOST), .row_of = memory};
+  int *row = memory + count;
   int tallest = 0;
   for (size_t i = 0; i < count; i++) tallest = most(tallest, height_of(problem, order[i]));
   for (int i = 0; i < r.count; i++) r.height[i] = tallest;
@@ -121,27 +134,37 @@ void arr_compose_rows(const arr_problem *problem, arr_layout *layout, const arr_
   }
   for (int i = 0; i < r.count; i++) {
     const arr_line line = row_line(problem, form, r.at[i]);
-    arr_line_fill(problem, layout, &line, order + r.first[i], (size_t)(r.first[i + 1] - r.first[i]));
+    size_t n = 0;
+    for (size_t k = 0; k < count; k++)
+      if (r.row_of[k] == i) row[n++] = order[k];
+    arr_line_fill(problem, layout, &line, row, n);
   }
+  free(memory);
 }
 
 /* --- centred group: columns either side of the leader ----------------------------------------------------- */
 
-/* Deals items in order over `columns` by height; first[] has columns + 1 entries. */
+/* Deals items in order over `columns` by height; first[] has columns + 1 entries. The right half gets
+ * as many a column as the left half has in its mirror image; the middle column, or the last one, gets the rest. */
 static void deal_columns(const arr_problem *problem, const int *order, size_t count, int columns, int gap, int *first) {
   double total = 0, used = 0;
+  const int half = columns / 2;
+  int in_column[2 * ROWS_MOST + 1] = {0};
   for (size_t i = 0; i < count; i++) total += height_of(problem, order[i]) + gap;
   size_t next = 0;
-  for (int c = 0; c < columns; c++) {
-    first[c] = (int)next;
-    while (next < count) {
+  for (int c = 0; c < half; c++) {
+    for (; next < count / 2; next++) {
       const double height = height_of(problem, order[next]) + gap;
-      if (c + 1 < columns && used + height / 2 > total * (c + 1) / columns) break;
+      if (used + height / 2 > total * (c + 1) / columns) break;
       used += height;
-      next++;
+      in_column[c]++;
     }
   }
-  first[columns] = (int)next;
+  int left = (int)next, rest = (int)count - 2 * left;
+  for (int c = 0; c < half; c++) in_column[columns - 1 - c] = in_column[c];
+  in_column[columns % 2 ? half : columns - 1] += most(0, rest);
+  first[0] = 0;
+  for (int c = 0; c < columns; c++) first[c + 1] = first[c] + in_column[c];
 }
 
 static int column_width(const arr_problem *problem, const int *order, int first, int end) {
@@ -181,7 +204,7 @@ void arr_compose_group(const arr_problem *problem, arr_layout *layout, const arr
   const bool led = leader_box(problem, layout, &x0, &x1, &y0, &y1);
   const int side = least(most(1, form->lines), ROWS_MOST);
   /* With a leader the middle column is its own, unless pieces also hang above and below it. */
-  const bool middle = !led || form->bend != 0;
+  const bool middle = form->bend != 0;
   const int columns = 2 * side + (middle ? 1 : 0);
   int first[2 * ROWS_MOST + 2];
   deal_columns(problem, order, count, columns, form->gap, first);
@@ -190,10 +213,10 @@ void arr_compose_group(const arr_problem *problem, arr_layout *layout, const arr
     if (!(middle && c == side && led))
       height = most(height, column_height(problem, order, first[c], first[c + 1], form->gap));
   const int moat = led ? moat_of(problem, form->style) : form->gap;
-  int half_middle = led ? (x1 - x0) / 2 : column_width(problem, order, first[side], first[side + 1]) / 2;
-  if (led && middle) half_middle = most(half_middle, column_width(problem, order, first[side], first[side + 1]) / 2);
+  int half_middle = led ? (x1 - x0) / 2 : 0;
+  if (middle) half_middle = most(half_middle, column_width(problem, order, first[side], first[side + 1]) / 2);
   const int axis = led ? (x0 + x1) / 2 : problem->focus_x;
-  int edge = axis + half_middle + moat;
+  int edge = axis + (half_middle > 0 ? half_middle + moat : (form->gap + 1) / 2);
   for (int s = 0; s < side; s++) { /* both sides step outward alike, by the wider of the two columns */
     const int l = side - 1 - s, rr = side + (middle ? 1 : 0) + s;
     const int width = most(column_width(problem, order, first[l], first[l + 1]),
@@ -218,33 +241,46 @@ static void lay_satellite(const arr_problem *problem, arr_layout *layout, int it
   if (arr_allowed(problem, layout, (size_t)item, &spot)) layout->spot[item] = spot;
 }
 
-/* A pair of arcs, one each side, that takes the pairs [first, end) of the order; returns its width. */
-static int lay_arcs(const arr_problem *problem, arr_layout *layout, const arr_form *form, const int *order,
-                    size_t count, size_t first, size_t end, int axis, int inner) {
+/* The wings: pair k is order[k] on the left and order[count - 1 - k] on the right; with an odd count the
+ * last left one has no partner. */
+typedef struct wings {
+  const int *order;
+  size_t count;
+} wings;
+
+static int left_of(const wings *w, size_t k) { return w->order[k]; }
+static int right_of(const wings *w, size_t k) { return w->count - 1 - k > k ? w->order[w->count - 1 - k] : -1; }
+
+static int pair_height(const arr_problem *problem, const wings *w, size_t k) {
+  const int right = right_of(w, k), height = height_of(problem, left_of(w, k));
+  return right < 0 ? height : most(height, height_of(problem, right));
+}
+
+static int pair_width(const arr_problem *problem, const wings *w, size_t k) {
+  const int right = right_of(w, k), half = problem->items[left_of(w, k)].half_w;
+  return 2 * (right < 0 ? half : most(half, problem->items[right].half_w));
+}
+
+/* One column of either wing, bulging outward in its middle, that takes the pairs [first, end);
+ * returns its width. `fall` is how much lower than the focus it lies. */
+static int lay_arcs(const arr_problem *problem, arr_layout *layout, const arr_form *form, const wings *w, size_t first,
+                    size_t end, int axis, int inner, int fall) {
   int total = 0, width = 0;
   for (size_t k = first; k < end; k++) {
-    int high = height_of(problem, order[2 * k]), wide = 2 * problem->items[order[2 * k]].half_w;
-    if (2 * k + 1 < count) {
-      high = most(high, height_of(problem, order[2 * k + 1]));
-      wide = most(wide, 2 * problem->items[order[2 * k + 1]].half_w);
-    }
-    total += high;
-    width = most(width, wide);
+    total += pair_height(problem, w, k);
+    width = most(width, pair_width(problem, w, k));
   }
   const int n = (int)(end - first), hi = least(problem->top, problem->region_y1);
-  int gap = n > 1 ? most(problem->gap, least(form->gap, (hi - problem->low - total) / (n - 1))) : form->gap;
+  const int gap = n > 1 ? most(problem->gap, least(form->gap, (hi - problem->low - total) / (n - 1))) : form->gap;
   total += gap * (n - 1);
-  int up = least(hi, most(problem->focus_y + total / 2, problem->low + total));
+  int up = least(hi, most(problem->focus_y - fall + total / 2, problem->low + total));
   const double middle = up - total / 2.0;
   for (size_t k = first; k < end; k++) {
-    const bool paired = 2 * k + 1 < count;
-    const int high = most(height_of(problem, order[2 * k]), paired ? height_of(problem, order[2 * k + 1]) : 0);
-    const int y = easy(problem, up - high / 2);
+    const int high = pair_height(problem, w, k), y = easy(problem, up - high / 2);
     const double t = total > 0 ? 2 * (y - middle) / total : 0; /* -1..1 along the wing */
-    const int bulge = (int)lround(form->bend * fmax(0, 1 - t * t));
-    const int off = inner + bulge + width / 2;
-    lay_satellite(problem, layout, order[2 * k], axis - off, y);
-    if (paired) lay_satellite(problem, layout, order[2 * k + 1], axis + off, y);
+    const int off = inner + (int)lround(form->bend * fmax(0, 1 - t * t)) + width / 2;
+    lay_satellite(problem, layout, left_of(w, k), axis - off, y);
+    if (right_of(w, k) >= 0) lay_satellite(problem, layout, right_of(w, k), axis + off, y);
     up -= high + gap;
   }
   return width;
@@ -255,22 +291,22 @@ void arr_compose_satellites(const arr_problem *problem, arr_layout *layout, cons
   int x0, x1, y0, y1;
   const bool led = leader_box(problem, layout, &x0, &x1, &y0, &y1);
   const int axis = led ? (x0 + x1) / 2 : problem->focus_x;
-  size_t singles = 0;
-  if (count % 2 == 1) { /* the odd one hangs on the axis, above or below the leader */
-    const int item = order[0], high = height_of(problem, item);
-    const int moat = moat_of(problem, form->style);
+  const int moat = led ? moat_of(problem, form->style) : problem->gap;
+  wings w = {order, count};
+  if (count % 2 == 1) { /* the odd one, in the middle of the order, hangs on the axis above or below the leader */
+    const int item = order[count / 2], high = height_of(problem, item);
     const int y = !led ? problem->focus_y : form->shift > 0 ? y0 - moat - high / 2 : y1 + moat + high / 2;
     lay_satellite(problem, layout, item, axis, easy(problem, y));
-    singles = layout->spot[item].lane >= 0;
+    /* Where there is no room on the axis it stays the last of the left wing. */
   }
-  const int *rest = order + singles;
-  count -= singles;
-  const size_t pairs = (count + 1) / 2, arcs = (size_t)most(1, form->lines);
-  const int moat = led ? moat_of(problem, form->style) : problem->gap;
-  int inner = (led ? (x1 - x0) / 2 : singles ? problem->items[order[0]].half_w : 0) + moat;
-  for (size_t arc = 0; arc < arcs; arc++) {
-    const size_t first = pairs * arc / arcs, end = pairs * (arc + 1) / arcs;
-    if (first < end) inner += lay_arcs(problem, layout, form, rest, count, first, end, axis, inner) + form->gap;
+  const bool single = count % 2 == 1 && layout->spot[order[count / 2]].lane >= 0;
+  const size_t pairs = single ? count / 2 : (count + 1) / 2, columns = (size_t)most(1, form->lines);
+  int inner = (led ? (x1 - x0) / 2 : single ? problem->items[order[count / 2]].half_w : 0) + moat;
+  for (size_t c = 0; c < columns; c++) {
+    const size_t first = pairs * c / columns, end = pairs * (c + 1) / columns;
+    const int fall = (int)lround(form->drop * ((double)c - (double)(columns - 1) / 2));
+    if (first < end)
+      inner += lay_arcs(problem, layout, form, &w, first, end, axis, inner, fall) + form->gap;
   }
 }
 

@@ -187,7 +187,7 @@ static bc_status caution_piece(const arr_problem *problem, bc_context *context, 
                                      title_of(problem, i));
     if (status != BC_OK) return status;
   }
-  const int hidden = problem->low - (spot->y - item->half_h);
+  const int hidden = problem->table - (spot->y - item->half_h);
   if (!hung(problem, layout, i) || item->kept || hidden <= 2 || problem->plan->table_count == 0) return BC_OK;
   char length[64];
   bc_length_words(length, sizeof length, hidden / ARR_MM, BC_UNITS_METRIC);

@@ -74,6 +74,13 @@ static bc_status hang_free(arr_problem *problem, bc_context *context, arr_item *
   arr_lane lane = {.x_lo = most(problem->region_x0 + item->half_w, half_span),
                    .x_hi = least(problem->region_x1 - item->half_w, problem->width - half_span)};
   lane.y_hi = least(problem->region_y1 - item->half_h, problem->top - rise - item->half_h);
+  /* Away from the edges, if its size allows. */
+  if (lane.x_lo + problem->inset <= lane.x_hi - problem->inset) {
+    lane.x_lo += problem->inset;
+    lane.x_hi -= problem->inset;
+  }
+  if (lane.y_hi - problem->inset >= problem->low + item->half_h && lane.y_hi + item->half_h > problem->region_y1 - problem->inset)
+    lane.y_hi -= problem->inset;
   /* What is taller than the wall above the tables hangs as high as it can. */
   lane.y_lo = least(lane.y_hi, lowest_edge(problem, piece) + item->half_h);
   if (lane.x_lo > lane.x_hi)

@@ -22,23 +22,30 @@ static int most(int a, int b) { return a > b ? a : b; }
 
 /* Takes [lo, hi] out of the free stretches. */
 static void take_out(stretches *free, int lo, int hi) {
-  stretches kept = {.count = 0};
+  stretch kept[STRETCHES];
+  int count = 0;
+  bool touched = false;
+  for (int i = 0; i < free->count; i++) touched = touched || (hi > free->list[i].lo && lo < free->list[i].hi);
+  if (!touched) return;
   for (int i = 0; i < free->count; i++) {
     const stretch s = free->list[i];
     if (hi <= s.lo || lo >= s.hi) {
-      if (kept.count < STRETCHES) kept.list[kept.count++] = s;
+      if (count < STRETCHES) kept[count++] = s;
       continue;
     }
-    if (lo > s.lo && kept.count < STRETCHES) kept.list[kept.count++] = (stretch){s.lo, lo};
-    if (hi < s.hi && kept.count < STRETCHES) kept.list[kept.count++] = (stretch){hi, s.hi};
+    if (lo > s.lo && count < STRETCHES) kept[count++] = (stretch){s.lo, lo};
+    if (hi < s.hi && count < STRETCHES) kept[count++] = (stretch){hi, s.hi};
   }
-  *free = kept;
+  for (int i = 0; i < count; i++) free->list[i] = kept[i];
+  free->count = count;
 }
 
 /* Free stretches of the line for things that reach `before` and `after` across it. */
 static stretches find_free(const arr_problem *problem, const arr_layout *layout, const arr_line *line, int before,
                            int after, arr_where where) {
-  stretches free = {.list = {{line->lo, line->hi}}, .count = line->lo < line->hi};
+  stretches free;
+  free.list[0] = (stretch){line->lo, line->hi};
+  free.count = line->lo < line->hi;
   const int c0 = line->at - before, c1 = line->at + after;
   for (size_t i = 0; i < problem->block_count; i++) {
     const arr_block *b = &problem->blocks[i];

@@ -36,15 +36,17 @@ static void frame(arr_problem *problem) {
   problem->grid = most(1, arr_mm(problem->options.grid));
   problem->region_x1 = problem->width;
   problem->region_y1 = problem->height;
-  if (plan->cloth.given && problem->room == ARR_ROOM_CLOTH) {
+  if (plan->cloth.given && problem->room <= ARR_ROOM_CLOTH) {
     problem->region_x0 = most(0, arr_mm(plan->cloth.left));
     problem->region_x1 = least(problem->width, arr_mm(plan->cloth.left + plan->cloth.width));
     problem->region_y1 = least(problem->height, arr_mm(plan->cloth.top));
   }
   problem->top = least(problem->height, arr_mm(problem->options.reach + problem->options.step));
   for (size_t i = 0; i < plan->table_count; i++)
-    problem->low = most(problem->low, arr_mm(plan->tables[i].height));
-  if (plan->table_count == 0) problem->low = USUAL_TABLE;
+    problem->table = most(problem->table, arr_mm(plan->tables[i].height));
+  if (plan->table_count == 0) problem->table = USUAL_TABLE;
+  problem->inset = problem->room == ARR_ROOM_EASY ? problem->gap / 2 : 0;
+  problem->low = problem->table + problem->inset;
 }
 
 static void focus(arr_problem *problem) {
@@ -54,7 +56,8 @@ static void focus(arr_problem *problem) {
   problem->eye_height = arr_mm(viewers->stature * EYE_OVER_STATURE);
   problem->eye_distance = arr_mm(viewers->distance);
   problem->focus_x = arr_on_grid(problem, problem->width / 2);
-  problem->focus_y = arr_on_grid(problem, most(problem->sight_low, least(problem->sight_high, problem->eye_height)));
+  const int level = most(problem->sight_low, least(problem->sight_high, problem->eye_height));
+  problem->focus_y = problem->grid > 1 ? arr_on_grid(problem, level) : level / 5 * 5; /* easy to measure */
 }
 
 static arr_where where_of(bc_mount_kind kind) {

@@ -9,9 +9,9 @@
 
 /* The share of each part; they sum to 1. Our choice: what a visitor sees first weighs most. */
 static const double weights[BC_ARRANGE_PARTS] = {
-    [BC_PART_FOCUS] = 0.14,    [BC_PART_CLEAR] = 0.08, [BC_PART_SIGHT] = 0.08,   [BC_PART_BALANCE] = 0.11,
-    [BC_PART_SYMMETRY] = 0.09, [BC_PART_LINES] = 0.13, [BC_PART_GAPS] = 0.10,    [BC_PART_SPACING] = 0.06,
-    [BC_PART_ORDER] = 0.05,    [BC_PART_TOGETHER] = 0.07, [BC_PART_SEEN] = 0.04, [BC_PART_STYLE] = 0.05,
+    [BC_PART_FOCUS] = 0.13,    [BC_PART_CLEAR] = 0.08,    [BC_PART_SIGHT] = 0.08, [BC_PART_BALANCE] = 0.11,
+    [BC_PART_SYMMETRY] = 0.08, [BC_PART_LINES] = 0.12,    [BC_PART_GAPS] = 0.09,  [BC_PART_SPACING] = 0.05,
+    [BC_PART_ORDER] = 0.05,    [BC_PART_TOGETHER] = 0.07, [BC_PART_SEEN] = 0.04,  [BC_PART_STYLE] = 0.10,
 };
 
 double bc_arrange_weight(bc_arrange_part part) { return weights[part]; }
@@ -25,13 +25,16 @@ static int least(int a, int b) { return a < b ? a : b; }
 static int most(int a, int b) { return a > b ? a : b; }
 static double unit(double value) { return value < 0 ? 0 : value > 1 ? 1 : value; }
 
-/* What the pass over the pairs gathers for one piece. */
+/* One placed piece, side by side in memory, with what the pass over the pairs gathers for it. */
 typedef struct notes_of {
-  int right, up;      /* gap to its neighbour to the right and above, INT_MAX none */
-  int near;           /* to the nearest piece in any direction */
-  double mirror;      /* how far from having a mirror image, 0..1 */
-  double line;        /* shares a line: 0..1 level, */
-  double column;      /* upright */
+  int x, y, half_w, half_h, carrier;
+  bool leader, hangs, grouped; /* grouped: its group has been looked at */
+  double weight, area;
+  int right, up;    /* gap to its neighbour to the right and above, INT32_MAX none */
+  int near;         /* to the nearest piece in any direction */
+  double mirror;    /* how far from having a mirror image, 0..1 */
+  int line, column; /* shares a level, an upright: 0 no, 4 an edge, 5 the centre */
+  int level_with;   /* how many others hang on its centre line */
 } notes_of;
 
 /* A fast pass needs no allocation up to here. */
@@ -47,65 +50,64 @@ typedef struct pass {
   double order_good, order_all;
 } pass;
 
-static double line_share(int a_mid, int a_half, int b_mid, int b_half) {
-  if (abs(a_mid - b_mid) <= ON_LINE) return 1;
-  if (abs((a_mid + a_half) - (b_mid + b_half)) <= ON_LINE) return 0.8;
-  if (abs((a_mid - a_half) - (b_mid - b_half)) <= ON_LINE) return 0.8;
-  return 0;
+static double smaller_of(double a, double b) { return a < b ? a : b; }
+static double larger_of(double a, double b) { return a > b ? a : b; }
+
+static int line_share(int a_mid, int a_half, int b_mid, int b_half) {
+  const int off = abs(a_mid - b_mid);
+  if (off <= ON_LINE) return 5;
+  return abs(off - abs(a_half - b_half)) <= ON_LINE ? 4 : 0; /* upper or lower edges in line */
 }
 
-static void mirror(const pass *p, notes_of *a, notes_of *b, const arr_item *ia, const arr_spot *sa, const arr_item *ib,
-                   const arr_spot *sb) {
-  const int off = abs(sa->x + sb->x - 2 * p->problem->focus_x) + abs(sa->y - sb->y);
+static void mirror(const pass *p, notes_of *a, notes_of *b) {
+  const int off = abs(a->x + b->x - 2 * p->problem->focus_x) + abs(a->y - b->y);
   if (off >= 400) return; /* 20 cm aside on each: no mirror image to the eye */
-  const double larger = fmax(ia->weight, ib->weight), smaller = fmin(ia->weight, ib->weight);
-  const double value = fmin(1, off / 400.0 + 0.5 * (1 - smaller / larger));
-  a->mirror = fmin(a->mirror, value);
-  b->mirror = fmin(b->mirror, value);
+  const double larger = larger_of(a->weight, b->weight), smaller = smaller_of(a->weight, b->weight);
+  const double value = off / 400.0 + 0.5 * (1 - smaller / larger);
+  a->mirror = smaller_of(a->mirror, value);
+  b->mirror = smaller_of(b->mirror, value);
 }
 
 /* Larger pieces belong above smaller ones; the leader has its own place. */
-static void order(pass *p, const arr_item *ia, const arr_spot *sa, const arr_item *ib, const arr_spot *sb) {
-  if (ia->leader || ib->leader || ia->where != ARR_HANGING || ib->where != ARR_HANGING) return;
-  if (ia->area < 1.3 * ib->area && ib->area < 1.3 * ia->area) return;
-  const int above = sa->y - sb->y;
+static void order(pass *p, const notes_of *a, const notes_of *b) {
+  if (a->leader || b->leader || !a->hangs || !b->hangs) return;
+  if (a->area < 1.3 * b->area && b->area < 1.3 * a->area) return;
+  const int above = a->y - b->y;
   if (abs(above) < 50) return; /* the same row */
   p->order_all += 1;
-  p->order_good += (above > 0) == (ia->area > ib->area);
+  p->order_good += (above > 0) == (a->area > b->area);
 }
 
-static void neighbours(notes_of *a, notes_of *b, const arr_item *ia, const arr_spot *sa, const arr_item *ib,
-                       const arr_spot *sb, int across, int upright) {
-  if (upright < 0 && -upright >= NEIGHBOUR_SHARE * 2 * least(ia->half_h, ib->half_h)) {
-    notes_of *left = sa->x < sb->x ? a : b;
+static void neighbours(notes_of *a, notes_of *b, int across, int upright) {
+  if (upright < 0 && -upright >= NEIGHBOUR_SHARE * 2 * least(a->half_h, b->half_h)) {
+    notes_of *left = a->x < b->x ? a : b;
     left->right = least(left->right, across);
   }
-  if (across < 0 && -across >= NEIGHBOUR_SHARE * 2 * least(ia->half_w, ib->half_w)) {
-    notes_of *lower = sa->y < sb->y ? a : b;
+  if (across < 0 && -across >= NEIGHBOUR_SHARE * 2 * least(a->half_w, b->half_w)) {
+    notes_of *lower = a->y < b->y ? a : b;
     lower->up = least(lower->up, upright);
   }
 }
 
-static void pair(pass *p, int i, int j) {
-  const arr_problem *problem = p->problem;
-  const arr_item *ia = &problem->items[p->placed[i]], *ib = &problem->items[p->placed[j]];
-  const arr_spot *sa = &p->layout->spot[p->placed[i]], *sb = &p->layout->spot[p->placed[j]];
-  notes_of *a = &p->notes[i], *b = &p->notes[j];
-  const int across = abs(sa->x - sb->x) - ia->half_w - ib->half_w;
-  const int upright = abs(sa->y - sb->y) - ia->half_h - ib->half_h;
+static void pair(pass *p, notes_of *a, notes_of *b) {
+  const int across = abs(a->x - b->x) - a->half_w - b->half_w;
+  const int upright = abs(a->y - b->y) - a->half_h - b->half_h;
   const int apart = most(across, upright);
   a->near = least(a->near, apart);
   b->near = least(b->near, apart);
-  const bool same = problem->lanes[sa->lane].carrier == problem->lanes[sb->lane].carrier;
-  mirror(p, a, b, ia, sa, ib, sb);
-  order(p, ia, sa, ib, sb);
-  if (same && !ia->leader && !ib->leader) neighbours(a, b, ia, sa, ib, sb, across, upright);
-  const double level = line_share(sa->y, ia->half_h, sb->y, ib->half_h);
-  const double column = line_share(sa->x, ia->half_w, sb->x, ib->half_w);
-  a->line = fmax(a->line, level);
-  b->line = fmax(b->line, level);
-  a->column = fmax(a->column, column);
-  b->column = fmax(b->column, column);
+  mirror(p, a, b);
+  order(p, a, b);
+  if (a->carrier == b->carrier && !a->leader && !b->leader) neighbours(a, b, across, upright);
+  const int level = line_share(a->y, a->half_h, b->y, b->half_h);
+  const int column = line_share(a->x, a->half_w, b->x, b->half_w);
+  if (level == 5 && a->hangs && b->hangs) {
+    a->level_with++;
+    b->level_with++;
+  }
+  a->line = most(a->line, level);
+  b->line = most(b->line, level);
+  a->column = most(a->column, column);
+  b->column = most(b->column, column);
 }
 
 /* --- parts from what the pass gathered -------------------------------------------------------------- */
@@ -124,7 +126,7 @@ static double even(const pass *p, bool level, int carrier, int *count) {
     for (int i = 0; i < p->count; i++) {
       const int gap = gap_of(&p->notes[i], level);
       if (gap == INT32_MAX) continue;
-      if (p->problem->lanes[p->layout->spot[p->placed[i]].lane].carrier != carrier) continue;
+      if (p->notes[i].carrier != carrier) continue;
       /* Beyond four gaps pieces no longer read as neighbours; the spacing part sees to that. */
       const double g = least(gap, most(4 * p->problem->gap, 400));
       if (pass_number == 0) {
@@ -234,7 +236,7 @@ static void means(const pass *p, double part[BC_ARRANGE_PARTS]) {
     const arr_spot *spot = &p->layout->spot[p->placed[i]];
     mirror_sum += item->weight * (1 - note->mirror);
     weight_sum += item->weight;
-    lines += 0.8 * fmax(note->line, note->column) + 0.2 * fmin(note->line, note->column);
+    lines += 0.16 * most(note->line, note->column) + 0.04 * least(note->line, note->column);
     /* The nearest neighbour is best within three gaps (the leader's clear space is its own), and is
      * no company at ten; an edge nearer than a gap presses. */
     const double near = item->leader || note->near == INT32_MAX ? 1 : unit(1 - (note->near - 3.0 * gap) / (7.0 * gap));
@@ -251,30 +253,31 @@ static double one_group(const pass *p, int group, int *members) {
   double x = 0, y = 0, area = 0, spread = 0;
   int n = 0, x0 = INT32_MAX, x1 = INT32_MIN, y0 = INT32_MAX, y1 = INT32_MIN, strangers = 0;
   for (int i = 0; i < p->count; i++) {
-    const arr_item *item = &p->problem->items[p->placed[i]];
-    const arr_spot *spot = &p->layout->spot[p->placed[i]];
-    if (item->group != group) continue;
+    notes_of *note = &p->notes[i];
+    if (p->problem->items[p->placed[i]].group != group) continue;
+    note->grouped = true;
     n++;
-    x += spot->x;
-    y += spot->y;
-    area += (2.0 * item->half_w + p->problem->gap) * (2.0 * item->half_h + p->problem->gap);
-    x0 = least(x0, spot->x);
-    x1 = most(x1, spot->x);
-    y0 = least(y0, spot->y);
-    y1 = most(y1, spot->y);
+    x += note->x;
+    y += note->y;
+    area += (2.0 * note->half_w + p->problem->gap) * (2.0 * note->half_h + p->problem->gap);
+    x0 = least(x0, note->x);
+    x1 = most(x1, note->x);
+    y0 = least(y0, note->y);
+    y1 = most(y1, note->y);
   }
   *members = n;
   if (n < 2) return 1;
   for (int i = 0; i < p->count; i++) {
-    const arr_item *item = &p->problem->items[p->placed[i]];
-    const arr_spot *spot = &p->layout->spot[p->placed[i]];
-    if (item->group == group) spread += hypot(spot->x - x / n, spot->y - y / n) / n;
-    else strangers += spot->x >= x0 && spot->x <= x1 && spot->y >= y0 && spot->y <= y1;
+    const notes_of *note = &p->notes[i];
+    if (p->problem->items[p->placed[i]].group == group)
+      spread += sqrt((note->x - x / n) * (note->x - x / n) + (note->y - y / n) * (note->y - y / n)) / n;
+    else
+      strangers += note->x >= x0 && note->x <= x1 && note->y >= y0 && note->y <= y1;
   }
   /* Points of a square lie 0.383 of its side from its centre on average; a row of three or four
    * pieces lies up to twice as far, and still reads as one group. */
   const double ideal = 2 * 0.383 * sqrt(area);
-  return unit(fmin(1, ideal / fmax(spread, 1)) - (double)strangers / (n + strangers));
+  return unit(smaller_of(1, ideal / larger_of(spread, 1)) - (double)strangers / (n + strangers));
 }
 
 static double together(const pass *p) {
@@ -282,10 +285,8 @@ static double together(const pass *p) {
   int all = 0;
   for (int i = 0; i < p->count; i++) {
     const int group = p->problem->items[p->placed[i]].group;
-    bool first = group >= 0;
-    for (int j = 0; first && j < i; j++) first = p->problem->items[p->placed[j]].group != group;
     int members = 0;
-    if (!first) continue;
+    if (group < 0 || p->notes[i].grouped) continue;
     const double value = one_group(p, group, &members);
     sum += value * members;
     all += members;
@@ -303,7 +304,7 @@ static double seen(const pass *p) {
     const arr_item *item = &problem->items[p->placed[i]];
     if (item->where == ARR_TABLE || item->where == ARR_FLOOR) continue;
     const arr_spot *at = &p->layout->spot[p->placed[i]];
-    double covered = most(0, least(problem->low, at->y + item->half_h) - (at->y - item->half_h)) * 2.0 * item->half_w;
+    double covered = most(0, least(problem->table, at->y + item->half_h) - (at->y - item->half_h)) * 2.0 * item->half_w;
     if (problem->plan->table_count == 0) covered = 0;
     for (int j = 0; j < p->count; j++) {
       const arr_item *front = &problem->items[p->placed[j]];
@@ -329,28 +330,55 @@ static double seen(const pass *p) {
   return all > 0 ? 1 - hidden / all : 1;
 }
 
-/* True to its way of composing: the group is compact, the rows are rows, the satellites come in pairs. */
-static double in_style(const pass *p, const double part[BC_ARRANGE_PARTS]) {
-  if (p->style == BC_ARRANGE_SATELLITES) return 0.5 * part[BC_PART_CLEAR] + 0.5 * part[BC_PART_SYMMETRY];
-  double area = 0, level = 0;
-  int n = 0, x0 = INT32_MAX, x1 = INT32_MIN, y0 = INT32_MAX, y1 = INT32_MIN;
+/* Outline of what hangs free of carriers, and what the styles ask about it. */
+typedef struct outline {
+  int count, x0, x1, y0, y1;
+  double area;    /* of pieces, half the gap about each */
+  double in_rows; /* share that hangs in a row of three or more */
+  double alone;   /* share whose level is shared by its mirror image at most */
+} outline;
+
+static outline outline_of(const pass *p) {
+  outline o = {0, INT32_MAX, INT32_MIN, INT32_MAX, INT32_MIN, 0, 0, 0};
+  int free = 0;
+  for (int i = 0; i < p->count; i++) o.count += p->problem->items[p->placed[i]].where == ARR_HANGING;
+  const int row = least(2, o.count - 1);
   for (int i = 0; i < p->count; i++) {
     const arr_item *item = &p->problem->items[p->placed[i]];
     const arr_spot *spot = &p->layout->spot[p->placed[i]];
     if (item->where != ARR_HANGING) continue;
     const int gap = p->problem->gap;
-    n++;
-    level += p->notes[i].line >= 1 || item->leader;
-    area += (2.0 * item->half_w + gap) * (2.0 * item->half_h + gap);
-    x0 = least(x0, spot->x - item->half_w);
-    x1 = most(x1, spot->x + item->half_w);
-    y0 = least(y0, spot->y - item->half_h);
-    y1 = most(y1, spot->y + item->half_h);
+    o.area += (2.0 * item->half_w + gap) * (2.0 * item->half_h + gap);
+    o.x0 = least(o.x0, spot->x - item->half_w);
+    o.x1 = most(o.x1, spot->x + item->half_w);
+    o.y0 = least(o.y0, spot->y - item->half_h);
+    o.y1 = most(o.y1, spot->y + item->half_h);
+    if (item->leader) continue;
+    free++;
+    /* A pair either side of the leader is a row too, if a short one. */
+    o.in_rows += p->notes[i].level_with >= row ? 1 : p->notes[i].level_with > 0 ? 0.7 : 0;
+    o.alone += p->notes[i].level_with <= 1;
   }
-  if (n == 0) return 1;
-  if (p->style == BC_ARRANGE_LEVEL_ROWS) return level / n;
-  const double box = (double)(x1 - x0 + p->problem->gap) * (y1 - y0 + p->problem->gap);
-  return unit(area / box / 0.75); /* a hung group covers about three quarters of its outline */
+  if (free > 0) {
+    o.in_rows /= free;
+    o.alone /= free;
+  } else {
+    o.in_rows = o.alone = 1;
+  }
+  return o;
+}
+
+/* True to its way of composing: rows are rows, satellites come in pairs at heights of their own, a
+ * group fills its outline, which is no longer than about two squares. */
+static double in_style(const pass *p, const double part[BC_ARRANGE_PARTS]) {
+  const outline o = outline_of(p);
+  if (o.count == 0) return 1;
+  if (p->style == BC_ARRANGE_LEVEL_ROWS) return o.in_rows;
+  if (p->style == BC_ARRANGE_SATELLITES)
+    return 0.4 * part[BC_PART_CLEAR] + 0.2 * part[BC_PART_SYMMETRY] + 0.4 * o.alone;
+  const double width = o.x1 - o.x0 + p->problem->gap, height = o.y1 - o.y0 + p->problem->gap;
+  const double aspect = fmax(width, height) / fmin(width, height);
+  return unit(o.area / (width * height) / 0.9) * unit(1 - (aspect - 2) / 4);
 }
 
 double arr_weigh(const double part[BC_ARRANGE_PARTS], bool with_style) {
@@ -361,6 +389,27 @@ double arr_weigh(const double part[BC_ARRANGE_PARTS], bool with_style) {
     all += weights[i];
   }
   return sum / all;
+}
+
+static notes_of first_notes(const arr_problem *problem, const arr_spot *spot, const arr_item *item) {
+  const int off = 2 * abs(spot->x - problem->focus_x);
+  return (notes_of){
+      .x = spot->x,
+      .y = spot->y,
+      .half_w = item->half_w,
+      .half_h = item->half_h,
+      .carrier = problem->lanes[spot->lane].carrier,
+      .leader = item->leader,
+      .hangs = item->where == ARR_HANGING,
+      .weight = item->weight,
+      .area = item->area,
+      .right = INT32_MAX,
+      .up = INT32_MAX,
+      .near = INT32_MAX,
+      /* A piece on the wall's axis is its own mirror image and stands on a line. */
+      .mirror = smaller_of(1, off / 400.0),
+      .column = off <= 2 ? 5 : 0,
+  };
 }
 
 double arr_score(const arr_problem *problem, const arr_layout *layout, bc_arrange_style style,
@@ -383,14 +432,9 @@ double arr_score(const arr_problem *problem, const arr_layout *layout, bc_arrang
   }
   for (size_t i = 0; i < problem->count; i++)
     if (layout->spot[i].lane >= 0) p.placed[p.count++] = (int)i;
-  for (int i = 0; i < p.count; i++) {
-    const arr_spot *spot = &layout->spot[p.placed[i]];
-    const int off = 2 * abs(spot->x - problem->focus_x);
-    /* A piece on the wall's axis is its own mirror image and stands on a line. */
-    p.notes[i] = (notes_of){INT32_MAX, INT32_MAX, INT32_MAX, fmin(1, off / 400.0), 0, off <= 2 ? 1 : 0};
-  }
+  for (int i = 0; i < p.count; i++) p.notes[i] = first_notes(problem, &layout->spot[p.placed[i]], &problem->items[p.placed[i]]);
   for (int i = 0; i < p.count; i++)
-    for (int j = i + 1; j < p.count; j++) pair(&p, i, j);
+    for (int j = i + 1; j < p.count; j++) pair(&p, &p.notes[i], &p.notes[j]);
   means(&p, part);
   part[BC_PART_FOCUS] = focus(&p);
   part[BC_PART_CLEAR] = clear(&p);
@@ -408,6 +452,26 @@ double arr_score(const arr_problem *problem, const arr_layout *layout, bc_arrang
   return arr_weigh(part, true);
 }
 
+/* How like another layout it is: 1 the same, 0 when free pieces lie 25 cm apart or more on average. */
+static double likeness(const arr_problem *problem, const arr_layout *layout, const arr_spot *other) {
+  double sum = 0;
+  int count = 0;
+  for (size_t i = 0; i < problem->count; i++) {
+    const arr_spot *a = &layout->spot[i], *b = &other[i];
+    if (problem->items[i].kept || problem->items[i].leader || a->lane < 0 || b->lane < 0) continue;
+    if (problem->lanes[a->lane].carrier != 0) continue;
+    sum += least(500, abs(a->x - b->x) + abs(a->y - b->y));
+    count++;
+  }
+  return count > 0 ? unit(1 - sum / count / 250) : 0;
+}
+
+/* What likeness may cost: as much as being true to a way of composing is worth. */
+#define LIKENESS_COST 0.1
+
 double arr_value(const arr_problem *problem, const arr_layout *layout, bc_arrange_style style) {
-  return arr_score(problem, layout, style, NULL) - 10 * arr_lost(problem, layout);
+  double value = arr_score(problem, layout, style, NULL) - 10 * arr_lost(problem, layout);
+  for (int i = 0; i < problem->unlike_count; i++)
+    value -= LIKENESS_COST * likeness(problem, layout, problem->unlike[i]);
+  return value;
 }

@@ -40,8 +40,8 @@ typedef struct search {
 /* Pairs looked at in all are bounded, so that large plans take no longer. */
 static size_t budget_for(const arr_problem *problem) {
   const double pairs = (double)problem->count * (double)problem->count / 2 + 50;
-  const double tries = 6.0e6 / pairs;
-  return (size_t)fmin(12000, fmax(60, tries));
+  const double tries = 3.0e6 / pairs;
+  return (size_t)fmin(6000, fmax(60, tries));
 }
 
 /* --- the first order: groups together, larger first ------------------------------------------------------- */
@@ -64,6 +64,23 @@ static bool hangs_free(const arr_problem *problem, size_t i) {
   return !item->kept && item->where == ARR_HANGING && arr_lane_on(problem, item, 0) >= 0;
 }
 
+/* Left to right with the right half the mirror image of the left: runs of a group go in turn to the
+ * shorter side, from the outside (left: from the front, right: from the back) inwards. */
+static void mirror_order(search *s, const sort_key *keys) {
+  size_t left = 0, right = s->count;
+  double left_area = 0, right_area = 0;
+  for (size_t i = 0; i < s->count;) {
+    size_t end = i + 1;
+    while (keys[i].group >= 0 && end < s->count && keys[end].group == keys[i].group) end++;
+    const bool to_left = left_area <= right_area;
+    for (; i < end; i++) {
+      *(to_left ? &left_area : &right_area) += keys[i].size;
+      if (to_left) s->order[left++] = keys[i].item;
+      else s->order[--right] = keys[i].item;
+    }
+  }
+}
+
 static void first_order(search *s) {
   const arr_problem *problem = s->problem;
   sort_key *keys = malloc((problem->count + 1) * sizeof *keys);
@@ -84,7 +101,10 @@ static void first_order(search *s) {
     keys[s->count++] = key;
   }
   qsort(keys, s->count, sizeof *keys, by_size);
-  for (size_t i = 0; i < s->count; i++) s->order[i] = keys[i].item;
+  if (s->style == BC_ARRANGE_LEVEL_ROWS)
+    for (size_t i = 0; i < s->count; i++) s->order[i] = keys[i].item;
+  else
+    mirror_order(s, keys);
   free(keys);
 }
 
@@ -110,56 +130,108 @@ static void offer(trial trials[TRIALS], const arr_form *form, const int *order, 
   trials[at] = (trial){*form, reused, value};
 }
 
-static void all_forms(search *s, trial trials[TRIALS]) {
-  static const double widths[] = {1, 1.5, 2, 3};
-  const int lines = s->style == BC_ARRANGE_LEVEL_ROWS ? 9 : 6;
-  for (int n = 1; n <= lines; n++)
-    for (size_t w = 0; w < sizeof widths / sizeof widths[0]; w++) {
-      const int gap = (int)lround(widths[w] * (s->problem->gap > 20 ? s->problem->gap : 20));
-      const int variants = s->style == BC_ARRANGE_LEVEL_ROWS ? n + 1 : s->style == BC_ARRANGE_SATELLITES ? 6 : 2;
-      for (int v = 0; v < variants; v++) {
-        arr_form form = {.style = s->style, .lines = n, .gap = gap, .shift = v - 1, .bend = v};
-        if (s->style == BC_ARRANGE_SATELLITES) { /* three bends, the odd one above or below */
-          form.bend = v % 3 * 80;
-          form.shift = v / 3;
-        }
-        offer(trials, &form, s->order, s->count, try_out(s, &form, s->order));
-      }
-    }
+static int base_gap(const arr_problem *problem) { return problem->gap > 20 ? problem->gap : 20; }
+
+static bool has_groups(const search *s) {
+  for (size_t i = 0; i < s->count; i++)
+    if (s->problem->items[s->order[i]].group >= 0) return true;
+  return false;
 }
 
-/* A neighbouring order: two pieces change places, or one moves elsewhere in the list. */
+/* The v-th variant of a form; false when there is none. */
+static bool variant(const search *s, arr_form *form, int v) {
+  switch (s->style) {
+  case BC_ARRANGE_LEVEL_ROWS: /* a row on the focus, or the block; groups as slices or row by row */
+    form->shift = v / 2 - 1;
+    form->bend = v % 2;
+    return v / 2 <= form->lines && (form->bend == 0 || has_groups(s));
+  case BC_ARRANGE_SATELLITES: { /* bends and falls, the odd one above or below */
+    static const int bends[] = {0, 80, 160, 0, 0, 0}, drops[] = {0, 0, 0, 100, 200, -150};
+    form->bend = bends[v % 6];
+    form->drop = drops[v % 6];
+    form->shift = v / 6;
+    return v < 12;
+  }
+  default: form->bend = v; return v < 2;
+  }
+}
+
+static void all_forms(search *s, trial trials[TRIALS]) {
+  static const double widths[] = {1, 1.5, 2, 3};
+  const int lines = s->style == BC_ARRANGE_LEVEL_ROWS ? 8 : 6;
+  for (int n = 1; n <= lines && (size_t)n <= s->count; n++)
+    for (size_t w = 0; w < sizeof widths / sizeof widths[0]; w++)
+      for (int v = 0; v < 2 * (lines + 2); v++) {
+        arr_form form = {.style = s->style, .lines = n, .gap = (int)lround(widths[w] * base_gap(s->problem)), .shift = -1};
+        if (variant(s, &form, v)) offer(trials, &form, s->order, s->count, try_out(s, &form, s->order));
+      }
+  if (s->count == 0) {
+    const arr_form form = {.style = s->style, .lines = 1, .gap = s->problem->gap, .shift = -1};
+    offer(trials, &form, s->order, 0, try_out(s, &form, s->order));
+  }
+}
+
+/* The run of one group round place `at` of an order; a piece without a group is a run of its own. */
+static void run_of(const search *s, const int *order, size_t at, size_t *first, size_t *end) {
+  const int group = s->problem->items[order[at]].group;
+  *first = at;
+  *end = at + 1;
+  if (group < 0) return;
+  while (*first > 0 && s->problem->items[order[*first - 1]].group == group) --*first;
+  while (*end < s->count && s->problem->items[order[*end]].group == group) ++*end;
+}
+
+static void swap_two(int *order, size_t a, size_t b) {
+  const int kept = order[a];
+  order[a] = order[b];
+  order[b] = kept;
+}
+
+static void reverse(int *order, size_t first, size_t end) {
+  for (; first + 1 < end; first++, end--) swap_two(order, first, end - 1);
+}
+
+/* A neighbouring order: two pieces change places within a group, or two whole runs do, so that groups
+ * never come apart. Three reversals exchange two runs and keep what lies between. */
 static void change_order(search *s, int *order) {
   const size_t a = arr_random_below(&s->random, s->count), b = arr_random_below(&s->random, s->count);
-  if (arr_random_below(&s->random, 3) > 0) {
-    const int kept = order[a];
-    order[a] = order[b];
-    order[b] = kept;
+  size_t a0, a1, b0, b1;
+  run_of(s, order, a, &a0, &a1);
+  if (a1 - a0 > 1 && arr_random_below(&s->random, 3) > 0) {
+    swap_two(order, a, a0 + arr_random_below(&s->random, a1 - a0));
     return;
   }
-  const int moved = order[a];
-  if (a < b) memmove(order + a, order + a + 1, (b - a) * sizeof *order);
-  if (b < a) memmove(order + b + 1, order + b, (a - b) * sizeof *order);
-  order[b] = moved;
+  run_of(s, order, b, &b0, &b1);
+  if (a0 == b0) return;
+  const bool forward = a0 < b0;
+  const size_t first0 = forward ? a0 : b0, first1 = forward ? a1 : b1, last0 = forward ? b0 : a0, last1 = forward ? b1 : a1;
+  const size_t between = last0 - first1, last = last1 - last0;
+  reverse(order, first0, last1); /* last, between, first, each reversed */
+  reverse(order, first0, first0 + last);
+  if (arr_random_below(&s->random, 3) > 0) { /* exchange; otherwise what lies between goes along and is turned */
+    reverse(order, first0 + last, first0 + last + between);
+  }
+  reverse(order, first0 + last + between, last1);
 }
 
 static void change_form(search *s, arr_form *form) {
   static const double widths[] = {1, 1.25, 1.5, 1.75, 2, 2.5, 3};
   switch (arr_random_below(&s->random, 3)) {
-  case 0: {
-    const int gap = s->problem->gap > 20 ? s->problem->gap : 20;
-    form->gap = (int)lround(widths[arr_random_below(&s->random, 7)] * gap);
-    return;
-  }
+  case 0: form->gap = (int)lround(widths[arr_random_below(&s->random, 7)] * base_gap(s->problem)); return;
   case 1:
     form->lines += arr_random_below(&s->random, 2) ? 1 : -1;
     if (form->lines < 1) form->lines = 1;
     return;
-  default:
-    if (s->style == BC_ARRANGE_LEVEL_ROWS) form->shift = (int)arr_random_below(&s->random, 5) - 1;
-    if (s->style == BC_ARRANGE_SATELLITES) form->bend = (int)arr_random_below(&s->random, 6) * 40;
-    if (s->style == BC_ARRANGE_CENTRED_GROUP) form->bend = !form->bend;
-    return;
+  default: break;
+  }
+  if (s->style == BC_ARRANGE_CENTRED_GROUP) form->bend = !form->bend;
+  if (s->style == BC_ARRANGE_LEVEL_ROWS) {
+    form->shift = (int)arr_random_below(&s->random, 5) - 1;
+    form->bend = (int)arr_random_below(&s->random, 2);
+  }
+  if (s->style == BC_ARRANGE_SATELLITES) {
+    form->bend = (int)arr_random_below(&s->random, 2) * (int)arr_random_below(&s->random, 6) * 40;
+    form->drop = form->bend ? 0 : (int)arr_random_below(&s->random, 9) * 50 - 150;
   }
 }
 
