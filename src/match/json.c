@@ -4,6 +4,7 @@
 #include "match_internal.h"
 
 #include <jansson.h>
+#include <math.h>
 #include <stdlib.h>
 
 static json_t *utf8_json(const char *text) {
@@ -13,11 +14,34 @@ static json_t *utf8_json(const char *text) {
   return string;
 }
 
-static json_t *pair_json(const bc_pair *pair, const bc_reading *reading) {
-  return json_pack("{s:o,s:f,s:f,s:f,s:f,s:f,s:f,s:s}", "photo", utf8_json(reading->photo), "contrast_ratio",
+static json_t *lost_json(const bc_reading *reading, const bc_cloth *cloth) {
+  const bc_lost_stretch lost = bc_match_lost(reading, cloth, NULL);
+  return json_pack("{s:f,s:f,s:i,s:i}", "share", lost.lost_share, "longest", lost.share, "first_place", (int)lost.first,
+                   "places", (int)lost.count);
+}
+
+static json_t *sweep_json(const bc_visibility *seen) {
+  json_t *list = json_array();
+  for (size_t i = 0; list && i < BC_SWEEP; i++) {
+    if (json_array_append_new(list, json_real(seen->sweep[i])) == 0) continue;
+    json_decref(list);
+    list = NULL;
+  }
+  return list;
+}
+
+static json_t *seen_json(const bc_visibility *seen) {
+  if (!seen || !seen->known) return json_null(); /* the true size isn't known */
+  return json_pack("{s:f,s:f,s:f,s:f,s:o}", "width_cm", seen->width_cm, "made_out", seen->made_out, "outline_m",
+                   seen->outline_m, "detail_m", seen->detail_m, "sweep", sweep_json(seen));
+}
+
+static json_t *pair_json(const bc_pair *pair, const bc_reading *reading, const bc_cloth *cloth,
+                         const bc_visibility *seen) {
+  return json_pack("{s:o,s:f,s:f,s:f,s:f,s:f,s:f,s:s,s:o,s:o}", "photo", utf8_json(reading->photo), "contrast_ratio",
                    pair->contrast_ratio, "delta_l", pair->delta_l, "delta_e00", pair->delta_e00, "outline_share",
                    pair->outline_share, "seen_share", pair->seen_share, "clarity", pair->clarity, "verdict",
-                   bc_verdict_word(pair->verdict));
+                   bc_verdict_word(pair->verdict), "lost", lost_json(reading, cloth), "seen_from", seen_json(seen));
 }
 
 /* Appends and takes over `value`; on failure drops the list, so that json_pack fails in its turn. */
@@ -28,20 +52,24 @@ static bool append(json_t **list, json_t *value) {
   return false;
 }
 
-static json_t *pieces_json(const bc_ranked_cloth *ranked, size_t count, const bc_reading *const *readings) {
+static json_t *pieces_json(const bc_ranked_cloth *ranked, size_t count, const bc_reading *const *readings,
+                           const bc_cloth *cloth) {
   json_t *list = json_array();
   for (size_t i = 0; i < count; i++)
-    if (!append(&list, pair_json(&ranked->pairs[i], readings[i]))) return NULL;
+    if (!append(&list,
+                pair_json(&ranked->pairs[i], readings[i], cloth, ranked->visibility ? &ranked->visibility[i] : NULL)))
+      return NULL;
   return list;
 }
 
 static json_t *cloth_json(const bc_ranked_cloth *ranked, size_t pieces, const bc_reading *const *readings,
                           const bc_cloth *cloth) {
   const bc_lab lab = cloth->colour.lab;
-  return json_pack("{s:o,s:o,s:[f,f,f],s:f,s:f,s:i,s:f,s:o,s:o}", "cloth", utf8_json(cloth->spec), "name",
+  return json_pack("{s:o,s:o,s:[f,f,f],s:f,s:f,s:i,s:f,s:[f,f],s:o,s:o}", "cloth", utf8_json(cloth->spec), "name",
                    utf8_json(cloth->name), "lab", lab.L, lab.a, lab.b, "luminance", cloth->colour.luminance, "spread_l",
-                   cloth->spread_l, "rank", ranked->rank, "score", ranked->score, "weakest",
-                   utf8_json(readings[ranked->weakest]->photo), "pieces", pieces_json(ranked, pieces, readings));
+                   cloth->spread_l, "rank", ranked->rank, "score", ranked->score, "score_range",
+                   fmin(ranked->score_low, ranked->score_high), fmax(ranked->score_low, ranked->score_high), "weakest",
+                   utf8_json(readings[ranked->weakest]->photo), "pieces", pieces_json(ranked, pieces, readings, cloth));
 }
 
 static json_t *cloths_json(const bc_match *match, const bc_reading *const *readings, const bc_cloth *const *cloths) {
@@ -60,10 +88,36 @@ static json_t *notes_json(const bc_notes *notes) {
   return list;
 }
 
+static json_t *suggested_json(const bc_match *match) {
+  static const char *const families[] = {"dark", "middle", "light"};
+  json_t *list = json_array();
+  for (size_t i = 0; i < match->suggested_count; i++) {
+    const bc_suggestion *s = &match->suggested[i];
+    if (!append(&list, json_pack("{s:s,s:[f,f,f],s:f,s:s,s:s}", "css", s->css, "lab", s->lab.L, s->lab.a, s->lab.b,
+                                 "score", s->score, "name", s->name, "family", families[s->family])))
+      return NULL;
+  }
+  return list;
+}
+
+/* Cloths are named by their place in "cloths", which is in rank order. */
+static json_t *trade_off_json(const bc_match *match) {
+  json_t *without = json_array();
+  for (size_t p = 0; p < match->piece_count; p++)
+    if (!append(&without, json_integer((json_int_t)match->best_without[p]))) return NULL;
+  json_t *statement = match->best_for_statement < match->cloth_count
+                          ? json_integer((json_int_t)match->best_for_statement)
+                          : json_null();
+  return json_pack("{s:i,s:i,s:i,s:o,s:o,s:i}", "overall", 0, "weakest_piece", (int)match->best_for_weakest, "average",
+                   (int)match->best_on_average, "statement_piece", statement, "without_piece", without, "steady",
+                   (int)match->steady);
+}
+
 bc_status bc_match_to_json(char **out, bc_context *context, const bc_match *match, const bc_reading *const *readings,
                            const bc_cloth *const *cloths, const char *light) {
-  json_t *all = json_pack("{s:s,s:o,s:[],s:o}", "light", light, "cloths", cloths_json(match, readings, cloths),
-                          "suggested", "notes", notes_json(&match->notes));
+  json_t *all =
+      json_pack("{s:s,s:o,s:o,s:o,s:o}", "light", light, "cloths", cloths_json(match, readings, cloths), "suggested",
+                suggested_json(match), "best", trade_off_json(match), "notes", notes_json(&match->notes));
   *out = all ? json_dumps(all, JSON_COMPACT | JSON_PRESERVE_ORDER | JSON_REAL_PRECISION(6)) : NULL;
   json_decref(all);
   return *out ? BC_OK : bc_fail_memory(context);

@@ -58,6 +58,47 @@ static void say_verdicts(bc_buffer *text, bc_context *context, const bc_ranked_c
   free(names);
 }
 
+/* "even at six metres": the farthest whole metre at which every piece of known size can still be told. */
+static void say_distance(bc_buffer *text, const bc_ranked_cloth *ranked, size_t pieces) {
+  double far = BC_FAR_M;
+  size_t known = 0;
+  for (size_t p = 0; ranked->visibility && p < pieces; p++) {
+    if (!ranked->visibility[p].known) continue;
+    known++;
+    if (ranked->visibility[p].outline_m < far) far = ranked->visibility[p].outline_m;
+  }
+  if (!known || far < 0.5) return;
+  if (far >= BC_FAR_M)
+    bc_buffer_add(text, _(" They can be told from the whole aisle."));
+  else
+    bc_buffer_add(text, _(" Every outline can be told up to %.1f m (%.0f ft)."), far, far / 0.3048);
+}
+
+static void say_trade_off(bc_buffer *text, const bc_match *match, const bc_cloth *const *cloths) {
+  const bc_ranked_cloth *c = match->cloths;
+  const size_t statement = match->best_for_statement;
+  if (match->best_for_weakest > 0 && c[match->best_for_weakest].rank > 1)
+    bc_buffer_add(text, _("The weakest piece is clearest on “%s”.\n"), cloths[c[match->best_for_weakest].cloth]->name);
+  if (match->best_on_average > 0 && c[match->best_on_average].rank > 1)
+    bc_buffer_add(text, _("On the average of all pieces “%s” is clearest, but its weakest piece is weaker.\n"),
+                  cloths[c[match->best_on_average].cloth]->name);
+  if (statement < match->cloth_count && statement > 0 && c[statement].rank > 1)
+    bc_buffer_add(text, _("The statement piece is clearest on “%s”.\n"), cloths[c[statement].cloth]->name);
+}
+
+static void say_suggestions(bc_buffer *text, const bc_match *match) {
+  if (match->suggested_count) bc_buffer_add(text, _("Colours to look for in a shop:\n"));
+  for (size_t i = 0; i < match->suggested_count; i++) {
+    const bc_suggestion *s = &match->suggested[i];
+    /* TRANSLATORS: colour name, CSS colour, score */
+    bc_buffer_add(text,
+                  s->family == BC_DARK     ? _("  dark: %s (%s), %.0f of 100\n")
+                  : s->family == BC_MIDDLE ? _("  middle: %s (%s), %.0f of 100\n")
+                                           : _("  light: %s (%s), %.0f of 100\n"),
+                  s->name, s->css, s->score);
+  }
+}
+
 bc_status bc_match_to_words(char **out, bc_context *context, const bc_match *match, const bc_reading *const *readings,
                             const bc_cloth *const *cloths) {
   *out = NULL;
@@ -67,8 +108,11 @@ bc_status bc_match_to_words(char **out, bc_context *context, const bc_match *mat
     /* TRANSLATORS: rank, name of the cloth, score; a sentence follows whose subject is the cloth */
     bc_buffer_add(&text, _("%d. “%s” (%.0f of 100) "), ranked->rank, cloths[ranked->cloth]->name, ranked->score);
     say_verdicts(&text, context, ranked, match->piece_count, readings);
+    say_distance(&text, ranked, match->piece_count);
     bc_buffer_add(&text, "\n");
   }
+  say_trade_off(&text, match, cloths);
+  say_suggestions(&text, match);
   for (size_t i = 0; i < match->notes.count; i++) bc_buffer_add(&text, "%s\n", match->notes.text[i]);
   return bc_buffer_finish(&text, out, context);
 }

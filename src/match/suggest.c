@@ -1,0 +1,183 @@
+/* SPDX-License-Identifier: MIT */
+/* Searches the colours that cloth can be dyed for the best ones for a collection.
+ * In: readings. Out: suggestions in distinct families. Source: coarse grid and pattern search (Hooke and Jeeves 1961).
+ */
+#include "match_internal.h"
+
+#include <backcloth/colour.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Bounds (our choice): darker than L* 16 and lighter than 94 woven cloth hardly gets, beyond C* 60
+ * dyed backdrop cloth is rare and the pieces would lose to it, and outside sRGB nobody could be shown it. */
+#define DARKEST 16.0
+#define LIGHTEST 94.0
+#define CHROMA 60.0
+#define STEP_L 6.0
+#define STEP_AB 10.0
+#define STARTS 8 /* places from which each family is refined */
+#define LAST_STEP 0.6
+#define DISTINCT 20.0 /* CIEDE2000 between suggestions beyond the three families */
+
+typedef struct candidate {
+  bc_lab lab;
+  double score;
+} candidate;
+
+typedef struct search {
+  bc_prepared *pieces;
+  size_t count;
+} search;
+
+bool bc_match_dyeable(bc_lab lab) {
+  if (lab.L < DARKEST || lab.L > LIGHTEST || hypot(lab.a, lab.b) > CHROMA) return false;
+  double rgb[3];
+  bc_lab_to_linear_srgb(lab, rgb);
+  for (int i = 0; i < 3; i++)
+    if (rgb[i] < -1e-6 || rgb[i] > 1 + 1e-6) return false;
+  return true;
+}
+
+static double score_on(const search *s, bc_lab lab) {
+  const bc_cloth cloth = {.colour = bc_colour_from_lab(lab)};
+  double least = 1, sum = 0;
+  for (size_t p = 0; p < s->count; p++) {
+    const double clarity = bc_prepared_clarity(&s->pieces[p], &cloth);
+    least = fmin(least, clarity);
+    sum += clarity;
+  }
+  return bc_score_of(least, sum, s->count);
+}
+
+static bc_family family_of(double L) {
+  return L < 40 ? BC_DARK : L <= 70 ? BC_MIDDLE : BC_LIGHT;
+}
+
+/* Keeps the best STARTS of a family, best first. */
+static void keep(candidate *best, candidate c) {
+  size_t at = STARTS;
+  while (at > 0 && c.score > best[at - 1].score) at--;
+  if (at == STARTS) return;
+  memmove(best + at + 1, best + at, (STARTS - 1 - at) * sizeof *best);
+  best[at] = c;
+}
+
+static void coarse_grid(const search *s, candidate best[3][STARTS]) {
+  for (double L = DARKEST; L <= LIGHTEST; L += STEP_L)
+    for (double a = -CHROMA; a <= CHROMA; a += STEP_AB)
+      for (double b = -CHROMA; b <= CHROMA; b += STEP_AB) {
+        const bc_lab lab = {L, a, b};
+        if (bc_match_dyeable(lab)) keep(best[family_of(L)], (candidate){lab, score_on(s, lab)});
+      }
+}
+
+/* Steps along the axes and the diagonals as long as that helps, then with half the step. */
+static void refine(const search *s, candidate *c) {
+  const bc_family family = family_of(c->lab.L);
+  for (double step = STEP_L / 2; step >= LAST_STEP; step /= 2) {
+    bool better = true;
+    for (int round = 0; better && round < 12; round++) {
+      better = false;
+      const bc_lab from = c->lab;
+      for (int direction = 0; direction < 27; direction++) {
+        const bc_lab to = {from.L + step * (direction % 3 - 1), from.a + 1.6 * step * (direction / 3 % 3 - 1),
+                           from.b + 1.6 * step * (direction / 9 - 1)};
+        if (direction == 13 || !bc_match_dyeable(to) || family_of(to.L) != family) continue;
+        const double score = score_on(s, to);
+        if (score <= c->score + 1e-9) continue;
+        *c = (candidate){to, score};
+        better = true;
+      }
+    }
+  }
+}
+
+static int better_first(const void *first, const void *second) {
+  const candidate *a = first, *b = second;
+  if (a->score != b->score) return a->score < b->score ? 1 : -1;
+  return a->lab.L < b->lab.L ? -1 : a->lab.L > b->lab.L;
+}
+
+/* What is told is the colour as it can be written in CSS, judged as such. */
+static bc_status add(bc_match *match, bc_context *context, const search *s, bc_lab lab) {
+  bc_suggestion *to = &match->suggested[match->suggested_count];
+  bc_lab_to_hex(lab, to->css);
+  bc_colour colour;
+  const bc_status status = bc_colour_parse_css(&colour, context, to->css);
+  if (status != BC_OK) return status;
+  to->lab = colour.lab;
+  to->name = bc_colour_name(colour.lab);
+  to->family = family_of(lab.L);
+  to->score = score_on(s, colour.lab);
+  match->suggested_count++;
+  return BC_OK;
+}
+
+static bool distinct(const bc_match *match, bc_lab lab) {
+  for (size_t i = 0; i < match->suggested_count; i++)
+    if (bc_delta_e00(match->suggested[i].lab, lab) < DISTINCT) return false;
+  return true;
+}
+
+static bc_status choose(bc_match *match, bc_context *context, const search *s, candidate best[3][STARTS],
+                        size_t wanted) {
+  candidate first[3], rest[3 * STARTS];
+  for (int f = 0; f < 3; f++) {
+    for (int i = 0; i < STARTS; i++) refine(s, &best[f][i]);
+    qsort(best[f], STARTS, sizeof **best, better_first);
+    first[f] = best[f][0];
+    memcpy(rest + f * STARTS, best[f], sizeof best[f]);
+  }
+  qsort(first, 3, sizeof *first, better_first);
+  qsort(rest, 3 * STARTS, sizeof *rest, better_first);
+  bc_status status = BC_OK;
+  for (size_t i = 0; status == BC_OK && i < 3 && i < wanted; i++) status = add(match, context, s, first[i].lab);
+  for (size_t i = 0; status == BC_OK && i < 3 * STARTS && match->suggested_count < wanted; i++)
+    if (distinct(match, rest[i].lab)) status = add(match, context, s, rest[i].lab);
+  return status;
+}
+
+static bc_status prepare_all(search *s, bc_context *context, const bc_reading *const *readings, size_t count) {
+  bc_prepared *pieces = bc_allocate(count, sizeof *pieces);
+  if (!pieces) return bc_fail_memory(context);
+  for (size_t p = 0; p < count; p++) bc_prepare(&pieces[p], readings[p]);
+  *s = (search){pieces, count};
+  return BC_OK;
+}
+
+bc_status bc_match_suggest(bc_match *match, bc_context *context, const bc_reading *const *readings,
+                           size_t reading_count, size_t wanted) {
+  if (wanted > 3 * STARTS) wanted = 3 * STARTS;
+  free(match->suggested);
+  match->suggested_count = 0;
+  match->suggested = bc_allocate(wanted, sizeof *match->suggested);
+  if (!match->suggested) return bc_fail_memory(context);
+  search s = {0};
+  bc_status status = prepare_all(&s, context, readings, reading_count);
+  if (status != BC_OK) return status;
+  candidate best[3][STARTS];
+  for (int f = 0; f < 3; f++)
+    for (int i = 0; i < STARTS; i++) best[f][i] = (candidate){{f == 0 ? 30 : f == 1 ? 55 : 80, 0, 0}, -1};
+  coarse_grid(&s, best);
+  status = choose(match, context, &s, best, wanted);
+  free(s.pieces);
+  return status;
+}
+
+bc_status bc_match_score(double *score, bc_context *context, const bc_reading *const *readings, size_t reading_count,
+                         const bc_cloth *cloth) {
+  *score = 0;
+  bc_prepared *piece = malloc(sizeof *piece);
+  if (!piece) return bc_fail_memory(context);
+  double least = 1, sum = 0;
+  for (size_t p = 0; p < reading_count; p++) {
+    bc_prepare(piece, readings[p]);
+    const double clarity = bc_prepared_clarity(piece, cloth);
+    least = fmin(least, clarity);
+    sum += clarity;
+  }
+  free(piece);
+  if (reading_count) *score = bc_score_of(least, sum, reading_count);
+  return BC_OK;
+}

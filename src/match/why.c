@@ -1,0 +1,112 @@
+/* SPDX-License-Identifier: MIT */
+/* Explains a cloth piece by piece: the figures, the reason for the verdict, what would help most.
+ * In: a match. Out: sentences for a maker and for a mentor. */
+#include "match_internal.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+static void say_figures(bc_buffer *text, const bc_pair *pair) {
+  bc_buffer_add(text,
+                _("  contrast %.1f : 1, lightness difference %.0f, colour difference %.0f, outline at 3 : 1 or more "
+                  "%.0f %%, outline seen by lightness or colour %.0f %%, clarity %.2f\n"),
+                pair->contrast_ratio, pair->delta_l, pair->delta_e00, 100 * pair->outline_share, 100 * pair->seen_share,
+                pair->clarity);
+}
+
+static void say_clear(bc_buffer *text, const bc_pair *pair) {
+  if (pair->outline_share >= 0.5)
+    bc_buffer_add(text,
+                  _("  It stands out because its edge is much lighter or darker than the cloth almost everywhere "
+                    "it counts (%.0f %% of the outline).\n"),
+                  100 * pair->outline_share);
+  else
+    bc_buffer_add(text, _("  It stands out by its colour more than by lightness; in dim or coloured light, and for "
+                          "people who see colours differently, it will be weaker.\n"));
+}
+
+static void say_unclear(bc_buffer *text, const bc_reading *reading, const bc_cloth *cloth, const bc_pair *pair) {
+  const bc_lost_stretch lost = bc_match_lost(reading, cloth, NULL);
+  if (pair->contrast_ratio < 2 && pair->delta_e00 < 18)
+    bc_buffer_add(text, _("  On the whole it is nearly as light as the cloth and of a similar colour.\n"));
+  else if (lost.lost_share < 0.1)
+    bc_buffer_add(text, _("  Its edge can be told from the cloth, but not strongly anywhere.\n"));
+  if (lost.lost_share >= 0.1)
+    bc_buffer_add(text, _("  %.0f %% of its outline gets lost; the longest stretch is %s (%.0f %%).\n"),
+                  100 * lost.lost_share, bc_match_where(reading, &lost), 100 * lost.share);
+  if (cloth->spread_l >= 8)
+    bc_buffer_add(text,
+                  _("  The cloth's own pattern hides part of the difference; a plainer cloth would be calmer.\n"));
+}
+
+static void say_advice(bc_buffer *text, const bc_match *match, const bc_cloth *const *cloths, const bc_advice *advice) {
+  switch (advice->remedy) {
+  case BC_REMEDY_NONE:
+    return;
+  case BC_REMEDY_CLOTH:
+    bc_buffer_add(text, _("  What would help most: the cloth “%s”, which is better for the whole collection, too.\n"),
+                  cloths[match->cloths[advice->cloth].cloth]->name);
+    return;
+  case BC_REMEDY_LAMP:
+    bc_buffer_add(text, _("  What would help most: a lamp on this piece, twice as bright as the rest of the wall.\n"));
+    return;
+  case BC_REMEDY_MOUNT:
+    bc_buffer_add(text, advice->light_mount
+                            ? _("  What would help most: an off-white card or board behind this piece.\n")
+                            : _("  What would help most: a nearly black card or board behind this piece.\n"));
+    return;
+  case BC_REMEDY_PLACE:
+    bc_buffer_add(text, _("  No cloth, card or lamp tried here changes that: the piece holds light and dark in equal "
+                          "parts. Give it room of its own.\n"));
+    return;
+  }
+}
+
+static void say_distance(bc_buffer *text, const bc_visibility *seen) {
+  if (!seen || !seen->known) return;
+  if (seen->outline_m <= 0)
+    bc_buffer_add(text, _("  At its size of %.0f cm its outline can't be told from any distance.\n"), seen->width_cm);
+  else if (seen->outline_m >= BC_FAR_M)
+    bc_buffer_add(text, _("  At its size of %.0f cm its outline can be told from the whole aisle.\n"), seen->width_cm);
+  else
+    bc_buffer_add(text, _("  At its size of %.0f cm its outline can be told up to about %.1f m (%.0f ft).\n"),
+                  seen->width_cm, seen->outline_m, seen->outline_m / 0.3048);
+  if (seen->detail_m > 0 && seen->detail_m < BC_FAR_M)
+    bc_buffer_add(text, _("  Its own detail can be told up to about %.1f m (%.0f ft).\n"), seen->detail_m,
+                  seen->detail_m / 0.3048);
+}
+
+static void say_piece(bc_buffer *text, const bc_match *match, const bc_reading *const *readings,
+                      const bc_cloth *const *cloths, size_t position, size_t piece) {
+  const bc_ranked_cloth *ranked = &match->cloths[position];
+  const bc_pair *pair = &ranked->pairs[piece];
+  char *title = bc_reading_title(readings[piece]->photo);
+  if (!title)
+    text->failed = true;
+  else
+    bc_buffer_add(text, _("%s: %s\n"), title, bc_verdict_text(pair->verdict));
+  free(title);
+  say_figures(text, pair);
+  if (pair->verdict == BC_STANDS_OUT)
+    say_clear(text, pair);
+  else
+    say_unclear(text, readings[piece], cloths[ranked->cloth], pair);
+  say_distance(text, ranked->visibility ? &ranked->visibility[piece] : NULL);
+  const bc_advice advice = bc_match_advice(match, readings, cloths, position, piece);
+  say_advice(text, match, cloths, &advice);
+}
+
+bc_status bc_match_why(char **out, bc_context *context, const bc_match *match, const bc_reading *const *readings,
+                       const bc_cloth *const *cloths, size_t position) {
+  *out = NULL;
+  if (position >= match->cloth_count)
+    return bc_fail(context, BC_BAD_USAGE, _("There are only %zu cloths in this match."), match->cloth_count);
+  const bc_ranked_cloth *ranked = &match->cloths[position];
+  bc_buffer text = {0};
+  bc_buffer_add(&text,
+                _("“%s”: place %d, %.0f of 100 (%.0f to %.0f if the photos are a little too dark or too light)\n"),
+                cloths[ranked->cloth]->name, ranked->rank, ranked->score, fmin(ranked->score_low, ranked->score_high),
+                fmax(ranked->score_low, ranked->score_high));
+  for (size_t p = 0; p < match->piece_count; p++) say_piece(&text, match, readings, cloths, position, p);
+  return bc_buffer_finish(&text, out, context);
+}
