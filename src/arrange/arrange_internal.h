@@ -174,6 +174,7 @@ typedef struct arr_form {
   int gap;      /* wanted gap, mm */
   int shift;    /* rows: which row lies on the leader's centre line (-1 the block is centred) */
   int bend;     /* satellites: how far the wings bulge, mm; group: 1 = a middle column; rows: 1 = groups are slices */
+  int tilt;     /* rows: the first row's share of pieces, percent of its fair share */
   int drop;     /* satellites: how much lower each column lies than the one inside it, mm */
 } arr_form;
 /* Leaders, then standing pieces and rods: the same for all orders. */

@@ -107,6 +107,7 @@ static void deal_rows(const arr_problem *problem, const arr_layout *layout, cons
     room[i] = arr_line_room(problem, layout, &line, r->height[i] / 2, r->height[i] / 2, ARR_HANGING);
     r->height[i] = 0;
   }
+  room[0] *= form->tilt / 100.0;
   for (size_t first = 0; first < count;) {
     /* As slices every group spreads over all rows and keeps to its own stretch of the wall. */
     size_t end = form->bend ? first + 1 : count;

@@ -452,18 +452,22 @@ double arr_score(const arr_problem *problem, const arr_layout *layout, bc_arrang
   return arr_weigh(part, true);
 }
 
-/* How like another layout it is: 1 the same, 0 when free pieces lie 25 cm apart or more on average. */
+/* How like another layout it is: 1 when every free piece lies where some piece lies there, 0 when they
+ * lie 20 cm off or more on average. Which piece it is doesn't matter: the eye sees the pattern. */
 static double likeness(const arr_problem *problem, const arr_layout *layout, const arr_spot *other) {
   double sum = 0;
   int count = 0;
   for (size_t i = 0; i < problem->count; i++) {
-    const arr_spot *a = &layout->spot[i], *b = &other[i];
-    if (problem->items[i].kept || problem->items[i].leader || a->lane < 0 || b->lane < 0) continue;
+    const arr_spot *a = &layout->spot[i];
+    if (problem->items[i].kept || problem->items[i].leader || a->lane < 0) continue;
     if (problem->lanes[a->lane].carrier != 0) continue;
-    sum += least(500, abs(a->x - b->x) + abs(a->y - b->y));
+    int nearest = 400;
+    for (size_t j = 0; j < problem->count; j++)
+      if (other[j].lane >= 0) nearest = least(nearest, abs(a->x - other[j].x) + abs(a->y - other[j].y));
+    sum += nearest;
     count++;
   }
-  return count > 0 ? unit(1 - sum / count / 250) : 0;
+  return count > 0 ? unit(1 - sum / count / 200) : 0;
 }
 
 /* What likeness may cost: as much as being true to a way of composing is worth. */

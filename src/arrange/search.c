@@ -119,15 +119,16 @@ static double try_out(search *s, const arr_form *form, const int *order) {
 
 #define TRIALS 4
 
-/* Keeps the best few. */
+/* Keeps the best few, one for each number of lines, so that what is refined later really differs. */
 static void offer(trial trials[TRIALS], const arr_form *form, const int *order, size_t count, double value) {
-  int at = TRIALS;
-  while (at > 0 && value > trials[at - 1].value + 1e-12) at--;
-  if (at == TRIALS) return;
-  int *reused = trials[TRIALS - 1].order;
-  for (int i = TRIALS - 1; i > at; i--) trials[i] = trials[i - 1];
+  int from = TRIALS - 1;
+  for (int i = 0; i < TRIALS; i++)
+    if (trials[i].value > -1e8 && trials[i].form.lines == form->lines) from = i;
+  if (value <= trials[from].value + 1e-12) return;
+  int *reused = trials[from].order;
+  for (; from > 0 && value > trials[from - 1].value + 1e-12; from--) trials[from] = trials[from - 1];
   memcpy(reused, order, count * sizeof *order);
-  trials[at] = (trial){*form, reused, value};
+  trials[from] = (trial){*form, reused, value};
 }
 
 static int base_gap(const arr_problem *problem) { return problem->gap > 20 ? problem->gap : 20; }
@@ -156,19 +157,38 @@ static bool variant(const search *s, arr_form *form, int v) {
   }
 }
 
+/* Without groups the pieces of each of `lines` rows are mirrored about its middle: the larger outside. */
+static void mirror_rows(const search *s, int lines, int *order) {
+  for (int r = 0; r < lines; r++) {
+    const size_t first = s->count * (size_t)r / (size_t)lines, end = s->count * ((size_t)r + 1) / (size_t)lines;
+    size_t left = first, right = end;
+    for (size_t i = first; i < end; i++) {
+      if ((i - first) % 2 == 0) order[left++] = s->order[i];
+      else order[--right] = s->order[i];
+    }
+  }
+}
+
 static void all_forms(search *s, trial trials[TRIALS]) {
+  int *mirrored = malloc((s->count + 1) * sizeof *mirrored);
+  const bool mirror = mirrored && s->style == BC_ARRANGE_LEVEL_ROWS && !has_groups(s);
   static const double widths[] = {1, 1.5, 2, 3};
   const int lines = s->style == BC_ARRANGE_LEVEL_ROWS ? 8 : 6;
-  for (int n = 1; n <= lines && (size_t)n <= s->count; n++)
+  for (int n = 1; n <= lines && (size_t)n <= s->count; n++) {
+    if (mirror) mirror_rows(s, n, mirrored);
     for (size_t w = 0; w < sizeof widths / sizeof widths[0]; w++)
       for (int v = 0; v < 2 * (lines + 2); v++) {
-        arr_form form = {.style = s->style, .lines = n, .gap = (int)lround(widths[w] * base_gap(s->problem)), .shift = -1};
-        if (variant(s, &form, v)) offer(trials, &form, s->order, s->count, try_out(s, &form, s->order));
+        arr_form form = {.style = s->style, .lines = n, .gap = (int)lround(widths[w] * base_gap(s->problem)), .shift = -1, .tilt = 100};
+        if (!variant(s, &form, v)) continue;
+        offer(trials, &form, s->order, s->count, try_out(s, &form, s->order));
+        if (mirror) offer(trials, &form, mirrored, s->count, try_out(s, &form, mirrored));
       }
+  }
   if (s->count == 0) {
-    const arr_form form = {.style = s->style, .lines = 1, .gap = s->problem->gap, .shift = -1};
+    const arr_form form = {.style = s->style, .lines = 1, .gap = s->problem->gap, .shift = -1, .tilt = 100};
     offer(trials, &form, s->order, 0, try_out(s, &form, s->order));
   }
+  free(mirrored);
 }
 
 /* The run of one group round place `at` of an order; a piece without a group is a run of its own. */
@@ -228,6 +248,7 @@ static void change_form(search *s, arr_form *form) {
   if (s->style == BC_ARRANGE_LEVEL_ROWS) {
     form->shift = (int)arr_random_below(&s->random, 5) - 1;
     form->bend = (int)arr_random_below(&s->random, 2);
+    form->tilt = 50 + 25 * (int)arr_random_below(&s->random, 7);
   }
   if (s->style == BC_ARRANGE_SATELLITES) {
     form->bend = (int)arr_random_below(&s->random, 2) * (int)arr_random_below(&s->random, 6) * 40;
@@ -305,8 +326,8 @@ static bc_status run(search *s, bc_context *context, arr_layout *best) {
   if (ready) {
     double best_value = -1e9;
     all_forms(s, trials);
-    const size_t tries = s->count > 1 ? s->budget / 2 : 0;
-    for (int round = 0; round < 2; round++) {
+    const size_t tries = s->count > 1 ? s->budget / 3 : 0;
+    for (int round = 0; round < 3; round++) {
       trial from = trials[round];
       int *order = malloc((s->count + 1) * sizeof *order);
       if (!order || from.value < -1e8) { free(order); break; }
