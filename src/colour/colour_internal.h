@@ -93,6 +93,8 @@ bc_status bc_reduce(bc_context *context, const bc_raster *raster, const bc_linea
 /* XYZ = to_xyz x planes, then CIELAB and luminance, count pixels; float arithmetic, L* within 0.001. */
 void bc_planes_to_lab(const float *const channel[3], const bc_matrix3 *to_xyz, size_t count, float *L, float *a,
                       float *b, float *Y);
+/* Applies a matrix on XYZ to a finished picture. */
+void bc_lab_planes_correct(bc_image *image, const bc_matrix3 *correction);
 /* What is known about the samples: a profile, or a declaration, or neither (all NULL). */
 typedef struct bc_meaning {
   const void *profile;
@@ -101,19 +103,21 @@ typedef struct bc_meaning {
   int full_width, full_height; /* of the photo; 0: the raster's own size */
 } bc_meaning;
 
-/* A reference that a person points out. */
+/* A reference: where it is and what it is. */
 typedef struct bc_white_request {
   bc_box box; /* pixels of the full photo */
   bc_colour white_is;
+  bool cast_only; /* it is neutral, but how light is not known */
   int full_width, full_height;
   const char *name; /* for messages */
 } bc_white_request;
-/* Measures the reference and gives the matrix on XYZ that corrects cast and exposure. BC_BAD_DATA with a
- * sentence when the reference cannot be trusted. */
-bc_status bc_white_measure(bc_matrix3 *correction, bc_colour *seen, bc_context *context, const bc_raster *raster,
+typedef struct bc_white_measurement {
+  double seen[3];        /* XYZ D50 of the reference in the photo */
+  bc_matrix3 correction; /* on XYZ: linear Bradford and exposure together */
+} bc_white_measurement;
+/* BC_BAD_DATA with a sentence when the reference cannot be trusted: overexposed, too dark, uneven, coloured. */
+bc_status bc_white_measure(bc_white_measurement *out, bc_context *context, const bc_raster *raster,
                            const bc_linear *linear, const bc_white_request *request);
-/* The matrix alone. */
-bool bc_white_correction(bc_matrix3 *out, const double seen[3], const double expected[3]);
 
 /* All but the photo's notes: the seam for tests. */
 bc_status bc_image_from_raster(bc_image **out, bc_context *context, const bc_raster *raster, const bc_meaning *meaning,

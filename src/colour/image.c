@@ -3,6 +3,7 @@
  * stage and the cut-out; the steps are in linear.c, reduce.c and to_lab.c. */
 #include "base/base.h"
 #include "colour_internal.h"
+#include "find_white.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -130,6 +131,15 @@ static void store_row(void *cargo, int y, const float *const plane[4]) {
   }
 }
 
+static void remember(bc_image *image, const bc_white_measurement *measured, bc_reference reference, bc_box box,
+                     double confidence, bc_uncertainty uncertainty) {
+  image->reference = reference;
+  image->reference_box = box;
+  image->reference_seen = bc_colour_from_xyz(measured->seen);
+  image->reference_confidence = confidence;
+  image->uncertainty = uncertainty;
+}
+
 /* A reference given by a person changes the matrix before any pixel is converted. */
 static bc_status correct_given(bc_image *image, bc_context *context, const bc_raster *raster, bc_linear *linear,
                                const bc_image_options *options, const char *name) {
@@ -138,25 +148,65 @@ static bc_status correct_given(bc_image *image, bc_context *context, const bc_ra
                                     .full_width = image->full_width,
                                     .full_height = image->full_height,
                                     .name = name};
-  bc_matrix3 correction;
-  const bc_status status = bc_white_measure(&correction, &image->reference_seen, context, raster, linear, &request);
+  bc_white_measurement measured;
+  const bc_status status = bc_white_measure(&measured, context, raster, linear, &request);
   if (status) return status;
-  bc_matrix3_multiply(&correction, &linear->to_xyz, &linear->to_xyz);
-  image->reference = BC_REFERENCE_GIVEN;
-  image->reference_box = options->white;
-  image->reference_confidence = 1;
-  image->uncertainty = bc_uncertainty_given;
+  bc_matrix3_multiply(&measured.correction, &linear->to_xyz, &linear->to_xyz);
+  remember(image, &measured, BC_REFERENCE_GIVEN, options->white, 1, bc_uncertainty_given);
   return BC_OK;
+}
+
+static bc_status note_none(bc_image *image, bc_context *context) {
+  return bc_note(&image->notes, context,
+                 _("No white sheet or grey card was found in the photo, so its colours are as the camera judged the "
+                   "light. For surer figures, lay a sheet of white paper beside the piece."));
+}
+
+static bc_status note_found(bc_image *image, bc_context *context, bool grey) {
+  const bc_box box = image->reference_box;
+  return bc_note(&image->notes, context,
+                 grey ? _("What looks like a grey card was found in the photo (%d × %d pixels, from %d, %d), and the "
+                          "tint of the light is corrected by it. If it is something else, point out the reference "
+                          "yourself.")
+                      : _("What looks like a white sheet was found in the photo (%d × %d pixels, from %d, %d), and the "
+                          "light is corrected by it. If it is something else, point out the reference yourself."),
+                 box.width, box.height, box.x, box.y);
+}
+
+/* A reference found in the finished picture corrects it afterwards: rare, so that the usual photo pays
+ * nothing but the search. One that turns out unsound is as good as none. */
+static bc_status correct_found(bc_image *image, bc_context *context, const bc_raster *raster, const bc_linear *linear,
+                               const char *name) {
+  bc_found_white found;
+  bc_status status = bc_find_white(&found, context, image);
+  if (status) return status;
+  if (found.confidence <= 0) return note_none(image, context);
+  const bc_white_request request = {.box = found.box,
+                                    .white_is = bc_colour_from_lab(BC_WHITE_SHEET),
+                                    .cast_only = found.grey,
+                                    .full_width = image->full_width,
+                                    .full_height = image->full_height,
+                                    .name = name};
+  bc_white_measurement measured;
+  status = bc_white_measure(&measured, context, raster, linear, &request);
+  if (status == BC_BAD_DATA) return note_none(image, context);
+  if (status) return status;
+  bc_uncertainty uncertainty = bc_uncertainty_found;
+  if (found.grey) uncertainty.stops = bc_uncertainty_unknown.stops;
+  bc_lab_planes_correct(image, &measured.correction);
+  remember(image, &measured, BC_REFERENCE_FOUND, found.box, found.confidence, uncertainty);
+  return note_found(image, context, found.grey);
 }
 
 static bc_status convert(bc_image *image, bc_context *context, const bc_raster *raster, bc_linear *linear,
                          const bc_image_options *options, const char *name) {
-  if (options->has_white) {
-    const bc_status status = correct_given(image, context, raster, linear, options, name);
-    if (status) return status;
-  }
+  bc_status status = options->has_white ? correct_given(image, context, raster, linear, options, name) : BC_OK;
+  if (status) return status;
   target t = {image, &linear->to_xyz};
-  return bc_reduce(context, raster, linear, image->width, image->height, store_row, &t);
+  status = bc_reduce(context, raster, linear, image->width, image->height, store_row, &t);
+  if (!status && !options->has_white && options->find_white)
+    status = correct_found(image, context, raster, linear, name);
+  return status;
 }
 
 bc_status bc_image_from_raster(bc_image **out, bc_context *context, const bc_raster *raster, const bc_meaning *meaning,

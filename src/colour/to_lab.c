@@ -86,3 +86,35 @@ void bc_planes_to_lab(const float *const channel[3], const bc_matrix3 *to_xyz, s
     lab_of_f(f[0], f[1], f[2], L + start, a + start, b + start, n);
   }
 }
+
+/* --- a correction on XYZ, applied to a finished picture ------------------------------------------------ */
+static inline float lab_f_inverse(float f) {
+  const float cube = f * f * f;
+  return cube > EPSILON ? cube : (116.0f * f - 16.0f) * (1.0f / KAPPA);
+}
+
+WIDER_VECTORS
+static void xyz_of_lab(const float *restrict L, const float *restrict a, const float *restrict b, float *restrict x,
+                       float *restrict y, float *restrict z, size_t count) {
+  for (size_t i = 0; i < count; i++) {
+    const float fy = (L[i] + 16.0f) * (1.0f / 116.0f);
+    x[i] = lab_f_inverse(fy + a[i] * (1.0f / 500.0f));
+    y[i] = lab_f_inverse(fy);
+    z[i] = lab_f_inverse(fy - b[i] * (1.0f / 200.0f));
+  }
+}
+
+void bc_lab_planes_correct(bc_image *image, const bc_matrix3 *correction) {
+  const size_t count = (size_t)image->width * (size_t)image->height;
+  float xyz[3][CHUNK];
+  bc_matrix3 matrix = *correction; /* for XYZ relative to white */
+  for (int i = 0; i < 3; i++)
+    for (int c = 0; c < 3; c++) matrix.at[i][c] *= bc_white_d50[c];
+  for (size_t start = 0; start < count; start += CHUNK) {
+    const size_t n = count - start < CHUNK ? count - start : CHUNK;
+    float *L = image->L + start, *a = image->a + start, *b = image->b + start;
+    xyz_of_lab(L, a, b, xyz[0], xyz[1], xyz[2], n);
+    const float *const channel[3] = {xyz[0], xyz[1], xyz[2]};
+    bc_planes_to_lab(channel, &matrix, n, L, a, b, image->Y + start);
+  }
+}

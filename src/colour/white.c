@@ -104,11 +104,7 @@ static bc_status explain(bc_context *context, fault found, const char *name) {
   return BC_OK;
 }
 
-/* --- correcting ------------------------------------------------------------------------------------------- */
-bool bc_white_correction(bc_matrix3 *out, const double seen[3], const double expected[3]) {
-  return bc_adaptation(out, seen, expected);
-}
-
+/* --- measuring and correcting ------------------------------------------------------------------------ */
 /* The part of the raster under a box of the full photo; false when the box leaves the photo or is empty. */
 static bool cut(const bc_raster *raster, bc_box box, int full_width, int full_height, bc_raster *part) {
   if (box.width < 1 || box.height < 1 || box.x < 0 || box.y < 0 || box.x > full_width - box.width ||
@@ -128,9 +124,10 @@ static bool cut(const bc_raster *raster, bc_box box, int full_width, int full_he
   return true;
 }
 
-bc_status bc_white_measure(bc_matrix3 *correction, bc_colour *seen_colour, bc_context *context, const bc_raster *raster,
+bc_status bc_white_measure(bc_white_measurement *out, bc_context *context, const bc_raster *raster,
                            const bc_linear *linear, const bc_white_request *request) {
   bc_raster part;
+  *out = (bc_white_measurement){0};
   if (!cut(raster, request->box, request->full_width, request->full_height, &part))
     return bc_fail(
         context, BC_BAD_DATA,
@@ -142,14 +139,14 @@ bc_status bc_white_measure(bc_matrix3 *correction, bc_colour *seen_colour, bc_co
   const bc_status status = bc_reduce(context, &part, linear, c.width, height, store_cells, &c);
   if (status) return status;
   const int count = c.width * height;
-  double seen[3] = {0}, expected[3];
+  double expected[3];
   for (int i = 0; i < count; i++)
-    for (int k = 0; k < 3; k++) seen[k] += c.xyz[i][k] / count;
+    for (int k = 0; k < 3; k++) out->seen[k] += c.xyz[i][k] / count;
   bc_lab_to_xyz(request->white_is.lab, expected);
-  const fault found = judge(seen, expected, clipped_share(&part), unevenness(&c, count));
-
+  if (request->cast_only) /* an unknown grey: its colour is known, its lightness is left as seen */
+    for (int k = 0; k < 3; k++) expected[k] = out->seen[1] * bc_white_d50[k];
+  const fault found = judge(out->seen, expected, clipped_share(&part), unevenness(&c, count));
   if (found) return explain(context, found, request->name);
-  if (!bc_white_correction(correction, seen, expected)) return explain(context, COLOURED, request->name);
-  *seen_colour = bc_colour_from_xyz(seen);
+  if (!bc_adaptation(&out->correction, out->seen, expected)) return explain(context, COLOURED, request->name);
   return BC_OK;
 }

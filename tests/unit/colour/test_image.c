@@ -12,6 +12,7 @@
 
 static bc_context *context;
 static const bc_meaning untagged;
+static const bc_image_options no_search = {.find_white = false};
 
 static int set_up(void **state) {
   (void)state;
@@ -169,7 +170,7 @@ static void lying_profiles(void **state) {
     const bc_raster raster = raster8(1, 1, models[i], samples);
     const bc_meaning meaning = {.profile = profile, .profile_size = size};
     bc_image *image = NULL;
-    const bc_status status = bc_image_from_raster(&image, context, &raster, &meaning, "vase.tif", NULL);
+    const bc_status status = bc_image_from_raster(&image, context, &raster, &meaning, "vase.tif", &no_search);
     assert_int_equal(status, models[i] == BC_PHOTO_CMYK ? BC_BAD_DATA : BC_OK);
     if (status)
       assert_non_null(strstr(bc_context_message(context), "vase.tif"));
@@ -209,7 +210,7 @@ static void inks_without_profile(void **state) {
   const uint8_t samples[4] = {0};
   const bc_raster raster = raster8(1, 1, BC_PHOTO_CMYK, samples);
   bc_image *image = NULL;
-  assert_int_equal(bc_image_from_raster(&image, context, &raster, &untagged, "card.jpg", NULL), BC_BAD_DATA);
+  assert_int_equal(bc_image_from_raster(&image, context, &raster, &untagged, "card.jpg", &no_search), BC_BAD_DATA);
   assert_null(image);
   assert_non_null(strstr(bc_context_message(context), "card.jpg"));
 }
