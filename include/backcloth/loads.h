@@ -39,16 +39,21 @@ typedef struct bc_load_point {
 
 typedef struct bc_load_rod {
   const char *id;
-  double reaction_left_n, reaction_right_n; /**< at the two supports, upward positive */
+  double reaction_left_n, reaction_right_n; /**< at the outermost supports, upward positive */
+  double reactions_n[BC_ROD_SUPPORTS];      /**< at every support, in the plan's order */
+  size_t support_count;
+  double rated_n;       /**< of a support; 0 = not known */
+  double needed_n;      /**< greatest reaction x design factor: what a support must be rated for */
   double max_moment_nm, max_deflection_mm;
   double max_stress_mpa, allowed_stress_mpa; /**< allowed = published strength / design factor */
   double allowed_deflection_mm;              /**< span / 200, common practice */
+  double tip_left_mm, tip_right_mm;          /**< at the free ends of overhangs, down positive */
   bc_holds holds;
 } bc_load_rod;
 
 typedef struct bc_load_shelf {
   const char *id;
-  double load_n, rated_n, utilisation;
+  double load_n, rated_n, needed_n, utilisation;
   bc_holds holds;
 } bc_load_shelf;
 

@@ -27,6 +27,8 @@ typedef struct bc_mount {
   bc_mount_kind kind;
   int points;          /**< hanging points, default 1 (cord: 1 or 2) */
   double cord_angle;   /**< degrees above the horizontal of each leg of a cord; default 60 */
+  double cord_angles[2]; /**< a wire from one eye to two points at unequal heights: left and right leg */
+  size_t cord_angle_count; /**< 2 when cord_angles is given, else 0 */
   char *on;            /**< id of the rod, shelf or table that carries it, or NULL */
   double rated_kg;     /**< what each hanging point is rated for, from its packaging; 0 = not known */
   double off_centre;   /**< cm from the middle of the piece to its centre of mass, + to the right; default 0 */
@@ -66,6 +68,9 @@ typedef struct bc_wall_cloth {
   double top;           /**< y of its top edge; default the wall's height */
   double fullness;      /**< flat width / hung width, default 1 (flat) */
   double grams_per_m2;  /**< 0 = not given */
+  char *on;             /**< id of the rod that carries it, or NULL: a rod at its top edge if there is one, else clips */
+  int points;           /**< clips or nails along the top edge when no rod carries it; default one each 50 cm at most */
+  double rated_kg;      /**< what each of these points is rated for; 0 = not known */
 } bc_wall_cloth;
 
 /** At most so many supports of a rod: a bracket every half metre over a wall of 8 m. */
@@ -163,6 +168,9 @@ BC_API bc_point_cm bc_plan_focus(const bc_plan *plan);
 /** The carrier a standing or hanging piece is on: named by `on`, or the only one there is. NULL: none,
  *  or several and none named. */
 BC_API const bc_rod *bc_plan_rod_of(const bc_plan *plan, const bc_piece *piece);
+/** The rod that carries the cloth: named by `on`, or one within 10 cm of the cloth's top edge that
+ *  crosses its middle; NULL: clips or nails on the wall. */
+BC_API const bc_rod *bc_plan_cloth_rod(const bc_plan *plan);
 BC_API const bc_shelf *bc_plan_shelf_of(const bc_plan *plan, const bc_piece *piece);
 BC_API const bc_table *bc_plan_table_of(const bc_plan *plan, const bc_piece *piece);
 

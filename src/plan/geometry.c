@@ -38,6 +38,21 @@ const bc_rod *bc_plan_rod_of(const bc_plan *plan, const bc_piece *piece) {
   return i < plan->rod_count ? &plan->rods[i] : NULL;
 }
 
+#define AT_TOP_CM 10 /* a rod so near the cloth's top edge is meant to carry it: our choice */
+
+const bc_rod *bc_plan_cloth_rod(const bc_plan *plan) {
+  const bc_wall_cloth *cloth = &plan->cloth;
+  if (!cloth->given) return NULL;
+  const double middle = cloth->left + cloth->width / 2;
+  for (size_t i = 0; i < plan->rod_count; i++) {
+    const bc_rod *rod = &plan->rods[i];
+    if (cloth->on ? strcmp(cloth->on, rod->id) == 0
+                  : fabs(rod->y - cloth->top) <= AT_TOP_CM && rod->x < middle && rod->x + rod->length > middle)
+      return rod;
+  }
+  return NULL;
+}
+
 const bc_shelf *bc_plan_shelf_of(const bc_plan *plan, const bc_piece *piece) {
   if (piece->mount.kind != BC_MOUNT_SHELF) return NULL;
   const size_t i = find((const char *)plan->shelves, plan->shelf_count, sizeof *plan->shelves, offsetof(bc_shelf, id),
@@ -61,6 +76,11 @@ static double share_of_width(const bc_mount *mount, int number) {
 /* A cord's legs rise from the quarter points at its angle. */
 static bc_point_cm cord_point(const bc_piece *piece, bc_point_cm at, int number) {
   const double top = at.y + piece->height / 2, slope = tan(piece->mount.cord_angle * RADIANS);
+  if (piece->mount.cord_angle_count == 2) { /* from one eye at the top, in the middle, to two points */
+    const double leg = piece->mount.cord_angles[number] * RADIANS;
+    return (bc_point_cm){at.x + (number == 0 ? -1 : 1) * piece->width / 4,
+                         top + piece->width / 4 * fmin(tan(leg), tan(89 * RADIANS))};
+  }
   if (piece->mount.points == 1) /* straight legs never meet: as high as legs of 89 degrees */
     return (bc_point_cm){at.x, top + piece->width / 4 * fmin(slope, tan(89 * RADIANS))};
   const double side = number == 0 ? -1 : 1;

@@ -88,6 +88,15 @@ static bc_status check_on(const plan_reader *reader, size_t index, const named *
   return BC_OK;
 }
 
+static bc_status check_cloth_on(const plan_reader *reader) {
+  const bc_plan *plan = reader->plan;
+  if (!plan->cloth.on) return BC_OK;
+  for (size_t i = 0; i < plan->rod_count; i++)
+    if (strcmp(plan->rods[i].id, plan->cloth.on) == 0) return BC_OK;
+  const plan_place cloth = {.key = "cloth"}, on = {.up = &cloth, .key = "on"};
+  return plan_fail(reader, &on, _("no rod has the id \"%s\". Correct it, or leave \"on\" out."), plan->cloth.on);
+}
+
 bc_status plan_check_names(plan_reader *reader) {
   const bc_plan *plan = reader->plan;
   const size_t most = plan->rod_count + plan->shelf_count + plan->table_count;
@@ -99,6 +108,7 @@ bc_status plan_check_names(plan_reader *reader) {
     for (size_t i = 0; i < plan->piece_count; i++) pieces[i] = (named){plan->pieces[i].id, "pieces", i};
     status = refuse_twice(reader, carriers, count);
     if (status == BC_OK) status = refuse_twice(reader, pieces, plan->piece_count);
+    if (status == BC_OK) status = check_cloth_on(reader);
     for (size_t i = 0; status == BC_OK && i < plan->piece_count; i++) status = check_on(reader, i, carriers, count);
   }
   free(carriers);

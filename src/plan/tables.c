@@ -128,6 +128,23 @@ static const plan_field cloth_fields[] = {
      .unit = "g/m2",
      .what = N_("the cloth's weight"),
      .remedy = N_("It is on the bolt's label; or weigh the cloth and divide by its area.")},
+    {.key = "on", .kind = PLAN_TEXT, .offset = AT(bc_wall_cloth, on), .what = N_("the carrier")},
+    {.key = "points",
+     .kind = PLAN_WHOLE,
+     .offset = AT(bc_wall_cloth, points),
+     .low = 1,
+     .high = 200,
+     .unit = "",
+     .what = N_("the number of clips"),
+     .remedy = N_("Count the clips or nails along the cloth's top edge.")},
+    {.key = "rated_kg",
+     .kind = PLAN_NUMBER,
+     .offset = AT(bc_wall_cloth, rated_kg),
+     .high = RATED_KG,
+     .above = true,
+     .unit = "kg",
+     .what = N_("the rating of a clip"),
+     .remedy = N_("Take it from the packaging; leave it out if it is not known.")},
 };
 static bool prepare_cloth(void *target, const bc_plan *plan, size_t index) {
   (void)plan;
@@ -137,12 +154,15 @@ static bool prepare_cloth(void *target, const bc_plan *plan, size_t index) {
   cloth->fullness = 1;
   return true;
 }
+/* Clips further apart than this let the edge sag into scallops: common practice, no source. */
+#define CLIP_EVERY_CM 50.0
 static void derive_cloth(void *target, const bc_plan *plan) {
   bc_wall_cloth *cloth = target;
   if (!(cloth->width > 0)) cloth->width = plan->stand.width;
   if (!(cloth->top > 0)) cloth->top = plan->stand.wall_height;
   if (!(cloth->height > 0)) cloth->height = cloth->top;
   if (isnan(cloth->left)) cloth->left = (plan->stand.width - cloth->width) / 2;
+  if (cloth->points == 0) cloth->points = (int)fmin(ceil(cloth->width / CLIP_EVERY_CM - 1e-9) + 1, 200);
 }
 #define PLAIN_CLOTH "#d9d0c1" /* undyed linen */
 static bc_status finish_cloth(plan_reader *reader, void *target, const plan_place *place) {
@@ -402,6 +422,16 @@ static const plan_field mount_fields[] = {
      .unit = "degrees",
      .what = N_("the cord's angle"),
      .remedy = N_("90 hangs straight down; the flatter the cord, the harder it pulls. Use 45 or more.")},
+    {.key = "cord_angles",
+     .kind = PLAN_SPOTS,
+     .offset = AT(bc_mount, cord_angles),
+     .second = AT(bc_mount, cord_angle_count),
+     .low = 1,
+     .high = 90,
+     .unit = "degrees",
+     .what = N_("a leg's angle"),
+     .remedy = N_("90 hangs straight down; the flatter the leg, the harder it pulls."),
+     .most = 2},
     {.key = "on", .kind = PLAN_TEXT, .offset = AT(bc_mount, on), .what = N_("the carrier")},
     {.key = "rated_kg",
      .kind = PLAN_NUMBER,
@@ -435,6 +465,11 @@ static bc_status finish_mount(plan_reader *reader, void *target, const plan_plac
   if (mount->kind == BC_MOUNT_CORD && mount->points > 2)
     return plan_fail(reader, &points, _("a cord hangs from 1 or 2 points; it is %d. Use hooks for more."),
                      mount->points);
+  const plan_place angles = {.up = place, .key = "cord_angles"};
+  if (mount->cord_angle_count > 0 &&
+      (mount->cord_angle_count != 2 || mount->kind != BC_MOUNT_CORD || mount->points != 2))
+    return plan_fail(reader, &angles,
+                     _("two angles, left and right, go with a cord on 2 points. Give both, and \"points\": 2."));
   return BC_OK;
 }
 static const plan_table mount_table = {mount_fields, COUNT(mount_fields), sizeof(bc_mount), prepare_mount,

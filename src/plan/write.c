@@ -63,12 +63,14 @@ static bool same_value(const plan_field *field, const void *first, const void *s
 /* A default may follow from other values (a table is centred): unset the field and derive it again. */
 static bool is_derived(const plan_writer *writer, const plan_field *field, const plan_table *table, const void *from,
                        const void *fallback) {
-  if (!table->derive || (field->kind != PLAN_NUMBER && field->kind != PLAN_SPOTS)) return false;
+  if (!table->derive || (field->kind != PLAN_NUMBER && field->kind != PLAN_SPOTS && field->kind != PLAN_WHOLE))
+    return false;
   char *copy = malloc(table->size);
   if (!copy) return false; /* then it is written, which is never wrong */
   memcpy(copy, from, table->size);
-  const size_t size = field->kind == PLAN_NUMBER ? sizeof(double) : sizeof(size_t);
-  const size_t offset = field->kind == PLAN_NUMBER ? field->offset : field->second;
+  const bool spots = field->kind == PLAN_SPOTS;
+  const size_t size = spots ? sizeof(size_t) : field->kind == PLAN_WHOLE ? sizeof(int) : sizeof(double);
+  const size_t offset = spots ? field->second : field->offset;
   memcpy(copy + offset, member(fallback, offset), size);
   table->derive(copy, writer->plan);
   const bool same = same_value(field, copy, from);

@@ -1,0 +1,64 @@
+/* SPDX-License-Identifier: MIT */
+/* The loads for programs. "ok" is null where a rating is not known. */
+#include "loads_internal.h"
+
+#include <jansson.h>
+#include <math.h>
+#include <stdlib.h>
+
+/* Figures to six digits: finer than any scale or packaging. */
+#define DIGITS JSON_REAL_PRECISION(6)
+
+static json_t *truth(bc_holds holds) {
+  return holds == BC_HOLDS_UNKNOWN ? json_null() : json_boolean(holds == BC_HOLDS_YES);
+}
+static json_t *figure(double value) {
+  return isnan(value) ? json_null() : json_real(value);
+}
+static json_t *word(const char *text) {
+  return text ? json_string(text) : json_null();
+}
+
+static json_t *point_json(const bc_load_point *point) {
+  return json_pack("{s:s,s:i,s:s,s:o,s:o,s:o,s:f,s:f,s:f,s:f,s:f,s:f,s:f,s:o}", "piece", point->piece, "point",
+                   point->point, "mount", bc_mount_word(point->kind), "on", word(point->on), "x", figure(point->x), "y",
+                   figure(point->y), "vertical_n", point->vertical_n, "horizontal_n", point->horizontal_n, "tension_n",
+                   point->tension_n, "demand_n", point->demand_n, "rated_n", point->rated_n, "needed_n",
+                   point->needed_n, "utilisation", point->utilisation, "ok", truth(point->holds));
+}
+
+static json_t *rod_json(const bc_load_rod *rod) {
+  json_t *reactions = json_array();
+  for (size_t i = 0; i < rod->support_count; i++) json_array_append_new(reactions, json_real(rod->reactions_n[i]));
+  return json_pack("{s:s,s:f,s:f,s:o,s:f,s:f,s:f,s:f,s:f,s:f,s:f,s:o}", "id", rod->id, "reaction_left_n",
+                   rod->reaction_left_n, "reaction_right_n", rod->reaction_right_n, "reactions_n", reactions,
+                   "max_moment_nm", rod->max_moment_nm, "max_deflection_mm", rod->max_deflection_mm,
+                   "allowed_deflection_mm", rod->allowed_deflection_mm, "max_stress_mpa", rod->max_stress_mpa,
+                   "allowed_stress_mpa", rod->allowed_stress_mpa, "rated_n", rod->rated_n, "needed_n", rod->needed_n,
+                   "ok", truth(rod->holds));
+}
+
+static json_t *shelf_json(const bc_load_shelf *shelf) {
+  return json_pack("{s:s,s:f,s:f,s:f,s:f,s:o}", "id", shelf->id, "load_n", shelf->load_n, "rated_n", shelf->rated_n,
+                   "needed_n", shelf->needed_n, "utilisation", shelf->utilisation, "ok", truth(shelf->holds));
+}
+
+static json_t *sentences(const bc_notes *notes) {
+  json_t *list = json_array();
+  for (size_t i = 0; i < notes->count; i++) json_array_append_new(list, json_string(notes->text[i]));
+  return list;
+}
+
+bc_status bc_loads_to_json(char **out, bc_context *context, const bc_loads *loads) {
+  *out = NULL;
+  json_t *points = json_array(), *rods = json_array(), *shelves = json_array();
+  for (size_t i = 0; i < loads->point_count; i++) json_array_append_new(points, point_json(&loads->points[i]));
+  for (size_t i = 0; i < loads->rod_count; i++) json_array_append_new(rods, rod_json(&loads->rods[i]));
+  for (size_t i = 0; i < loads->shelf_count; i++) json_array_append_new(shelves, shelf_json(&loads->shelves[i]));
+  json_t *root = json_pack("{s:f,s:f,s:f,s:o,s:o,s:o,s:o,s:o}", "design_factor", loads->design_factor, "total_kg",
+                           loads->total_kg, "cloth_kg", loads->cloth_kg, "points", points, "rods", rods, "shelves",
+                           shelves, "cautions", sentences(&loads->cautions), "notes", sentences(&loads->notes));
+  *out = root ? json_dumps(root, JSON_COMPACT | DIGITS) : NULL;
+  json_decref(root);
+  return *out ? BC_OK : bc_fail_memory(context);
+}

@@ -1,0 +1,179 @@
+/* SPDX-License-Identifier: MIT */
+/* The pull on every hanging point.
+ *
+ *  cord to two points         cord to one point        nails, hooks, pins
+ *   T \           / T               *                     *      *
+ *      \ a     a /               T / \ T                  |V1    |V2
+ *   +---o-------o---+             o   o                +--+--x---+--+
+ *   V = W/2, H = V/tan a      T = W / (2 sin a)          e: mass off centre
+ */
+#include "loads_internal.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#define RADIANS (M_PI / 180)
+
+double loads_newton_of_grams(double grams) {
+  return grams / 1000 * BC_STANDARD_GRAVITY;
+}
+double loads_kg_of_newton(double newton) {
+  return newton / BC_STANDARD_GRAVITY;
+}
+
+double bc_loads_cord_tension_n(double load_n, double degrees) {
+  return load_n / (2 * sin(degrees * RADIANS));
+}
+
+bc_holds loads_compare(double demand_n, double rated_n, double factor, double *needed_n, double *utilisation) {
+  *needed_n = demand_n * factor;
+  *utilisation = rated_n > 0 ? *needed_n / rated_n : 0;
+  if (!(rated_n > 0)) return BC_HOLDS_UNKNOWN;
+  return *utilisation <= 1 + 1e-12 ? BC_HOLDS_YES : BC_HOLDS_NO;
+}
+
+double loads_cloth_grams(const bc_wall_cloth *cloth) {
+  if (!cloth->given) return 0;
+  return cloth->width * cloth->fullness / 100 * cloth->height / 100 * cloth->grams_per_m2;
+}
+
+/* Share of the weight on each of n points evenly spaced over a stiff piece whose mass is `off` (as a
+ * share of the spacing) beside the middle: exact statics for two points; for more, which statics alone
+ * cannot tell, points that give alike. */
+static double stiff_share(int number, int points, double off) {
+  if (points == 1) return 1;
+  const double place = number - (points - 1) / 2.0;
+  const double spread = points * ((double)points * points - 1) / 12; /* sum of place squared */
+  return 1.0 / points + off * place / spread;
+}
+
+/* A soft edge between clips hangs half from either: the outer clips carry half a field. */
+static double soft_share(int number, int points) {
+  if (points == 1) return 1;
+  const bool outer = number == 0 || number == points - 1;
+  return (outer ? 0.5 : 1.0) / (points - 1);
+}
+
+static void pull_straight(bc_load_point *point, const bc_piece *piece, double weight_n, int number) {
+  const bc_mount *mount = &piece->mount;
+  const double spacing = piece->width / mount->points;
+  const double share = mount->kind == BC_MOUNT_CLIP ? soft_share(number, mount->points)
+                                                    : stiff_share(number, mount->points, mount->off_centre / spacing);
+  point->vertical_n = point->tension_n = weight_n * share;
+}
+
+/* Two legs that meet at one point: the sideways pulls cancel there. */
+static void pull_one_point(bc_load_point *point, const bc_mount *mount, double weight_n) {
+  point->vertical_n = weight_n;
+  point->tension_n = bc_loads_cord_tension_n(weight_n, mount->cord_angle);
+}
+
+/* Each leg to a point of its own. Legs that start at the quarter points, half the width apart. */
+static void pull_two_points(bc_load_point *point, const bc_piece *piece, double weight_n, int number) {
+  const double angle = piece->mount.cord_angle * RADIANS;
+  const double share = stiff_share(number, 2, piece->mount.off_centre / (piece->width / 2));
+  point->vertical_n = weight_n * share;
+  point->tension_n = point->vertical_n / sin(angle);
+  point->horizontal_n = (number == 0 ? 1 : -1) * point->tension_n * cos(angle);
+}
+
+/* One eye, two legs at angles of their own: equal and opposite sideways pulls.
+ * T1 = W cos a2 / sin(a1 + a2), T2 = W cos a1 / sin(a1 + a2): two-force equilibrium of the eye. */
+static void pull_v_wire(bc_load_point *point, const bc_mount *mount, double weight_n, int number) {
+  const double own = mount->cord_angles[number] * RADIANS, other = mount->cord_angles[1 - number] * RADIANS;
+  const double sum = sin(own + other);
+  /* Both legs straight up share alike. */
+  point->tension_n = sum > 1e-9 ? weight_n * cos(other) / sum : weight_n / 2;
+  point->vertical_n = point->tension_n * sin(own);
+  point->horizontal_n = (number == 0 ? 1 : -1) * point->tension_n * cos(own);
+}
+
+static void pull(bc_load_point *point, const bc_piece *piece, double weight_n, int number) {
+  const bc_mount *mount = &piece->mount;
+  if (mount->kind != BC_MOUNT_CORD)
+    pull_straight(point, piece, weight_n, number);
+  else if (mount->cord_angle_count == 2)
+    pull_v_wire(point, mount, weight_n, number);
+  else if (mount->points == 1)
+    pull_one_point(point, mount, weight_n);
+  else
+    pull_two_points(point, piece, weight_n, number);
+}
+
+static bc_load_point *add_point(bc_loads *loads, bc_context *context) {
+  bc_load_point *grown = bc_reallocate(loads->points, loads->point_count + 1, sizeof *grown);
+  if (!grown) {
+    bc_fail_memory(context);
+    return NULL;
+  }
+  loads->points = grown;
+  bc_load_point *point = &grown[loads->point_count++];
+  *point = (bc_load_point){0};
+  return point;
+}
+
+static void judge(bc_load_point *point, double rated_kg, double factor) {
+  point->demand_n = hypot(point->vertical_n, point->horizontal_n);
+  point->rated_n = rated_kg * BC_STANDARD_GRAVITY;
+  point->holds = loads_compare(point->demand_n, point->rated_n, factor, &point->needed_n, &point->utilisation);
+}
+
+static bc_status add_piece(bc_loads *loads, bc_context *context, const bc_plan *plan, const bc_piece *piece) {
+  const double weight_n = loads_newton_of_grams(piece->weight_g);
+  const bc_rod *rod = bc_plan_rod_of(plan, piece);
+  for (int i = 0; i < piece->mount.points; i++) {
+    bc_load_point *point = add_point(loads, context);
+    if (!point) return BC_OUR_FAULT;
+    const bc_point_cm at = bc_plan_hanging_point(plan, piece, piece->at, i);
+    point->piece = piece->id;
+    point->point = i + 1;
+    point->kind = piece->mount.kind;
+    point->on = rod ? rod->id : NULL;
+    point->x = piece->placed ? at.x : NAN;
+    point->y = piece->placed ? at.y : NAN;
+    pull(point, piece, weight_n, i);
+    judge(point, piece->mount.rated_kg, loads->design_factor);
+    if (point->vertical_n < 0)
+      return bc_note(
+          &loads->notes, context,
+          _("%s: its mass lies outside its hanging points, so it would tip over one of them. Space the points "
+            "wider, or hang it nearer its centre of mass."),
+          piece->title);
+  }
+  return BC_OK;
+}
+
+/* The cloth's own clips, corner to corner, when no rod carries it. */
+static bc_status add_cloth(bc_loads *loads, bc_context *context, const bc_plan *plan) {
+  const bc_wall_cloth *cloth = &plan->cloth;
+  if (!(loads->cloth_kg > 0) || bc_plan_cloth_rod(plan)) return BC_OK;
+  for (int i = 0; i < cloth->points; i++) {
+    bc_load_point *point = add_point(loads, context);
+    if (!point) return BC_OUR_FAULT;
+    point->piece = "cloth";
+    point->point = i + 1;
+    point->kind = BC_MOUNT_CLIP;
+    point->x = cloth->left + (cloth->points > 1 ? cloth->width * i / (cloth->points - 1) : cloth->width / 2);
+    point->y = cloth->top;
+    point->vertical_n = point->tension_n = loads->cloth_kg * BC_STANDARD_GRAVITY * soft_share(i, cloth->points);
+    judge(point, cloth->rated_kg, loads->design_factor);
+  }
+  return BC_OK;
+}
+
+bc_status loads_find_points(bc_loads *loads, bc_context *context, const bc_plan *plan) {
+  bc_status status = BC_OK;
+  for (size_t i = 0; status == BC_OK && i < plan->piece_count; i++) {
+    const bc_piece *piece = &plan->pieces[i];
+    if (!bc_mount_hangs(piece->mount.kind)) continue;
+    loads->total_kg += piece->weight_g / 1000;
+    if (piece->weight_g > 0)
+      status = add_piece(loads, context, plan, piece);
+    else
+      status = bc_note(&loads->notes, context,
+                       _("%s hangs, but its weight is not given, so its load is missing here. Weigh it and give "
+                         "\"weight_g\"."),
+                       piece->title);
+  }
+  return status == BC_OK ? add_cloth(loads, context, plan) : status;
+}
