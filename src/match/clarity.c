@@ -9,9 +9,9 @@
 #define LN_3 1.0986122886681098   /* log 3: WCAG 2.2 SC 1.4.11, what must be told apart without reading */
 #define LN_1_5 0.4054651081081644 /* log 1.5: from 3:1 to the 4.5:1 of SC 1.4.3 is one step of 1.5 */
 
-/* CIEDE2000 of two greys whose contrast ratio is 3:1: 26 to 28 from black to white, so a difference of
- * hue this large is worth as much as 3:1. */
-#define DELTA_E_AT_3 27.0
+/* CIEDE2000 of two greys whose contrast ratio is 3:1 lies between 24.7 and 31.0, by level. A difference
+ * of hue is worth 3:1 from the upper end on, so that no pair of greys gains by it. */
+#define DELTA_E_AT_3 31.0
 
 /* A cloth's own light and dark hides differences of its own size: sigma of L* x 2 (our choice). */
 static double left_by_pattern(double delta_e, double spread_l) {

@@ -9,8 +9,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Bounds (our choice): darker than L* 16 and lighter than 94 woven cloth hardly gets, beyond C* 60
- * dyed backdrop cloth is rare and the pieces would lose to it, and outside sRGB nobody could be shown it. */
+/* Bounds (our choice): darker than L* 16 and lighter than 94 woven cloth hardly gets; beyond C* 60 it
+ * would outshine the pieces, and less is reached in pale and in very dark dyeings; outside sRGB nobody
+ * could be shown the colour. */
 #define DARKEST 16.0
 #define LIGHTEST 94.0
 #define CHROMA 60.0
@@ -31,7 +32,8 @@ typedef struct search {
 } search;
 
 bool bc_match_dyeable(bc_lab lab) {
-  if (lab.L < DARKEST || lab.L > LIGHTEST || hypot(lab.a, lab.b) > CHROMA) return false;
+  const double most = CHROMA * fmin(1, fmin((100 - lab.L) / 40, lab.L / 25));
+  if (lab.L < DARKEST || lab.L > LIGHTEST || hypot(lab.a, lab.b) > most) return false;
   double rgb[3];
   bc_lab_to_linear_srgb(lab, rgb);
   for (int i = 0; i < 3; i++)

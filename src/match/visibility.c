@@ -64,13 +64,23 @@ static double degrees(double size_cm, double distance_m) {
   return 2 * atan(size_cm / (200 * distance_m)) / DEGREE;
 }
 
+/* An edge holds all frequencies, so what matters is the best one from `least` up: the coarse ones below
+ * it don't show the shape. */
+static void best_sensitivity(double sensitivity[3], double least, double luminance, double area) {
+  for (int i = 0; i < 3; i++) {
+    sensitivity[i] = bc_csf_sensitivity(i, least, luminance, area);
+    for (double f = least * 2; f < 8; f *= 2) /* every mechanism falls from 8 cycles per degree on */
+      sensitivity[i] = fmax(sensitivity[i], bc_csf_sensitivity(i, f, luminance, area));
+  }
+}
+
 /* Above its threshold a contrast looks nearly as strong from afar as from near (contrast constancy,
  * Georgeson and Sullivan 1975): what is lost with distance is about the threshold itself. */
 static double share_made_out(const scene *s, double distance_m) {
   const double frequency = RECOGNITION_CYCLES / degrees(s->thickness_cm, distance_m);
   const double side = degrees(sqrt(s->area_cm2), distance_m), area = fmax(1e-9, side * side);
   double sensitivity[3], share = 0;
-  for (int i = 0; i < 3; i++) sensitivity[i] = bc_csf_sensitivity(i, frequency, s->luminance, area);
+  best_sensitivity(sensitivity, frequency, s->luminance, area);
   for (size_t p = 0; p < s->patches; p++) {
     const double response = bc_csf_combine(s->contrast[p], sensitivity);
     if (response > 1 && bc_verdict_of(bc_clarity(s->strength[p] * (1 - 1 / response))) != BC_GETS_LOST)

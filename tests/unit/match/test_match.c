@@ -18,8 +18,8 @@ static void test_verdict_of_greys_is_the_ratios(void **state) {
       bc_cloth c = made_cloth((bc_lab){cloth, 0, 0});
       const bc_pair pair = bc_match_pair(r, &c);
       if (pair.contrast_ratio >= 3) assert_int_equal(pair.verdict, BC_STANDS_OUT);
-      if (pair.contrast_ratio < 2.7) assert_int_not_equal(pair.verdict, BC_STANDS_OUT);
-      if (pair.contrast_ratio < 1.7) assert_int_equal(pair.verdict, BC_GETS_LOST);
+      if (pair.contrast_ratio < 2.99) assert_int_not_equal(pair.verdict, BC_STANDS_OUT);
+      if (pair.contrast_ratio < 1.95) assert_int_equal(pair.verdict, BC_GETS_LOST);
       if (pair.contrast_ratio >= 2) assert_int_not_equal(pair.verdict, BC_GETS_LOST);
       assert_true((pair.outline_share > 0.5) == (pair.contrast_ratio >= 3));
       made_free(r);
