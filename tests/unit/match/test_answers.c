@@ -1,0 +1,231 @@
+/* SPDX-License-Identifier: MIT */
+/* What the match answers beyond the ranking: lost stretches, trade-offs, advice, two cloths, words, JSON. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+/* the four above come before cmocka */
+#include <cmocka.h>
+
+#include "match_made.h"
+#include <jansson.h>
+
+static const bc_lab dark = {10, 0, 0}, light = {92, 0, 0}, middle = {52, 0, 0};
+
+/* The first quarter of the outline is dark, the rest light; on dark cloth exactly that quarter is lost.
+ * Place 0 lies on the right, and places run downwards. */
+static void test_lost_stretch(void **state) {
+  (void)state;
+  bc_reading *r = made_reading("bowl.png", light, dark, 0.25);
+  const bc_cloth cloth = made_cloth(dark);
+  bool lost[BC_READING_RIM];
+  const bc_lost_stretch stretch = bc_match_lost(r, &cloth, lost);
+  assert_int_equal(stretch.first, 0);
+  assert_int_equal(stretch.count, 50);
+  assert_near(stretch.share, 0.25, 1e-9);
+  assert_near(stretch.lost_share, 0.25, 1e-9);
+  for (size_t i = 0; i < r->rim_count; i++) assert_int_equal(lost[i], i < 50);
+  assert_string_equal(bc_match_where(r, &stretch), "at the bottom right");
+  bc_reading_free(r);
+}
+
+/* A stretch over the place where the outline starts is one stretch; one over a gap is two. */
+static void test_stretch_over_the_start_and_gaps(void **state) {
+  (void)state;
+  bc_reading *r = made_reading("bowl.png", light, light, 0);
+  for (size_t i = 0; i < 30; i++) r->rim[i].L = 10, r->rim[i].luminance = 0.011f;
+  for (size_t i = 180; i < 200; i++) r->rim[i].L = 10, r->rim[i].luminance = 0.011f;
+  const bc_cloth cloth = made_cloth(dark);
+  bc_lost_stretch stretch = bc_match_lost(r, &cloth, NULL);
+  assert_int_equal(stretch.first, 180);
+  assert_int_equal(stretch.count, 50);
+  r->rim[0].after_gap = true;
+  stretch = bc_match_lost(r, &cloth, NULL);
+  assert_int_equal(stretch.first, 0);
+  assert_int_equal(stretch.count, 30);
+  assert_near(stretch.lost_share, 0.25, 1e-9);
+  bc_reading_free(r);
+
+  r = made_reading("bowl.png", dark, dark, 0);
+  stretch = bc_match_lost(r, &cloth, NULL);
+  assert_int_equal(stretch.count, 200);
+  assert_string_equal(bc_match_where(r, &stretch), "nearly all round");
+  bc_reading_free(r);
+}
+
+/* Two light pieces and a dark one: the light ones alone want the dark cloth. */
+static void test_trade_off(void **state) {
+  (void)state;
+  const bc_reading *r[] = {made_reading("vase.png", light, light, 0), made_reading("cup.png", light, light, 0),
+                           made_reading("pot.png", (bc_lab){14, 0, 0}, dark, 0)};
+  const bc_cloth on_dark = made_cloth(dark), on_middle = made_cloth((bc_lab){48, 0, 0});
+  const bc_cloth *cloths[] = {&on_dark, &on_middle};
+  bc_context *context = NULL;
+  bc_match *match = NULL;
+  assert_int_equal(bc_context_new(&context), BC_OK);
+  bc_match_options options = bc_match_options_default();
+  options.statement = 0;
+  assert_int_equal(bc_match_rank_with(&match, context, r, 3, cloths, 2, &options), BC_OK);
+  assert_int_equal(match->cloths[0].cloth, 1);
+  assert_int_equal(match->best_for_weakest, 0);
+  assert_int_equal(match->best_for_statement, 1);
+  assert_int_equal(match->best_without[2], 1); /* without the pot the dark cloth wins */
+  assert_int_equal(match->best_without[0], 0);
+  assert_int_equal(match->steady, 2);
+  assert_non_null(strstr(match->notes.text[match->notes.count - 1], "pot"));
+  bc_match_free(match);
+  bc_context_free(context);
+  for (int i = 0; i < 3; i++) made_free(r[i]);
+}
+
+static void test_advice(void **state) {
+  (void)state;
+  const bc_reading *r[] = {made_reading("bowl.png", (bc_lab){88, 0, 0}, light, 0)};
+  const bc_cloth white = made_cloth(light), black = made_cloth(dark);
+  const bc_cloth *both[] = {&white, &black}, *one[] = {&white};
+  bc_match *match = made_match(r, 1, both, 2);
+  bc_advice advice = bc_match_advice(match, r, both, 1, 0);
+  assert_int_equal(advice.remedy, BC_REMEDY_CLOTH);
+  assert_int_equal(match->cloths[advice.cloth].cloth, 1);
+  assert_int_equal(bc_match_advice(match, r, both, 0, 0).remedy, BC_REMEDY_NONE);
+  bc_match_free(match);
+  match = made_match(r, 1, one, 1); /* no other cloth: a dark card; a lamp on white before white is not enough */
+  advice = bc_match_advice(match, r, one, 0, 0);
+  assert_int_equal(advice.remedy, BC_REMEDY_MOUNT);
+  assert_false(advice.light_mount);
+  assert_true(advice.clarity > 0.9);
+  bc_match_free(match);
+  made_free(r[0]);
+
+  r[0] = made_reading("grey.png", (bc_lab){60, 0, 0}, middle, 0);
+  const bc_cloth grey = made_cloth((bc_lab){45, 0, 0}), *cloths[] = {&grey};
+  match = made_match(r, 1, cloths, 1);
+  assert_int_equal(bc_match_advice(match, r, cloths, 0, 0).remedy, BC_REMEDY_LAMP);
+  bc_match_free(match);
+  made_free(r[0]);
+}
+
+/* A pale piece on a table: the wall may be white if the table isn't seen behind it, and so on. */
+static void test_two_cloths(void **state) {
+  (void)state;
+  const bc_reading *r[] = {made_reading("jug.png", light, light, 0), made_reading("banner.png", dark, dark, 0)};
+  const bc_standing standing[] = {{true, 1}, {false, 0}};
+  const bc_cloth white = made_cloth(light), black = made_cloth(dark);
+  const bc_cloth *cloths[] = {&white, &black};
+  bc_context *context = NULL;
+  assert_int_equal(bc_context_new(&context), BC_OK);
+  bc_two_cloths *pairs = NULL;
+  size_t found = 0;
+  assert_int_equal(bc_match_two_cloths(&pairs, &found, context, r, standing, 2, cloths, 2, cloths, 2, 10), BC_OK);
+  assert_int_equal(found, 4);
+  assert_int_equal(pairs[0].wall, 0);  /* white wall behind the dark banner */
+  assert_int_equal(pairs[0].table, 1); /* black table cloth behind the pale jug */
+  assert_true(pairs[0].score > 99);
+  assert_true(pairs[3].score < 1);
+  free(pairs);
+  /* On the wall alone it is the ordinary match. */
+  const bc_pair plain = bc_match_pair(r[0], &black), table = bc_match_pair_on_table(r[0], &black, &white, 0);
+  assert_near(plain.clarity, table.clarity, 1e-9);
+  assert_near(plain.contrast_ratio, table.contrast_ratio, 1e-6);
+  const double half = bc_match_pair_on_table(r[0], &black, &white, 0.5).clarity;
+  assert_true(half > 0.3 && half < 0.7);
+  bc_context_free(context);
+  for (int i = 0; i < 2; i++) made_free(r[i]);
+}
+
+static void test_suggestions_are_distinct(void **state) {
+  (void)state;
+  const bc_reading *r[] = {made_reading("jug.png", light, (bc_lab){60, 20, 40}, 0.4)};
+  const bc_cloth white = made_cloth(light), *cloths[] = {&white};
+  bc_match *match = made_match(r, 1, cloths, 1);
+  bc_context *context = NULL;
+  assert_int_equal(bc_context_new(&context), BC_OK);
+  assert_int_equal(bc_match_suggest(match, context, r, 1, 5), BC_OK);
+  assert_in_range(match->suggested_count, 3, 5);
+  bool family[3] = {false, false, false};
+  for (size_t i = 0; i < match->suggested_count; i++) {
+    const bc_suggestion *s = &match->suggested[i];
+    if (i < 3) family[s->family] = true;
+    assert_true(*s->name != '\0' && strlen(s->css) == 7);
+    bc_cloth cloth = made_cloth(s->lab);
+    double score;
+    assert_int_equal(bc_match_score(&score, context, r, 1, &cloth), BC_OK);
+    assert_near(score, s->score, 1e-6);
+  }
+  assert_true(family[0] && family[1] && family[2]);
+  assert_int_equal(bc_match_suggest(match, context, r, 1, 1), BC_OK); /* asking again replaces */
+  assert_int_equal(match->suggested_count, 1);
+  bc_match_free(match);
+  bc_context_free(context);
+  made_free(r[0]);
+}
+
+/* Clear glass lets the cloth through: it can't stand out by more than what it keeps of its own light. */
+static void test_glass(void **state) {
+  (void)state;
+  bc_reading *r = made_reading("glass.png", light, light, 0);
+  const bc_cloth black = made_cloth(dark);
+  double before = 2;
+  for (double through = 0; through < 0.99; through += 0.33) {
+    r->see_through = through;
+    const double clarity = bc_match_pair(r, &black).clarity;
+    assert_true(clarity < before || (clarity >= 1 && before >= 1));
+    before = clarity;
+  }
+  r->see_through = 1;
+  assert_near(bc_match_pair(r, &black).clarity, 0, 1e-6);
+  bc_reading_free(r);
+}
+
+static void test_words_and_json(void **state) {
+  (void)state;
+  const bc_reading *r[] = {made_reading("photos/pale_basket.jpg", light, light, 0),
+                           made_reading("photos/\xff.jpg", light, light, 0)};
+  const bc_cloth white = made_cloth((bc_lab){88, 0, 6}), indigo = made_cloth((bc_lab){20, 8, -30});
+  const bc_cloth *cloths[] = {&white, &indigo};
+  const double width[] = {30, 0};
+  bc_match_options options = bc_match_options_default();
+  options.width_cm = width;
+  bc_context *context = NULL;
+  bc_match *match = NULL;
+  assert_int_equal(bc_context_new(&context), BC_OK);
+  assert_int_equal(bc_match_rank_with(&match, context, r, 2, cloths, 2, &options), BC_OK);
+  char *text = NULL;
+  assert_int_equal(bc_match_to_words(&text, context, match, r, cloths), BC_OK);
+  assert_non_null(strstr(text, "keeps all 2 pieces clear."));
+  assert_non_null(strstr(text, "loses 2 pieces: pale basket and "));
+  free(text);
+  assert_int_equal(bc_match_why(&text, context, match, r, cloths, 1), BC_OK);
+  assert_non_null(strstr(text, "pale basket: gets lost"));
+  assert_non_null(strstr(text, "nearly as light as the cloth"));
+  assert_non_null(strstr(text, "better for the whole collection"));
+  free(text);
+  assert_int_equal(bc_match_why(&text, context, match, r, cloths, 2), BC_BAD_USAGE);
+  assert_int_equal(bc_match_to_json(&text, context, match, r, cloths, "D50"), BC_OK);
+  json_t *root = json_loads(text, 0, NULL);
+  assert_non_null(root);
+  assert_string_equal(json_string_value(json_object_get(root, "light")), "D50");
+  json_t *first = json_array_get(json_object_get(root, "cloths"), 0);
+  assert_int_equal(json_integer_value(json_object_get(first, "rank")), 1);
+  json_t *piece = json_array_get(json_object_get(first, "pieces"), 0);
+  static const char *const keys[] = {"photo", "contrast_ratio", "delta_l", "delta_e00", "outline_share", "verdict"};
+  for (size_t i = 0; i < sizeof keys / sizeof *keys; i++) assert_non_null(json_object_get(piece, keys[i]));
+  assert_true(json_is_object(json_object_get(piece, "seen_from")));
+  assert_true(json_is_null(json_object_get(json_array_get(json_object_get(first, "pieces"), 1), "seen_from")));
+  assert_true(json_is_array(json_object_get(root, "suggested")) && json_is_array(json_object_get(root, "notes")));
+  json_decref(root);
+  free(text);
+  bc_match_free(match);
+  bc_context_free(context);
+  for (int i = 0; i < 2; i++) made_free(r[i]);
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(test_lost_stretch), cmocka_unit_test(test_stretch_over_the_start_and_gaps),
+      cmocka_unit_test(test_trade_off),    cmocka_unit_test(test_advice),
+      cmocka_unit_test(test_two_cloths),   cmocka_unit_test(test_suggestions_are_distinct),
+      cmocka_unit_test(test_glass),        cmocka_unit_test(test_words_and_json),
+  };
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
