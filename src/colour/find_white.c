@@ -25,6 +25,7 @@
 #define CLIPPED_FROM 99.0   /* L*: nothing can be learnt from it */
 #define DUV_MOST 0.012      /* off the line of black-body light */
 #define MIRED_MOST 110.0    /* camera's error along it */
+#define TINT_LEAST 6.0      /* C* from which a sheet counts as tinted */
 #define CONFIDENCE_LEAST 0.6
 
 typedef struct cell {
@@ -225,21 +226,12 @@ static double edge_share(const grid *g, const region *r) {
   return ring > 0 ? (double)different / ring : 0;
 }
 
-static int compare_floats(const void *first, const void *second) {
-  const float a = *(const float *)first, b = *(const float *)second;
-  return (a > b) - (a < b);
-}
-
 /* L* that 97 in 100 cells do not exceed: the bright things, without glints. */
-static bc_status bright_level(const grid *g, bc_context *context, double *out) {
-  const size_t count = (size_t)g->width * (size_t)g->height;
-  float *L = bc_allocate(count, sizeof *L);
-  if (!L) return bc_fail_memory(context);
-  for (size_t i = 0; i < count; i++) L[i] = g->cells[i].L;
-  qsort(L, count, sizeof *L, compare_floats);
-  *out = (double)L[(count - 1) * 97 / 100];
-  free(L);
-  return BC_OK;
+static double bright_level(const grid *g) {
+  int with[102] = {0}, count = g->width * g->height, below = 0, level = 0;
+  for (int i = 0; i < count; i++) with[(int)fmax(0, fmin(101, (double)g->cells[i].L))]++;
+  while (level < 101 && (below += with[level]) * 100 < count * 97) level++;
+  return level;
 }
 
 /* There must be something else to photograph: busy cells that are not this sheet's own edge. */
@@ -265,6 +257,18 @@ static double neutrality(const region *r) {
   return off > 1 || along > 1 ? 0 : 1 - 0.5 * fmax(off * off, along * along);
 }
 
+/* A tinted sheet means a tinted light, which tints everything. Where a good part of the picture is grey
+ * by the camera's own judgement, a tinted patch is a thing of that colour: skin, cream, a pale wood. */
+static bool tint_is_of_the_light(const grid *g, const region *r) {
+  const double chroma = hypot(r->a, r->b);
+  if (chroma < TINT_LEAST) return true;
+  int grey = 0;
+  const int count = g->width * g->height;
+  for (int i = 0; i < count; i++)
+    grey += g->cells[i].L > 20 && hypot((double)g->cells[i].a, (double)g->cells[i].b) < 0.4 * chroma;
+  return grey * 10 < count;
+}
+
 /* --- judging ---------------------------------------------------------------------------------------------- */
 static bool worth_a_look(const grid *g, const region *r) {
   const double share = (double)r->count / (g->width * g->height);
@@ -278,7 +282,7 @@ static double confidence_of(const grid *g, const region *r, double bright, bool 
   *grey = !white && r->L > 38 && r->L < 62 && r->L <= bright - 18 && hypot(r->a, r->b) < 9;
   if (!white && !*grey) return 0;
   const double neutral = neutrality(r), square = neutral > 0 ? squareness(g, r) : 0;
-  if (square <= 0 || !has_a_subject(g, r)) return 0;
+  if (square <= 0 || !has_a_subject(g, r) || !tint_is_of_the_light(g, r)) return 0;
   const double edge = edge_share(g, r);
   if (edge < EDGE_LEAST) return 0;
   return neutral * square * (0.5 + 0.5 * (edge - EDGE_LEAST) / (1 - EDGE_LEAST)) * (*grey ? 0.75 : 1);
@@ -327,10 +331,8 @@ bc_status bc_find_white(bc_found_white *out, bc_context *context, const bc_image
   if (image->alpha || image->width < GRID_SIDE / 2 || image->height < GRID_SIDE / 2) return BC_OK;
   grid g = {0};
   bc_box cells = {0};
-  double bright = 0;
   bc_status status = make_grid(&g, image) ? BC_OK : bc_fail_memory(context);
-  if (!status) status = bright_level(&g, context, &bright);
-  if (!status) search(&g, bright, out, &cells);
+  if (!status) search(&g, bright_level(&g), out, &cells);
   if (!status && out->confidence > 0) {
     const int longer = image->width > image->height ? image->width : image->height;
     const double size = (longer + GRID_SIDE - 1) / GRID_SIDE;
