@@ -103,19 +103,19 @@ typedef struct bc_place {
 /** One composed wall. Borrows ids from the plan: free it before the plan. */
 typedef struct bc_arrangement {
   bc_arrange_style style;
-  double score;                   /**< 0..100, all parts weighted, bc_arrange_weight() */
-  double compared;                /**< 0..100, the same without BC_PART_STYLE: comparable between styles */
+  double score;    /**< 0..100, all parts weighted, bc_arrange_weight() */
+  double compared; /**< 0..100, the same without BC_PART_STYLE: comparable between styles */
   double part[BC_ARRANGE_PARTS];
-  bc_place *places;               /**< one a piece of the plan, in the plan's order */
+  bc_place *places; /**< one a piece of the plan, in the plan's order */
   size_t place_count, left_off;
-  bc_notes reasons;               /**< why it looks as it does, in plain words */
-  bc_notes cautions;              /**< steps, overloads among pinned pieces, what is partly hidden */
+  bc_notes reasons;  /**< why it looks as it does, in plain words */
+  bc_notes cautions; /**< steps, overloads among pinned pieces, what is partly hidden */
 } bc_arrangement;
 
 typedef struct bc_arrangements {
   bc_arrangement *arrangement[BC_ARRANGE_STYLES]; /**< best first: fewest left off, then `compared` */
-  size_t count;    /**< fewer than three when two would be the same */
-  bc_notes notes;  /**< how full the wall is and what would fill it; why there are fewer than three */
+  size_t count;                                   /**< fewer than three when two would be the same */
+  bc_notes notes; /**< how full the wall is and what would fill it; why there are fewer than three */
 } bc_arrangements;
 
 /** The share of the score that a part carries; they sum to 1. */
@@ -150,8 +150,8 @@ typedef enum bc_fullness { BC_WALL_EMPTY = 0, BC_WALL_EASY, BC_WALL_CROWDED } bc
 #define BC_ARRANGE_CROWDED_ABOVE 0.45
 
 typedef struct bc_wall_fill {
-  double usable_cm2;     /**< cloth (or wall) above table height and within reach, less no-fix zones and posts */
-  double covered_share;  /**< by placed pieces, of the usable area */
+  double usable_cm2;    /**< cloth (or wall) above table height and within reach, less no-fix zones and posts */
+  double covered_share; /**< by placed pieces, of the usable area */
   bc_fullness fullness;
   bc_arrange_zone space; /**< the largest free rectangle, the gap already taken off */
   bc_notes notes;        /**< what the figure means and what would fill (or thin) the wall */
@@ -167,10 +167,10 @@ typedef enum bc_group_by { BC_GROUP_BY_COLOUR = 0, BC_GROUP_BY_SIZE, BC_GROUP_BY
 /** A proposal that the maker may take or leave. */
 typedef struct bc_grouping {
   bc_group_by by;
-  size_t group_count;  /**< groups of at least two pieces; 0: nothing to propose */
-  int *group;          /**< one a piece: 0..group_count-1, or -1 when it stays by itself */
-  char **name;         /**< group_count plain words, translated */
-  char *text;          /**< one sentence that says what the proposal is */
+  size_t group_count; /**< groups of at least two pieces; 0: nothing to propose */
+  int *group;         /**< one a piece: 0..group_count-1, or -1 when it stays by itself */
+  char **name;        /**< group_count plain words, translated */
+  char *text;         /**< one sentence that says what the proposal is */
 } bc_grouping;
 /** Proposes groupings by colour, size and mount. `readings` has one entry a piece (NULL entries: no
  *  photo) or is NULL: then none by colour. Colours go together when their means differ by at most
@@ -184,23 +184,23 @@ BC_API bc_status bc_arrange_apply_grouping(bc_plan *plan, bc_context *context, c
 
 /** What is wrong with a piece at a place; bits. */
 typedef enum bc_snap_fault {
-  BC_SNAP_OVERLAP = 1,   /**< overlaps a piece or stands nearer than the gap */
-  BC_SNAP_OFF_WALL = 2,  /**< beyond the wall or cloth */
-  BC_SNAP_BLOCKED = 4,   /**< in a no-fix zone, a post, a shelf, a rod, or behind a table */
-  BC_SNAP_REACH = 8,     /**< its hanging point is beyond reach */
-  BC_SNAP_CARRIER = 16,  /**< not on its rod, shelf or table, or too deep for it */
-  BC_SNAP_SIGHT = 32     /**< a statement piece whose centre is outside the sight band */
+  BC_SNAP_OVERLAP = 1,  /**< overlaps a piece or stands nearer than the gap */
+  BC_SNAP_OFF_WALL = 2, /**< beyond the wall or cloth */
+  BC_SNAP_BLOCKED = 4,  /**< in a no-fix zone, a post, a shelf, a rod, or behind a table */
+  BC_SNAP_REACH = 8,    /**< its hanging point is beyond reach */
+  BC_SNAP_CARRIER = 16, /**< not on its rod, shelf or table, or too deep for it */
+  BC_SNAP_SIGHT = 32    /**< a statement piece whose centre is outside the sight band */
 } bc_snap_fault;
 #define BC_SNAP_COLLISIONS 16
 
 /** Answer to "what if the piece were here". Plain data, nothing to free. */
 typedef struct bc_snap {
-  bc_point_cm asked, at;      /**< as given, and after snapping to lines, equal gaps and carriers */
-  bool on_vertical, on_level; /**< x, or y, was drawn to a line or an equal gap */
-  double vertical, level;     /**< x of the vertical line and y of the level line it was drawn to, cm */
-  unsigned faults_asked, faults; /**< bc_snap_fault bits before and after snapping */
+  bc_point_cm asked, at;                 /**< as given, and after snapping to lines, equal gaps and carriers */
+  bool on_vertical, on_level;            /**< x, or y, was drawn to a line or an equal gap */
+  double vertical, level;                /**< x of the vertical line and y of the level line it was drawn to, cm */
+  unsigned faults_asked, faults;         /**< bc_snap_fault bits before and after snapping */
   size_t collisions[BC_SNAP_COLLISIONS]; /**< pieces it collides with at `at`, by index */
-  size_t collision_count;     /**< may exceed BC_SNAP_COLLISIONS: only so many are listed */
+  size_t collision_count;                /**< may exceed BC_SNAP_COLLISIONS: only so many are listed */
 } bc_snap;
 /** Tries a piece at a place. Snapping reaches `within` cm (0: none). Allocates a little; takes
  *  microseconds for a wall of 60 pieces, so a page may call it for every finger movement. */
@@ -209,16 +209,16 @@ BC_API bc_status bc_arrange_snap(bc_snap *out, bc_context *context, const bc_pla
 
 /** A change during the market. Borrows nothing from the plan. */
 typedef struct bc_change_move {
-  size_t piece;           /**< index in the changed plan */
+  size_t piece; /**< index in the changed plan */
   bc_point_cm from, to;
-  char *text;             /**< what to do, one sentence */
+  char *text; /**< what to do, one sentence */
 } bc_change_move;
 typedef struct bc_change {
-  bc_change_move *moves;  /**< in the order in which they can be done without two pieces in one place */
+  bc_change_move *moves; /**< in the order in which they can be done without two pieces in one place */
   size_t move_count;
   double score_before, score_after;
-  bc_notes steps;         /**< everything to do, in order, in plain words */
-  bc_notes restock;       /**< what to bring or make again */
+  bc_notes steps;   /**< everything to do, in order, in plain words */
+  bc_notes restock; /**< what to bring or make again */
 } bc_change;
 /** One piece `id` was sold: takes one off its count, or the piece off the wall when it was the last;
  *  then moves as few pieces as it takes to look right again (see docs/method/arrange.md).

@@ -11,7 +11,9 @@ bc_arrange_options bc_arrange_options_default(void) {
   return (bc_arrange_options){.seed = 1, .reach = BC_ARRANGE_REACH, .step = BC_ARRANGE_STEP, .grid = 0.1};
 }
 
-static bool sane(double value, double low, double high) { return isfinite(value) && value >= low && value <= high; }
+static bool sane(double value, double low, double high) {
+  return isfinite(value) && value >= low && value <= high;
+}
 
 bc_status arr_options(bc_arrange_options *out, bc_context *context, const bc_plan *plan,
                       const bc_arrange_options *options) {
@@ -68,9 +70,10 @@ static char *why_off(const arr_problem *problem, const arr_item *item, const arr
     return bc_format(_("No room is left for it on the wall with %.4g cm between pieces. A smaller gap, a shelf or "
                        "fewer pieces would make room."),
                      problem->plan->gap);
-  return bc_format(_("No room is left to stand it with %.4g cm between pieces. Another shelf or table, or fewer pieces, "
-                     "would make room."),
-                   problem->plan->gap);
+  return bc_format(
+      _("No room is left to stand it with %.4g cm between pieces. Another shelf or table, or fewer pieces, "
+        "would make room."),
+      problem->plan->gap);
 }
 
 static bc_status fill_places(const arr_problem *problem, bc_context *context, const arr_layout *layout,
@@ -130,8 +133,8 @@ static bool room_differs(const bc_plan *plan, arr_room room) {
   if (room <= ARR_ROOM_CLOTH) return true;
   if (room == ARR_ROOM_WALL) {
     const bc_wall_cloth *cloth = &plan->cloth;
-    return cloth->given && (cloth->left > 0 || cloth->left + cloth->width < plan->stand.width ||
-                            cloth->top < plan->stand.wall_height);
+    return cloth->given &&
+           (cloth->left > 0 || cloth->left + cloth->width < plan->stand.width || cloth->top < plan->stand.wall_height);
   }
   for (size_t i = 0; room == ARR_ROOM_LOW && i < plan->piece_count; i++)
     if (plan->pieces[i].role == BC_ROLE_SMALL && bc_mount_hangs(plan->pieces[i].mount.kind)) return true;
@@ -203,8 +206,10 @@ static bc_status one_round(work *w, bc_arrangements *result, bool *again) {
     const bc_arrange_style style = order[turn];
     arr_layout layout = layouts[turn];
     const int lent = style == BC_ARRANGE_SATELLITES ? lend_leader(problem) : -1;
-    if (style == BC_ARRANGE_LEVEL_ROWS) arr_layout_copy(&layout, &rows, problem);
-    else status = arr_search(problem, w->context, &layout, style);
+    if (style == BC_ARRANGE_LEVEL_ROWS)
+      arr_layout_copy(&layout, &rows, problem);
+    else
+      status = arr_search(problem, w->context, &layout, style);
     bc_notes cautions = {0};
     if (status == BC_OK) status = arr_check_loads(problem, w->context, &layout, &w->out, again, &cautions);
     if (status == BC_OK && !*again)
@@ -252,7 +257,8 @@ static double nearest_alike(const bc_plan *plan, const bc_arrangement *a, const 
     const bc_piece *q = &plan->pieces[i];
     if (b->places[i].state == BC_PLACE_LEFT_OFF) continue;
     if (fabs(p->width - q->width) > 1 || fabs(p->height - q->height) > 1) continue;
-    nearest = fmin(nearest, hypot(a->places[piece].at.x - b->places[i].at.x, a->places[piece].at.y - b->places[i].at.y));
+    nearest =
+        fmin(nearest, hypot(a->places[piece].at.x - b->places[i].at.x, a->places[piece].at.y - b->places[i].at.y));
   }
   return nearest;
 }
@@ -289,11 +295,12 @@ static bc_status rank(bc_arrangements *result, bc_context *context, const bc_pla
   }
   for (size_t i = result->count; i < BC_ARRANGE_STYLES; i++) list[i] = NULL;
   if (result->count == BC_ARRANGE_STYLES) return BC_OK;
-  return bc_note(&result->notes, context,
-                 bc_text_plural("Only %zu arrangement differs enough to be worth showing: so few pieces are free to move.",
-                                "Only %zu arrangements differ enough to be worth showing: so few pieces are free to move.",
-                                result->count),
-                 result->count);
+  return bc_note(
+      &result->notes, context,
+      bc_text_plural("Only %zu arrangement differs enough to be worth showing: so few pieces are free to move.",
+                     "Only %zu arrangements differ enough to be worth showing: so few pieces are free to move.",
+                     result->count),
+      result->count);
 }
 
 /* How full the wall is with the best arrangement. */
@@ -355,6 +362,7 @@ bc_status bc_arrange_apply(bc_plan *plan, bc_context *context, const bc_arrangem
     if (!place->on || piece->mount.on) continue;
     piece->mount.on = bc_copy_text(place->on);
     if (!piece->mount.on) return bc_fail_memory(context);
+    piece->mount.given = true; /* so that it is written */
   }
   return BC_OK;
 }

@@ -16,9 +16,9 @@ typedef enum arr_where { ARR_HANGING = 1, ARR_SHELF = 2, ARR_TABLE = 4, ARR_FLOO
 /* What bears a piece: the bare wall (carrier 0), a rod, a shelf, a table, the floor. */
 typedef struct arr_carrier {
   arr_where where;
-  const char *id;  /* NULL for wall and floor */
-  int x0, x1;      /* extent */
-  double rated_g;  /* a shelf's rating divided by the design factor; 0 = not known */
+  const char *id; /* NULL for wall and floor */
+  int x0, x1;     /* extent */
+  double rated_g; /* a shelf's rating divided by the design factor; 0 = not known */
 } arr_carrier;
 
 /* Where the centre of an item may lie. On a carrier the height is fixed: y_lo == y_hi. */
@@ -38,16 +38,16 @@ typedef struct arr_item {
   size_t piece;
   arr_where where;
   int half_w, half_h;
-  int rise;         /* what cord or hook takes above the piece, beyond the gap that is kept free anyway */
-  double weight;    /* visual weight, cm2 x contrast */
-  double area;      /* cm2 */
+  int rise;      /* what cord or hook takes above the piece, beyond the gap that is kept free anyway */
+  double weight; /* visual weight, cm2 x contrast */
+  double area;   /* cm2 */
   int importance;
-  bool leader;      /* statement piece, or the one that stands in for it */
+  bool leader; /* statement piece, or the one that stands in for it */
   bool statement;
-  bool kept;        /* must not move */
-  int group;        /* number of its group, -1 alone */
+  bool kept; /* must not move */
+  int group; /* number of its group, -1 alone */
   int lane_first, lane_count;
-  arr_spot home;    /* where it is kept; lane < 0 when not kept */
+  arr_spot home; /* where it is kept; lane < 0 when not kept */
 
 } arr_item;
 
@@ -87,7 +87,7 @@ typedef struct arr_problem {
   size_t block_count;
   int *item_of_piece; /* -1: none */
   int leader_count;
-  char **reason;      /* one a piece: why it has no lane, owned */
+  char **reason;                             /* one a piece: why it has no lane, owned */
   const arr_spot *unlike[BC_ARRANGE_STYLES]; /* layouts of other styles from which the next should differ, borrowed */
   int unlike_count;
 } arr_problem;
@@ -111,6 +111,8 @@ double arr_half_span_cm(const bc_piece *piece);
 /* mm of a length in cm, to the nearest, and rounded up to the next even number and halved. */
 int arr_mm(double cm);
 int arr_half(double cm);
+/* What a piece must be taken larger on each side because its centre is rounded to mm: 0 or 1 mm. */
+int arr_rounding(double cm);
 
 bool arr_layout_new(arr_layout *layout, const arr_problem *problem);
 void arr_layout_free(arr_layout *layout);
@@ -170,12 +172,12 @@ int arr_lane_on(const arr_problem *problem, const arr_item *item, int carrier);
 /* How a style is laid out, beside the order of its pieces. */
 typedef struct arr_form {
   bc_arrange_style style;
-  int lines;    /* rows, columns a side, or arcs a side */
-  int gap;      /* wanted gap, mm */
-  int shift;    /* rows: which row lies on the leader's centre line (-1 the block is centred) */
-  int bend;     /* satellites: how far the wings bulge, mm; group: 1 = a middle column; rows: 1 = groups are slices */
-  int tilt;     /* rows: the first row's share of pieces, percent of its fair share */
-  int drop;     /* satellites: how much lower each column lies than the one inside it, mm */
+  int lines; /* rows, columns a side, or arcs a side */
+  int gap;   /* wanted gap, mm */
+  int shift; /* rows: which row lies on the leader's centre line (-1 the block is centred) */
+  int bend;  /* satellites: how far the wings bulge, mm; group: 1 = a middle column; rows: 1 = groups are slices */
+  int tilt;  /* rows: the first row's share of pieces, percent of its fair share */
+  int drop;  /* satellites: how much lower each column lies than the one inside it, mm */
 } arr_form;
 /* Leaders, then standing pieces and rods: the same for all orders. */
 void arr_place_leaders(const arr_problem *problem, arr_layout *layout);

@@ -33,8 +33,8 @@ static double hidden_below(const arr_problem *problem, const bc_table *table) {
   return hidden;
 }
 
-static void add_block(arr_problem *problem, double x, double y, double width, double height, int clear,
-                      unsigned stops, int carrier) {
+static void add_block(arr_problem *problem, double x, double y, double width, double height, int clear, unsigned stops,
+                      int carrier) {
   problem->blocks[problem->block_count++] = (arr_block){
       .x0 = (int)floor(x * ARR_MM) - clear,
       .y0 = (int)floor(y * ARR_MM) - clear,
@@ -46,10 +46,8 @@ static void add_block(arr_problem *problem, double x, double y, double width, do
 }
 
 static int add_carrier(arr_problem *problem, arr_where where, const char *id, double x, double width) {
-  problem->carriers[problem->carrier_count] = (arr_carrier){.where = where,
-                                                            .id = id,
-                                                            .x0 = (int)ceil(x * ARR_MM - 1e-6),
-                                                            .x1 = (int)floor((x + width) * ARR_MM + 1e-6)};
+  problem->carriers[problem->carrier_count] = (arr_carrier){
+      .where = where, .id = id, .x0 = (int)ceil(x * ARR_MM - 1e-6), .x1 = (int)floor((x + width) * ARR_MM + 1e-6)};
   return (int)problem->carrier_count++;
 }
 
@@ -72,8 +70,8 @@ static void add_shelves(arr_problem *problem) {
     problem->carriers[carrier].rated_g =
         shelf->rated_kg > 0 ? shelf->rated_kg * 1000 / fmax(1, plan->design_factor) : 0;
     const double board = BOARD / ARR_MM;
-    add_block(problem, shelf->x, shelf->y - board, shelf->width, board, BOARD_CLEAR, ARR_HANGING | ARR_SHELF | ARR_FLOOR,
-              carrier);
+    add_block(problem, shelf->x, shelf->y - board, shelf->width, board, BOARD_CLEAR,
+              ARR_HANGING | ARR_SHELF | ARR_FLOOR, carrier);
     /* Nothing hangs in the space a shelf needs for what stands on it, unless nothing stands there:
      * the pieces themselves keep their gap, so no block is needed above the board. */
   }

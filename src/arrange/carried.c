@@ -4,8 +4,12 @@
 
 #include <stdlib.h>
 
-static int least(int a, int b) { return a < b ? a : b; }
-static int most(int a, int b) { return a > b ? a : b; }
+static int least(int a, int b) {
+  return a < b ? a : b;
+}
+static int most(int a, int b) {
+  return a > b ? a : b;
+}
 
 /* Several statement pieces that hang free are one set: a row about the focus. */
 void arr_place_leaders(const arr_problem *problem, arr_layout *layout) {
@@ -18,8 +22,12 @@ void arr_place_leaders(const arr_problem *problem, arr_layout *layout) {
       row[count++] = (int)i;
   }
   if (count > 1) {
-    const arr_line line = {.level = true, .at = problem->focus_y, .lo = 0, .hi = problem->width,
-                           .gap = problem->gap, .anchor = problem->focus_x};
+    const arr_line line = {.level = true,
+                           .at = problem->focus_y,
+                           .lo = 0,
+                           .hi = problem->width,
+                           .gap = problem->gap,
+                           .anchor = problem->focus_x};
     arr_line_fill(problem, layout, &line, row, count);
   }
   for (size_t i = 0; i < problem->count; i++)
@@ -142,7 +150,8 @@ static void fill_carrier(const arr_problem *problem, arr_layout *layout, const i
   gather_groups(problem, row, count);
   int moat = problem->gap;
   for (size_t i = 0; i < problem->count; i++)
-    if (problem->items[i].leader && on->where == ARR_HANGING) moat = most(moat, arr_moat(problem, &problem->items[i], style));
+    if (problem->items[i].leader && on->where == ARR_HANGING)
+      moat = most(moat, arr_moat(problem, &problem->items[i], style));
   const int spread = (on->x1 - on->x0 - bare) / (count + 1);
   const arr_line line = {.level = true,
                          .at = problem->lanes[lane].y_lo,
@@ -162,8 +171,7 @@ void arr_place_carried(const arr_problem *problem, arr_layout *layout, bc_arrang
   bool *done = malloc((problem->count + 1) * sizeof *done);
   if (carrier_of && row && done) {
     share_out(problem, layout, carrier_of, done);
-    for (int c = 1; c < (int)problem->carrier_count; c++)
-      fill_carrier(problem, layout, carrier_of, c, style, row);
+    for (int c = 1; c < (int)problem->carrier_count; c++) fill_carrier(problem, layout, carrier_of, c, style, row);
     for (size_t i = 0; i < problem->count; i++) { /* what the row could not take */
       if (layout->spot[i].lane >= 0 || problem->items[i].lane_count == 0) continue;
       if (problem->lanes[problem->items[i].lane_first].carrier == 0) continue;

@@ -6,11 +6,17 @@
 #include <math.h>
 #include <stdlib.h>
 
-static int least(int a, int b) { return a < b ? a : b; }
-static int most(int a, int b) { return a > b ? a : b; }
+static int least(int a, int b) {
+  return a < b ? a : b;
+}
+static int most(int a, int b) {
+  return a > b ? a : b;
+}
 
 /* Heights are rounded to 5 mm: a person with a tape measure finds them more easily. */
-static int easy(const arr_problem *problem, int y) { return problem->grid > 1 ? arr_on_grid(problem, y) : (y + 2) / 5 * 5; }
+static int easy(const arr_problem *problem, int y) {
+  return problem->grid > 1 ? arr_on_grid(problem, y) : (y + 2) / 5 * 5;
+}
 
 static int moat_of(const arr_problem *problem, bc_arrange_style style) {
   int moat = problem->gap;
@@ -116,7 +122,8 @@ static void deal_rows(const arr_problem *problem, const arr_layout *layout, cons
     deal_run(problem, order, first, end, room, r);
     first = end;
   }
-  for (size_t k = 0; k < count; k++) r->height[r->row_of[k]] = most(r->height[r->row_of[k]], height_of(problem, order[k]));
+  for (size_t k = 0; k < count; k++)
+    r->height[r->row_of[k]] = most(r->height[r->row_of[k]], height_of(problem, order[k]));
 }
 
 void arr_compose_rows(const arr_problem *problem, arr_layout *layout, const arr_form *form, const int *order,
@@ -249,8 +256,12 @@ typedef struct wings {
   size_t count;
 } wings;
 
-static int left_of(const wings *w, size_t k) { return w->order[k]; }
-static int right_of(const wings *w, size_t k) { return w->count - 1 - k > k ? w->order[w->count - 1 - k] : -1; }
+static int left_of(const wings *w, size_t k) {
+  return w->order[k];
+}
+static int right_of(const wings *w, size_t k) {
+  return w->count - 1 - k > k ? w->order[w->count - 1 - k] : -1;
+}
 
 static int pair_height(const arr_problem *problem, const wings *w, size_t k) {
   const int right = right_of(w, k), height = height_of(problem, left_of(w, k));
@@ -306,15 +317,20 @@ void arr_compose_satellites(const arr_problem *problem, arr_layout *layout, cons
   for (size_t c = 0; c < columns; c++) {
     const size_t first = pairs * c / columns, end = pairs * (c + 1) / columns;
     const int fall = (int)lround(form->drop * ((double)c - (double)(columns - 1) / 2));
-    if (first < end)
-      inner += lay_arcs(problem, layout, form, &w, first, end, axis, inner, fall) + form->gap;
+    if (first < end) inner += lay_arcs(problem, layout, form, &w, first, end, axis, inner, fall) + form->gap;
   }
 }
 
 void arr_compose(const arr_problem *problem, arr_layout *layout, const arr_form *form, const int *order, size_t count) {
   switch (form->style) {
-  case BC_ARRANGE_LEVEL_ROWS: arr_compose_rows(problem, layout, form, order, count); return;
-  case BC_ARRANGE_SATELLITES: arr_compose_satellites(problem, layout, form, order, count); return;
-  default: arr_compose_group(problem, layout, form, order, count); return;
+  case BC_ARRANGE_LEVEL_ROWS:
+    arr_compose_rows(problem, layout, form, order, count);
+    return;
+  case BC_ARRANGE_SATELLITES:
+    arr_compose_satellites(problem, layout, form, order, count);
+    return;
+  default:
+    arr_compose_group(problem, layout, form, order, count);
+    return;
   }
 }

@@ -5,8 +5,12 @@
 #include <math.h>
 #include <stdlib.h>
 
-static int least(int a, int b) { return a < b ? a : b; }
-static int most(int a, int b) { return a > b ? a : b; }
+static int least(int a, int b) {
+  return a < b ? a : b;
+}
+static int most(int a, int b) {
+  return a > b ? a : b;
+}
 
 static const char *title_of(const arr_problem *problem, size_t item) {
   return problem->plan->pieces[problem->items[item].piece].title;
@@ -62,8 +66,7 @@ static int shared_levels(const arr_problem *problem, const arr_layout *layout, i
     if (!hung(problem, layout, i)) continue;
     const int y = layout->spot[i].y;
     int sharing = 0, known = 0;
-    for (size_t j = 0; j < problem->count; j++)
-      sharing += hung(problem, layout, j) && abs(layout->spot[j].y - y) <= 1;
+    for (size_t j = 0; j < problem->count; j++) sharing += hung(problem, layout, j) && abs(layout->spot[j].y - y) <= 1;
     for (int k = 0; k < count; k++) known += abs(levels[k] - y) <= 1;
     if (sharing < 2 || known || count == LEVELS) continue;
     int k = count++;
@@ -79,8 +82,7 @@ static bc_status explain_levels(const arr_problem *problem, bc_context *context,
   const int count = shared_levels(problem, layout, levels);
   bc_buffer list = {0};
   char *text = NULL;
-  for (int i = 0; i < count; i++)
-    bc_buffer_add(&list, "%s%.4g", i > 0 ? ", " : "", levels[i] / ARR_MM);
+  for (int i = 0; i < count; i++) bc_buffer_add(&list, "%s%.4g", i > 0 ? ", " : "", levels[i] / ARR_MM);
   if (count == 0) return BC_OK;
   bc_status status = bc_buffer_finish(&list, &text, context);
   if (status == BC_OK)
@@ -102,8 +104,9 @@ static bc_status explain_style(const arr_problem *problem, bc_context *context, 
                      _("Level rows: calm, easy to read from left to right, and easy to hang with a taut string."));
     break;
   case BC_ARRANGE_SATELLITES:
-    status = bc_note(&a->reasons, context,
-                     _("One dominant piece: the rest stand back in two wings, so that it is seen first and from afar."));
+    status =
+        bc_note(&a->reasons, context,
+                _("One dominant piece: the rest stand back in two wings, so that it is seen first and from afar."));
     break;
   default:
     status = bc_note(&a->reasons, context,
@@ -120,15 +123,17 @@ static bc_status explain_balance(const arr_problem *problem, bc_context *context
   for (size_t i = 0; i < problem->count; i++) {
     if (layout->spot[i].lane < 0) continue;
     const double arm = layout->spot[i].x - problem->focus_x, moment = arm * problem->items[i].weight;
-    if (arm < 0) left -= moment;
-    else right += moment;
+    if (arm < 0)
+      left -= moment;
+    else
+      right += moment;
   }
   if (left + right <= 0) return BC_OK;
   const double share = 100 * fabs(left - right) / (left + right);
-  if (share < 10)
-    return bc_note(reasons, context, _("Left and right balance to within %.0f %%."), ceil(share));
-  return bc_note(reasons, context, left > right ? _("The left side weighs more to the eye, by %.0f %%.")
-                                                : _("The right side weighs more to the eye, by %.0f %%."),
+  if (share < 10) return bc_note(reasons, context, _("Left and right balance to within %.0f %%."), ceil(share));
+  return bc_note(reasons, context,
+                 left > right ? _("The left side weighs more to the eye, by %.0f %%.")
+                              : _("The right side weighs more to the eye, by %.0f %%."),
                  share);
 }
 

@@ -5,8 +5,12 @@
 #include <math.h>
 #include <stdlib.h>
 
-static int least(int a, int b) { return a < b ? a : b; }
-static int most(int a, int b) { return a > b ? a : b; }
+static int least(int a, int b) {
+  return a < b ? a : b;
+}
+static int most(int a, int b) {
+  return a > b ? a : b;
+}
 
 /* Rectangles and edges within the usable wall, mm. */
 typedef struct wall {
@@ -28,7 +32,9 @@ static void add_full(wall *w, int x0, int y0, int x1, int y1) {
   w->xs[w->x_count++] = x1;
 }
 
-static int ascending(const void *a, const void *b) { return (*(const int *)a > *(const int *)b) - (*(const int *)a < *(const int *)b); }
+static int ascending(const void *a, const void *b) {
+  return (*(const int *)a > *(const int *)b) - (*(const int *)a < *(const int *)b);
+}
 
 static int by_bottom(const void *a, const void *b) {
   const arr_block *first = a, *second = b;
@@ -95,8 +101,9 @@ static bc_status advise_empty(bc_wall_fill *fill, bc_context *context, const bc_
   if (status != BC_OK || s->width < 10 || s->height < 10) return status;
   bc_length_words(width, sizeof width, s->width, BC_UNITS_METRIC);
   bc_length_words(height, sizeof height, s->height, BC_UNITS_METRIC);
-  status = bc_note(&fill->notes, context, _("The largest free space is %s wide and %s high, its middle %.0f cm from the "
-                                            "left and %.0f cm up."),
+  status = bc_note(&fill->notes, context,
+                   _("The largest free space is %s wide and %s high, its middle %.0f cm from the "
+                     "left and %.0f cm up."),
                    width, height, s->x + s->width / 2, s->y + s->height / 2);
   const bc_piece *piece = to_move_up(plan, fill);
   if (status == BC_OK && piece)
@@ -114,12 +121,14 @@ static bc_status advise_empty(bc_wall_fill *fill, bc_context *context, const bc_
 
 static bc_status advise(bc_wall_fill *fill, bc_context *context, const bc_plan *plan) {
   switch (fill->fullness) {
-  case BC_WALL_EMPTY: return advise_empty(fill, context, plan);
+  case BC_WALL_EMPTY:
+    return advise_empty(fill, context, plan);
   case BC_WALL_CROWDED:
-    return bc_note(&fill->notes, context,
-                   _("The wall looks crowded: pieces cover %.0f %% of what can be used (up to %.0f %% looks well, common "
-                     "practice). Keep a few in reserve and hang them as others sell."),
-                   100 * fill->covered_share, 100 * BC_ARRANGE_CROWDED_ABOVE);
+    return bc_note(
+        &fill->notes, context,
+        _("The wall looks crowded: pieces cover %.0f %% of what can be used (up to %.0f %% looks well, common "
+          "practice). Keep a few in reserve and hang them as others sell."),
+        100 * fill->covered_share, 100 * BC_ARRANGE_CROWDED_ABOVE);
   default:
     return bc_note(&fill->notes, context, _("Pieces cover %.0f %% of the usable wall: neither empty nor crowded."),
                    100 * fill->covered_share);
@@ -127,7 +136,8 @@ static bc_status advise(bc_wall_fill *fill, bc_context *context, const bc_plan *
 }
 
 static double blocked_area(const wall *w) {
-  double area = 0; /* zones do not overlap in sensible plans; where they do, the usable wall is only taken for smaller */
+  double area =
+      0; /* zones do not overlap in sensible plans; where they do, the usable wall is only taken for smaller */
   for (size_t i = 0; i < w->full_count; i++)
     area += (double)(w->full[i].x1 - w->full[i].x0) * (w->full[i].y1 - w->full[i].y0);
   return area;
@@ -174,7 +184,9 @@ bc_status bc_arrange_fill(bc_wall_fill *out, bc_context *context, const bc_plan 
   status = still.pieces ? arr_problem_new(&problem, context, &still, &checked, ARR_ROOM_CLOTH, NULL)
                         : bc_fail_memory(context);
   if (status == BC_OK) {
-    wall w = {.x0 = problem->region_x0, .x1 = problem->region_x1, .y0 = problem->low,
+    wall w = {.x0 = problem->region_x0,
+              .x1 = problem->region_x1,
+              .y0 = problem->low,
               .y1 = least(problem->top, problem->region_y1)};
     const size_t most_full = problem->count + 2 * problem->block_count;
     w.full = bc_allocate(most_full + 1, sizeof *w.full);

@@ -12,8 +12,12 @@
 /* Small pieces may hang this low when nothing else fits, mm: common practice, no source. */
 #define LOWEST_SMALL 400
 
-static int least(int a, int b) { return a < b ? a : b; }
-static int most(int a, int b) { return a > b ? a : b; }
+static int least(int a, int b) {
+  return a < b ? a : b;
+}
+static int most(int a, int b) {
+  return a > b ? a : b;
+}
 
 double arr_rise_cm(const bc_piece *piece) {
   if (piece->mount.kind != BC_MOUNT_CORD) return 0;
@@ -79,7 +83,8 @@ static bc_status hang_free(arr_problem *problem, bc_context *context, arr_item *
     lane.x_lo += problem->inset;
     lane.x_hi -= problem->inset;
   }
-  if (lane.y_hi - problem->inset >= problem->low + item->half_h && lane.y_hi + item->half_h > problem->region_y1 - problem->inset)
+  if (lane.y_hi - problem->inset >= problem->low + item->half_h &&
+      lane.y_hi + item->half_h > problem->region_y1 - problem->inset)
     lane.y_hi -= problem->inset;
   /* What is taller than the wall above the tables hangs as high as it can. */
   lane.y_lo = least(lane.y_hi, lowest_edge(problem, piece) + item->half_h);
@@ -110,14 +115,15 @@ static bc_status hang_on_rod(arr_problem *problem, bc_context *context, arr_item
       .y_exact = y,
       .carrier = carrier_named(problem, ARR_HANGING, rod->id),
   };
-  item->half_h += 1; /* its height is rounded to mm */
-  item->rise = 0;    /* the rod is above; nothing else hangs through it */
+  item->half_h += arr_rounding(y);
+  item->rise = 0; /* the rod is above; nothing else hangs through it */
   if (lane.x_lo > lane.x_hi)
     return refuse(problem, context, item->piece,
                   bc_format(_("It is too wide for the rod \"%s\". It needs a longer rod."), rod->id));
   if (y - piece->height / 2 < 0)
-    return refuse(problem, context, item->piece,
-                  bc_format(_("Hung from \"%s\" it would touch the floor. Raise the rod or shorten the cord."), rod->id));
+    return refuse(
+        problem, context, item->piece,
+        bc_format(_("Hung from \"%s\" it would touch the floor. Raise the rod or shorten the cord."), rod->id));
   add_lane(problem, item, lane);
   return BC_OK;
 }
@@ -129,6 +135,7 @@ static void stand_on(arr_problem *problem, arr_item *item, int carrier, double b
   const double y = base + piece->height / 2;
   if (y + piece->height / 2 > problem->plan->stand.wall_height) return;
   const arr_carrier *on = &problem->carriers[carrier];
+  item->half_h = arr_half(piece->height) + 1; /* shelves may have heights that aren't whole mm */
   if (on->rated_g > 0 && piece->weight_g > on->rated_g) return;
   add_lane(problem, item,
            (arr_lane){.x_lo = most(0, on->x0) + item->half_w,
@@ -143,7 +150,6 @@ static bc_status stand_anywhere(arr_problem *problem, bc_context *context, arr_i
   const bc_plan *plan = problem->plan;
   const bc_piece *piece = &plan->pieces[item->piece];
   const char *on = piece->mount.on;
-  item->half_h += 1; /* its height is rounded to mm */
   for (size_t i = 0; item->where == ARR_SHELF && i < plan->shelf_count; i++)
     if (!on || strcmp(on, plan->shelves[i].id) == 0)
       stand_on(problem, item, carrier_named(problem, ARR_SHELF, plan->shelves[i].id), plan->shelves[i].y,

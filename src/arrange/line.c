@@ -17,8 +17,12 @@ typedef struct stretches {
   int count;
 } stretches;
 
-static int least(int a, int b) { return a < b ? a : b; }
-static int most(int a, int b) { return a > b ? a : b; }
+static int least(int a, int b) {
+  return a < b ? a : b;
+}
+static int most(int a, int b) {
+  return a > b ? a : b;
+}
 
 /* Takes [lo, hi] out of the free stretches. */
 static void take_out(stretches *free, int lo, int hi) {
@@ -75,7 +79,9 @@ int arr_line_room(const arr_problem *problem, const arr_layout *layout, const ar
 }
 
 /* Extents of an item along the line, before and after its centre. */
-static int ahead(const arr_line *line, const arr_item *item) { return line->level ? item->half_w : item->half_h; }
+static int ahead(const arr_line *line, const arr_item *item) {
+  return line->level ? item->half_w : item->half_h;
+}
 static int behind(const arr_line *line, const arr_item *item) {
   return line->level ? item->half_w : item->half_h + item->rise;
 }
@@ -104,8 +110,8 @@ static bool put(const arr_problem *problem, arr_layout *layout, const arr_line *
 }
 
 /* Lays all items into one stretch, gathered as near to the anchor as it allows. */
-static size_t lay_in(const arr_problem *problem, arr_layout *layout, const arr_line *line, stretch s,
-                     const int *items, size_t count, int gap) {
+static size_t lay_in(const arr_problem *problem, arr_layout *layout, const arr_line *line, stretch s, const int *items,
+                     size_t count, int gap) {
   const int length = length_of(problem, line, items, count, gap);
   int edge = most(s.lo, least(s.hi - length, line->anchor - length / 2));
   size_t placed = 0;

@@ -15,7 +15,9 @@ typedef struct lines {
   int wish;
 } lines;
 
-static int distance(const lines *l, int value) { return abs(value - l->wish); }
+static int distance(const lines *l, int value) {
+  return abs(value - l->wish);
+}
 
 static void add_line(lines *l, int value, int lo, int hi) {
   if (value < lo || value > hi) return;

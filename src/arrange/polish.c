@@ -12,28 +12,40 @@ typedef struct polish {
   arr_random *random;
 } polish;
 
-static bool movable(const polish *p, size_t i) { return !p->problem->items[i].kept && p->problem->items[i].lane_count > 0; }
+static bool movable(const polish *p, size_t i) {
+  return !p->problem->items[i].kept && p->problem->items[i].lane_count > 0;
+}
 
 static int on_lane_x(const polish *p, const arr_lane *lane, int x) {
   x = arr_on_grid(p->problem, x);
   return x < lane->x_lo || x > lane->x_hi ? INT32_MIN : x;
 }
 
-static size_t below(polish *p, size_t count) { return arr_random_below(p->random, count); }
+static size_t below(polish *p, size_t count) {
+  return arr_random_below(p->random, count);
+}
 
-static int random_between(polish *p, int lo, int hi) { return lo + (int)below(p, (size_t)(hi - lo) + 1); }
+static int random_between(polish *p, int lo, int hi) {
+  return lo + (int)below(p, (size_t)(hi - lo) + 1);
+}
 
 /* An x that makes sense beside another piece: its column, its mirror image, or in touch with it. */
 static int sensible_x(polish *p, const arr_item *item, const arr_item *other, const arr_spot *at) {
   const arr_problem *problem = p->problem;
   const int aside = item->half_w + other->half_w + problem->gap;
   switch (below(p, 6)) {
-  case 0: return at->x;
-  case 1: return 2 * problem->focus_x - at->x;
-  case 2: return at->x + aside;
-  case 3: return at->x - aside;
-  case 4: return problem->focus_x;
-  default: return at->x - other->half_w + item->half_w;
+  case 0:
+    return at->x;
+  case 1:
+    return 2 * problem->focus_x - at->x;
+  case 2:
+    return at->x + aside;
+  case 3:
+    return at->x - aside;
+  case 4:
+    return problem->focus_x;
+  default:
+    return at->x - other->half_w + item->half_w;
   }
 }
 
@@ -41,11 +53,16 @@ static int sensible_y(polish *p, const arr_item *item, const arr_item *other, co
   const int gap = p->problem->gap;
   switch (below(p, 6)) {
   case 0:
-  case 1: return at->y;
-  case 2: return at->y + other->half_h - item->half_h;
-  case 3: return at->y - other->half_h + item->half_h;
-  case 4: return at->y + other->half_h + other->rise + gap + item->half_h;
-  default: return at->y - other->half_h - gap - item->half_h - item->rise;
+  case 1:
+    return at->y;
+  case 2:
+    return at->y + other->half_h - item->half_h;
+  case 3:
+    return at->y - other->half_h + item->half_h;
+  case 4:
+    return at->y + other->half_h + other->rise + gap + item->half_h;
+  default:
+    return at->y - other->half_h - gap - item->half_h - item->rise;
   }
 }
 
@@ -60,17 +77,17 @@ static bool move_one(polish *p, size_t i) {
   const bool placed = spot.lane >= 0;
   spot.lane = lane_index;
   const size_t kind = placed ? below(p, 4) : 3;
-  if (kind == 0 || kind == 2)
-    spot.x = sensible_x(p, item, &problem->items[x_from], &p->layout->spot[x_from]);
-  if (kind == 1 || kind == 2)
-    spot.y = sensible_y(p, item, &problem->items[y_from], &p->layout->spot[y_from]);
+  if (kind == 0 || kind == 2) spot.x = sensible_x(p, item, &problem->items[x_from], &p->layout->spot[x_from]);
+  if (kind == 1 || kind == 2) spot.y = sensible_y(p, item, &problem->items[y_from], &p->layout->spot[y_from]);
   if (kind == 3) {
     spot.x = random_between(p, lane->x_lo, lane->x_hi);
     spot.y = random_between(p, lane->y_lo, lane->y_hi);
   }
   spot.x = on_lane_x(p, lane, spot.x);
-  if (lane->y_lo == lane->y_hi) spot.y = lane->y_lo;
-  else spot.y = arr_on_grid(problem, spot.y);
+  if (lane->y_lo == lane->y_hi)
+    spot.y = lane->y_lo;
+  else
+    spot.y = arr_on_grid(problem, spot.y);
   if (spot.x == INT32_MIN || spot.y < lane->y_lo || spot.y > lane->y_hi) return false;
   p->layout->spot[i].lane = -1;
   if (!arr_allowed(problem, p->layout, i, &spot)) return false;
@@ -133,13 +150,20 @@ void arr_polish(const arr_problem *problem, arr_layout *layout, arr_layout *spar
     if (!movable(&p, i)) continue;
     bool moved;
     switch (below(&p, 8)) {
-    case 0: moved = shift_line(&p, i); break;
+    case 0:
+      moved = shift_line(&p, i);
+      break;
     case 1:
-    case 2: moved = movable(&p, j) && exchange(&p, i, j); break;
-    default: moved = move_one(&p, i); break;
+    case 2:
+      moved = movable(&p, j) && exchange(&p, i, j);
+      break;
+    default:
+      moved = move_one(&p, i);
+      break;
     }
     const double tried = moved ? arr_value(problem, layout, style) : -1e9;
-    const bool accept = moved && (tried >= value || (heat > 0 && arr_random_unit(random) < exp((tried - value) / heat)));
+    const bool accept =
+        moved && (tried >= value || (heat > 0 && arr_random_unit(random) < exp((tried - value) / heat)));
     if (!accept) {
       arr_layout_copy(layout, spare, problem);
       continue;

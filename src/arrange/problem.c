@@ -12,11 +12,19 @@
 /* Eye height over stature: 151.7/162.6 for women, 164.0/175.5 for men (ANSUR II 2012, medians). */
 #define EYE_OVER_STATURE 0.934
 
-int arr_mm(double cm) { return (int)lround(cm * ARR_MM); }
+int arr_mm(double cm) {
+  return (int)lround(cm * ARR_MM);
+}
 
 /* A piece is never taken for smaller than it is: half of the next even mm. The small term keeps
  * 12.4 cm, which is 123.99999 mm in binary, from growing. */
-int arr_half(double cm) { return (int)ceil(cm * ARR_MM / 2 - 1e-6); }
+int arr_half(double cm) {
+  return (int)ceil(cm * ARR_MM / 2 - 1e-6);
+}
+
+int arr_rounding(double cm) {
+  return fabs(cm * ARR_MM - round(cm * ARR_MM)) > 1e-6 ? 1 : 0;
+}
 
 int arr_on_grid(const arr_problem *problem, int value) {
   const int grid = problem->grid;
@@ -25,8 +33,12 @@ int arr_on_grid(const arr_problem *problem, int value) {
   return value - down > grid / 2 ? down + grid : down;
 }
 
-static int least(int a, int b) { return a < b ? a : b; }
-static int most(int a, int b) { return a > b ? a : b; }
+static int least(int a, int b) {
+  return a < b ? a : b;
+}
+static int most(int a, int b) {
+  return a > b ? a : b;
+}
 
 static void frame(arr_problem *problem) {
   const bc_plan *plan = problem->plan;
@@ -42,8 +54,7 @@ static void frame(arr_problem *problem) {
     problem->region_y1 = least(problem->height, arr_mm(plan->cloth.top));
   }
   problem->top = least(problem->height, arr_mm(problem->options.reach + problem->options.step));
-  for (size_t i = 0; i < plan->table_count; i++)
-    problem->table = most(problem->table, arr_mm(plan->tables[i].height));
+  for (size_t i = 0; i < plan->table_count; i++) problem->table = most(problem->table, arr_mm(plan->tables[i].height));
   if (plan->table_count == 0) problem->table = USUAL_TABLE;
   problem->inset = problem->room == ARR_ROOM_EASY ? problem->gap / 2 : 0;
   problem->low = problem->table + problem->inset;
@@ -62,10 +73,14 @@ static void focus(arr_problem *problem) {
 
 static arr_where where_of(bc_mount_kind kind) {
   switch (kind) {
-  case BC_MOUNT_SHELF: return ARR_SHELF;
-  case BC_MOUNT_TABLE: return ARR_TABLE;
-  case BC_MOUNT_FLOOR: return ARR_FLOOR;
-  default: return ARR_HANGING;
+  case BC_MOUNT_SHELF:
+    return ARR_SHELF;
+  case BC_MOUNT_TABLE:
+    return ARR_TABLE;
+  case BC_MOUNT_FLOOR:
+    return ARR_FLOOR;
+  default:
+    return ARR_HANGING;
   }
 }
 
@@ -73,11 +88,15 @@ static arr_where where_of(bc_mount_kind kind) {
  * the statement piece last. */
 static int importance_of(bc_role role) {
   switch (role) {
-  case BC_ROLE_STATEMENT: return 64;
+  case BC_ROLE_STATEMENT:
+    return 64;
   case BC_ROLE_SIGN:
-  case BC_ROLE_MIRROR: return 8;
-  case BC_ROLE_SUPPORT: return 4;
-  default: return 2;
+  case BC_ROLE_MIRROR:
+    return 8;
+  case BC_ROLE_SUPPORT:
+    return 4;
+  default:
+    return 2;
   }
 }
 
@@ -115,10 +134,10 @@ static void fill_item(arr_problem *problem, arr_item *item, size_t index, bool a
   item->kept = keeps(problem, piece, all_placed);
   const int rise = bc_mount_hangs(piece->mount.kind) ? (int)ceil(arr_rise_cm(piece) * ARR_MM) : 0;
   item->rise = most(0, rise - problem->gap);
-  if (item->kept) { /* its place is rounded to mm, so it is taken 1 mm larger */
+  if (item->kept) {
     item->home = (arr_spot){arr_mm(piece->at.x), arr_mm(piece->at.y), 0};
-    item->half_w += 1;
-    item->half_h += 1;
+    item->half_w += arr_rounding(piece->at.x);
+    item->half_h += arr_rounding(piece->at.y);
   }
 }
 

@@ -38,8 +38,7 @@ static void place_waiting(const arr_problem *problem, arr_layout *layout, int tr
   for (size_t i = 0; i < count; i++) {
     const size_t item = (size_t)list[i].item;
     const bool leads = problem->items[item].leader;
-    layout->spot[item] =
-        arr_nearest(problem, layout, item, leads ? problem->focus_x : x, leads ? problem->focus_y : y);
+    layout->spot[item] = arr_nearest(problem, layout, item, leads ? problem->focus_x : x, leads ? problem->focus_y : y);
   }
   free(list);
 }

@@ -14,16 +14,24 @@ static const double weights[BC_ARRANGE_PARTS] = {
     [BC_PART_ORDER] = 0.05,    [BC_PART_TOGETHER] = 0.07, [BC_PART_SEEN] = 0.04,  [BC_PART_STYLE] = 0.10,
 };
 
-double bc_arrange_weight(bc_arrange_part part) { return weights[part]; }
+double bc_arrange_weight(bc_arrange_part part) {
+  return weights[part];
+}
 
 /* Centres within a millimetre count as one line: a tape is read no finer. */
 #define ON_LINE 1
 /* Pieces that overlap at least so much sideways (or up) are neighbours of one row (or column). */
 #define NEIGHBOUR_SHARE 0.3
 
-static int least(int a, int b) { return a < b ? a : b; }
-static int most(int a, int b) { return a > b ? a : b; }
-static double unit(double value) { return value < 0 ? 0 : value > 1 ? 1 : value; }
+static int least(int a, int b) {
+  return a < b ? a : b;
+}
+static int most(int a, int b) {
+  return a > b ? a : b;
+}
+static double unit(double value) {
+  return value < 0 ? 0 : value > 1 ? 1 : value;
+}
 
 /* One placed piece, side by side in memory, with what the pass over the pairs gathers for it. */
 typedef struct notes_of {
@@ -50,8 +58,12 @@ typedef struct pass {
   double order_good, order_all;
 } pass;
 
-static double smaller_of(double a, double b) { return a < b ? a : b; }
-static double larger_of(double a, double b) { return a > b ? a : b; }
+static double smaller_of(double a, double b) {
+  return a < b ? a : b;
+}
+static double larger_of(double a, double b) {
+  return a > b ? a : b;
+}
 
 static int line_share(int a_mid, int a_half, int b_mid, int b_half) {
   const int off = abs(a_mid - b_mid);
@@ -118,7 +130,9 @@ typedef struct evenness {
   int count;
 } evenness;
 
-static int gap_of(const notes_of *note, bool level) { return level ? note->right : note->up; }
+static int gap_of(const notes_of *note, bool level) {
+  return level ? note->right : note->up;
+}
 
 static double even(const pass *p, bool level, int carrier, int *count) {
   evenness e = {0};
@@ -176,9 +190,12 @@ static double focus(const pass *p) {
 int arr_moat(const arr_problem *problem, const arr_item *leader, bc_arrange_style style) {
   const int side = 2 * least(leader->half_w, leader->half_h);
   switch (style) {
-  case BC_ARRANGE_SATELLITES: return most(5 * problem->gap / 2, side / 4);
-  case BC_ARRANGE_LEVEL_ROWS: return 2 * problem->gap;
-  default: return 3 * problem->gap / 2;
+  case BC_ARRANGE_SATELLITES:
+    return most(5 * problem->gap / 2, side / 4);
+  case BC_ARRANGE_LEVEL_ROWS:
+    return 2 * problem->gap;
+  default:
+    return 3 * problem->gap / 2;
   }
 }
 
@@ -319,7 +336,8 @@ static double seen(const pass *p) {
       const double cx = problem->focus_x + (spot->x - problem->focus_x) * k;
       const double top = problem->eye_height + (spot->y + front->half_h - problem->eye_height) * k;
       const double bottom = problem->eye_height + (spot->y - front->half_h - problem->eye_height) * k;
-      const double w = fmin(at->x + item->half_w, cx + front->half_w * k) - fmax(at->x - item->half_w, cx - front->half_w * k);
+      const double w =
+          fmin(at->x + item->half_w, cx + front->half_w * k) - fmax(at->x - item->half_w, cx - front->half_w * k);
       const double h = fmin(at->y + item->half_h, top) - fmax(at->y - item->half_h, bottom);
       if (w > 0 && h > 0) covered += w * h;
     }
@@ -432,7 +450,8 @@ double arr_score(const arr_problem *problem, const arr_layout *layout, bc_arrang
   }
   for (size_t i = 0; i < problem->count; i++)
     if (layout->spot[i].lane >= 0) p.placed[p.count++] = (int)i;
-  for (int i = 0; i < p.count; i++) p.notes[i] = first_notes(problem, &layout->spot[p.placed[i]], &problem->items[p.placed[i]]);
+  for (int i = 0; i < p.count; i++)
+    p.notes[i] = first_notes(problem, &layout->spot[p.placed[i]], &problem->items[p.placed[i]]);
   for (int i = 0; i < p.count; i++)
     for (int j = i + 1; j < p.count; j++) pair(&p, &p.notes[i], &p.notes[j]);
   means(&p, part);

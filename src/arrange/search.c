@@ -16,9 +16,13 @@ uint64_t arr_random_next(arr_random *random) {
   return z ^ (z >> 31);
 }
 
-size_t arr_random_below(arr_random *random, size_t count) { return (size_t)(arr_random_next(random) % count); }
+size_t arr_random_below(arr_random *random, size_t count) {
+  return (size_t)(arr_random_next(random) % count);
+}
 
-double arr_random_unit(arr_random *random) { return (double)(arr_random_next(random) >> 11) * 0x1p-53; }
+double arr_random_unit(arr_random *random) {
+  return (double)(arr_random_next(random) >> 11) * 0x1p-53;
+}
 
 /* A trial of the search: an order and a form, and what they are worth. */
 typedef struct trial {
@@ -34,7 +38,7 @@ typedef struct search {
   int *order;            /* free items in the first order */
   size_t count;
   arr_random random;
-  size_t budget;         /* layouts that may still be judged */
+  size_t budget; /* layouts that may still be judged */
 } search;
 
 /* Pairs looked at in all are bounded, so that large plans take no longer. */
@@ -75,8 +79,10 @@ static void mirror_order(search *s, const sort_key *keys) {
     const bool to_left = left_area <= right_area;
     for (; i < end; i++) {
       *(to_left ? &left_area : &right_area) += keys[i].size;
-      if (to_left) s->order[left++] = keys[i].item;
-      else s->order[--right] = keys[i].item;
+      if (to_left)
+        s->order[left++] = keys[i].item;
+      else
+        s->order[--right] = keys[i].item;
     }
   }
 }
@@ -131,7 +137,9 @@ static void offer(trial trials[TRIALS], const arr_form *form, const int *order, 
   trials[from] = (trial){*form, reused, value};
 }
 
-static int base_gap(const arr_problem *problem) { return problem->gap > 20 ? problem->gap : 20; }
+static int base_gap(const arr_problem *problem) {
+  return problem->gap > 20 ? problem->gap : 20;
+}
 
 static bool has_groups(const search *s) {
   for (size_t i = 0; i < s->count; i++)
@@ -153,7 +161,9 @@ static bool variant(const search *s, arr_form *form, int v) {
     form->shift = v / 6;
     return v < 12;
   }
-  default: form->bend = v; return v < 2;
+  default:
+    form->bend = v;
+    return v < 2;
   }
 }
 
@@ -163,8 +173,10 @@ static void mirror_rows(const search *s, int lines, int *order) {
     const size_t first = s->count * (size_t)r / (size_t)lines, end = s->count * ((size_t)r + 1) / (size_t)lines;
     size_t left = first, right = end;
     for (size_t i = first; i < end; i++) {
-      if ((i - first) % 2 == 0) order[left++] = s->order[i];
-      else order[--right] = s->order[i];
+      if ((i - first) % 2 == 0)
+        order[left++] = s->order[i];
+      else
+        order[--right] = s->order[i];
     }
   }
 }
@@ -178,7 +190,11 @@ static void all_forms(search *s, trial trials[TRIALS]) {
     if (mirror) mirror_rows(s, n, mirrored);
     for (size_t w = 0; w < sizeof widths / sizeof widths[0]; w++)
       for (int v = 0; v < 2 * (lines + 2); v++) {
-        arr_form form = {.style = s->style, .lines = n, .gap = (int)lround(widths[w] * base_gap(s->problem)), .shift = -1, .tilt = 100};
+        arr_form form = {.style = s->style,
+                         .lines = n,
+                         .gap = (int)lround(widths[w] * base_gap(s->problem)),
+                         .shift = -1,
+                         .tilt = 100};
         if (!variant(s, &form, v)) continue;
         offer(trials, &form, s->order, s->count, try_out(s, &form, s->order));
         if (mirror) offer(trials, &form, mirrored, s->count, try_out(s, &form, mirrored));
@@ -224,7 +240,8 @@ static void change_order(search *s, int *order) {
   run_of(s, order, b, &b0, &b1);
   if (a0 == b0) return;
   const bool forward = a0 < b0;
-  const size_t first0 = forward ? a0 : b0, first1 = forward ? a1 : b1, last0 = forward ? b0 : a0, last1 = forward ? b1 : a1;
+  const size_t first0 = forward ? a0 : b0, first1 = forward ? a1 : b1, last0 = forward ? b0 : a0,
+               last1 = forward ? b1 : a1;
   const size_t between = last0 - first1, last = last1 - last0;
   reverse(order, first0, last1); /* last, between, first, each reversed */
   reverse(order, first0, first0 + last);
@@ -237,12 +254,15 @@ static void change_order(search *s, int *order) {
 static void change_form(search *s, arr_form *form) {
   static const double widths[] = {1, 1.25, 1.5, 1.75, 2, 2.5, 3};
   switch (arr_random_below(&s->random, 3)) {
-  case 0: form->gap = (int)lround(widths[arr_random_below(&s->random, 7)] * base_gap(s->problem)); return;
+  case 0:
+    form->gap = (int)lround(widths[arr_random_below(&s->random, 7)] * base_gap(s->problem));
+    return;
   case 1:
     form->lines += arr_random_below(&s->random, 2) ? 1 : -1;
     if (form->lines < 1) form->lines = 1;
     return;
-  default: break;
+  default:
+    break;
   }
   if (s->style == BC_ARRANGE_CENTRED_GROUP) form->bend = !form->bend;
   if (s->style == BC_ARRANGE_LEVEL_ROWS) {
@@ -267,8 +287,10 @@ static void anneal(search *s, trial *from, trial trials[TRIALS], size_t tries) {
     for (size_t i = 0; i < tries; i++, heat *= cooling) {
       arr_form changed = form;
       memcpy(next, now, s->count * sizeof *next);
-      if (arr_random_below(&s->random, 8) == 0) change_form(s, &changed);
-      else change_order(s, next);
+      if (arr_random_below(&s->random, 8) == 0)
+        change_form(s, &changed);
+      else
+        change_order(s, next);
       const double tried = try_out(s, &changed, next);
       if (tried < value && arr_random_unit(&s->random) >= exp((tried - value) / heat)) continue;
       int *kept = now;
@@ -285,7 +307,9 @@ static void anneal(search *s, trial *from, trial trials[TRIALS], size_t tries) {
 
 /* --- from trials to the answer --------------------------------------------------------------------------------- */
 
-static bool better(double value, double than) { return value > than + 1e-12; }
+static bool better(double value, double than) {
+  return value > than + 1e-12;
+}
 
 /* Repairs and polishes a layout, and keeps it when it beats the best. */
 static void finish(search *s, arr_layout *layout, arr_layout *spare, arr_layout *best, double *best_value) {
@@ -330,7 +354,10 @@ static bc_status run(search *s, bc_context *context, arr_layout *best) {
     for (int round = 0; round < 3; round++) {
       trial from = trials[round];
       int *order = malloc((s->count + 1) * sizeof *order);
-      if (!order || from.value < -1e8) { free(order); break; }
+      if (!order || from.value < -1e8) {
+        free(order);
+        break;
+      }
       memcpy(order, from.order, s->count * sizeof *order);
       from.order = order;
       anneal(s, &from, trials, tries);

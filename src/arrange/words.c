@@ -32,10 +32,18 @@ static const struct {
     {"style", N_("true to its kind")},
 };
 
-const char *bc_arrange_part_text(bc_arrange_part part) { return _(parts[part].text); }
-const char *bc_arrange_part_word(bc_arrange_part part) { return parts[part].word; }
-const char *bc_arrange_style_word(bc_arrange_style style) { return styles[style].word; }
-const char *bc_arrange_style_text(bc_arrange_style style) { return _(styles[style].text); }
+const char *bc_arrange_part_text(bc_arrange_part part) {
+  return _(parts[part].text);
+}
+const char *bc_arrange_part_word(bc_arrange_part part) {
+  return parts[part].word;
+}
+const char *bc_arrange_style_word(bc_arrange_style style) {
+  return styles[style].word;
+}
+const char *bc_arrange_style_text(bc_arrange_style style) {
+  return _(styles[style].text);
+}
 
 static const char *state_word(bc_place_state state) {
   return state == BC_PLACE_KEPT ? "kept" : state == BC_PLACE_PLACED ? "placed" : "left off";
@@ -72,8 +80,7 @@ bc_status bc_arrange_to_words(char **out, bc_context *context, const bc_plan *pl
                               const bc_arrangements *arrangements) {
   bc_buffer text = {0};
   bc_buffer_add(&text, "%s\n", plan->title);
-  for (size_t i = 0; i < arrangements->count; i++)
-    add_arrangement(&text, plan, arrangements->arrangement[i], i + 1);
+  for (size_t i = 0; i < arrangements->count; i++) add_arrangement(&text, plan, arrangements->arrangement[i], i + 1);
   add_notes(&text, &arrangements->notes, "");
   return bc_buffer_finish(&text, out, context);
 }
@@ -90,8 +97,7 @@ static json_t *place_json(const bc_piece *piece, const bc_place *place) {
   json_t *object = json_object();
   json_object_set_new(object, "piece", json_string(piece->id));
   json_object_set_new(object, "state", json_string(state_word(place->state)));
-  if (place->state != BC_PLACE_LEFT_OFF)
-    json_object_set_new(object, "at", json_pack("[ff]", place->at.x, place->at.y));
+  if (place->state != BC_PLACE_LEFT_OFF) json_object_set_new(object, "at", json_pack("[ff]", place->at.x, place->at.y));
   if (place->on) json_object_set_new(object, "on", json_string(place->on));
   if (place->why) json_object_set_new(object, "why", json_string(place->why));
   return object;

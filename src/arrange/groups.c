@@ -1,0 +1,261 @@
+/* SPDX-License-Identifier: MIT */
+/* Proposes groups by colour, by size and by mount; the maker chooses. Colour by complete linkage on
+ * CIEDE2000, so that any two members of a group are alike; size where sorted areas leap. */
+#include "arrange_internal.h"
+
+#include <backcloth/colour.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Areas that grow by half from one piece to the next start a new size: our choice. */
+#define SIZE_LEAP 1.5
+
+static bc_status begin(bc_grouping *g, bc_context *context, bc_group_by by, size_t count) {
+  *g = (bc_grouping){.by = by, .group = bc_allocate(count + 1, sizeof *g->group)};
+  if (!g->group) return bc_fail_memory(context);
+  for (size_t i = 0; i < count; i++) g->group[i] = -1;
+  return BC_OK;
+}
+
+/* Numbers groups of two and more from 0 by their first piece; the rest become -1. Returns how many. */
+static size_t renumber(int *group, size_t count) {
+  int *number = calloc(count + 1, sizeof *number), *members = calloc(count + 1, sizeof *members);
+  size_t groups = 0;
+  if (number && members) {
+    for (size_t i = 0; i < count; i++)
+      if (group[i] >= 0) members[group[i]]++;
+    for (size_t i = 0; i < count; i++) {
+      if (group[i] < 0) continue;
+      const int old = group[i];
+      if (members[old] > 1 && number[old] == 0) number[old] = (int)++groups;
+      group[i] = number[old] - 1;
+    }
+  }
+  free(number);
+  free(members);
+  return groups;
+}
+
+/* --- colour -------------------------------------------------------------------------------------------------- */
+
+/* Greatest difference between members of two clusters. */
+static double linkage(const bc_reading *const *readings, const int *cluster, size_t count, int a, int b) {
+  double worst = 0;
+  for (size_t i = 0; i < count; i++)
+    for (size_t j = 0; j < count && cluster[i] == a; j++)
+      if (cluster[j] == b) worst = fmax(worst, bc_delta_e00(readings[i]->mean.lab, readings[j]->mean.lab));
+  return worst;
+}
+
+static bool merge_nearest(const bc_reading *const *readings, int *cluster, size_t count) {
+  double best = BC_GROUP_COLOUR_WITHIN;
+  int from = -1, to = -1;
+  for (int a = 0; a < (int)count; a++)
+    for (int b = a + 1; b < (int)count; b++) {
+      bool has_a = false, has_b = false;
+      for (size_t i = 0; i < count; i++) {
+        has_a = has_a || cluster[i] == a;
+        has_b = has_b || cluster[i] == b;
+      }
+      if (!has_a || !has_b) continue;
+      const double far = linkage(readings, cluster, count, a, b);
+      if (far > best || (far == best && from >= 0)) continue;
+      best = far;
+      from = b;
+      to = a;
+    }
+  if (from < 0) return false;
+  for (size_t i = 0; i < count; i++)
+    if (cluster[i] == from) cluster[i] = to;
+  return true;
+}
+
+/* Proposals are for a maker's wall: past so many pieces none is made by colour (the work grows fast). */
+#define COLOUR_MOST 120
+
+static void by_colour(bc_grouping *g, size_t count, const bc_reading *const *readings) {
+  if (!readings || count > COLOUR_MOST) return;
+  for (size_t i = 0; i < count; i++)
+    if (readings[i]) g->group[i] = (int)i;
+  while (merge_nearest(readings, g->group, count)) {
+  }
+  g->group_count = renumber(g->group, count);
+}
+
+static char *colour_name(const bc_grouping *g, int group, size_t count, const bc_reading *const *readings) {
+  const bc_reading *shown = NULL; /* the piece nearest to the group's mean speaks for it */
+  bc_lab mean = {0};
+  int n = 0;
+  for (size_t i = 0; i < count; i++) {
+    if (g->group[i] != group) continue;
+    mean.L += readings[i]->mean.lab.L;
+    mean.a += readings[i]->mean.lab.a;
+    mean.b += readings[i]->mean.lab.b;
+    n++;
+  }
+  mean = (bc_lab){mean.L / n, mean.a / n, mean.b / n};
+  double nearest = INFINITY;
+  for (size_t i = 0; i < count; i++) {
+    if (g->group[i] != group) continue;
+    const double far = bc_delta_e00(mean, readings[i]->mean.lab);
+    if (far >= nearest) continue;
+    nearest = far;
+    shown = readings[i];
+  }
+  if (shown && shown->colour_count > 0) return bc_copy_text(shown->colours[0].name);
+  return bc_format(_("colour %d"), group + 1);
+}
+
+/* --- size ------------------------------------------------------------------------------------------------------- */
+
+typedef struct sized {
+  size_t piece;
+  double area;
+} sized;
+
+static int larger_first(const void *a, const void *b) {
+  const sized *first = a, *second = b;
+  if (first->area != second->area) return first->area > second->area ? -1 : 1;
+  return (first->piece > second->piece) - (first->piece < second->piece);
+}
+
+static bc_status by_size(bc_grouping *g, bc_context *context, const bc_plan *plan) {
+  sized *list = bc_allocate(plan->piece_count + 1, sizeof *list);
+  if (!list) return bc_fail_memory(context);
+  for (size_t i = 0; i < plan->piece_count; i++) list[i] = (sized){i, plan->pieces[i].width * plan->pieces[i].height};
+  qsort(list, plan->piece_count, sizeof *list, larger_first);
+  int group = 0;
+  for (size_t i = 0; i < plan->piece_count; i++) {
+    if (i > 0 && list[i - 1].area > SIZE_LEAP * list[i].area) group++;
+    g->group[list[i].piece] = group;
+  }
+  free(list);
+  g->group_count = renumber(g->group, plan->piece_count);
+  return BC_OK;
+}
+
+static char *size_name(const bc_grouping *g, int group, const bc_plan *plan) {
+  double width = 0, height = 0;
+  for (size_t i = 0; i < plan->piece_count; i++) {
+    if (g->group[i] != group) continue;
+    width = fmax(width, plan->pieces[i].width);
+    height = fmax(height, plan->pieces[i].height);
+  }
+  return bc_format(_("up to %.0f by %.0f cm"), width, height);
+}
+
+/* --- mount ------------------------------------------------------------------------------------------------------- */
+
+static const char *mount_text(bc_mount_kind kind) {
+  switch (kind) {
+  case BC_MOUNT_SHELF:
+    return _("on shelves");
+  case BC_MOUNT_TABLE:
+    return _("on tables");
+  case BC_MOUNT_FLOOR:
+    return _("on the floor");
+  case BC_MOUNT_CORD:
+    return _("on cords");
+  case BC_MOUNT_CLIP:
+    return _("on clips");
+  case BC_MOUNT_HOOK:
+    return _("on hooks");
+  case BC_MOUNT_PIN:
+    return _("on pins");
+  default:
+    return _("on nails");
+  }
+}
+
+static void by_mount(bc_grouping *g, const bc_plan *plan) {
+  for (size_t i = 0; i < plan->piece_count; i++)
+    for (size_t j = 0; j <= i; j++)
+      if (plan->pieces[j].mount.kind == plan->pieces[i].mount.kind) {
+        g->group[i] = (int)j; /* the first with this mount */
+        break;
+      }
+  g->group_count = renumber(g->group, plan->piece_count);
+}
+
+static char *mount_name(const bc_grouping *g, int group, const bc_plan *plan) {
+  for (size_t i = 0; i < plan->piece_count; i++)
+    if (g->group[i] == group) return bc_copy_text(mount_text(plan->pieces[i].mount.kind));
+  return NULL;
+}
+
+/* --- all -----------------------------------------------------------------------------------------------------------
+ */
+
+static char *sentence(const bc_grouping *g) {
+  const unsigned long n = g->group_count;
+  switch (g->by) {
+  case BC_GROUP_BY_COLOUR:
+    return bc_format(n == 0 ? _("No two pieces are near enough in colour to group.")
+                            : bc_text_plural("By colour: %lu group of pieces that look alike.",
+                                             "By colour: %lu groups of pieces that look alike.", n),
+                     n);
+  case BC_GROUP_BY_SIZE:
+    return bc_format(n == 0 ? _("No two pieces are near enough in size to group.")
+                            : bc_text_plural("By size: %lu group of pieces of like size.",
+                                             "By size: %lu groups of pieces of like size.", n),
+                     n);
+  default:
+    return bc_format(n == 0 ? _("No two pieces are mounted alike.")
+                            : bc_text_plural("By mount: %lu group of pieces that hang or stand alike.",
+                                             "By mount: %lu groups of pieces that hang or stand alike.", n),
+                     n);
+  }
+}
+
+static bc_status name_groups(bc_grouping *g, bc_context *context, const bc_plan *plan,
+                             const bc_reading *const *readings) {
+  g->name = bc_allocate(g->group_count + 1, sizeof *g->name);
+  g->text = sentence(g);
+  if (!g->name || !g->text) return bc_fail_memory(context);
+  for (int k = 0; k < (int)g->group_count; k++) {
+    g->name[k] = g->by == BC_GROUP_BY_COLOUR ? colour_name(g, k, plan->piece_count, readings)
+                 : g->by == BC_GROUP_BY_SIZE ? size_name(g, k, plan)
+                                             : mount_name(g, k, plan);
+    if (!g->name[k]) return bc_fail_memory(context);
+  }
+  return BC_OK;
+}
+
+bc_status bc_arrange_groupings(bc_grouping out[BC_GROUPINGS], bc_context *context, const bc_plan *plan,
+                               const bc_reading *const *readings) {
+  bc_status status = BC_OK;
+  memset(out, 0, BC_GROUPINGS * sizeof *out);
+  for (int by = 0; status == BC_OK && by < BC_GROUPINGS; by++) {
+    status = begin(&out[by], context, (bc_group_by)by, plan->piece_count);
+    if (status != BC_OK) break;
+    if (by == BC_GROUP_BY_COLOUR) by_colour(&out[by], plan->piece_count, readings);
+    if (by == BC_GROUP_BY_SIZE) status = by_size(&out[by], context, plan);
+    if (by == BC_GROUP_BY_MOUNT) by_mount(&out[by], plan);
+    if (status == BC_OK) status = name_groups(&out[by], context, plan, readings);
+  }
+  if (status != BC_OK) bc_groupings_clear(out);
+  return status;
+}
+
+void bc_groupings_clear(bc_grouping groupings[BC_GROUPINGS]) {
+  for (int by = 0; by < BC_GROUPINGS; by++) {
+    bc_grouping *g = &groupings[by];
+    for (size_t k = 0; g->name && k < g->group_count; k++) free(g->name[k]);
+    free(g->name);
+    free(g->group);
+    free(g->text);
+    *g = (bc_grouping){0};
+  }
+}
+
+bc_status bc_arrange_apply_grouping(bc_plan *plan, bc_context *context, const bc_grouping *grouping) {
+  for (size_t i = 0; i < plan->piece_count; i++) {
+    if (grouping->group[i] < 0) continue;
+    char *name = bc_copy_text(grouping->name[grouping->group[i]]);
+    if (!name) return bc_fail_memory(context);
+    free(plan->pieces[i].group);
+    plan->pieces[i].group = name;
+  }
+  return BC_OK;
+}
