@@ -38,17 +38,17 @@ static void scan_backward(const barrier *map, int width, int height) {
     }
 }
 
-static void start(const barrier *map, int width, int height) {
+static void start(const barrier *map, int width, int height, const uint8_t *fixed) {
   for (int y = 0; y < height; y++)
     for (int x = 0; x < width; x++) {
       const int i = y * width + x;
-      const bool border = x == 0 || y == 0 || x == width - 1 || y == height - 1;
+      const bool border = x == 0 || y == 0 || x == width - 1 || y == height - 1 || fixed[i] == CUTOUT_IS_BACKGROUND;
       map->distance[i] = border ? 0 : INFINITY;
       map->high[i] = map->low[i] = map->value[i];
     }
 }
 
-bc_status cutout_barrier(float *distance, bc_context *context, const cutout_grid *grid) {
+bc_status cutout_barrier(float *distance, bc_context *context, const cutout_grid *grid, const uint8_t *fixed) {
   barrier map = {.distance = bc_allocate(grid->count, sizeof(float)),
                  .high = bc_allocate(grid->count, sizeof(float)),
                  .low = bc_allocate(grid->count, sizeof(float))};
@@ -56,7 +56,7 @@ bc_status cutout_barrier(float *distance, bc_context *context, const cutout_grid
   for (size_t i = 0; i < grid->count; i++) distance[i] = 0;
   for (int channel = 0; ready && channel < 3; channel++) {
     map.value = grid->lab[channel];
-    start(&map, grid->width, grid->height);
+    start(&map, grid->width, grid->height, fixed);
     scan_forward(&map, grid->width, grid->height);
     scan_backward(&map, grid->width, grid->height);
     scan_forward(&map, grid->width, grid->height);

@@ -39,6 +39,19 @@ static void blur_axis(float *restrict to, const float *restrict from, int step) 
             0.0625f * (from[i - 2 * step] + from[i + 2 * step]);
 }
 
+static void blur(float *density, float *scratch) {
+  blur_axis(scratch, density, 1);
+  blur_axis(density, scratch, CUTOUT_CELLS_AB);
+  blur_axis(scratch, density, CUTOUT_CELLS_AB * CUTOUT_CELLS_AB);
+  memcpy(density, scratch, CUTOUT_CELLS * sizeof *density);
+}
+
+void cutout_cell_sums(float *sums, const int32_t *cells, const float *values, size_t count, float *scratch) {
+  memset(sums, 0, CUTOUT_CELLS * sizeof *sums);
+  for (size_t i = 0; i < count; i++) sums[cells[i]] += values ? values[i] : 1;
+  blur(sums, scratch);
+}
+
 void cutout_density(float *density, const int32_t *cells, const float *weight, bool inverse, size_t count,
                     float *scratch) {
   memset(density, 0, CUTOUT_CELLS * sizeof *density);
@@ -48,9 +61,7 @@ void cutout_density(float *density, const int32_t *cells, const float *weight, b
     density[cells[i]] += w;
     total += (double)w;
   }
-  blur_axis(scratch, density, 1);
-  blur_axis(density, scratch, CUTOUT_CELLS_AB);
-  blur_axis(scratch, density, CUTOUT_CELLS_AB * CUTOUT_CELLS_AB);
+  blur(density, scratch);
   const float scale = total > 0 ? (float)(1 / total) : 0;
-  for (int i = 0; i < CUTOUT_CELLS; i++) density[i] = scale * scratch[i];
+  for (int i = 0; i < CUTOUT_CELLS; i++) density[i] *= scale;
 }

@@ -53,35 +53,87 @@ enum { CUTOUT_CELLS_L = 24, CUTOUT_CELLS_AB = 48, CUTOUT_CELLS = CUTOUT_CELLS_L 
 int cutout_colour_cell(float L, float a, float b);
 /* The cell of every pixel. */
 bc_status cutout_colour_cells(int32_t **out, bc_context *context, const float *const lab[3], size_t count);
+/* Per colour cell the sum over its pixels of a value (NULL: 1 each), smoothed over neighbouring cells. */
+void cutout_cell_sums(float *sums, const int32_t *cells, const float *values, size_t count, float *scratch);
 /* A smoothed histogram that sums to one, from pixels weighted 0..1. `density` holds CUTOUT_CELLS. */
 void cutout_density(float *density, const int32_t *cells, const float *weight, bool inverse, size_t count,
                     float *scratch);
 
-/* --- barrier.c: how far a pixel is from the border --------------------------------------------------- */
-/* Minimum barrier distance to the border, all channels together, scaled to 0..1. */
-bc_status cutout_barrier(float *distance, bc_context *context, const cutout_grid *grid);
+/* The texture of every pixel as a cell of the same kind: mean lightness, spread of lightness and
+ * spread of colour in a small window. */
+bc_status cutout_texture_cells(int32_t **out, bc_context *context, const cutout_grid *grid);
 
-/* --- scene.c: the reduced picture with its colour models and its graph -------------------------------- */
+/* --- barrier.c: how far a pixel is from the border --------------------------------------------------- */
+/* Minimum barrier distance to the border and to cells fixed as background, summed over L, a, b. */
+bc_status cutout_barrier(float *distance, bc_context *context, const cutout_grid *grid, const uint8_t *fixed);
+
+/* --- scene.c: the reduced picture with its colour models -------------------------------------------- */
+enum { CUTOUT_OPEN = 0, CUTOUT_IS_PIECE, CUTOUT_IS_BACKGROUND };
+
 typedef struct cutout_scene {
   cutout_grid grid;
-  int32_t *cells;                         /* colour cell of each grid cell */
-  float *prior;                           /* probability of piece before colours are compared, 0..1 */
-  uint8_t *fixed;                         /* CUTOUT_OPEN, CUTOUT_IS_PIECE or CUTOUT_IS_BACKGROUND */
-  float *weight, *pull;                   /* working planes */
-  float *of_piece, *of_background, *work; /* colour densities */
-  uint8_t *piece;                         /* 1 = piece */
-  cutout_flow *flow;
+  int32_t *cells, *textures; /* colour and texture cell of each grid cell */
+  float *prior;              /* probability of piece before colours are compared, 0..1 */
+  uint8_t *fixed;            /* what the user said: CUTOUT_OPEN, CUTOUT_IS_PIECE or CUTOUT_IS_BACKGROUND */
+  uint8_t *marked;           /* 1 where the user marked a cell with a stroke; NULL without strokes */
+  uint8_t *piece;            /* the answer: 1 = piece */
+  float *pull;               /* nats: > 0 speaks for the piece */
+  float *edge[4];            /* nats that a border between a cell and its neighbour in direction 2k costs */
+  float *weight;             /* working plane */
+  float *model[4];           /* densities: colour of piece, of background, texture of piece, of background */
+  float *work;               /* CUTOUT_CELLS */
 } cutout_scene;
-enum { CUTOUT_OPEN = 0, CUTOUT_IS_PIECE, CUTOUT_IS_BACKGROUND };
 
 bc_status cutout_scene_new(cutout_scene *scene, bc_context *context, const bc_image *image, int side);
 void cutout_scene_clear(cutout_scene *scene);
-/* Alternates colour models and minimum cuts from the scene's prior until nothing changes. */
-void cutout_scene_solve(cutout_scene *scene);
+/* Learns the models from `weight` (share of piece 0..1 of each cell). */
+void cutout_scene_learn(cutout_scene *scene);
+/* Sets the pulls from models and prior. */
+void cutout_scene_pull(cutout_scene *scene);
+/* Alternates models and minimum cuts, beginning with the prior, until nothing changes or `rounds` are done. */
+bc_status cutout_scene_solve(cutout_scene *scene, bc_context *context, int rounds);
+/* Takes the answer of a coarser scene and decides again along its outline and wherever the colours
+ * speak strongly against it. */
+bc_status cutout_scene_refine(cutout_scene *scene, bc_context *context, const cutout_scene *coarse);
+
+/* --- edges.c ---------------------------------------------------------------------------------------- */
+void cutout_edges_set(cutout_scene *scene);
+
+/* --- cut.c ------------------------------------------------------------------------------------------ */
+/* The minimum cut over the cells that are open[i] != 0; the others keep what `piece` says. `energy`
+ * (may be NULL) receives the cost of the cut per open cell. */
+bc_status cutout_cut(cutout_scene *scene, bc_context *context, const uint8_t *open);
 
 /* --- prior.c --------------------------------------------------------------------------------------- */
-bc_status cutout_prior_automatic(cutout_scene *scene, bc_context *context);
-/* `box` in grid cells: x, y, width, height. */
-void cutout_prior_box(cutout_scene *scene, const double box[4]);
+/* Sets the scene's prior. `box` in grid cells: left, top, width, height; NULL without one. */
+bc_status cutout_prior(cutout_scene *scene, bc_context *context, const double *box);
+/* Fixes everything outside the box as background. */
+void cutout_fix_box(cutout_scene *scene, const double box[4]);
 
+/* --- regions.c: connected parts ---------------------------------------------------------------------- */
+typedef struct cutout_part {
+  int area;
+  bool piece;
+  int left, top, right, bottom; /* inclusive */
+} cutout_part;
+typedef struct cutout_regions {
+  int32_t *label; /* of each cell: an index into part */
+  cutout_part *part;
+  size_t count;
+} cutout_regions;
+bc_status cutout_regions_new(cutout_regions *out, bc_context *context, const uint8_t *mask, int width, int height);
+void cutout_regions_clear(cutout_regions *regions);
+/* Drops specks and fills pin-holes in the scene's answer. */
+bc_status cutout_regions_tidy(cutout_scene *scene, bc_context *context);
+
+/* --- edge.c ------------------------------------------------------------------------------------------ */
+/* Soft alpha at the image's size from the scene's answer. */
+bc_status cutout_edge(uint8_t *alpha, bc_context *context, const bc_image *image, const cutout_scene *scene);
+
+#ifdef CUTOUT_TUNE
+#include <stdlib.h>
+#define TUNE(name, standard) (getenv(name) ? (float)atof(getenv(name)) : (standard))
+#else
+#define TUNE(name, standard) (standard)
+#endif
 #endif

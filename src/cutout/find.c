@@ -6,7 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { grid_side = 256 };
+enum { coarse_side = 128, fine_side = 256, most_rounds = 4 };
 
 /* ---- alpha ---- */
 
@@ -66,23 +66,30 @@ static bc_status enlarge(bc_cutout *cutout, bc_context *context, const cutout_sc
   return done ? BC_OK : bc_fail_memory(context);
 }
 
+static bc_status prepare(cutout_scene *coarse, cutout_scene *fine, bc_context *context, const bc_image *image,
+                         const bc_cutout_options *options) {
+  double cells[4];
+  if (!options->has_box) return cutout_prior(coarse, context, NULL);
+  box_in_cells(cells, &options->box, image, &fine->grid);
+  cutout_fix_box(fine, cells);
+  box_in_cells(cells, &options->box, image, &coarse->grid);
+  cutout_fix_box(coarse, cells);
+  return cutout_prior(coarse, context, cells);
+}
+
 static bc_status search(bc_cutout *cutout, bc_context *context, const bc_image *image,
                         const bc_cutout_options *options) {
-  cutout_scene scene;
-  bc_status status = cutout_scene_new(&scene, context, image, grid_side);
-  if (status != BC_OK) return status;
-  if (options->has_box) {
-    double cells[4];
-    box_in_cells(cells, &options->box, image, &scene.grid);
-    cutout_prior_box(&scene, cells);
-  } else {
-    status = cutout_prior_automatic(&scene, context);
-  }
-  if (status == BC_OK) {
-    cutout_scene_solve(&scene);
-    status = enlarge(cutout, context, &scene);
-  }
-  cutout_scene_clear(&scene);
+  cutout_scene coarse = {0}, fine = {0};
+  bc_status status = cutout_scene_new(&coarse, context, image, (int)TUNE("SIDE0", coarse_side));
+  if (status == BC_OK) status = cutout_scene_new(&fine, context, image, (int)TUNE("SIDE1", fine_side));
+  if (status == BC_OK) status = prepare(&coarse, &fine, context, image, options);
+  if (status == BC_OK) status = cutout_scene_solve(&coarse, context, most_rounds);
+  if (status == BC_OK) status = cutout_scene_refine(&fine, context, &coarse);
+  if (status == BC_OK) status = cutout_regions_tidy(&fine, context);
+  if (status == BC_OK)
+    status = TUNE("HARD", 0) > 0 ? enlarge(cutout, context, &fine) : cutout_edge(cutout->alpha, context, image, &fine);
+  cutout_scene_clear(&coarse);
+  cutout_scene_clear(&fine);
   if (status != BC_OK || cutout_set_box(cutout)) return status;
   return bc_fail(context, BC_BAD_DATA,
                  _("No piece was found in this photo. Draw a box round the piece, or give a mask."));

@@ -1,0 +1,59 @@
+/* SPDX-License-Identifier: MIT */
+/* What a border between two neighbouring cells costs: little where colours jump. Source: Boykov and
+ * Jolly, "Interactive graph cuts", ICCV 2001; the scale from Rother et al., "GrabCut", 2004, equation 5. */
+#include "cutout_internal.h"
+
+#include <math.h>
+
+/* Our choices; docs/method/cutout.md has the measurements behind them. */
+static const float smoothness = 10.0f;       /* nats between equal neighbours */
+static const float least_smoothness = 0.03f; /* its share that stays across the strongest edge */
+
+/* Squared differences to the neighbour in direction 2k, -1 where there is none; returns their sum. */
+static double set_differences(cutout_scene *scene, int k, size_t *pairs) {
+  const cutout_grid *grid = &scene->grid;
+  const int dx = cutout_step_x[2 * k], dy = cutout_step_y[2 * k], step = dy * grid->width + dx;
+  double sum = 0;
+  for (int y = 0; y < grid->height; y++) {
+    float *edge = scene->edge[k] + y * grid->width;
+    const bool row_ok = y + dy >= 0 && y + dy < grid->height;
+    float row_sum = 0;
+    for (int x = 0; x < grid->width; x++) {
+      edge[x] = -1;
+      if (!row_ok || x + dx < 0 || x + dx >= grid->width) continue;
+      const int i = y * grid->width + x;
+      float difference = 0;
+      for (int c = 0; c < 3; c++) {
+        const float d = grid->lab[c][i] - grid->lab[c][i + step];
+        difference += d * d;
+      }
+      edge[x] = difference;
+      row_sum += difference;
+      (*pairs)++;
+    }
+    sum += (double)row_sum;
+  }
+  return sum;
+}
+
+/* Beyond this many times the scale, an edge is as strong as it gets. */
+static const float most_exponent = 12;
+
+void cutout_edges_set(cutout_scene *scene) {
+  size_t pairs = 0;
+  double sum = 0;
+  for (int k = 0; k < 4; k++) sum += set_differences(scene, k, &pairs);
+  const float beta = sum > 0 ? (float)((double)pairs / (2 * sum)) : 1.0f;
+  for (int k = 0; k < 4; k++) {
+    const float full = smoothness * (k < 2 ? 1.0f : 0.70710678f);
+    for (size_t i = 0; i < scene->grid.count; i++) {
+      const float exponent = TUNE("BETA", 1.0f) * beta * scene->edge[k][i];
+      if (exponent < 0)
+        scene->edge[k][i] = 0;
+      else if (exponent > most_exponent)
+        scene->edge[k][i] = full * least_smoothness;
+      else
+        scene->edge[k][i] = full * (least_smoothness + (1 - least_smoothness) * expf(-exponent));
+    }
+  }
+}
