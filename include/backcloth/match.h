@@ -24,6 +24,9 @@ typedef struct bc_cloth {
 /** Reads a cloth SPEC: a CSS Color 4 colour or "photo:FILE". `name` may be NULL; it is copied. */
 BC_API bc_status bc_cloth_parse(bc_cloth **out, bc_context *context, const char *spec, const char *name);
 BC_API void bc_cloth_free(bc_cloth *cloth);
+/** The cloth as it appears under a light at the stand, or to such eyes. */
+BC_API bc_status bc_cloth_under_light(bc_cloth **out, bc_context *context, const bc_cloth *cloth, const bc_light *light);
+BC_API bc_status bc_cloth_as_seen(bc_cloth **out, bc_context *context, const bc_cloth *cloth, bc_vision vision);
 
 typedef struct bc_cloth_list {
   bc_cloth **cloth;
@@ -104,13 +107,30 @@ typedef struct bc_pair {
   bc_verdict verdict;
 } bc_pair;
 
+/** A cloth to other eyes: bc_vision is the index, BC_VISION_USUAL the figures shown elsewhere. */
+#define BC_EYES 4
+typedef struct bc_eyes {
+  double score;   /**< the collection's */
+  size_t lost;    /**< pieces that get lost */
+} bc_eyes;
+
+/** Two cloths that such eyes can't tell apart though usual ones can: CIEDE2000 below 5 against 10 or more. */
+typedef struct bc_alike {
+  bc_vision vision;
+  size_t first, second; /**< indices into bc_match.cloths */
+} bc_alike;
+
 /** One cloth with the whole collection on it. */
 typedef struct bc_ranked_cloth {
   size_t cloth;        /**< index into the cloths that were given */
   int rank;            /**< 1 is best; cloths that cannot be told apart share a rank */
   double score;        /**< 0..100, the collection's */
   size_t weakest;      /**< index of the piece with the lowest clarity */
-  double score_low, score_high; /**< the score if all photos were 3 L* too dark or too light */
+  /** The score had the light of all photos been misjudged: one a cast of bc_casts_plausible, the first
+   *  without error. Only for the first 24 cloths; for the others all are the score. */
+  double score_cast[BC_CASTS];
+  double score_sd;     /**< standard deviation of the score from that */
+  bc_eyes eyes[BC_EYES]; /**< by bc_vision; only for the first 12 cloths, otherwise score is -1 */
   bc_pair *pairs;      /**< one a reading, in the order given */
   bc_visibility *visibility; /**< one a reading, or NULL: no true size is known, or the cloth is far down the list */
 } bc_ranked_cloth;
@@ -134,6 +154,8 @@ typedef struct bc_match {
   size_t best_for_statement; /**< where the statement piece is clearest; SIZE_MAX without one */
   size_t *best_without;    /**< one a piece: index into `cloths` of the best if that piece stayed at home */
   size_t steady;           /**< number of pieces that could stay at home without another cloth becoming the best */
+  bc_alike *alike;         /**< among the first 24 cloths */
+  size_t alike_count;
   bc_suggestion *suggested;
   size_t suggested_count;
   bc_notes notes;          /**< ties, and what the ranking cannot tell */

@@ -59,6 +59,7 @@ typedef struct bc_reading {
   double see_through;        /**< how much of what is behind shows through the piece, 0..1, by the photo's own alpha */
   double outline_length;     /**< length of all outlines as a multiple of the square root of the piece's area */
   double confidence;         /**< the cut-out's */
+  bc_uncertainty uncertainty; /**< how unsure the photo's light is; all zero: not at all */
   bc_notes notes;
 } bc_reading;
 
@@ -66,6 +67,11 @@ typedef struct bc_reading {
 BC_API bc_status bc_reading_of(bc_reading **out, bc_context *context, const bc_image *image, const bc_cutout *cutout,
                                const char *name);
 BC_API void bc_reading_free(bc_reading *reading);
+/** The same piece as it appears under a light at the stand, or to such eyes: mean, main colours and rim
+ *  are changed; lightness percentiles and shares stay those of the photo. */
+BC_API bc_status bc_reading_under_light(bc_reading **out, bc_context *context, const bc_reading *reading,
+                                        const bc_light *light);
+BC_API bc_status bc_reading_as_seen(bc_reading **out, bc_context *context, const bc_reading *reading, bc_vision vision);
 /** The contract's JSON object for this reading on one line, without newline. The caller frees it with free(). */
 BC_API bc_status bc_reading_to_json(char **out, bc_context *context, const bc_reading *reading);
 
@@ -86,8 +92,8 @@ typedef struct bc_study {
 /** How a study is made from a file. */
 typedef struct bc_study_options {
   bc_cutout_options cutout;
-  const char *mask_path; /**< a mask file, or NULL */
-  int side;              /**< reading resolution, default BC_READING_SIDE */
+  const char *mask_path;  /**< a mask file, or NULL */
+  bc_image_options image; /**< the light of the photo and the reading resolution */
 } bc_study_options;
 
 BC_API bc_study_options bc_study_options_default(void);

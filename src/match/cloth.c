@@ -92,3 +92,25 @@ void bc_cloth_free(bc_cloth *cloth) {
   free(cloth->name);
   free(cloth);
 }
+
+static bc_status recoloured(bc_cloth **out, bc_context *context, const bc_cloth *cloth, bc_colour colour) {
+  bc_cloth *seen = bc_allocate(1, sizeof *seen);
+  *out = seen;
+  if (!seen) return bc_fail_memory(context);
+  *seen = *cloth;
+  seen->colour = colour;
+  seen->spec = bc_copy_text(cloth->spec);
+  seen->name = bc_copy_text(cloth->name);
+  if (seen->spec && seen->name) return BC_OK;
+  bc_cloth_free(seen);
+  *out = NULL;
+  return bc_fail_memory(context);
+}
+
+bc_status bc_cloth_under_light(bc_cloth **out, bc_context *context, const bc_cloth *cloth, const bc_light *light) {
+  return recoloured(out, context, cloth, bc_colour_under_light(cloth->colour, light));
+}
+
+bc_status bc_cloth_as_seen(bc_cloth **out, bc_context *context, const bc_cloth *cloth, bc_vision vision) {
+  return recoloured(out, context, cloth, bc_colour_as_seen(cloth->colour, vision));
+}

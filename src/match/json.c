@@ -62,14 +62,29 @@ static json_t *pieces_json(const bc_ranked_cloth *ranked, size_t count, const bc
   return list;
 }
 
+/* Score and number of lost pieces to other eyes; null far down the list. */
+static json_t *eyes_json(const bc_ranked_cloth *ranked) {
+  if (ranked->eyes[BC_VISION_USUAL].score < 0) return json_null();
+  json_t *eyes = json_object();
+  for (int v = BC_VISION_PROTAN; eyes && v < BC_EYES; v++) {
+    const bc_eyes *e = &ranked->eyes[v];
+    if (json_object_set_new(eyes, bc_vision_word((bc_vision)v),
+                            json_pack("{s:f,s:i}", "score", e->score, "lost", (int)e->lost)) == 0)
+      continue;
+    json_decref(eyes);
+    eyes = NULL;
+  }
+  return eyes;
+}
+
 static json_t *cloth_json(const bc_ranked_cloth *ranked, size_t pieces, const bc_reading *const *readings,
                           const bc_cloth *cloth) {
   const bc_lab lab = cloth->colour.lab;
-  return json_pack("{s:o,s:o,s:[f,f,f],s:f,s:f,s:i,s:f,s:[f,f],s:o,s:o}", "cloth", utf8_json(cloth->spec), "name",
+  return json_pack("{s:o,s:o,s:[f,f,f],s:f,s:f,s:i,s:f,s:f,s:o,s:o,s:o}", "cloth", utf8_json(cloth->spec), "name",
                    utf8_json(cloth->name), "lab", lab.L, lab.a, lab.b, "luminance", cloth->colour.luminance, "spread_l",
-                   cloth->spread_l, "rank", ranked->rank, "score", ranked->score, "score_range",
-                   fmin(ranked->score_low, ranked->score_high), fmax(ranked->score_low, ranked->score_high), "weakest",
-                   utf8_json(readings[ranked->weakest]->photo), "pieces", pieces_json(ranked, pieces, readings, cloth));
+                   cloth->spread_l, "rank", ranked->rank, "score", ranked->score, "score_sd", ranked->score_sd, "eyes",
+                   eyes_json(ranked), "weakest", utf8_json(readings[ranked->weakest]->photo), "pieces",
+                   pieces_json(ranked, pieces, readings, cloth));
 }
 
 static json_t *cloths_json(const bc_match *match, const bc_reading *const *readings, const bc_cloth *const *cloths) {
@@ -113,11 +128,22 @@ static json_t *trade_off_json(const bc_match *match) {
                    (int)match->steady);
 }
 
+static json_t *alike_json(const bc_match *match) {
+  json_t *list = json_array();
+  for (size_t i = 0; i < match->alike_count; i++) {
+    const bc_alike *a = &match->alike[i];
+    if (!append(&list,
+                json_pack("{s:s,s:[i,i]}", "eyes", bc_vision_word(a->vision), "cloths", (int)a->first, (int)a->second)))
+      return NULL;
+  }
+  return list;
+}
+
 bc_status bc_match_to_json(char **out, bc_context *context, const bc_match *match, const bc_reading *const *readings,
                            const bc_cloth *const *cloths, const char *light) {
-  json_t *all =
-      json_pack("{s:s,s:o,s:o,s:o,s:o}", "light", light, "cloths", cloths_json(match, readings, cloths), "suggested",
-                suggested_json(match), "best", trade_off_json(match), "notes", notes_json(&match->notes));
+  json_t *all = json_pack("{s:s,s:o,s:o,s:o,s:o,s:o}", "light", light, "cloths", cloths_json(match, readings, cloths),
+                          "suggested", suggested_json(match), "best", trade_off_json(match), "alike", alike_json(match),
+                          "notes", notes_json(&match->notes));
   *out = all ? json_dumps(all, JSON_COMPACT | JSON_PRESERVE_ORDER | JSON_REAL_PRECISION(6)) : NULL;
   json_decref(all);
   return *out ? BC_OK : bc_fail_memory(context);

@@ -28,8 +28,8 @@ typedef struct bc_prepared {
 } bc_prepared;
 
 void bc_prepare(bc_prepared *out, const bc_reading *reading);
-/* The same piece in a photo that is `shift` L* lighter. */
-void bc_prepared_lighten(bc_prepared *piece, double shift);
+/* The same piece had the light of its photo been misjudged so. */
+void bc_prepared_cast(bc_prepared *piece, bc_cast cast);
 /* The same piece in `factor` times the light. */
 void bc_prepared_light(bc_prepared *piece, double factor);
 /* Only the clarity: the part of bc_prepared_on that the score needs. */
@@ -48,5 +48,9 @@ double bc_collection_score(const bc_pair *pairs, size_t count, size_t *weakest);
 /* The same from the least clarity and the sum of all. */
 double bc_score_of(double least, double sum, size_t count);
 size_t bc_count_verdict(const bc_pair *pairs, size_t count, bc_verdict verdict);
+
+/* Fills `eyes` of the first cloths and `alike`. */
+bc_status bc_match_find_eyes(bc_match *match, bc_context *context, const bc_reading *const *readings,
+                             const bc_cloth *const *cloths);
 
 #endif

@@ -149,17 +149,12 @@ double bc_prepared_clarity(const bc_prepared *piece, const bc_cloth *cloth) {
   return clarity_and_seen(piece, cloth, NULL);
 }
 
-static void lighten(bc_colour *colour, double shift) {
-  const double before = (colour->lab.L + 16) / 116;
-  colour->lab.L = fmin(100, fmax(0, colour->lab.L + shift));
-  const double after = (colour->lab.L + 16) / 116;
-  colour->luminance *= after * after * after / (before * before * before);
-}
-
-void bc_prepared_lighten(bc_prepared *piece, double shift) {
-  for (size_t i = 0; i < piece->rim_patches; i++) lighten(&piece->rim[i].colour, shift);
-  for (size_t i = 0; i < piece->body_patches; i++) lighten(&piece->body[i].colour, shift);
-  lighten(&piece->mean, shift);
+void bc_prepared_cast(bc_prepared *piece, bc_cast cast) {
+  for (size_t i = 0; i < piece->rim_patches; i++)
+    piece->rim[i].colour = bc_colour_with_cast(piece->rim[i].colour, cast);
+  for (size_t i = 0; i < piece->body_patches; i++)
+    piece->body[i].colour = bc_colour_with_cast(piece->body[i].colour, cast);
+  piece->mean = bc_colour_with_cast(piece->mean, cast);
 }
 
 static void light(bc_colour *colour, double factor) {

@@ -6,12 +6,10 @@
 #include <math.h>
 #include <stdlib.h>
 
-/* Photos may be that much too light or too dark, in L* (our choice: a sixth of a stop in the middle). */
-#define PHOTO_UNCERTAINTY 3.0
 /* Below this difference nobody would see why one cloth is better than the other (our choice). */
 #define LEAST_DIFFERENCE 0.5
 /* So many cloths at the top get the costly answers: uncertainty, and how far the pieces can be seen. */
-#define SHORTLIST 48
+#define SHORTLIST 24
 #define VISIBILITY_LIST 12
 
 bc_match_options bc_match_options_default(void) {
@@ -48,48 +46,66 @@ static bc_status judge(bc_match *match, bc_context *context, const bc_reading *c
   for (size_t c = 0; c < match->cloth_count; c++) {
     bc_ranked_cloth *cloth = &match->cloths[c];
     cloth->score = bc_collection_score(cloth->pairs, match->piece_count, &cloth->weakest);
-    cloth->score_low = cloth->score_high = cloth->score;
+    for (size_t k = 0; k < BC_CASTS; k++) cloth->score_cast[k] = cloth->score;
   }
   return BC_OK;
 }
 
-/* The scores of the first cloths if every photo were `shift` L* lighter. */
-static bc_status shifted_scores(double *score, const bc_match *match, bc_context *context, size_t cloth_count,
-                                const bc_reading *const *readings, const bc_cloth *const *cloths, double shift) {
+/* The scores of the first cloths had the light of every photo been misjudged by its own cast `k`. */
+static bc_status scores_with_cast(bc_match *match, bc_context *context, size_t cloth_count,
+                                  const bc_reading *const *readings, const bc_cloth *const *cloths, size_t k) {
+  double least[SHORTLIST], sum[SHORTLIST] = {0};
   bc_prepared *piece = malloc(sizeof *piece);
-  double *sum = bc_allocate(cloth_count, sizeof *sum);
-  if (!piece || !sum) {
-    free(piece);
-    free(sum);
-    return bc_fail_memory(context);
-  }
-  for (size_t c = 0; c < cloth_count; c++) score[c] = 1; /* the least clarity, until the end */
+  if (!piece) return bc_fail_memory(context);
+  for (size_t c = 0; c < cloth_count; c++) least[c] = 1;
   for (size_t p = 0; p < match->piece_count; p++) {
+    bc_cast casts[BC_CASTS];
+    bc_casts_plausible(readings[p]->uncertainty, casts, NULL);
     bc_prepare(piece, readings[p]);
-    bc_prepared_lighten(piece, shift);
+    bc_prepared_cast(piece, casts[k]);
     for (size_t c = 0; c < cloth_count; c++) {
       const double clarity = bc_prepared_clarity(piece, cloths[match->cloths[c].cloth]);
       sum[c] += clarity;
-      score[c] = fmin(score[c], clarity);
+      least[c] = fmin(least[c], clarity);
     }
   }
-  for (size_t c = 0; c < cloth_count; c++) score[c] = bc_score_of(score[c], sum[c], match->piece_count);
+  for (size_t c = 0; c < cloth_count; c++)
+    match->cloths[c].score_cast[k] = bc_score_of(least[c], sum[c], match->piece_count);
   free(piece);
-  free(sum);
   return BC_OK;
+}
+
+/* Standard deviation of what the casts make of a difference of two scores; of one score if `other` is NULL. */
+static double deviation(const bc_ranked_cloth *cloth, const bc_ranked_cloth *other) {
+  bc_cast casts[BC_CASTS];
+  double weight[BC_CASTS], squares = 0;
+  bc_casts_plausible(bc_uncertainty_unknown, casts, weight);
+  const double without = cloth->score_cast[0] - (other ? other->score_cast[0] : 0);
+  for (size_t k = 0; k < BC_CASTS; k++) {
+    const double off = cloth->score_cast[k] - (other ? other->score_cast[k] : 0) - without;
+    squares += weight[k] * off * off;
+  }
+  return sqrt(squares);
+}
+
+static bool all_certain(const bc_reading *const *readings, size_t count) {
+  for (size_t p = 0; p < count; p++) {
+    const bc_uncertainty u = readings[p]->uncertainty;
+    if (u.mired > 0 || u.duv > 0 || u.stops > 0) return false;
+  }
+  return true;
 }
 
 static bc_status find_uncertainty(bc_match *match, bc_context *context, const bc_reading *const *readings,
                                   const bc_cloth *const *cloths) {
-  double low[SHORTLIST], high[SHORTLIST];
+  if (all_certain(readings, match->piece_count)) return BC_OK;
   const size_t count = match->cloth_count < SHORTLIST ? match->cloth_count : SHORTLIST;
-  bc_status status = shifted_scores(low, match, context, count, readings, cloths, -PHOTO_UNCERTAINTY);
-  if (status == BC_OK) status = shifted_scores(high, match, context, count, readings, cloths, PHOTO_UNCERTAINTY);
-  for (size_t c = 0; status == BC_OK && c < count; c++) {
-    match->cloths[c].score_low = low[c];
-    match->cloths[c].score_high = high[c];
+  for (size_t k = 1; k < BC_CASTS; k++) { /* the first is no cast */
+    const bc_status status = scores_with_cast(match, context, count, readings, cloths, k);
+    if (status != BC_OK) return status;
   }
-  return status;
+  for (size_t c = 0; c < count; c++) match->cloths[c].score_sd = deviation(&match->cloths[c], NULL);
+  return BC_OK;
 }
 
 static int best_first(const void *first, const void *second) {
@@ -98,12 +114,12 @@ static int best_first(const void *first, const void *second) {
   return a->cloth < b->cloth ? -1 : 1;
 }
 
-/* Two cloths whose order another exposure of the photos would turn round cannot be told apart; but a
- * cloth that loses a piece never shares a rank with one that loses none. */
+/* Two cloths whose difference is less than what a misjudged light of the photos makes of it cannot be
+ * told apart; but a cloth that loses a piece never shares a rank with one that loses none. */
 static bool cannot_be_told_apart(const bc_ranked_cloth *better, const bc_ranked_cloth *other) {
   if (better->pairs[better->weakest].verdict != other->pairs[other->weakest].verdict) return false;
-  return better->score - other->score < LEAST_DIFFERENCE || other->score_low > better->score_low ||
-         other->score_high > better->score_high;
+  const double difference = better->score - other->score;
+  return difference < LEAST_DIFFERENCE || difference < deviation(better, other);
 }
 
 /* Competition ranking (1, 1, 3): each group is led by its best, from which no member can be told. */
@@ -215,6 +231,7 @@ static bc_status rank(bc_match *match, bc_context *context, const bc_reading *co
   leave_one_out(match);
   status = note_ties(match, context, cloths);
   if (status == BC_OK) status = note_one_piece(match, context, readings, cloths);
+  if (status == BC_OK) status = bc_match_find_eyes(match, context, readings, cloths);
   return status == BC_OK ? find_visibility(match, context, readings, cloths, options) : status;
 }
 
@@ -250,6 +267,7 @@ void bc_match_free(bc_match *match) {
   }
   free(match->cloths);
   free(match->best_without);
+  free(match->alike);
   free(match->suggested);
   bc_notes_clear(&match->notes);
   free(match);

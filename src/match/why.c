@@ -103,10 +103,8 @@ bc_status bc_match_why(char **out, bc_context *context, const bc_match *match, c
     return bc_fail(context, BC_BAD_USAGE, _("There are only %zu cloths in this match."), match->cloth_count);
   const bc_ranked_cloth *ranked = &match->cloths[position];
   bc_buffer text = {0};
-  bc_buffer_add(&text,
-                _("“%s”: place %d, %.0f of 100 (%.0f to %.0f if the photos are a little too dark or too light)\n"),
-                cloths[ranked->cloth]->name, ranked->rank, ranked->score, fmin(ranked->score_low, ranked->score_high),
-                fmax(ranked->score_low, ranked->score_high));
+  bc_buffer_add(&text, _("“%s”: place %d, %.0f of 100, give or take %.0f for the light of the photos\n"),
+                cloths[ranked->cloth]->name, ranked->rank, ranked->score, ranked->score_sd);
   for (size_t p = 0; p < match->piece_count; p++) say_piece(&text, match, readings, cloths, position, p);
   return bc_buffer_finish(&text, out, context);
 }

@@ -6,18 +6,16 @@
 #include <stdlib.h>
 
 bc_study_options bc_study_options_default(void) {
-  return (bc_study_options){.cutout = bc_cutout_options_default(), .side = BC_READING_SIDE};
+  return (bc_study_options){.cutout = bc_cutout_options_default(), .image = bc_image_options_default()};
 }
 
-static bc_status read_image(bc_study *study, bc_context *context, const char *path, int side) {
+static bc_status read_image(bc_study *study, bc_context *context, const char *path, const bc_image_options *how) {
   bc_photo_options photo_options = bc_photo_options_default();
-  photo_options.wanted_side = side;
+  photo_options.wanted_side = how->side;
   bc_photo *photo = NULL;
   const bc_status status = bc_photo_open(&photo, context, path, &photo_options);
   if (status != BC_OK) return status;
-  bc_image_options image_options = bc_image_options_default();
-  image_options.side = side;
-  const bc_status converted = bc_image_from_photo(&study->image, context, photo, &image_options);
+  const bc_status converted = bc_image_from_photo(&study->image, context, photo, how);
   bc_photo_free(photo); /* the raster is the largest block: not needed any more */
   return converted;
 }
@@ -33,7 +31,7 @@ bc_status bc_study_open(bc_study **out, bc_context *context, const char *path, c
   const bc_study_options *chosen = options ? options : &defaults;
   bc_study *study = bc_allocate(1, sizeof *study);
   if (!study) return bc_fail_memory(context);
-  bc_status status = read_image(study, context, path, chosen->side);
+  bc_status status = read_image(study, context, path, &chosen->image);
   if (status == BC_OK) status = find_piece(study, context, chosen);
   if (status == BC_OK) status = bc_reading_of(&study->reading, context, study->image, study->cutout, path);
   if (status != BC_OK) {
