@@ -9,16 +9,16 @@
 
 /* How an option's text is understood, and the type of the field that its offset names. */
 typedef enum cli_kind {
-  CLI_FLAG,    /* bool */
-  CLI_TEXT,    /* const char *, borrowed from argv */
-  CLI_TEXTS,   /* cli_texts: may be repeated */
-  CLI_NUMBER,  /* double, more than 0 */
-  CLI_COUNT,   /* int, 0 or more */
-  CLI_BOX,     /* cli_box: X,Y,W,H */
-  CLI_POINTS,  /* cli_points: X,Y, may be repeated */
-  CLI_UNITS,   /* bc_units */
-  CLI_SCALE,   /* double: 1:20 gives 20 */
-  CLI_LENGTH   /* double, in the unit that the help names */
+  CLI_FLAG,   /* bool */
+  CLI_TEXT,   /* const char *, borrowed from argv */
+  CLI_TEXTS,  /* cli_texts: may be repeated */
+  CLI_NUMBER, /* double, more than 0 */
+  CLI_COUNT,  /* int, 0 or more */
+  CLI_BOX,    /* cli_box: X,Y,W,H */
+  CLI_POINTS, /* cli_points: X,Y, may be repeated */
+  CLI_UNITS,  /* bc_units */
+  CLI_SCALE,  /* double: 1:20 gives 20 */
+  CLI_LENGTH  /* double, in the unit that the help names */
 } cli_kind;
 
 typedef struct cli_texts {
@@ -32,17 +32,17 @@ typedef struct cli_box {
 } cli_box;
 
 typedef struct cli_points {
-  int (*xy)[2];
+  bc_point_px *point;
   size_t count;
 } cli_points;
 
 typedef struct cli_option {
-  const char *name;   /* long name */
-  char letter;        /* short name, or 0 */
+  const char *name; /* long name */
+  char letter;      /* short name, or 0 */
   cli_kind kind;
-  size_t offset;      /* of the field in the command's values */
-  const char *value;  /* what --help writes for the value, or NULL for a flag */
-  const char *help;   /* English, translated when shown */
+  size_t offset;     /* of the field in the command's values */
+  const char *value; /* what --help writes for the value, or NULL for a flag */
+  const char *help;  /* English, translated when shown */
 } cli_option;
 
 /* What every command is given. */
@@ -70,7 +70,8 @@ extern const cli_command cli_command_read;
 extern const cli_command cli_command_match;
 extern const cli_command cli_command_elevation;
 extern const cli_command cli_command_loads;
-extern const cli_command cli_command_check;
+extern const cli_command cli_command_plan;
+extern const cli_command cli_command_arrange;
 
 /* The whole program but for `main`, so that tests can call it. */
 int cli_run(int argc, char **argv);
@@ -102,10 +103,28 @@ void cli_studies_clear(cli_studies *studies);
 
 /* Option rows that several commands share. */
 #define CLI_STUDY_OPTIONS(values)                                                                                      \
-  {"box", 0, CLI_BOX, offsetof(values, study.box), "X,Y,W,H",                                                          \
-   N_("a box round the piece, in pixels of the upright photo from its top left corner")},                              \
-      {"mask", 0, CLI_TEXT, offsetof(values, study.mask), "MASK.png",                                                  \
-       N_("a black-and-white picture that is white where the piece is")}
+  {"box",     0,                                                                                                       \
+   CLI_BOX,   offsetof(values, study.box),                                                                             \
+   "X,Y,W,H", N_("a box round the piece, in pixels of the upright photo from its top left corner")},                   \
+      {"mask",     0,                                                                                                  \
+       CLI_TEXT,   offsetof(values, study.mask),                                                                       \
+       "MASK.png", N_("a black-and-white picture that is white where the piece is")},                                  \
+      {"keep",     0,                                                                                                  \
+       CLI_POINTS, offsetof(values, study.keep),                                                                       \
+       "X,Y",      N_("a point that belongs to the piece; may be repeated")},                                          \
+      {"drop",     0,                                                                                                  \
+       CLI_POINTS, offsetof(values, study.drop),                                                                       \
+       "X,Y",      N_("a point that does not belong to the piece; may be repeated")},                                  \
+      {"white",   0,                                                                                                   \
+       CLI_BOX,   offsetof(values, study.white),                                                                       \
+       "X,Y,W,H", N_("a white sheet or grey card seen in the photo, by which its light is corrected")},                \
+      {"white-is", 0,                                                                                                  \
+       CLI_TEXT,   offsetof(values, study.white_is),                                                                   \
+       "COLOUR",   N_("the true colour of that sheet or card (a CSS colour); without it, matt white paper")},          \
+  {                                                                                                                    \
+    "as-shot", 0, CLI_FLAG, offsetof(values, study.as_shot), NULL,                                                     \
+        N_("leave the photo's light as it is: do not look for a white sheet")                                          \
+  }
 
 /* Marks English for the catalogue where it cannot be translated yet. */
 #define N_(text) text
@@ -113,8 +132,14 @@ void cli_studies_clear(cli_studies *studies);
 typedef struct cli_study_values {
   cli_box box;
   const char *mask;
+  cli_points keep, drop;
+  cli_box white;
+  const char *white_is;
+  bool as_shot;
 } cli_study_values;
-/* Options for the library; says what is wrong (more than one photo with a box) and returns an exit code, or 0. */
-int cli_study_options(bc_study_options *out, const cli_study_values *values, size_t photo_count);
+/* Options for the library, which borrow from `values`; says what is wrong (more than one photo with a
+ * box) and returns an exit code, or 0. */
+int cli_study_options(const cli *command_line, bc_study_options *out, const cli_study_values *values,
+                      size_t photo_count);
 
 #endif

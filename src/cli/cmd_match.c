@@ -121,7 +121,7 @@ static int run(const cli *command_line, const void *from) {
     return BC_BAD_USAGE;
   }
   bc_study_options study;
-  const int wrong = cli_study_options(&study, &chosen->study, command_line->file_count);
+  const int wrong = cli_study_options(command_line, &study, &chosen->study, command_line->file_count);
   if (wrong) return wrong;
   cli_studies studies;
   if (!cli_studies_open(&studies, command_line->files, command_line->file_count, &study))

@@ -52,7 +52,7 @@ static int report(const cli *command_line, const values *chosen, const cli_studi
 static int run(const cli *command_line, const void *from) {
   const values *chosen = from;
   bc_study_options study;
-  const int wrong = cli_study_options(&study, &chosen->study, command_line->file_count);
+  const int wrong = cli_study_options(command_line, &study, &chosen->study, command_line->file_count);
   if (wrong) return wrong;
   if (chosen->mask_out && command_line->file_count != 1) {
     cli_complain(_("--mask-out writes one mask; name one photo at a time with it."));

@@ -56,10 +56,10 @@ static bool add_text(const char *text, cli_texts *out) {
 static bool add_point(const char *text, cli_points *out) {
   int xy[2];
   if (!read_integers(text, xy, 2)) return false;
-  int(*grown)[2] = bc_reallocate(out->xy, out->count + 1, sizeof *grown);
+  bc_point_px *grown = bc_reallocate(out->point, out->count + 1, sizeof *grown);
   if (!grown) return false;
-  out->xy = grown;
-  memcpy(out->xy[out->count++], xy, sizeof xy);
+  out->point = grown;
+  out->point[out->count++] = (bc_point_px){xy[0], xy[1]};
   return true;
 }
 
@@ -177,7 +177,7 @@ void cli_release(const cli_command *command, void *values) {
   for (size_t i = 0; i < command->option_count; i++) {
     void *field = (char *)values + command->options[i].offset;
     if (command->options[i].kind == CLI_TEXTS) free(((cli_texts *)field)->text);
-    if (command->options[i].kind == CLI_POINTS) free(((cli_points *)field)->xy);
+    if (command->options[i].kind == CLI_POINTS) free(((cli_points *)field)->point);
   }
 }
 

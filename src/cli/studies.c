@@ -87,14 +87,27 @@ void cli_studies_clear(cli_studies *studies) {
   *studies = (cli_studies){0};
 }
 
-int cli_study_options(bc_study_options *out, const cli_study_values *values, size_t photo_count) {
+int cli_study_options(const cli *command_line, bc_study_options *out, const cli_study_values *values,
+                      size_t photo_count) {
   *out = bc_study_options_default();
-  if (photo_count != 1 && (values->box.given || values->mask)) {
-    cli_complain(_("--box and --mask belong to one photo; name one photo at a time with them."));
+  const bool for_one =
+      values->box.given || values->mask || values->white.given || values->keep.count > 0 || values->drop.count > 0;
+  if (photo_count != 1 && for_one) {
+    cli_complain(
+        _("--box, --mask, --keep, --drop and --white belong to one photo; name one photo at a time with them."));
     return BC_BAD_USAGE;
   }
   out->cutout.has_box = values->box.given;
   out->cutout.box = values->box.box;
+  out->cutout.keep = values->keep.point;
+  out->cutout.keep_count = values->keep.count;
+  out->cutout.drop = values->drop.point;
+  out->cutout.drop_count = values->drop.count;
   out->mask_path = values->mask;
-  return 0;
+  out->image.has_white = values->white.given;
+  out->image.white = values->white.box;
+  out->image.find_white = !values->as_shot;
+  if (!values->white_is) return 0;
+  const bc_status status = bc_colour_parse_css(&out->image.white_is, command_line->context, values->white_is);
+  return status == BC_OK ? 0 : cli_fail(command_line, status);
 }

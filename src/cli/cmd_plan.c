@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* backcloth plan check: what is wrong in a plan, in sentences. */
+/* backcloth plan: what is wrong in a plan, in sentences. */
 #include "cli.h"
 
 #include "base/base.h"
@@ -44,7 +44,7 @@ static int run(const cli *command_line, const void *from) {
   return BC_BAD_USAGE;
 }
 
-const cli_command cli_command_check = {
+const cli_command cli_command_plan = {
     .name = "plan",
     .arguments = "check PLAN",
     .summary = N_("check a plan: what overlaps, hides, hangs too high or is missing"),

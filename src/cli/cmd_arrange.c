@@ -1,0 +1,100 @@
+/* SPDX-License-Identifier: MIT */
+/* backcloth arrange: places what a plan leaves unplaced. */
+#include "cli.h"
+
+#include "base/base.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+typedef struct values {
+  const char *output;
+  const char *style;
+  int seed;
+  bool afresh;
+  bool json;
+} values;
+
+static const cli_option options[] = {
+    {"output", 'o', CLI_TEXT, offsetof(values, output), "PLAN2.json", N_("the plan with every piece in its place")},
+    {"style", 0, CLI_TEXT, offsetof(values, style), "STYLE",
+     N_("'centred group', 'level rows' or 'satellites'; without it, the best of the three")},
+    {"afresh", 0, CLI_FLAG, offsetof(values, afresh), NULL, N_("move all pieces but the pinned ones")},
+    {"seed", 0, CLI_COUNT, offsetof(values, seed), "N", N_("another number tries other ways; the same gives the same")},
+    {"json", 0, CLI_FLAG, offsetof(values, json), NULL, N_("figures for programs: one JSON object")},
+};
+
+static void defaults(void *into) {
+  *(values *)into = (values){.seed = 1};
+}
+
+/* The arrangement asked for, the best one, or NULL after saying which there are. */
+static const bc_arrangement *choose(const bc_arrangements *all, const char *style) {
+  for (size_t i = 0; i < all->count; i++)
+    if (!style || strcmp(bc_arrange_style_word(all->arrangement[i]->style), style) == 0) return all->arrangement[i];
+  cli_complain(_("arrange: there is no arrangement '%s' of this plan. There are:"), style ? style : "");
+  for (size_t i = 0; i < all->count; i++) fprintf(stderr, "  %s\n", bc_arrange_style_word(all->arrangement[i]->style));
+  return NULL;
+}
+
+static bc_status write_plan(const cli *command_line, bc_plan *plan, const bc_arrangement *chosen, const char *path) {
+  const bc_status status = bc_arrange_apply(plan, command_line->context, chosen);
+  return status == BC_OK ? bc_plan_write(command_line->context, plan, path) : status;
+}
+
+static bc_status tell(const cli *command_line, const values *chosen, const bc_plan *plan, const bc_arrangements *all) {
+  /* A plan on standard output leaves no room there for words. */
+  if (chosen->output && strcmp(chosen->output, "-") == 0) return BC_OK;
+  char *text = NULL;
+  const bc_status status = chosen->json ? bc_arrange_to_json(&text, command_line->context, plan, all)
+                                        : bc_arrange_to_words(&text, command_line->context, plan, all);
+  if (status != BC_OK) return status;
+  fputs(text, stdout);
+  if (chosen->json) putchar('\n');
+  free(text);
+  return BC_OK;
+}
+
+static int arrange(const cli *command_line, const values *chosen, bc_plan *plan) {
+  bc_arrange_options how = bc_arrange_options_default();
+  how.seed = (uint64_t)chosen->seed;
+  how.keep = chosen->afresh ? BC_ARRANGE_KEEP_PINNED : BC_ARRANGE_KEEP_PLACED;
+  bc_arrangements *all = NULL;
+  bc_status status = bc_arrange(&all, command_line->context, plan, &how);
+  if (status != BC_OK) return cli_fail(command_line, status);
+  int code = BC_BAD_USAGE;
+  const bc_arrangement *best = choose(all, chosen->style);
+  if (best) {
+    status = tell(command_line, chosen, plan, all);
+    if (status == BC_OK && chosen->output) status = write_plan(command_line, plan, best, chosen->output);
+    code = status != BC_OK ? cli_fail(command_line, status) : best->left_off > 0;
+  }
+  bc_arrangements_free(all);
+  return code;
+}
+
+static int run(const cli *command_line, const void *from) {
+  bc_plan *plan = NULL;
+  const bc_status status = bc_plan_open(&plan, command_line->context, command_line->files[0], NULL);
+  if (status != BC_OK) return cli_fail(command_line, status);
+  const int code = arrange(command_line, from, plan);
+  bc_plan_free(plan);
+  return code;
+}
+
+const cli_command cli_command_arrange = {
+    .name = "arrange",
+    .arguments = "PLAN",
+    .summary = N_("find a place on the wall for every piece, in three ways to choose from"),
+    .details =
+        N_("Example: backcloth arrange plan.json -o arranged.json\n"
+           "Pieces that have a place keep it, unless all have one: then all but the pinned ones are placed anew.\n"
+           "Exit code 1 says that something had to be left off; the words say what, and why."),
+    .options = options,
+    .option_count = sizeof options / sizeof options[0],
+    .values_size = sizeof(values),
+    .least_files = 1,
+    .most_files = 1,
+    .defaults = defaults,
+    .run = run,
+};
