@@ -20,6 +20,9 @@ typedef enum bc_cutout_source {
   BC_CUTOUT_MASK           /**< a mask file given by the user */
 } bc_cutout_source;
 
+/** Below this confidence a cut-out carries a note that says what would help. */
+#define BC_CUTOUT_SURE 0.5
+
 /** A mask at the image's size. Plain data, so that later stages and tests can also make one. */
 typedef struct bc_cutout {
   int width, height;

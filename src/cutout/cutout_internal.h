@@ -13,6 +13,10 @@ bc_status cutout_new(bc_cutout **out, bc_context *context, const bc_image *image
 /* Sets the box round alpha >= 128; false when there is no such pixel. */
 bool cutout_set_box(bc_cutout *cutout);
 
+/* --- find.c -------------------------------------------------------------------------------------------- */
+/* The photo's own alpha as the cut-out. */
+bc_status cutout_take_alpha(bc_cutout *cutout, bc_context *context, const bc_image *image);
+
 /* --- scale.c ------------------------------------------------------------------------------------- */
 /* Row `y` of a mask of width x height scaled to to_width x to_height; `scratch` holds `width` floats. */
 void cutout_scale_row(uint8_t *row, int to_width, int to_height, int y, const uint8_t *from, int width, int height,
@@ -59,6 +63,8 @@ void cutout_cell_sums(float *sums, const int32_t *cells, const float *values, si
 void cutout_density(float *density, const int32_t *cells, const float *weight, bool inverse, size_t count,
                     float *scratch);
 
+/* Lets every colour also stand, less likely, for its own darker shades: a shadow falls on the background. */
+void cutout_add_shadows(float *density);
 /* The texture of every pixel as a cell of the same kind: mean lightness, spread of lightness and
  * spread of colour in a small window. */
 bc_status cutout_texture_cells(int32_t **out, bc_context *context, const cutout_grid *grid);
@@ -76,6 +82,7 @@ typedef struct cutout_scene {
   float *prior;              /* probability of piece before colours are compared, 0..1 */
   uint8_t *fixed;            /* what the user said: CUTOUT_OPEN, CUTOUT_IS_PIECE or CUTOUT_IS_BACKGROUND */
   uint8_t *marked;           /* 1 where the user marked a cell with a stroke; NULL without strokes */
+  float *said;               /* nats that the strokes speak for the piece; NULL without strokes */
   uint8_t *piece;            /* the answer: 1 = piece */
   float *pull;               /* nats: > 0 speaks for the piece */
   float *edge[4];            /* nats that a border between a cell and its neighbour in direction 2k costs */
@@ -92,6 +99,8 @@ void cutout_scene_learn(cutout_scene *scene);
 void cutout_scene_pull(cutout_scene *scene);
 /* Alternates models and minimum cuts, beginning with the prior, until nothing changes or `rounds` are done. */
 bc_status cutout_scene_solve(cutout_scene *scene, bc_context *context, int rounds);
+/* The same, beginning with the scene's last answer. */
+bc_status cutout_scene_resolve(cutout_scene *scene, bc_context *context, int rounds);
 /* Takes the answer of a coarser scene and decides again along its outline and wherever the colours
  * speak strongly against it. */
 bc_status cutout_scene_refine(cutout_scene *scene, bc_context *context, const cutout_scene *coarse);
@@ -109,6 +118,16 @@ bc_status cutout_cut(cutout_scene *scene, bc_context *context, const uint8_t *op
 bc_status cutout_prior(cutout_scene *scene, bc_context *context, const double *box);
 /* Fixes everything outside the box as background. */
 void cutout_fix_box(cutout_scene *scene, const double box[4]);
+
+/* --- stroke.c --------------------------------------------------------------------------------------- */
+bc_status cutout_strokes_begin(cutout_scene *scene, bc_context *context);
+/* Fixes the cells under a straight stroke; points and `brush` (radius) in pixels of the full photo. */
+void cutout_stroke(cutout_scene *scene, const bc_image *image, bc_point_px from, bc_point_px to, int brush, bool keep);
+/* Sets `said` from all strokes so far. */
+void cutout_strokes_weigh(cutout_scene *scene);
+
+/* --- confidence.c ------------------------------------------------------------------------------------ */
+double cutout_confidence(const cutout_scene *scene);
 
 /* --- regions.c: connected parts ---------------------------------------------------------------------- */
 typedef struct cutout_part {

@@ -98,6 +98,7 @@ static void compare(prior_work *work, const int32_t *cells, int strange, int inw
     const float *values = which == 0 ? NULL : which == 1 ? work->frame : work->scene->weight;
     cutout_cell_sums(work->sums[which], cells, values, count, work->scene->work);
   }
+  if (strange == COLOUR_STRANGE) cutout_add_shadows(work->sums[1]);
   for (size_t i = 0; i < count; i++) {
     work->plane[strange][i] = strangeness(work, cells[i], (float)count, frame_count);
     work->plane[inward][i] = work->sums[2][cells[i]] / (work->sums[0][cells[i]] + 1e-6f);

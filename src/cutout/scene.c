@@ -51,6 +51,7 @@ void cutout_scene_clear(cutout_scene *scene) {
   free(scene->prior);
   free(scene->fixed);
   free(scene->marked);
+  free(scene->said);
   free(scene->piece);
   free(scene->pull);
   free(scene->weight);
@@ -68,6 +69,7 @@ void cutout_scene_learn(cutout_scene *scene) {
   for (int i = 0; i < 4; i++)
     cutout_density(scene->model[i], i < 2 ? scene->cells : scene->textures, scene->weight, i & 1, scene->grid.count,
                    scene->work);
+  cutout_add_shadows(scene->model[1]);
 }
 
 static float log_ratio(const float *piece, const float *background, int cell) {
@@ -82,6 +84,7 @@ void cutout_scene_pull(cutout_scene *scene) {
     const float texture = log_ratio(scene->model[2], scene->model[3], scene->textures[i]);
     const float prior = logf((scene->prior[i] + 0.01f) / (1.01f - scene->prior[i]));
     scene->pull[i] = colour + TUNE("WT", texture_share) * texture + TUNE("PW", prior_share) * prior;
+    if (scene->said) scene->pull[i] += scene->said[i];
     if (scene->fixed[i] != CUTOUT_OPEN) scene->pull[i] = scene->fixed[i] == CUTOUT_IS_PIECE ? certain : -certain;
   }
 }
@@ -107,15 +110,14 @@ static bool weigh_by_answer(cutout_scene *scene) {
 static void open_unfixed(uint8_t *open, cutout_scene *scene) {
   for (size_t i = 0; i < scene->grid.count; i++) {
     open[i] = scene->fixed[i] == CUTOUT_OPEN;
-    scene->piece[i] = scene->fixed[i] == CUTOUT_IS_PIECE;
+    if (!open[i]) scene->piece[i] = scene->fixed[i] == CUTOUT_IS_PIECE;
   }
 }
 
-bc_status cutout_scene_solve(cutout_scene *scene, bc_context *context, int rounds) {
+static bc_status alternate(cutout_scene *scene, bc_context *context, int rounds) {
   uint8_t *open = bc_allocate(scene->grid.count, 1);
   bc_status status = open ? BC_OK : bc_fail_memory(context);
   if (open) open_unfixed(open, scene);
-  weigh_by_prior(scene);
   for (int round = 0; status == BC_OK && round < rounds; round++) {
     cutout_scene_learn(scene);
     cutout_scene_pull(scene);
@@ -124,6 +126,18 @@ bc_status cutout_scene_solve(cutout_scene *scene, bc_context *context, int round
   }
   free(open);
   return status;
+}
+
+bc_status cutout_scene_solve(cutout_scene *scene, bc_context *context, int rounds) {
+  weigh_by_prior(scene);
+  return alternate(scene, context, rounds);
+}
+
+bc_status cutout_scene_resolve(cutout_scene *scene, bc_context *context, int rounds) {
+  for (size_t i = 0; i < scene->grid.count; i++)
+    if (scene->fixed[i] != CUTOUT_OPEN) scene->piece[i] = scene->fixed[i] == CUTOUT_IS_PIECE;
+  weigh_by_answer(scene);
+  return alternate(scene, context, rounds);
 }
 
 /* ---- from a coarser scene ---- */
@@ -139,6 +153,7 @@ static void take_coarse(cutout_scene *scene, const cutout_scene *coarse) {
     for (int x = 0; x < scene->grid.width; x++) {
       const size_t i = (size_t)y * (size_t)scene->grid.width + (size_t)x, from = coarse_cell_of(scene, coarse, x, y);
       scene->prior[i] = coarse->prior[from];
+      if (scene->said && coarse->said) scene->said[i] = coarse->said[from];
       scene->piece[i] = scene->fixed[i] ? scene->fixed[i] == CUTOUT_IS_PIECE : coarse->piece[from];
       scene->weight[i] = scene->piece[i];
     }

@@ -1,0 +1,198 @@
+/* SPDX-License-Identifier: MIT */
+/* A photo being cut out: two scenes, coarse and fine, that are kept while strokes come in. Automatic
+ * cut-outs go the same way, without strokes. */
+#include "cutout_internal.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { coarse_side = 128, fine_side = 256, first_rounds = 4, further_rounds = 2 };
+
+struct bc_cutout_session {
+  const bc_image *image;
+  cutout_scene coarse, fine;
+  bool guided, use_alpha; /* use_alpha: the photo's alpha is the answer as long as no stroke was made */
+  int brush;
+  double confidence;
+};
+
+/* ---- the box ---- */
+
+static bc_status check_box(const bc_box *box, bc_context *context, const bc_image *image) {
+  const bool inside = box->x >= 0 && box->y >= 0 && box->width > 0 && box->height > 0 &&
+                      box->width <= image->full_width - box->x && box->height <= image->full_height - box->y;
+  if (inside) return BC_OK;
+  return bc_fail(context, BC_BAD_DATA,
+                 _("The box %d,%d,%d,%d does not lie inside the photo, which is %d x %d pixels. Give left, top, width "
+                   "and height in the photo's own pixels."),
+                 box->x, box->y, box->width, box->height, image->full_width, image->full_height);
+}
+
+static void box_in_cells(double cells[4], const bc_box *box, const bc_image *image, const cutout_grid *grid) {
+  const double across = (double)grid->width / image->full_width, down = (double)grid->height / image->full_height;
+  cells[0] = box->x * across;
+  cells[1] = box->y * down;
+  cells[2] = box->width * across;
+  cells[3] = box->height * down;
+}
+
+/* ---- strokes ---- */
+
+static bc_status check_points(bc_context *context, const bc_image *image, const bc_point_px *points, size_t count) {
+  for (size_t i = 0; i < count; i++) {
+    if (points[i].x >= 0 && points[i].y >= 0 && points[i].x < image->full_width && points[i].y < image->full_height)
+      continue;
+    return bc_fail(context, BC_BAD_DATA,
+                   _("The point %d,%d does not lie in the photo, which is %d x %d pixels. Give left and top in the "
+                     "photo's own pixels."),
+                   points[i].x, points[i].y, image->full_width, image->full_height);
+  }
+  return BC_OK;
+}
+
+static bc_status begin_strokes(bc_cutout_session *session, bc_context *context) {
+  const bc_status status = cutout_strokes_begin(&session->coarse, context);
+  return status == BC_OK ? cutout_strokes_begin(&session->fine, context) : status;
+}
+
+static void draw(bc_cutout_session *session, const bc_point_px *points, size_t count, bool keep, bool joined) {
+  for (size_t i = 0; i < count; i++) {
+    const bc_point_px from = joined && i > 0 ? points[i - 1] : points[i];
+    cutout_stroke(&session->coarse, session->image, from, points[i], session->brush, keep);
+    cutout_stroke(&session->fine, session->image, from, points[i], session->brush, keep);
+  }
+}
+
+/* ---- solving ---- */
+
+/* The photo's alpha or the caller's guess instead of our own prior. */
+static bool take_guess(cutout_scene *scene, const bc_image *image, const bc_cutout_options *options) {
+  const cutout_grid *grid = &scene->grid;
+  if (!options->first_guess ||
+      !options->first_guess(options->first_guess_data, image, grid->width, grid->height, scene->prior))
+    return false;
+  for (size_t i = 0; i < grid->count; i++) {
+    const float value = scene->prior[i];
+    scene->prior[i] = value >= 0.02f ? (value <= 0.98f ? value : 0.98f) : 0.02f; /* also when it is not a number */
+    if (scene->fixed[i] == CUTOUT_IS_BACKGROUND) scene->prior[i] = 0;
+  }
+  return true;
+}
+
+static bc_status set_prior(bc_cutout_session *session, bc_context *context, const bc_cutout_options *options) {
+  cutout_scene *coarse = &session->coarse;
+  double cells[4];
+  if (options->has_box) {
+    box_in_cells(cells, &options->box, session->image, &session->fine.grid);
+    cutout_fix_box(&session->fine, cells);
+    box_in_cells(cells, &options->box, session->image, &coarse->grid);
+    cutout_fix_box(coarse, cells);
+  }
+  if (take_guess(coarse, session->image, options)) return BC_OK;
+  return cutout_prior(coarse, context, options->has_box ? cells : NULL);
+}
+
+static bc_status finish(bc_cutout_session *session, bc_context *context) {
+  const bc_status status = cutout_scene_refine(&session->fine, context, &session->coarse);
+  if (status != BC_OK) return status;
+  session->confidence = cutout_confidence(&session->coarse);
+  return cutout_regions_tidy(&session->fine, context);
+}
+
+static bc_status start(bc_cutout_session *session, bc_context *context, const bc_cutout_options *options) {
+  bc_status status = cutout_scene_new(&session->coarse, context, session->image, coarse_side);
+  if (status == BC_OK) status = cutout_scene_new(&session->fine, context, session->image, fine_side);
+  if (status == BC_OK) status = set_prior(session, context, options);
+  if (status == BC_OK && options->keep_count + options->drop_count > 0) {
+    status = begin_strokes(session, context);
+    if (status != BC_OK) return status;
+    draw(session, options->keep, options->keep_count, true, false);
+    draw(session, options->drop, options->drop_count, false, false);
+    cutout_strokes_weigh(&session->coarse);
+  }
+  if (status == BC_OK) status = cutout_scene_solve(&session->coarse, context, first_rounds);
+  return status == BC_OK ? finish(session, context) : status;
+}
+
+/* ---- the public face ---- */
+
+bc_status bc_cutout_session_new(bc_cutout_session **out, bc_context *context, const bc_image *image,
+                                const bc_cutout_options *options) {
+  const bc_cutout_options standard = bc_cutout_options_default();
+  const bc_cutout_options *chosen = options ? options : &standard;
+  *out = NULL;
+  bc_status status = chosen->has_box ? check_box(&chosen->box, context, image) : BC_OK;
+  if (status == BC_OK) status = check_points(context, image, chosen->keep, chosen->keep_count);
+  if (status == BC_OK) status = check_points(context, image, chosen->drop, chosen->drop_count);
+  if (status != BC_OK) return status;
+  bc_cutout_session *session = bc_allocate(1, sizeof *session);
+  if (!session) return bc_fail_memory(context);
+  const int longest = image->full_width > image->full_height ? image->full_width : image->full_height;
+  session->image = image;
+  session->brush = chosen->brush > 0 ? chosen->brush : 1 + longest / 200;
+  session->guided = chosen->has_box || chosen->keep_count + chosen->drop_count > 0;
+  session->use_alpha = image->alpha && !session->guided;
+  status = start(session, context, chosen);
+  if (status != BC_OK) {
+    bc_cutout_session_free(session);
+    return status;
+  }
+  *out = session;
+  return BC_OK;
+}
+
+void bc_cutout_session_free(bc_cutout_session *session) {
+  if (!session) return;
+  cutout_scene_clear(&session->coarse);
+  cutout_scene_clear(&session->fine);
+  free(session);
+}
+
+bc_status bc_cutout_session_add(bc_cutout_session *session, bc_context *context, bool keep, const bc_point_px *points,
+                                size_t count) {
+  bc_status status = check_points(context, session->image, points, count);
+  if (status == BC_OK) status = begin_strokes(session, context);
+  if (status != BC_OK) return status;
+  session->guided = true;
+  session->use_alpha = false;
+  draw(session, points, count, keep, true);
+  cutout_strokes_weigh(&session->coarse);
+  status = cutout_scene_resolve(&session->coarse, context, further_rounds);
+  return status == BC_OK ? finish(session, context) : status;
+}
+
+static bc_status advise(bc_cutout *cutout, bc_context *context) {
+  if (cutout->confidence >= BC_CUTOUT_SURE) return BC_OK;
+  if (cutout->source == BC_CUTOUT_AUTOMATIC)
+    return bc_note(&cutout->notes, context,
+                   _("The outline of the piece is uncertain here. Look at the mask; a box round the piece helps most, "
+                     "or a photo on a plainer background of another colour."));
+  return bc_note(&cutout->notes, context,
+                 _("The outline of the piece is still uncertain. Look at the mask; mark a point on the piece or on the "
+                   "background where it is wrong, or give a mask."));
+}
+
+static bc_status answer(bc_cutout *cutout, bc_cutout_session *session, bc_context *context) {
+  if (session->use_alpha) return cutout_take_alpha(cutout, context, session->image);
+  cutout->source = session->guided ? BC_CUTOUT_GUIDED : BC_CUTOUT_AUTOMATIC;
+  cutout->confidence = session->confidence;
+  const bc_status status = cutout_edge(cutout->alpha, context, session->image, &session->fine);
+  if (status != BC_OK) return status;
+  if (cutout_set_box(cutout)) return advise(cutout, context);
+  return bc_fail(context, BC_BAD_DATA,
+                 _("No piece was found in this photo. Draw a box round the piece, or give a mask."));
+}
+
+bc_status bc_cutout_session_find(bc_cutout **out, bc_cutout_session *session, bc_context *context) {
+  *out = NULL;
+  bc_cutout *cutout = NULL;
+  bc_status status = cutout_new(&cutout, context, session->image);
+  if (status == BC_OK) status = answer(cutout, session, context);
+  if (status != BC_OK) {
+    bc_cutout_free(cutout);
+    return status;
+  }
+  *out = cutout;
+  return BC_OK;
+}
