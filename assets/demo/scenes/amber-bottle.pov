@@ -1,21 +1,44 @@
 // SPDX-License-Identifier: MIT
-// An amber glass bottle stood in the grass, late sun from the side.
-#declare Rays = 20;
-#declare Window_Samples = 3;
+// An amber glass bottle on a weathered garden table, late sun, a lime-washed wall behind.
+#declare Rays = 30;
+#declare Window_Samples = 4;
 #include "studio.inc"
 #include "forms.inc"
 #include "materials.inc"
-#include "grass.inc"
 
-Outdoors(<-80, 62, 30>, <1.0, 0.90, 0.74>, 1.25, 60, 0.55)
-Lawn(12, 11, 13, 700, 4.2, rgb <0.075, 0.14, 0.025>, rgb <0.12, 0.20, 0.04>, rgb <0.24, 0.26, 0.085>)
-plane { y, 0 Of_Place(Soil) }
-// A hedge at the end of the lawn.
-#declare Leaves = texture {
-  pigment { bozo noise_generator 2 turbulence 0.8 octaves 6 omega 0.7 scale 14 color_map { [0 rgb <0.012, 0.025, 0.008>] [0.45 rgb <0.04, 0.075, 0.02>] [1 rgb <0.13, 0.20, 0.05>] } }
-  normal { granite 1.2 scale 8 }
+Outdoors(<-85, 70, -42>, <1.0, 0.91, 0.76>, 0.85, 90, 0.50)
+
+object { Boards(9, 9.5, 240, 2.4, 0.9, rgb <0.40, 0.365, 0.32>, rgb <0.33, 0.30, 0.26>, rgb <0.21, 0.185, 0.155>, 0.1, 41) rotate 7 * y translate <0, 0, 0> }
+#declare Wall = Plaster(rgb <0.66, 0.58, 0.46>)
+box { <-400, -90, 62>, <400, 260, 64> Of_Place(Wall) }
+// Potted rosemary at the edge.
+#declare Pot_Clay = texture { pigment { bozo scale 5 turbulence 0.7 color_map { [0 rgb <0.42, 0.20, 0.11>] [1 rgb <0.50, 0.27, 0.17>] } } normal { granite 0.1 scale 1.5 } }
+#declare Pot = spline { natural_spline 0, <0.1, 0, 0> 0.1, <4.6, 0, 0> 0.14, <5, 0.4, 0> 0.5, <6.3, 8.6, 0> 0.55, <6.9, 8.8, 0> 0.62, <7.2, 11.4, 0> 0.66, <6.6, 11.5, 0> 0.75, <6.2, 9.5, 0> 1, <0.1, 9.4, 0> }
+#declare Green = texture { pigment { bozo scale 3 color_map { [0 rgb <0.07, 0.12, 0.06>] [1 rgb <0.17, 0.24, 0.13>] } } }
+union {
+  object { Turned(Pot, 70, 60, 0.006, 0, 3) Of_Place(Pot_Clay) }
+  union {
+    #local Rs = seed(5);
+    #local I = 0;
+    #while (I < 34)
+      #local A = rand(Rs) * 360;
+      #local Lean = 6 + 34 * rand(Rs);
+      #local H = 11 + 13 * rand(Rs);
+      union {
+        cylinder { 0, y * H, 0.09 }
+        #local J = 0;
+        #while (J < H * 4.5)
+          cone { 0, 0.10, <1.5, 1.3, 0> * (1.1 - 0.5 * J / (H * 4.5)), 0.03 rotate y * (J * 137.5) translate y * (1.5 + J / 4.5 * 0.93) }
+          #local J = J + 1;
+        #end
+        rotate z * -Lean rotate y * A translate <3.6 * cos(radians(A)) * rand(Rs), 9, -3.6 * sin(radians(A)) * rand(Rs)>
+      }
+      #local I = I + 1;
+    #end
+    Of_Place(Green)
+  }
+  translate <25, 0, 24>
 }
-sphere { 0, 1 scale <400, 90, 60> translate <40, 10, 230> Of_Place(Leaves) }
 
 #declare Bottle = spline {
   natural_spline
@@ -32,8 +55,8 @@ sphere { 0, 1 scale <400, 90, 60> translate <40, 10, 230> Of_Place(Leaves) }
 object {
   Turned(Bottle, 210, 120, 0.013, 0.001, 6)
   Of_Piece(Amber)
-  #if (!Mask) interior { ior 1.5 fade_distance 0.9 fade_power 1001 fade_color rgb <0.86, 0.42, 0.07> caustics 0.5 } #end
-  translate <0.5, 1.0, 14>
+  #if (!Mask) interior { ior 1.5 fade_distance 0.75 fade_power 1001 fade_color rgb <0.90, 0.50, 0.10> caustics 0.5 } #end
+  translate <0.5, 0.02, 2>
 }
 
-Phone(<-4, 21, -38>, <0.8, 10.5, 14>, 38, 1.2)
+Phone(<-4, 20, -52>, <1.6, 10.8, 2>, 33, 1.2)

@@ -5,7 +5,6 @@
 #include "studio.inc"
 #include "forms.inc"
 #include "materials.inc"
-#include "grass.inc"
 
 Outdoors(<-60, 75, -80>, <1.0, 0.95, 0.86>, 0.95, 160, 0.50)
 
@@ -25,8 +24,6 @@ Outdoors(<-60, 75, -80>, <1.0, 0.95, 0.86>, 0.95, 160, 0.50)
   translate <3, 0, 5>
 }
 box { <-500, -40, 6>, <500, 420, 12> Of_Place(Brick_Wall) }
-object { Lawn(16, 26, 5, 420, 7, rgb <0.06, 0.115, 0.025>, rgb <0.10, 0.17, 0.04>, rgb <0.20, 0.22, 0.08>) translate <0, 0, -64> }
-plane { y, 0 Of_Place(Soil) }
 // A tap on the wall, a stone trough.
 #declare Brass = texture { pigment { rgb <0.30, 0.23, 0.10> } finish { diffuse 0.6 specular 0.4 roughness 0.03 reflection 0.08 } }
 union {
@@ -120,4 +117,4 @@ union {
 #declare Iron = texture { pigment { rgb <0.09, 0.085, 0.08> } finish { diffuse 0.7 specular 0.2 roughness 0.05 } }
 cylinder { <0, 235.6, 7>, <0, 236.4, 1.5>, 0.6 Of_Place(Iron) }
 
-Phone(<22, 150, -255>, <1, 148, 0>, 47, 0.8)
+Phone(<22, 152, -258>, <1, 164, 0>, 50, 0.8)

@@ -359,12 +359,15 @@ int main(int argc, char **argv)
                       .orientation = atoi(argv[7]), .exposure = atof(argv[8]), .warm = atof(argv[9]), .tint = atof(argv[10]),
                       .vignette = atof(argv[11]), .noise = atof(argv[12]), .quality = atoi(argv[13]), .model = argv[14],
                       .when = argv[15] };
-  picture p = read_png(want.linear, 3), mask = read_png(want.mask, 1);
-  if (p.width != mask.width || p.height != mask.height) stop("the mask is not of the picture's size", want.mask);
+  picture p = read_png(want.linear, 3), mask = { 0 };
   expose(&p, &want);
   encode(&p, &want);
-  write_truth(&p, &mask, &want);
-  write_mask(argv[4], &mask);
+  if (strcmp(want.mask, "-") != 0) { /* a cloth has no cut-out */
+    mask = read_png(want.mask, 1);
+    if (p.width != mask.width || p.height != mask.height) stop("the mask is not of the picture's size", want.mask);
+    write_truth(&p, &mask, &want);
+    write_mask(argv[4], &mask);
+  }
   finish(&p, &want);
   write_jpeg(&p, &want);
   free(p.at), free(mask.at);
