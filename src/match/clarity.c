@@ -23,7 +23,7 @@ double bc_strength(const bc_colour *colour, const bc_cloth *cloth) {
   const double by_lightness = log(bc_contrast_ratio(colour->luminance, cloth->colour.luminance));
   /* From 4.5:1 a plain cloth gives full clarity; the costly difference of colour can add nothing. */
   if (!(cloth->spread_l > 0) && by_lightness >= LN_3 + LN_1_5) return by_lightness;
-  const double delta_e = bc_delta_e00(colour->lab, cloth->colour.lab);
+  const double delta_e = bc_match_delta_e00(colour->lab, cloth->colour.lab);
   const double strength = fmax(by_lightness, delta_e * (LN_3 / DELTA_E_AT_3));
   return strength * left_by_pattern(delta_e, cloth->spread_l);
 }

@@ -77,14 +77,19 @@ static json_t *eyes_json(const bc_ranked_cloth *ranked) {
   return eyes;
 }
 
+static json_t *worst_light_json(const bc_ranked_cloth *ranked) {
+  if (!ranked->worst_light) return json_null(); /* no sweep was asked for */
+  return json_pack("{s:s,s:f}", "light", ranked->worst_light->name, "score", ranked->worst_light_score);
+}
+
 static json_t *cloth_json(const bc_ranked_cloth *ranked, size_t pieces, const bc_reading *const *readings,
                           const bc_cloth *cloth) {
   const bc_lab lab = cloth->colour.lab;
-  return json_pack("{s:o,s:o,s:[f,f,f],s:f,s:f,s:i,s:f,s:f,s:o,s:o,s:o}", "cloth", utf8_json(cloth->spec), "name",
+  return json_pack("{s:o,s:o,s:[f,f,f],s:f,s:f,s:i,s:f,s:f,s:o,s:o,s:o,s:o}", "cloth", utf8_json(cloth->spec), "name",
                    utf8_json(cloth->name), "lab", lab.L, lab.a, lab.b, "luminance", cloth->colour.luminance, "spread_l",
                    cloth->spread_l, "rank", ranked->rank, "score", ranked->score, "score_sd", ranked->score_sd, "eyes",
-                   eyes_json(ranked), "weakest", utf8_json(readings[ranked->weakest]->photo), "pieces",
-                   pieces_json(ranked, pieces, readings, cloth));
+                   eyes_json(ranked), "worst_light", worst_light_json(ranked), "weakest",
+                   utf8_json(readings[ranked->weakest]->photo), "pieces", pieces_json(ranked, pieces, readings, cloth));
 }
 
 static json_t *cloths_json(const bc_match *match, const bc_reading *const *readings, const bc_cloth *const *cloths) {

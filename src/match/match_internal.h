@@ -36,6 +36,9 @@ void bc_prepared_light(bc_prepared *piece, double factor);
 double bc_prepared_clarity(const bc_prepared *piece, const bc_cloth *cloth);
 bc_pair bc_prepared_on(const bc_prepared *piece, const bc_cloth *cloth);
 
+/* bc_delta_e00, quicker. */
+double bc_match_delta_e00(bc_lab first, bc_lab second);
+
 /* How strongly a colour differs from a cloth: the natural logarithm of a contrast ratio, or what a
  * difference of colour is worth on the same scale, whichever is more. */
 double bc_strength(const bc_colour *colour, const bc_cloth *cloth);
