@@ -75,6 +75,7 @@ typedef struct bc_arrange_options {
   double reach;      /**< cm: highest hanging point reached from the floor; default BC_ARRANGE_REACH */
   double step;       /**< cm: height of the step that may be used; default BC_ARRANGE_STEP; 0 = none */
   double table_back; /**< cm between the wall and a table's back edge; default 0. Used for the line of sight. */
+  double effort;     /**< share of the usual search, 0.01..10; default 1. Less is faster and rougher. */
   double grid;       /**< cm: places are multiples of this; default 0.1 */
 } bc_arrange_options;
 

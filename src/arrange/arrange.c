@@ -8,7 +8,7 @@
 #include <string.h>
 
 bc_arrange_options bc_arrange_options_default(void) {
-  return (bc_arrange_options){.seed = 1, .reach = BC_ARRANGE_REACH, .step = BC_ARRANGE_STEP, .grid = 0.1};
+  return (bc_arrange_options){.seed = 1, .reach = BC_ARRANGE_REACH, .step = BC_ARRANGE_STEP, .effort = 1, .grid = 0.1};
 }
 
 static bool sane(double value, double low, double high) {
@@ -22,6 +22,8 @@ bc_status arr_options(bc_arrange_options *out, bc_context *context, const bc_pla
     return bc_fail(context, BC_BAD_USAGE,
                    _("The reach and the step must be lengths of up to 1000 cm. Measure how high you can hang from the "
                      "floor, and how high your step is."));
+  if (!sane(out->effort, 0.01, 10))
+    return bc_fail(context, BC_BAD_USAGE, _("The effort must be between 0.01 and 10. Use 1 or leave it out."));
   if (!sane(out->grid, 0.1, 100))
     return bc_fail(context, BC_BAD_USAGE, _("The grid must be between 0.1 and 100 cm. Use 0.1 or leave it out."));
   if (!sane(out->table_back, 0, 10000))

@@ -20,17 +20,18 @@ void arr_out_free(arr_out *out) {
   *out = (arr_out){0};
 }
 
-/* The plan with this layout's places; strings are borrowed. NULL without memory. */
-static bc_piece *pieces_at(const arr_problem *problem, const arr_layout *layout) {
-  const bc_plan *plan = problem->plan;
-  bc_piece *pieces = bc_allocate(plan->piece_count, sizeof *pieces);
-  if (!pieces) return NULL;
-  memcpy(pieces, plan->pieces, plan->piece_count * sizeof *pieces);
-  for (size_t i = 0; i < problem->count; i++) {
-    bc_piece *piece = &pieces[problem->items[i].piece];
+/* The placed pieces at this layout's places; strings are borrowed. What is left off stays at home, so it
+ * loads nothing. NULL without memory. */
+static bc_piece *pieces_at(const arr_problem *problem, const arr_layout *layout, size_t *count) {
+  bc_piece *pieces = bc_allocate(problem->count, sizeof *pieces);
+  *count = 0;
+  for (size_t i = 0; pieces && i < problem->count; i++) {
     const arr_spot *spot = &layout->spot[i];
-    piece->placed = spot->lane >= 0;
-    if (!piece->placed || problem->items[i].kept) continue;
+    if (spot->lane < 0) continue;
+    bc_piece *piece = &pieces[(*count)++];
+    *piece = problem->plan->pieces[problem->items[i].piece];
+    piece->placed = true;
+    if (problem->items[i].kept) continue;
     piece->at = arr_at_cm(problem, spot);
     const char *on = problem->carriers[problem->lanes[spot->lane].carrier].id;
     if (on) piece->mount.on = (char *)on; /* only read */
@@ -123,7 +124,7 @@ bc_status arr_check_loads(const arr_problem *problem, bc_context *context, const
                           bool *changed, bc_notes *cautions) {
   *changed = false;
   bc_plan plan = *problem->plan;
-  plan.pieces = pieces_at(problem, layout);
+  plan.pieces = pieces_at(problem, layout, &plan.piece_count);
   if (!plan.pieces) return bc_fail_memory(context);
   bc_loads *loads = NULL;
   bc_status status = bc_loads_of(&loads, context, &plan);

@@ -19,19 +19,32 @@ static int most(int a, int b) {
   return a > b ? a : b;
 }
 
-double arr_rise_cm(const bc_piece *piece) {
-  if (piece->mount.kind != BC_MOUNT_CORD) return 0;
-  if (piece->mount.points != 1) return piece->width / 4;
-  return piece->width / 4 * tan(fmin(piece->mount.cord_angle, 89) * M_PI / 180);
+/* The piece as it hangs from the bare wall, its centre at the origin. */
+static bc_point_cm point_of(const bc_piece *piece, int number) {
+  bc_piece alone = *piece;
+  alone.mount.on = NULL;
+  const bc_plan nothing = {0};
+  return bc_plan_hanging_point(&nothing, &alone, (bc_point_cm){0, 0}, number);
 }
 
-/* As bc_plan_hanging_point has it. */
+double arr_rise_cm(const bc_piece *piece) {
+  double rise = 0;
+  for (int i = 0; i < piece->mount.points; i++) rise = fmax(rise, point_of(piece, i).y - piece->height / 2);
+  return rise;
+}
+
 double arr_half_span_cm(const bc_piece *piece) {
-  const bc_mount *mount = &piece->mount;
-  if (mount->points <= 1) return 0;
-  if (mount->kind == BC_MOUNT_CLIP) return piece->width / 2;
-  if (mount->kind == BC_MOUNT_CORD) return piece->width / 4 * (1 + 1 / tan(mount->cord_angle * M_PI / 180));
-  return piece->width / 2 * (1 - 1.0 / mount->points);
+  double span = 0;
+  for (int i = 0; i < piece->mount.points; i++) span = fmax(span, fabs(point_of(piece, i).x));
+  return span;
+}
+
+/* The same below its rod, the piece's centre at height y. */
+static double span_below(const bc_plan *plan, const bc_piece *piece, double y) {
+  double span = 0;
+  for (int i = 0; i < piece->mount.points; i++)
+    span = fmax(span, fabs(bc_plan_hanging_point(plan, piece, (bc_point_cm){0, y}, i).x));
+  return span;
 }
 
 static bc_status refuse(arr_problem *problem, bc_context *context, size_t piece, char *sentence) {
@@ -106,7 +119,7 @@ static bc_status hang_on_rod(arr_problem *problem, bc_context *context, arr_item
   const bc_piece *piece = &problem->plan->pieces[item->piece];
   const double drop = fmax(arr_rise_cm(piece), rod->outer_mm / 20 + HOOK_CM);
   const double y = rod->y - drop - piece->height / 2;
-  const int span = (int)ceil(arr_half_span_cm(piece) * ARR_MM);
+  const int span = (int)ceil(span_below(problem->plan, piece, y) * ARR_MM - 1e-6);
   const arr_lane lane = {
       .x_lo = most(item->half_w, (int)ceil(rod->x * ARR_MM) + span),
       .x_hi = least(problem->width - item->half_w, (int)floor((rod->x + rod->length) * ARR_MM) - span),

@@ -22,6 +22,14 @@ int arr_half(double cm) {
   return (int)ceil(cm * ARR_MM / 2 - 1e-6);
 }
 
+/* Limits are rounded so that what keeps within them in mm keeps within them in cm. */
+static int down(double cm) {
+  return (int)floor(cm * ARR_MM + 1e-6);
+}
+static int up(double cm) {
+  return (int)ceil(cm * ARR_MM - 1e-6);
+}
+
 int arr_rounding(double cm) {
   return fabs(cm * ARR_MM - round(cm * ARR_MM)) > 1e-6 ? 1 : 0;
 }
@@ -42,19 +50,19 @@ static int most(int a, int b) {
 
 static void frame(arr_problem *problem) {
   const bc_plan *plan = problem->plan;
-  problem->width = arr_mm(plan->stand.width);
-  problem->height = arr_mm(plan->stand.wall_height);
-  problem->gap = (int)ceil(plan->gap * ARR_MM - 1e-6);
+  problem->width = down(plan->stand.width);
+  problem->height = down(plan->stand.wall_height);
+  problem->gap = up(plan->gap);
   problem->grid = most(1, arr_mm(problem->options.grid));
   problem->region_x1 = problem->width;
   problem->region_y1 = problem->height;
   if (plan->cloth.given && problem->room <= ARR_ROOM_CLOTH) {
-    problem->region_x0 = most(0, arr_mm(plan->cloth.left));
-    problem->region_x1 = least(problem->width, arr_mm(plan->cloth.left + plan->cloth.width));
-    problem->region_y1 = least(problem->height, arr_mm(plan->cloth.top));
+    problem->region_x0 = most(0, up(plan->cloth.left));
+    problem->region_x1 = least(problem->width, down(plan->cloth.left + plan->cloth.width));
+    problem->region_y1 = least(problem->height, down(plan->cloth.top));
   }
-  problem->top = least(problem->height, arr_mm(problem->options.reach + problem->options.step));
-  for (size_t i = 0; i < plan->table_count; i++) problem->table = most(problem->table, arr_mm(plan->tables[i].height));
+  problem->top = least(problem->height, down(problem->options.reach + problem->options.step));
+  for (size_t i = 0; i < plan->table_count; i++) problem->table = most(problem->table, up(plan->tables[i].height));
   if (plan->table_count == 0) problem->table = USUAL_TABLE;
   problem->inset = problem->room == ARR_ROOM_EASY ? problem->gap / 2 : 0;
   problem->low = problem->table + problem->inset;
@@ -62,8 +70,8 @@ static void frame(arr_problem *problem) {
 
 static void focus(arr_problem *problem) {
   const bc_viewers *viewers = &problem->plan->viewers;
-  problem->sight_low = arr_mm(viewers->sight_low);
-  problem->sight_high = arr_mm(viewers->sight_high);
+  problem->sight_low = up(viewers->sight_low);
+  problem->sight_high = down(viewers->sight_high);
   problem->eye_height = arr_mm(viewers->stature * EYE_OVER_STATURE);
   problem->eye_distance = arr_mm(viewers->distance);
   problem->focus_x = arr_on_grid(problem, problem->width / 2);

@@ -44,8 +44,8 @@ typedef struct search {
 /* Pairs looked at in all are bounded, so that large plans take no longer. */
 static size_t budget_for(const arr_problem *problem) {
   const double pairs = (double)problem->count * (double)problem->count / 2 + 50;
-  const double tries = 3.0e6 / pairs;
-  return (size_t)fmin(6000, fmax(60, tries));
+  const double tries = fmin(6000, fmax(60, 3.0e6 / pairs));
+  return (size_t)fmax(60, tries * problem->options.effort);
 }
 
 /* --- the first order: groups together, larger first ------------------------------------------------------- */
