@@ -17,7 +17,7 @@ static chart_result recover(bc_context *context, const chart *c, const chart_pho
   options.find_white = how == SHEET_FOUND;
   options.has_white = how == SHEET_GIVEN;
   options.white = (bc_box){SHEET_X + 10, SHEET_Y + 10, SHEET_WIDTH - 20, SHEET_HEIGHT - 20};
-  chart_result r = {-1, -1, -1};
+  chart_result r = {.mean = -1, .p95 = -1, .measured_mean = -1};
   *remark = "";
   if (bc_photo_decode(&photo, context, bytes, size, "chart.jpg", NULL) ||
       bc_image_from_photo(&image, context, photo, &options))
@@ -26,6 +26,7 @@ static chart_result recover(bc_context *context, const chart *c, const chart_pho
     double difference[PATCHES];
     chart_compare(c, image, difference);
     r = chart_summary(difference);
+    r.left = chart_left_over(c, image);
     if (how == SHEET_FOUND && image->reference != BC_REFERENCE_FOUND) *remark = "(none found)";
   }
   bc_image_free(image);
@@ -46,7 +47,8 @@ int bench_light(int argc, char **argv) {
       {.balance = 0.6, .stops = -0.3, .sheet = 0.853, .shoulder = true},
       {.balance = 0, .stops = -0.6, .sheet = 0.853},
   };
-  printf("light     balance stops curve     reference     mean   p95   (mean of the 14 measured)  CIEDE2000\n");
+  printf("light     balance stops curve     reference     mean   p95   (14 measured)  CIEDE2000; cast left: mired duv "
+         "stops\n");
   for (size_t i = 0; i < CHART_LIGHTS; i++)
     for (size_t s = 0; s < sizeof shots / sizeof shots[0]; s++)
       for (int how = CAMERA_ALONE; how <= SHEET_FOUND; how++) {
@@ -58,9 +60,9 @@ int bench_light(int argc, char **argv) {
           return BC_NO_INPUT;
         }
         const chart_result r = recover(context, &c, &shots[s], (way)how, &remark);
-        printf("%-9s %4.1f   %5.1f  %-9s %-12s %5.2f  %5.2f  (%5.2f) %s\n", chart_lights[i].name, shots[s].balance,
-               shots[s].stops, shots[s].shoulder ? "shoulder" : "sRGB", ways[how], r.mean, r.p95, r.measured_mean,
-               remark);
+        printf("%-9s %4.1f   %5.1f  %-9s %-12s %5.2f  %5.2f  (%5.2f)  %+5.0f %+.4f %+.2f %s\n", chart_lights[i].name,
+               shots[s].balance, shots[s].stops, shots[s].shoulder ? "shoulder" : "sRGB", ways[how], r.mean, r.p95,
+               r.measured_mean, r.left.mired, r.left.duv, r.left.stops, remark);
       }
   bc_context_free(context);
   return 0;
