@@ -55,7 +55,7 @@ union {
 object {
   Turned(Bottle, 210, 120, 0.013, 0.001, 6)
   Of_Piece(Amber)
-  #if (!Mask) interior { ior 1.5 fade_distance 0.75 fade_power 1001 fade_color rgb <0.90, 0.50, 0.10> caustics 0.5 } #end
+  #if (!Mask) interior { ior 1.5 fade_distance 0.42 fade_power 1001 fade_color rgb <0.94, 0.62, 0.13> caustics 0.5 } #end
   translate <0.5, 0.02, 2>
 }
 

@@ -111,8 +111,12 @@ union {
 union {
   object { Grid_Mesh(P, Nv, Nu, 0) Of_Piece(Banner_Cloth) }
   cylinder { <-84, 213, 1.4>, <84, 212.6, 1.4>, 1.5 Of_Piece(Batten_Wood) }
-  cylinder { <-79, 214, 1.4>, <0, 236, 3.6>, 0.35 Of_Piece(Cord) }
-  cylinder { <79, 213.7, 1.4>, <0, 236, 3.6>, 0.35 Of_Piece(Cord) }
+}
+// The cord is how it hangs, not part of what is sold.
+union {
+  cylinder { <-79, 214, 1.4>, <0, 236, 3.6>, 0.35 }
+  cylinder { <79, 213.7, 1.4>, <0, 236, 3.6>, 0.35 }
+  Of_Place(Cord)
 }
 #declare Iron = texture { pigment { rgb <0.09, 0.085, 0.08> } finish { diffuse 0.7 specular 0.2 roughness 0.05 } }
 cylinder { <0, 235.6, 7>, <0, 236.4, 1.5>, 0.6 Of_Place(Iron) }
