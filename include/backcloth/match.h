@@ -130,6 +130,8 @@ typedef struct bc_ranked_cloth {
    *  without error. Only for the first 24 cloths; for the others all are the score. */
   double score_cast[BC_CASTS];
   double score_sd;     /**< standard deviation of the score from that */
+  const bc_light *worst_light; /**< where the score is lowest of all lights known; NULL: bc_match_lights wasn't called */
+  double worst_light_score;
   bc_eyes eyes[BC_EYES]; /**< by bc_vision; only for the first 12 cloths, otherwise score is -1 */
   bc_pair *pairs;      /**< one a reading, in the order given */
   bc_visibility *visibility; /**< one a reading, or NULL: no true size is known, or the cloth is far down the list */
@@ -192,6 +194,11 @@ BC_API bc_status bc_match_rank_with(bc_match **out, bc_context *context, const b
                                     size_t reading_count, const bc_cloth *const *cloths, size_t cloth_count,
                                     const bc_match_options *options);
 BC_API void bc_match_free(bc_match *match);
+
+/** Sweeps all lights of bc_lights and fills in worst_light of every cloth; a note says where a cloth
+ *  suffers by 10 points or more. The readings and cloths are as in daylight (D50). */
+BC_API bc_status bc_match_lights(bc_match *match, bc_context *context, const bc_reading *const *readings,
+                                 const bc_cloth *const *cloths);
 
 /** Searches the colours that cloth can be dyed for the `wanted` best and puts them into `match`: first
  *  the best dark, middle and light one, best first, then others that differ clearly from those. */

@@ -5,12 +5,20 @@
 #include "base/base.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 typedef struct values {
   cli_study_values study;
   cli_texts cloth;
   const char *cloths;
   const char *output;
+  const char *light;
+  bool lights;
+  double distance;
+  cli_texts width;
+  const char *statement;
+  int suggest;
+  const char *why;
   bool json;
 } values;
 
@@ -20,12 +28,25 @@ static const cli_option options[] = {
     {"cloths", 0, CLI_TEXT, offsetof(values, cloths), "FILE.json", N_("a file of candidate cloths with names")},
     {"output", 'o', CLI_TEXT, offsetof(values, output), "BOARD.png",
      N_("draw the match board: every piece on every cloth (.png, .pdf or .svg)")},
+    {"light", 0, CLI_TEXT, offsetof(values, light), "LIGHT",
+     N_("the light at the stand: D50, D65, A, shade, warm-led, FL2, FL11 …; without it, daylight D50")},
+    {"lights", 0, CLI_FLAG, offsetof(values, lights), NULL,
+     N_("try every light and say where each cloth is at its worst")},
+    {"distance", 0, CLI_NUMBER, offsetof(values, distance), "METRES", N_("how far away people stand; without it, 4")},
+    {"width", 0, CLI_TEXTS, offsetof(values, width), "CM",
+     N_("true width of a piece in cm, once for each photo in their order; needed to say from how far it is seen")},
+    {"statement", 0, CLI_TEXT, offsetof(values, statement), "PHOTO",
+     N_("which of the photos shows the statement piece")},
+    {"suggest", 0, CLI_COUNT, offsetof(values, suggest), "N",
+     N_("also search for the N best colours a cloth could have")},
+    {"why", 0, CLI_TEXT, offsetof(values, why), "CLOTH",
+     N_("each piece's figures on one cloth, named or 'best', and what would help most")},
     CLI_STUDY_OPTIONS(values),
     {"json", 0, CLI_FLAG, offsetof(values, json), NULL, N_("figures for programs: one JSON object")},
 };
 
 static void defaults(void *into) {
-  *(values *)into = (values){0};
+  *(values *)into = (values){.distance = bc_view_default().distance_m};
 }
 
 /* The photos that could be read, without gaps, and what is ranked. */
@@ -75,14 +96,38 @@ static bc_status gather_cloths(collection *all, bc_context *context, const value
   return status;
 }
 
-static bc_status report(const cli *command_line, const values *chosen, const collection *all, const bc_match *match) {
+/* The place in rank order of the cloth called `name`; SIZE_MAX when there is none. */
+static size_t find_cloth(const bc_match *match, const bc_cloth *const *cloths, const char *name) {
+  if (strcmp(name, "best") == 0) return 0;
+  for (size_t i = 0; i < match->cloth_count; i++) {
+    const bc_cloth *cloth = cloths[match->cloths[i].cloth];
+    if (strcmp(cloth->name, name) == 0 || strcmp(cloth->spec, name) == 0) return i;
+  }
+  return SIZE_MAX;
+}
+
+static bc_status make_text(char **out, const cli *command_line, const values *chosen, const collection *all,
+                           const bc_match *match, const char *light) {
+  const bc_cloth *const *cloths = (const bc_cloth *const *)all->cloths.cloth;
+  bc_context *context = command_line->context;
+  if (chosen->json) return bc_match_to_json(out, context, match, all->reading, cloths, light);
+  if (!chosen->why) return bc_match_to_words(out, context, match, all->reading, cloths);
+  const size_t position = find_cloth(match, cloths, chosen->why);
+  if (position == SIZE_MAX)
+    return bc_fail(context, BC_BAD_USAGE,
+                   _("none of the cloths is called '%s'. Use its name, its colour as written, or "
+                     "'best'."),
+                   chosen->why);
+  return bc_match_why(out, context, match, all->reading, cloths, position);
+}
+
+static bc_status report(const cli *command_line, const values *chosen, const collection *all, const bc_match *match,
+                        const char *light) {
   const bc_cloth *const *cloths = (const bc_cloth *const *)all->cloths.cloth;
   bc_status status = BC_OK;
   if (chosen->output) status = bc_drawing_board(command_line->context, match, all->study, cloths, chosen->output);
   char *text = NULL;
-  if (status == BC_OK)
-    status = chosen->json ? bc_match_to_json(&text, command_line->context, match, all->reading, cloths, "D50")
-                          : bc_match_to_words(&text, command_line->context, match, all->reading, cloths);
+  if (status == BC_OK) status = make_text(&text, command_line, chosen, all, match, light);
   if (status != BC_OK) return status;
   fputs(text, stdout);
   if (chosen->json) putchar('\n');
@@ -90,14 +135,91 @@ static bc_status report(const cli *command_line, const values *chosen, const col
   return BC_OK;
 }
 
-static bc_status rank_and_report(const cli *command_line, const values *chosen, collection *all) {
-  bc_status status = gather_cloths(all, command_line->context, chosen);
+/* Readings and cloths as they appear under a light, in place of what they were. */
+static bc_status put_under_light(collection *all, bc_context *context, const bc_light *light) {
+  bc_status status = BC_OK;
+  for (size_t i = 0; status == BC_OK && i < all->count; i++) {
+    bc_reading *lit = NULL;
+    status = bc_reading_under_light(&lit, context, all->study[i]->reading, light);
+    if (status != BC_OK) break;
+    bc_reading_free(all->study[i]->reading);
+    all->study[i]->reading = lit;
+    all->reading[i] = lit;
+  }
+  for (size_t i = 0; status == BC_OK && i < all->cloths.count; i++) {
+    bc_cloth *lit = NULL;
+    status = bc_cloth_under_light(&lit, context, all->cloths.cloth[i], light);
+    if (status != BC_OK) break;
+    bc_cloth_free(all->cloths.cloth[i]);
+    all->cloths.cloth[i] = lit;
+  }
+  return status;
+}
+
+/* Widths for the photos that could be read; `given` counts all photos on the command line. */
+static bc_status read_widths(double *width_cm, bc_context *context, const cli_texts *given,
+                             const cli_studies *studies) {
+  if (given->count > 0 && given->count != studies->count)
+    return bc_fail(context, BC_BAD_USAGE,
+                   _("--width was given %zu times for %zu photos; give it once for each, in their "
+                     "order."),
+                   given->count, studies->count);
+  for (size_t i = 0, k = 0; i < given->count; i++) {
+    char *end = NULL;
+    const double value = strtod(given->text[i], &end);
+    if (end == given->text[i] || *end || !(value > 0 && value < 10000))
+      return bc_fail(context, BC_BAD_USAGE,
+                     _("--width %s is not understood; it should be a width in cm, for example "
+                       "--width 32."),
+                     given->text[i]);
+    if (studies->study[i]) width_cm[k++] = value;
+  }
+  return BC_OK;
+}
+
+static bc_status find_statement(size_t *out, bc_context *context, const char *name, const collection *all) {
+  if (!name) return BC_OK;
+  for (size_t i = 0; i < all->count; i++)
+    if (strcmp(all->reading[i]->photo, name) == 0) {
+      *out = i;
+      return BC_OK;
+    }
+  return bc_fail(context, BC_BAD_USAGE, _("--statement %s is not one of the photos that could be read."), name);
+}
+
+static bc_status rank(const cli *command_line, const values *chosen, collection *all, const bc_match_options *how,
+                      const bc_light *light) {
+  bc_context *context = command_line->context;
   bc_match *match = NULL;
+  const bc_cloth *const *cloths = (const bc_cloth *const *)all->cloths.cloth;
+  bc_status status = light ? put_under_light(all, context, light) : BC_OK;
   if (status == BC_OK)
-    status = bc_match_rank(&match, command_line->context, all->reading, all->count,
-                           (const bc_cloth *const *)all->cloths.cloth, all->cloths.count);
-  if (status == BC_OK) status = report(command_line, chosen, all, match);
+    status = bc_match_rank_with(&match, context, all->reading, all->count, cloths, all->cloths.count, how);
+  if (status == BC_OK && chosen->suggest > 0)
+    status = bc_match_suggest(match, context, all->reading, all->count, (size_t)chosen->suggest);
+  if (status == BC_OK && chosen->lights) status = bc_match_lights(match, context, all->reading, cloths);
+  if (status == BC_OK) status = report(command_line, chosen, all, match, light ? light->name : "D50");
   bc_match_free(match);
+  return status;
+}
+
+static bc_status rank_and_report(const cli *command_line, const values *chosen, collection *all,
+                                 const cli_studies *studies) {
+  bc_context *context = command_line->context;
+  const bc_light *light = NULL;
+  bc_match_options how = bc_match_options_default();
+  how.view.distance_m = chosen->distance;
+  double *width_cm = bc_allocate(all->count, sizeof *width_cm);
+  if (!width_cm) return bc_fail_memory(context);
+  how.width_cm = width_cm;
+  bc_status status = chosen->light ? bc_light_parse(&light, context, chosen->light) : BC_OK;
+  if (status == BC_OK && light && chosen->lights)
+    status = bc_fail(context, BC_BAD_USAGE, _("--light and --lights do not go together; use one of them."));
+  if (status == BC_OK) status = gather_cloths(all, context, chosen);
+  if (status == BC_OK) status = read_widths(width_cm, context, &chosen->width, studies);
+  if (status == BC_OK) status = find_statement(&how.statement, context, chosen->statement, all);
+  if (status == BC_OK) status = rank(command_line, chosen, all, &how, light);
+  free(width_cm);
   return status;
 }
 
@@ -109,7 +231,7 @@ static int run_on(const cli *command_line, const values *chosen, const cli_studi
   else if (all.count == 0)
     return collection_clear(&all), studies->exit_code; /* each photo's own sentence has been said */
   else
-    status = rank_and_report(command_line, chosen, &all);
+    status = rank_and_report(command_line, chosen, &all, studies);
   collection_clear(&all);
   return status == BC_OK ? studies->exit_code : cli_fail(command_line, status);
 }
