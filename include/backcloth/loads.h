@@ -34,20 +34,28 @@ typedef struct bc_load_point {
   double rated_n;       /**< 0 = not known */
   double needed_n;      /**< demand x design factor: what the point must be rated for */
   double utilisation;   /**< demand x design factor / rated; 0 when the rating is not known */
+  bool tips;            /**< the centre of mass lies outside the points: the piece would tip about this one */
   bc_holds holds;
 } bc_load_point;
 
+/** Reactions, moment and deflection are those of what hangs on the rod; the rod's own weight comes on
+ *  top in the `_total` figures, from which stress, sag and supports are judged. */
 typedef struct bc_load_rod {
   const char *id;
   double reaction_left_n, reaction_right_n; /**< at the outermost supports, upward positive */
   double reactions_n[BC_ROD_SUPPORTS];      /**< at every support, in the plan's order */
+  double reactions_total_n[BC_ROD_SUPPORTS]; /**< with the rod's own weight */
   size_t support_count;
+  double own_weight_n;  /**< from section and published density */
   double rated_n;       /**< of a support; 0 = not known */
-  double needed_n;      /**< greatest reaction x design factor: what a support must be rated for */
+  double needed_n;      /**< greatest total reaction x design factor: what a support must be rated for */
+  double utilisation;   /**< of the worst support; 0 when its rating is not known */
   double max_moment_nm, max_deflection_mm;
-  double max_stress_mpa, allowed_stress_mpa; /**< allowed = published strength / design factor */
-  double allowed_deflection_mm;              /**< span / 200, common practice */
-  double tip_left_mm, tip_right_mm;          /**< at the free ends of overhangs, down positive */
+  double max_moment_total_nm, max_deflection_total_mm;
+  double max_stress_mpa, allowed_stress_mpa; /**< of the total; allowed = published strength / design factor */
+  double allowed_deflection_mm;              /**< longest span / 200, common practice */
+  double tip_left_mm, tip_right_mm;          /**< at the free ends of overhangs, total, down positive */
+  bool lifts;           /**< a support is pulled upwards: it must hold the rod down */
   bc_holds holds;
 } bc_load_rod;
 
@@ -80,6 +88,15 @@ BC_API bc_status bc_loads_to_words(char **out, bc_context *context, const bc_loa
 /** Tension in N in each leg of a symmetric two-leg cord that carries `load_n`, legs at
  *  `degrees` above the horizontal: load / (2 sin angle). */
 BC_API double bc_loads_cord_tension_n(double load_n, double degrees);
+
+/** Shares a weight over the hanging points of a stiff piece. `x` are the points' places, ascending;
+ *  `centre` is the place of the centre of mass. One point carries all; two share by the lever rule; for
+ *  more, which statics alone cannot tell, points that give alike are assumed, so that loads change
+ *  evenly along the piece, and a point that would push instead of pull goes slack. `stiffness` are
+ *  relative stiffnesses of the points, NULL for equal ones. Returns false when the centre of mass lies
+ *  outside the points, so that the piece would tip; all is then on the last point. */
+BC_API bool bc_loads_share_n(double *load_n, const double *x, const double *stiffness, size_t count, double weight_n,
+                             double centre);
 
 #ifdef __cplusplus
 }

@@ -30,9 +30,13 @@ static json_t *point_json(const bc_load_point *point) {
 static json_t *rod_json(const bc_load_rod *rod) {
   json_t *reactions = json_array();
   for (size_t i = 0; i < rod->support_count; i++) json_array_append_new(reactions, json_real(rod->reactions_n[i]));
-  return json_pack("{s:s,s:f,s:f,s:o,s:f,s:f,s:f,s:f,s:f,s:f,s:f,s:o}", "id", rod->id, "reaction_left_n",
-                   rod->reaction_left_n, "reaction_right_n", rod->reaction_right_n, "reactions_n", reactions,
-                   "max_moment_nm", rod->max_moment_nm, "max_deflection_mm", rod->max_deflection_mm,
+  json_t *total = json_array();
+  for (size_t i = 0; i < rod->support_count; i++) json_array_append_new(total, json_real(rod->reactions_total_n[i]));
+  return json_pack("{s:s,s:f,s:f,s:o,s:f,s:o,s:f,s:f,s:f,s:f,s:f,s:f,s:f,s:f,s:f,s:f,s:o}", "id", rod->id,
+                   "reaction_left_n", rod->reaction_left_n, "reaction_right_n", rod->reaction_right_n, "reactions_n",
+                   reactions, "own_weight_n", rod->own_weight_n, "reactions_total_n", total, "max_moment_total_nm",
+                   rod->max_moment_total_nm, "max_deflection_total_mm", rod->max_deflection_total_mm, "utilisation",
+                   rod->utilisation, "max_moment_nm", rod->max_moment_nm, "max_deflection_mm", rod->max_deflection_mm,
                    "allowed_deflection_mm", rod->allowed_deflection_mm, "max_stress_mpa", rod->max_stress_mpa,
                    "allowed_stress_mpa", rod->allowed_stress_mpa, "rated_n", rod->rated_n, "needed_n", rod->needed_n,
                    "ok", truth(rod->holds));

@@ -14,7 +14,7 @@ static bc_status note_cloth(bc_loads *loads, bc_context *context, const bc_plan 
 
 static bool any_overload(const bc_loads *loads) {
   for (size_t i = 0; i < loads->point_count; i++)
-    if (loads->points[i].holds == BC_HOLDS_NO || loads->points[i].vertical_n < 0) return true;
+    if (loads->points[i].holds == BC_HOLDS_NO || loads->points[i].tips) return true;
   for (size_t i = 0; i < loads->rod_count; i++)
     if (loads->rods[i].holds == BC_HOLDS_NO) return true;
   for (size_t i = 0; i < loads->shelf_count; i++)

@@ -4,7 +4,7 @@
  * at 12 % moisture: averages, not design values, which is why the design factor comes off them. */
 #include "loads_internal.h"
 
-#include <string.h>
+#include <strings.h>
 
 static const loads_material materials[] = {
     {"aluminium", 70.0, 120,
@@ -24,8 +24,10 @@ static const loads_material materials[] = {
 enum { COUNT = sizeof materials / sizeof materials[0] };
 
 const loads_material *loads_material_named(const char *word) {
+  if (strcasecmp(word, "aluminum") == 0) word = "aluminium"; /* both spellings are right */
+  if (strcasecmp(word, "douglas fir") == 0) word = "douglas-fir";
   for (size_t i = 0; i < COUNT; i++)
-    if (strcmp(materials[i].word, word) == 0) return &materials[i];
+    if (strcasecmp(materials[i].word, word) == 0) return &materials[i];
   return NULL;
 }
 

@@ -37,29 +37,11 @@ double loads_cloth_grams(const bc_wall_cloth *cloth) {
   return cloth->width * cloth->fullness / 100 * cloth->height / 100 * cloth->grams_per_m2;
 }
 
-/* Share of the weight on each of n points evenly spaced over a stiff piece whose mass is `off` (as a
- * share of the spacing) beside the middle: exact statics for two points; for more, which statics alone
- * cannot tell, points that give alike. */
-static double stiff_share(int number, int points, double off) {
-  if (points == 1) return 1;
-  const double place = number - (points - 1) / 2.0;
-  const double spread = points * ((double)points * points - 1) / 12; /* sum of place squared */
-  return 1.0 / points + off * place / spread;
-}
-
 /* A soft edge between clips hangs half from either: the outer clips carry half a field. */
 static double soft_share(int number, int points) {
   if (points == 1) return 1;
   const bool outer = number == 0 || number == points - 1;
   return (outer ? 0.5 : 1.0) / (points - 1);
-}
-
-static void pull_straight(bc_load_point *point, const bc_piece *piece, double weight_n, int number) {
-  const bc_mount *mount = &piece->mount;
-  const double spacing = piece->width / mount->points;
-  const double share = mount->kind == BC_MOUNT_CLIP ? soft_share(number, mount->points)
-                                                    : stiff_share(number, mount->points, mount->off_centre / spacing);
-  point->vertical_n = point->tension_n = weight_n * share;
 }
 
 /* Two legs that meet at one point: the sideways pulls cancel there. */
@@ -68,13 +50,14 @@ static void pull_one_point(bc_load_point *point, const bc_mount *mount, double w
   point->tension_n = bc_loads_cord_tension_n(weight_n, mount->cord_angle);
 }
 
-/* Each leg to a point of its own. Legs that start at the quarter points, half the width apart. */
-static void pull_two_points(bc_load_point *point, const bc_piece *piece, double weight_n, int number) {
-  const double angle = piece->mount.cord_angle * RADIANS;
-  const double share = stiff_share(number, 2, piece->mount.off_centre / (piece->width / 2));
-  point->vertical_n = weight_n * share;
-  point->tension_n = point->vertical_n / sin(angle);
-  point->horizontal_n = (number == 0 ? 1 : -1) * point->tension_n * cos(angle);
+/* Each leg to a point of its own. The mass shares by the lever rule; the sideways pulls are equal and
+ * opposite, as at two legs of the given angle under half the weight each. Off centre the piece tilts a
+ * little until the legs' slopes fit: tan a_i = V_i / H. */
+static void pull_two_points(bc_load_point *point, const bc_mount *mount, double weight_n, double share_n, int number) {
+  const double sideways = weight_n / 2 / tan(mount->cord_angle * RADIANS);
+  point->vertical_n = share_n;
+  point->horizontal_n = (number == 0 ? 1 : -1) * sideways;
+  point->tension_n = hypot(share_n, sideways);
 }
 
 /* One eye, two legs at angles of their own: equal and opposite sideways pulls.
@@ -88,16 +71,16 @@ static void pull_v_wire(bc_load_point *point, const bc_mount *mount, double weig
   point->horizontal_n = (number == 0 ? 1 : -1) * point->tension_n * cos(own);
 }
 
-static void pull(bc_load_point *point, const bc_piece *piece, double weight_n, int number) {
+static void pull(bc_load_point *point, const bc_piece *piece, double weight_n, double share_n, int number) {
   const bc_mount *mount = &piece->mount;
   if (mount->kind != BC_MOUNT_CORD)
-    pull_straight(point, piece, weight_n, number);
+    point->vertical_n = point->tension_n = share_n;
   else if (mount->cord_angle_count == 2)
     pull_v_wire(point, mount, weight_n, number);
   else if (mount->points == 1)
     pull_one_point(point, mount, weight_n);
   else
-    pull_two_points(point, piece, weight_n, number);
+    pull_two_points(point, mount, weight_n, share_n, number);
 }
 
 static bc_load_point *add_point(bc_loads *loads, bc_context *context) {
@@ -118,9 +101,37 @@ static void judge(bc_load_point *point, double rated_kg, double factor) {
   point->holds = loads_compare(point->demand_n, point->rated_n, factor, &point->needed_n, &point->utilisation);
 }
 
+enum { POINTS_MOST = 64 }; /* the plan's own limit */
+
+/* What each point of a piece carries; `tips` is the number of the point it would tip about, or -1.
+ * A cord's legs start at the quarter points, others where the plan's geometry puts the points. */
+static void share_piece(double *share, int *tips, const bc_piece *piece, double weight_n) {
+  const int count = piece->mount.points;
+  double x[POINTS_MOST], stiffness[POINTS_MOST];
+  const bool clips = piece->mount.kind == BC_MOUNT_CLIP;
+  for (int i = 0; i < count; i++) {
+    x[i] = piece->width * (clips && count > 1 ? (double)i / (count - 1) - 0.5 : (i + 0.5) / count - 0.5);
+    stiffness[i] = clips ? soft_share(i, count) : 1;
+  }
+  const double centre = piece->mount.off_centre;
+  *tips = -1;
+  if (!bc_loads_share_n(share, x, stiffness, (size_t)count, weight_n, centre)) *tips = centre < 0 ? 0 : count - 1;
+}
+
+static bc_status note_tipping(bc_loads *loads, bc_context *context, const bc_piece *piece) {
+  return bc_note(&loads->notes, context,
+                 _("%s: its mass lies outside its hanging points, so it would tip over one of them. Space the points "
+                   "wider, or hang it nearer its centre of mass."),
+                 piece->title);
+}
+
 static bc_status add_piece(bc_loads *loads, bc_context *context, const bc_plan *plan, const bc_piece *piece) {
   const double weight_n = loads_newton_of_grams(piece->weight_g);
   const bc_rod *rod = bc_plan_rod_of(plan, piece);
+  double share[POINTS_MOST];
+  int tips;
+  share_piece(share, &tips, piece, weight_n);
+  const bool one_eye = piece->mount.kind == BC_MOUNT_CORD && piece->mount.cord_angle_count == 2;
   for (int i = 0; i < piece->mount.points; i++) {
     bc_load_point *point = add_point(loads, context);
     if (!point) return BC_OUR_FAULT;
@@ -131,16 +142,11 @@ static bc_status add_piece(bc_loads *loads, bc_context *context, const bc_plan *
     point->on = rod ? rod->id : NULL;
     point->x = piece->placed ? at.x : NAN;
     point->y = piece->placed ? at.y : NAN;
-    pull(point, piece, weight_n, i);
+    point->tips = tips == i && !one_eye;
+    pull(point, piece, weight_n, share[i], i);
     judge(point, piece->mount.rated_kg, loads->design_factor);
-    if (point->vertical_n < 0)
-      return bc_note(
-          &loads->notes, context,
-          _("%s: its mass lies outside its hanging points, so it would tip over one of them. Space the points "
-            "wider, or hang it nearer its centre of mass."),
-          piece->title);
   }
-  return BC_OK;
+  return tips >= 0 && !one_eye ? note_tipping(loads, context, piece) : BC_OK;
 }
 
 /* The cloth's own clips, corner to corner, when no rod carries it. */

@@ -60,17 +60,41 @@ static size_t gather_spreads(loads_spread spreads[2], const bc_loads *loads, con
   return 2;
 }
 
-static void judge(bc_load_rod *out, const bc_rod *rod, const loads_beam_answer *answer, double factor) {
+static void judge(bc_load_rod *out, const bc_rod *rod, double factor) {
   double greatest = 0;
-  for (size_t i = 0; i < out->support_count; i++) greatest = fmax(greatest, fabs(answer->reactions[i]));
-  double utilisation;
+  for (size_t i = 0; i < out->support_count; i++) {
+    greatest = fmax(greatest, fabs(out->reactions_total_n[i]));
+    out->lifts = out->lifts || out->reactions_total_n[i] < -1e-9;
+  }
   out->rated_n = rod->rated_kg * BC_STANDARD_GRAVITY;
-  const bc_holds supports = loads_compare(greatest, out->rated_n, factor, &out->needed_n, &utilisation);
+  const bc_holds supports = loads_compare(greatest, out->rated_n, factor, &out->needed_n, &out->utilisation);
   const bool bends =
-      out->max_stress_mpa > out->allowed_stress_mpa || out->max_deflection_mm > out->allowed_deflection_mm;
+      out->max_stress_mpa > out->allowed_stress_mpa || out->max_deflection_total_mm > out->allowed_deflection_mm;
   out->holds = bends || supports == BC_HOLDS_NO ? BC_HOLDS_NO : supports;
 }
 
+static double greatest_sag_mm(const loads_beam_answer *answer) {
+  return 1000 * fmax(answer->sag, fmax(fabs(answer->tip_left), fabs(answer->tip_right)));
+}
+
+static void take_hung(bc_load_rod *out, const loads_beam_answer *answer) {
+  memcpy(out->reactions_n, answer->reactions, sizeof out->reactions_n);
+  out->reaction_left_n = answer->reactions[0];
+  out->reaction_right_n = answer->reactions[out->support_count - 1];
+  out->max_moment_nm = fmax(answer->sagging, answer->hogging);
+  out->max_deflection_mm = greatest_sag_mm(answer);
+}
+
+static void take_total(bc_load_rod *out, const loads_beam_answer *answer, const section *cut) {
+  memcpy(out->reactions_total_n, answer->reactions, sizeof out->reactions_total_n);
+  out->max_moment_total_nm = fmax(answer->sagging, answer->hogging);
+  out->max_deflection_total_mm = greatest_sag_mm(answer);
+  out->tip_left_mm = 1000 * answer->tip_left;
+  out->tip_right_mm = 1000 * answer->tip_right;
+  out->max_stress_mpa = out->max_moment_total_nm * cut->fibre / cut->second_moment / 1e6;
+}
+
+/* Twice: what hangs on the rod, and that with the rod's own weight. */
 static bool solve(bc_load_rod *out, const bc_loads *loads, const bc_plan *plan, const bc_rod *rod,
                   const loads_material *material, loads_force *forces) {
   const section cut = section_of(rod);
@@ -81,23 +105,22 @@ static bool solve(bc_load_rod *out, const bc_loads *loads, const bc_plan *plan, 
                      .forces = forces,
                      .force_count = gather_forces(forces, loads, rod),
                      .spreads = spreads};
-  beam.spread_count = gather_spreads(spreads, loads, plan, rod, cut.area * material->density * BC_STANDARD_GRAVITY);
   for (size_t i = 0; i < rod->support_count; i++) beam.supports[i] = (rod->supports[i] - rod->x) / 100;
-  loads_beam_answer answer;
-  if (!loads_beam_solve(&answer, &beam)) return false;
-  loads_beam_extremes(&beam, &answer);
+  const double own = cut.area * material->density * BC_STANDARD_GRAVITY;
+  loads_beam_answer hung, all;
+  beam.spread_count = gather_spreads(spreads, loads, plan, rod, 0);
+  if (!loads_beam_solve(&hung, &beam)) return false;
+  loads_beam_extremes(&beam, &hung);
+  spreads[0].newton_per_m = own;
+  if (!loads_beam_solve(&all, &beam)) return false;
+  loads_beam_extremes(&beam, &all);
   out->support_count = rod->support_count;
-  memcpy(out->reactions_n, answer.reactions, sizeof out->reactions_n);
-  out->reaction_left_n = answer.reactions[0];
-  out->reaction_right_n = answer.reactions[rod->support_count - 1];
-  out->max_moment_nm = fmax(answer.sagging, answer.hogging);
-  out->max_deflection_mm = 1000 * fmax(answer.sag, fmax(fabs(answer.tip_left), fabs(answer.tip_right)));
-  out->tip_left_mm = 1000 * answer.tip_left;
-  out->tip_right_mm = 1000 * answer.tip_right;
-  out->max_stress_mpa = out->max_moment_nm * cut.fibre / cut.second_moment / 1e6;
+  out->own_weight_n = own * beam.length;
   out->allowed_stress_mpa = material->strength_mpa / loads->design_factor;
   out->allowed_deflection_mm = 1000 * longest_span(&beam) / SAG_SHARE;
-  judge(out, rod, &answer, loads->design_factor);
+  take_hung(out, &hung);
+  take_total(out, &all, &cut);
+  judge(out, rod, loads->design_factor);
   return true;
 }
 

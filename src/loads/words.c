@@ -75,14 +75,15 @@ static size_t add_points(bc_buffer *out, const bc_loads *loads, size_t first, bc
 }
 
 static void add_rod(bc_buffer *out, const bc_load_rod *rod, bc_units units) {
-  char left[WORDS], right[WORDS];
-  mass(left, rod->reaction_left_n, units);
-  mass(right, rod->reaction_right_n, units);
   if (rod->support_count == 0) return; /* a note says why */
+  char left[WORDS], right[WORDS];
+  mass(left, rod->reactions_total_n[0], units);
+  mass(right, rod->reactions_total_n[rod->support_count - 1], units);
   bc_buffer_add(out,
-                _("  %s rod %s: its ends carry %s and %s; it sags %.1f mm (at most %.1f mm) and bends to %.1f MPa "
+                _("  %s rod %s: with its own weight its outer supports carry %s and %s; it sags %.1f mm (at most %.1f "
+                  "mm) and bends to %.1f MPa "
                   "(at most %.1f MPa); "),
-                mark(rod->holds), rod->id, left, right, rod->max_deflection_mm, rod->allowed_deflection_mm,
+                mark(rod->holds), rod->id, left, right, rod->max_deflection_total_mm, rod->allowed_deflection_mm,
                 rod->max_stress_mpa, rod->allowed_stress_mpa);
   char needed[WORDS];
   mass(needed, rod->needed_n, units);
