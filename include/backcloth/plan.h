@@ -86,17 +86,20 @@ typedef struct bc_rod {
   double supports[BC_ROD_SUPPORTS]; /**< x of the supports, ascending; at least two */
   size_t support_count;
   double rated_kg;      /**< what each support is rated for; 0 = not known */
+  bool lent;            /**< the venue has it there; default false */
 } bc_rod;
 
 typedef struct bc_table {
   char *id;             /**< default "table-1", "table-2", … */
   double x, width, depth, height; /**< x of the left edge */
+  bool lent;            /**< the venue has it there; default true */
 } bc_table;
 
 typedef struct bc_shelf {
   char *id;
   double x, y, width, depth; /**< left edge, height of the top, cm */
   double rated_kg;           /**< 0 = not known */
+  bool lent;                 /**< the venue has it there; default false */
 } bc_shelf;
 
 /** Who looks, from where. */
@@ -105,6 +108,17 @@ typedef struct bc_viewers {
   double stature;       /**< cm of the drawn figure, default 165 */
   double sight_low, sight_high; /**< the sight band, cm above the floor: waist to top of head */
 } bc_viewers;
+
+/** How the cloth is cut and what may be carried. Allowances are of the cut cloth, cm. */
+typedef struct bc_packing_wishes {
+  double hem;           /**< cloth that each hem takes, default 4 (a double turn of 2) */
+  double sleeve;        /**< cloth that the sleeve for the rod takes; default from the rod's thickness */
+  double shrinkage;     /**< per cent that the cloth shrinks when washed, default 3 */
+  double bolt_width;    /**< width of the cloth as sold, default 150 */
+  double bag_kg;        /**< most that one bag may weigh packed, default 23 (a usual flight limit, common practice) */
+  double padding;       /**< wrapping and box, per cent of a piece's weight, default 25: our choice */
+  int spares;           /**< per cent more of small hardware, at least two of each kind; default 10: our choice */
+} bc_packing_wishes;
 
 /** A checked plan. Plain data; free with bc_plan_free. */
 typedef struct bc_plan {
@@ -121,6 +135,7 @@ typedef struct bc_plan {
   double gap;           /**< least gap between pieces, cm, default 8 */
   double design_factor; /**< default 5, common practice */
   bc_viewers viewers;
+  bc_packing_wishes packing;
   void *document;       /**< private: what the file had, so that writing keeps the keys it gave */
 } bc_plan;
 

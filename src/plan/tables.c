@@ -245,6 +245,7 @@ static const plan_field rod_fields[] = {
      .unit = "kg",
      .what = N_("the rating of a support"),
      .remedy = N_("Take it from the packaging; leave it out if it is not known.")},
+    {.key = "lent", .kind = PLAN_TRUTH, .offset = AT(bc_rod, lent)},
 };
 static bool prepare_rod(void *target, const bc_plan *plan, size_t index) {
   bc_rod *rod = target;
@@ -325,6 +326,7 @@ static const plan_field table_fields[] = {
      .unit = "cm",
      .what = N_("the table's height"),
      .remedy = N_("Measure from the floor to the table top.")},
+    {.key = "lent", .kind = PLAN_TRUTH, .offset = AT(bc_table, lent)},
 };
 static bool prepare_table(void *target, const bc_plan *plan, size_t index) {
   (void)plan;
@@ -334,6 +336,7 @@ static bool prepare_table(void *target, const bc_plan *plan, size_t index) {
   table->width = 180;
   table->depth = 75;
   table->height = 74;
+  table->lent = true;
   return table->id != NULL;
 }
 static void derive_table(void *target, const bc_plan *plan) {
@@ -385,6 +388,7 @@ static const plan_field shelf_fields[] = {
      .unit = "kg",
      .what = N_("the shelf's rating"),
      .remedy = N_("Take it from the packaging; leave it out if it is not known.")},
+    {.key = "lent", .kind = PLAN_TRUTH, .offset = AT(bc_shelf, lent)},
 };
 static bool prepare_shelf(void *target, const bc_plan *plan, size_t index) {
   (void)plan;
@@ -627,6 +631,89 @@ static bc_status finish_viewers(plan_reader *reader, void *target, const plan_pl
 static const plan_table viewers_table = {viewers_fields, COUNT(viewers_fields), sizeof(bc_viewers), prepare_viewers,
                                          NULL,           finish_viewers};
 
+/* --- packing ------------------------------------------------------------------------------------------- */
+static const plan_field packing_fields[] = {
+    {.key = "hem",
+     .kind = PLAN_NUMBER,
+     .offset = AT(bc_packing_wishes, hem),
+     .low = 0,
+     .high = 50,
+     .unit = "cm",
+     .what = N_("the hem"),
+     .remedy = N_("Give the cloth that one hem takes: twice its width for a double turn.")},
+    {.key = "sleeve",
+     .kind = PLAN_NUMBER,
+     .offset = AT(bc_packing_wishes, sleeve),
+     .low = 0,
+     .high = 200,
+     .unit = "cm",
+     .what = N_("the sleeve"),
+     .remedy = N_("Give the cloth that the sleeve takes, or leave it out to have it from the rod.")},
+    {.key = "shrinkage",
+     .kind = PLAN_NUMBER,
+     .offset = AT(bc_packing_wishes, shrinkage),
+     .low = 0,
+     .high = 30,
+     .unit = "%",
+     .what = N_("the shrinkage"),
+     .remedy = N_("Give how much the cloth shrinks when washed, in per cent; 0 for washed cloth.")},
+    {.key = "bolt_width",
+     .kind = PLAN_NUMBER,
+     .offset = AT(bc_packing_wishes, bolt_width),
+     .low = 0,
+     .high = 1000,
+     .above = true,
+     .unit = "cm",
+     .what = N_("the width of the bolt"),
+     .remedy = N_("Give the width of the cloth as it is sold.")},
+    {.key = "bag_kg",
+     .kind = PLAN_NUMBER,
+     .offset = AT(bc_packing_wishes, bag_kg),
+     .low = 0,
+     .high = 1000,
+     .above = true,
+     .unit = "kg",
+     .what = N_("the weight of a bag"),
+     .remedy = N_("Give the most that one packed bag may weigh.")},
+    {.key = "padding",
+     .kind = PLAN_NUMBER,
+     .offset = AT(bc_packing_wishes, padding),
+     .low = 0,
+     .high = 500,
+     .unit = "%",
+     .what = N_("the padding"),
+     .remedy = N_("Give wrapping and boxes in per cent of the piece.")},
+    {.key = "spares",
+     .kind = PLAN_WHOLE,
+     .offset = AT(bc_packing_wishes, spares),
+     .low = 0,
+     .high = 500,
+     .unit = "%",
+     .what = N_("the share of spares"),
+     .remedy = N_("Give how many more nails and clips to bring, in per cent.")},
+};
+static bool prepare_packing(void *target, const bc_plan *plan, size_t index) {
+  (void)plan;
+  (void)index;
+  bc_packing_wishes *packing = target;
+  *packing = (bc_packing_wishes){
+      .hem = 4, .sleeve = NAN, .shrinkage = 3, .bolt_width = 150, .bag_kg = 23, .padding = 25, .spares = 10};
+  return true;
+}
+/* The sleeve lies flat half the rod's girth wide, a quarter more so that the rod slides in, and its edge
+ * is turned under by 1.5 cm: common practice, no source. */
+static void derive_packing(void *target, const bc_plan *plan) {
+  bc_packing_wishes *packing = target;
+  if (!isnan(packing->sleeve)) return;
+  const bc_rod *rod = bc_plan_cloth_rod(plan);
+  packing->sleeve = 0;
+  if (!rod) return;
+  const double girth_mm = rod->breadth_mm > 0 ? 2 * (rod->outer_mm + rod->breadth_mm) : M_PI * rod->outer_mm;
+  packing->sleeve = round((girth_mm / 20 * 1.25 + 1.5) * 2) / 2; /* to half a centimetre, as a tape is read */
+}
+static const plan_table packing_table = {packing_fields,  COUNT(packing_fields), sizeof(bc_packing_wishes),
+                                         prepare_packing, derive_packing,        NULL};
+
 /* --- the whole ----------------------------------------------------------------------------------------- */
 #define LIST(word, type, member, counter, of, limit)                                                                   \
   {                                                                                                                    \
@@ -677,6 +764,7 @@ static const plan_field root_fields[] = {
      .what = N_("the design factor"),
      .remedy = N_("5 is common practice: each point is rated for five times its load.")},
     {.key = "viewers", .kind = PLAN_OBJECT, .offset = AT(bc_plan, viewers), .table = &viewers_table},
+    {.key = "packing", .kind = PLAN_OBJECT, .offset = AT(bc_plan, packing), .table = &packing_table},
 };
 static bool prepare_root(void *target, const bc_plan *plan, size_t index) {
   (void)plan;
@@ -690,6 +778,7 @@ static bool prepare_root(void *target, const bc_plan *plan, size_t index) {
 static void derive_root(void *target, const bc_plan *plan) {
   bc_plan *whole = target;
   if (!whole->cloth.given) derive_cloth(&whole->cloth, plan);
+  derive_packing(&whole->packing, plan);
 }
 const plan_table plan_root = {root_fields, COUNT(root_fields), sizeof(bc_plan), prepare_root, derive_root, NULL};
 
