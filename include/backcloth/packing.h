@@ -1,0 +1,86 @@
+/* SPDX-License-Identifier: MIT */
+/**
+ * @file packing.h
+ * What to cut, buy and bring: the cloth's cut size and panels, hardware with spares, tools, and the
+ * load of each bag. Lengths cm, masses g.
+ */
+#ifndef BACKCLOTH_PACKING_H
+#define BACKCLOTH_PACKING_H
+
+#include <backcloth/loads.h>
+
+#ifdef __cplusplus
+extern "C" {
+#endif
+
+/** The cloth as it is cut and sewn. */
+typedef struct bc_packing_cloth {
+  bool needed;                             /**< the plan has a cloth */
+  double cut_width, cut_height;            /**< whole, with hems, sleeve, seams and shrinkage */
+  int panels;                              /**< sewn side by side; 1 when the bolt is wide enough */
+  double panel_width;                      /**< of each panel as cut */
+  bool sideways;                           /**< the bolt's width becomes the height: no seam, but the pattern lies on its side */
+  double buy_length;                       /**< off the bolt */
+  double mass_g;                           /**< of the cut cloth; 0 when its weight is not known */
+  double folded_width, folded_height, folded_thick; /**< a bundle for a bag */
+} bc_packing_cloth;
+
+/** Small things, counted. */
+typedef struct bc_packing_hardware {
+  const char *what;  /**< translated words, borrowed from the program */
+  size_t count;      /**< with spares */
+  size_t spares;     /**< of these */
+} bc_packing_hardware;
+
+typedef enum bc_packing_place { BC_PACKING_BAG = 0, BC_PACKING_APART, BC_PACKING_LENT } bc_packing_place;
+
+/** A line of the list: alike things in the same place. */
+typedef struct bc_packing_item {
+  char *what;
+  const char *piece;       /**< id, borrowed from the plan, or NULL */
+  size_t count;
+  double mass_g;           /**< of one, with its padding; 0 = not known */
+  bc_packing_place place;
+  size_t bag;              /**< 1-based when place is BC_PACKING_BAG, else 0 */
+} bc_packing_item;
+
+/** Borrows ids from the plan: free it before the plan. */
+typedef struct bc_packing {
+  bc_packing_cloth cloth;
+  bc_packing_hardware *hardware; size_t hardware_count;
+  char **tools;                  size_t tool_count;
+  bc_packing_item *items;        size_t item_count;
+  double *bags_g;                size_t bag_count;  /**< what each bag weighs */
+  double bag_limit_g;
+  bool bags_proven;        /**< no packing into fewer bags exists */
+  double cord_cm;          /**< cord to bring in all, with knots */
+  double pieces_g;         /**< the pieces themselves, all that are brought */
+  double padding_g;
+  double total_g;          /**< all that is brought and whose mass is known; what is lent is left out */
+  bool too_heavy;          /**< something is heavier than a bag may be: exit code 1 */
+  bc_notes notes;
+} bc_packing;
+
+BC_API bc_status bc_packing_of(bc_packing **out, bc_context *context, const bc_plan *plan);
+BC_API void bc_packing_free(bc_packing *packing);
+/** The contract's JSON object; the caller frees it with free(). */
+BC_API bc_status bc_packing_to_json(char **out, bc_context *context, const bc_packing *packing);
+/** The packing list as plain text; the caller frees it with free(). */
+BC_API bc_status bc_packing_to_words(char **out, bc_context *context, const bc_packing *packing, bc_units units);
+/** The list as CSV (RFC 4180) with a heading: list,what,count,mass_g,bag. The caller frees it with free(). */
+BC_API bc_status bc_packing_to_csv(char **out, bc_context *context, const bc_packing *packing);
+
+/** At most so many things are split with a proof that no fewer bags do. */
+#define BC_PACKING_PROVEN 20
+
+/** Splits things over as few bags as possible: best-fit decreasing, then branch and bound with the
+ *  bound L2 (Martello and Toth, Knapsack Problems, 1990, ch. 8). `bag_of[i]` becomes 0-based. Up to
+ *  BC_PACKING_PROVEN things the answer is always proven; beyond that `*proven` says whether it is.
+ *  Errors: BC_BAD_USAGE when one thing exceeds the limit; BC_OUR_FAULT. */
+BC_API bc_status bc_packing_split(size_t *bag_of, size_t *bag_count, bool *proven, bc_context *context,
+                                  const uint64_t *grams, size_t count, uint64_t limit);
+
+#ifdef __cplusplus
+}
+#endif
+#endif

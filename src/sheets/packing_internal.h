@@ -1,0 +1,21 @@
+/* SPDX-License-Identifier: MIT */
+/* What the files of the packing list share. */
+#ifndef BC_SRC_SHEETS_PACKING_INTERNAL_H
+#define BC_SRC_SHEETS_PACKING_INTERNAL_H
+
+#include "base/base.h"
+#include <backcloth/packing.h>
+
+typedef struct packer {
+  bc_context *context;
+  const bc_plan *plan;
+  const bc_loads *loads;
+  bc_packing *out;
+} packer;
+
+void packing_cut_cloth(packer *pack);
+bc_status packing_count_hardware(packer *pack); /* hardware, cord, tools */
+double packing_kit_grams(const packer *pack);   /* all small hardware together, an estimate */
+bc_status packing_list(packer *pack);           /* items, bags, sums */
+
+#endif
