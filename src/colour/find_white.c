@@ -17,7 +17,7 @@
 #define AREA_MOST 0.20      /* larger is a wall or a table */
 #define SIDE_LEAST 4        /* cells */
 #define FILL_LEAST 0.90     /* region / its hull */
-#define QUAD_LEAST 0.90     /* best four corners / hull: a disc has 0.64 */
+#define QUAD_LEAST 0.86     /* best four corners / hull: a disc has 0.64 */
 #define ASPECT_MOST 2.5     /* sheets and cards are 1 to 1.6; seen aslant more */
 #define EDGE_LEAST 0.90     /* share of the surroundings that is clearly different */
 #define EDGE_DIFFERENCE 6.0 /* in CIELAB units */
@@ -138,7 +138,8 @@ static void add_to_chain(hull *h, int base, corner c) {
   h->at[h->count++] = c;
 }
 
-/* Leftmost and rightmost edge of each row of cells are enough for the convex hull (Andrew's chains, by y). */
+/* The middles of the leftmost and rightmost cell of each row are enough for the convex hull (Andrew's
+ * chains, by y). Middles, not corners: a slanting edge is a staircase of corners that would bulge it. */
 static hull hull_of(const grid *g, const region *r) {
   int left[GRID_SIDE + 2], right[GRID_SIDE + 2];
   hull h = {.count = 0};
@@ -149,11 +150,9 @@ static hull hull_of(const grid *g, const region *r) {
     if (x > right[row]) right[row] = x;
   }
   const int rows = r->bottom - r->top + 1;
-  for (int k = 0; k < rows; k++)
-    for (int side = 0; side < 2; side++) add_to_chain(&h, 0, (corner){right[k] + 1, r->top + k + side});
+  for (int k = 0; k < rows; k++) add_to_chain(&h, 0, (corner){right[k], r->top + k});
   const int base = h.count - 1;
-  for (int k = rows - 1; k >= 0; k--)
-    for (int side = 1; side >= 0; side--) add_to_chain(&h, base, (corner){left[k], r->top + k + side});
+  for (int k = rows - 1; k >= 0; k--) add_to_chain(&h, base, (corner){left[k], r->top + k});
   return h;
 }
 
@@ -191,12 +190,13 @@ static double squareness(const grid *g, const region *r) {
   const double hull_area = area_of(&h);
   keep_four(&h);
   if (h.count < 4 || hull_area <= 0) return 0;
-  const double fill = r->count / hull_area, quad = area_of(&h) / hull_area;
+  /* A convex set of cells has at least as many as the area between their middles. */
+  const double fill = fmin(1, r->count / hull_area), quad = area_of(&h) / hull_area;
   const double along = 0.5 * (side_length(&h, 0) + side_length(&h, 2));
   const double across = 0.5 * (side_length(&h, 1) + side_length(&h, 3));
   const double aspect = fmax(along, across) / fmax(1e-9, fmin(along, across));
   if (fill < FILL_LEAST || quad < QUAD_LEAST || aspect > ASPECT_MOST || fmin(along, across) < SIDE_LEAST) return 0;
-  return fmin(1, 0.5 + (fill - FILL_LEAST) / 0.12) * fmin(1, 0.5 + (quad - QUAD_LEAST) / 0.12);
+  return fmin(1, 0.5 + (fill - FILL_LEAST) / 0.16) * fmin(1, 0.6 + (quad - QUAD_LEAST) / 0.25);
 }
 
 /* --- surroundings ----------------------------------------------------------------------------------------- */
