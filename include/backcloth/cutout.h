@@ -21,14 +21,14 @@ typedef enum bc_cutout_source {
 } bc_cutout_source;
 
 /** Below this confidence a cut-out carries a note that says what would help. */
-#define BC_CUTOUT_SURE 0.5
+#define BC_CUTOUT_SURE 0.8
 
 /** A mask at the image's size. Plain data, so that later stages and tests can also make one. */
 typedef struct bc_cutout {
   int width, height;
   uint8_t *alpha;         /**< width x height; 255 = piece, 0 = background, between = soft edge */
   bc_box box;             /**< smallest box round alpha >= 128, in pixels of this mask */
-  double confidence;      /**< 0..1: how sure the method is; 1 for alpha and mask */
+  double confidence;      /**< 0..1: the overlap with the true mask that is to be expected; 1 for alpha and mask */
   bc_cutout_source source;
   bc_notes notes;         /**< for example what would help when confidence is low */
 } bc_cutout;

@@ -80,6 +80,7 @@ typedef struct cutout_scene {
   cutout_grid grid;
   int32_t *cells, *textures; /* colour and texture cell of each grid cell */
   float *prior;              /* probability of piece before colours are compared, 0..1 */
+  float bias;                /* nats that are added to every cell's prior */
   uint8_t *fixed;            /* what the user said: CUTOUT_OPEN, CUTOUT_IS_PIECE or CUTOUT_IS_BACKGROUND */
   uint8_t *marked;           /* 1 where the user marked a cell with a stroke; NULL without strokes */
   float *said;               /* nats that the strokes speak for the piece; NULL without strokes */
@@ -127,7 +128,12 @@ void cutout_stroke(cutout_scene *scene, const bc_image *image, bc_point_px from,
 void cutout_strokes_weigh(cutout_scene *scene);
 
 /* --- confidence.c ------------------------------------------------------------------------------------ */
+/* The overlap with the truth that is to be expected of a solved scene, 0..1. */
 double cutout_confidence(const cutout_scene *scene);
+
+/* --- suppose.c --------------------------------------------------------------------------------------- */
+/* Solves the scene under several suppositions and keeps the most trusted answer. */
+bc_status cutout_suppose(cutout_scene *scene, bc_context *context, double *confidence);
 
 /* --- regions.c: connected parts ---------------------------------------------------------------------- */
 typedef struct cutout_part {

@@ -141,7 +141,7 @@ static uint8_t alpha_at(const edge_work *w, const bc_image *image, size_t pixel,
     for (int c = 0; c < 3; c++) value += w->plane[MASKED + c][corner[k]] * colour[c];
     alpha += share[k] * value;
   }
-  const float sharp = 0.5f + TUNE("SHARP", sharpen) * (alpha - 0.5f);
+  const float sharp = 0.5f + sharpen * (alpha - 0.5f);
   return sharp <= 0 ? 0 : sharp >= 1 ? 255 : (uint8_t)(255 * sharp + 0.5f);
 }
 

@@ -47,7 +47,7 @@ void cutout_edges_set(cutout_scene *scene) {
   for (int k = 0; k < 4; k++) {
     const float full = smoothness * (k < 2 ? 1.0f : 0.70710678f);
     for (size_t i = 0; i < scene->grid.count; i++) {
-      const float exponent = TUNE("BETA", 1.0f) * beta * scene->edge[k][i];
+      const float exponent = beta * scene->edge[k][i];
       if (exponent < 0)
         scene->edge[k][i] = 0;
       else if (exponent > most_exponent)

@@ -140,7 +140,7 @@ static void combine(const prior_work *work) {
   dump(work);
 #endif
   for (size_t i = 0; i < work->scene->grid.count; i++) {
-    float sum = weights[EVIDENCE] + TUNE("BIAS", 0.0f);
+    float sum = weights[EVIDENCE];
     for (int k = 0; k < EVIDENCE; k++) sum += weights[k] * work->plane[k][i];
     work->scene->prior[i] = work->scene->fixed[i] == CUTOUT_IS_BACKGROUND ? 0 : 1 / (1 + expf(-sum));
   }

@@ -83,7 +83,7 @@ void cutout_scene_pull(cutout_scene *scene) {
     const float colour = log_ratio(scene->model[0], scene->model[1], scene->cells[i]);
     const float texture = log_ratio(scene->model[2], scene->model[3], scene->textures[i]);
     const float prior = logf((scene->prior[i] + 0.01f) / (1.01f - scene->prior[i]));
-    scene->pull[i] = colour + TUNE("WT", texture_share) * texture + TUNE("PW", prior_share) * prior;
+    scene->pull[i] = colour + texture_share * texture + prior_share * (prior + scene->bias);
     if (scene->said) scene->pull[i] += scene->said[i];
     if (scene->fixed[i] != CUTOUT_OPEN) scene->pull[i] = scene->fixed[i] == CUTOUT_IS_PIECE ? certain : -certain;
   }
@@ -92,8 +92,11 @@ void cutout_scene_pull(cutout_scene *scene) {
 /* ---- solving ---- */
 
 static void weigh_by_prior(cutout_scene *scene) {
-  for (size_t i = 0; i < scene->grid.count; i++)
-    scene->weight[i] = scene->fixed[i] == CUTOUT_IS_BACKGROUND ? 0 : scene->fixed[i] ? 1 : scene->prior[i];
+  const float odds = expf(scene->bias);
+  for (size_t i = 0; i < scene->grid.count; i++) {
+    const float prior = scene->prior[i], biased = prior * odds / (prior * odds + 1 - prior);
+    scene->weight[i] = scene->fixed[i] == CUTOUT_IS_BACKGROUND ? 0 : scene->fixed[i] ? 1 : biased;
+  }
 }
 
 /* true when the cut changed the weights. */
@@ -185,6 +188,7 @@ bc_status cutout_scene_refine(cutout_scene *scene, bc_context *context, const cu
   uint8_t *open = bc_allocate(scene->grid.count, 1);
   if (!open) return bc_fail_memory(context);
   take_coarse(scene, coarse);
+  scene->bias = coarse->bias;
   cutout_scene_learn(scene);
   cutout_scene_pull(scene);
   open_doubtful(open, scene);

@@ -7,7 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { coarse_side = 128, fine_side = 256, first_rounds = 4, further_rounds = 2 };
+enum { coarse_side = 128, fine_side = 256, further_rounds = 2 };
 
 struct bc_cutout_session {
   const bc_image *image;
@@ -96,7 +96,6 @@ static bc_status set_prior(bc_cutout_session *session, bc_context *context, cons
 static bc_status finish(bc_cutout_session *session, bc_context *context) {
   const bc_status status = cutout_scene_refine(&session->fine, context, &session->coarse);
   if (status != BC_OK) return status;
-  session->confidence = cutout_confidence(&session->coarse);
   return cutout_regions_tidy(&session->fine, context);
 }
 
@@ -111,7 +110,7 @@ static bc_status start(bc_cutout_session *session, bc_context *context, const bc
     draw(session, options->drop, options->drop_count, false, false);
     cutout_strokes_weigh(&session->coarse);
   }
-  if (status == BC_OK) status = cutout_scene_solve(&session->coarse, context, first_rounds);
+  if (status == BC_OK) status = cutout_suppose(&session->coarse, context, &session->confidence);
   return status == BC_OK ? finish(session, context) : status;
 }
 
@@ -159,6 +158,7 @@ bc_status bc_cutout_session_add(bc_cutout_session *session, bc_context *context,
   draw(session, points, count, keep, true);
   cutout_strokes_weigh(&session->coarse);
   status = cutout_scene_resolve(&session->coarse, context, further_rounds);
+  session->confidence = cutout_confidence(&session->coarse);
   return status == BC_OK ? finish(session, context) : status;
 }
 
