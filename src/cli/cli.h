@@ -72,6 +72,7 @@ extern const cli_command cli_command_elevation;
 extern const cli_command cli_command_loads;
 extern const cli_command cli_command_plan;
 extern const cli_command cli_command_arrange;
+extern const cli_command cli_command_packing;
 
 /* The whole program but for `main`, so that tests can call it. */
 int cli_run(int argc, char **argv);
@@ -97,9 +98,18 @@ typedef struct cli_studies {
   size_t count;
   int exit_code;
 } cli_studies;
-/* A NULL path gives a NULL study and no complaint. False only when memory is lacking. */
-bool cli_studies_open(cli_studies *out, const char *const *paths, size_t count, const bc_study_options *options);
+/* A NULL path gives a NULL study and no complaint. `masks` is a folder, or NULL: a photo NAME.jpg takes
+ * the mask NAME.mask.png from it where there is one. False only when memory is lacking. */
+bool cli_studies_open(cli_studies *out, const char *const *paths, size_t count, const bc_study_options *options,
+                      const char *masks);
 void cli_studies_clear(cli_studies *studies);
+
+/* An option row that several commands share. */
+#define CLI_MASKS_OPTION(values)                                                                                       \
+  {                                                                                                                    \
+    "masks", 0, CLI_TEXT, offsetof(values, masks), "FOLDER",                                                           \
+        N_("masks made by hand: NAME.mask.png in this folder is used for the photo NAME.jpg")                          \
+  }
 
 /* Option rows that several commands share. */
 #define CLI_STUDY_OPTIONS(values)                                                                                      \

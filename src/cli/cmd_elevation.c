@@ -10,6 +10,7 @@ typedef struct values {
   const char *output;
   double scale;
   double pixels_per_cm;
+  const char *masks;
   bc_units units;
 } values;
 
@@ -18,6 +19,7 @@ static const cli_option options[] = {
     {"scale", 0, CLI_SCALE, offsetof(values, scale), "1:20",
      N_("scale of a .pdf or .svg; without it, the largest that fits")},
     {"pixels-per-cm", 0, CLI_NUMBER, offsetof(values, pixels_per_cm), "N", N_("pixels of a .png for each cm of wall")},
+    CLI_MASKS_OPTION(values),
     {"units", 0, CLI_UNITS, offsetof(values, units), "metric|imperial", N_("which unit is written first")},
 };
 
@@ -26,11 +28,11 @@ static void defaults(void *into) {
   *(values *)into = (values){.scale = usual.scale, .pixels_per_cm = usual.pixels_per_cm, .units = usual.units};
 }
 
-static bool open_photos(cli_studies *out, const bc_plan *plan) {
+static bool open_photos(cli_studies *out, const bc_plan *plan, const char *masks) {
   const char **paths = bc_allocate(plan->piece_count, sizeof *paths);
   if (!paths) return false;
   for (size_t i = 0; i < plan->piece_count; i++) paths[i] = plan->pieces[i].photo;
-  const bool room = cli_studies_open(out, paths, plan->piece_count, NULL);
+  const bool room = cli_studies_open(out, paths, plan->piece_count, NULL, masks);
   free(paths);
   return room;
 }
@@ -65,7 +67,7 @@ static bc_status draw(const cli *command_line, const values *chosen, const bc_pl
 
 static int draw_with_photos(const cli *command_line, const values *chosen, const bc_plan *plan) {
   cli_studies studies;
-  if (!open_photos(&studies, plan)) return cli_fail(command_line, bc_fail_memory(command_line->context));
+  if (!open_photos(&studies, plan, chosen->masks)) return cli_fail(command_line, bc_fail_memory(command_line->context));
   bool failing = false;
   const bc_status status = draw(command_line, chosen, plan, &studies, &failing);
   /* A photo that could not be read has been told; its piece is drawn as an outline. */

@@ -8,12 +8,13 @@
 
 typedef struct values {
   bc_units units;
-  bool json;
+  bool json, csv;
 } values;
 
 static const cli_option options[] = {
     {"units", 0, CLI_UNITS, offsetof(values, units), "metric|imperial", N_("which unit is written first")},
     {"json", 0, CLI_FLAG, offsetof(values, json), NULL, N_("figures for programs: one JSON object")},
+    {"csv", 0, CLI_FLAG, offsetof(values, csv), NULL, N_("the figures for a spreadsheet")},
 };
 
 static void defaults(void *into) {
@@ -22,8 +23,9 @@ static void defaults(void *into) {
 
 static bc_status report(const cli *command_line, const values *chosen, const bc_loads *loads) {
   char *text = NULL;
-  const bc_status status = chosen->json ? bc_loads_to_json(&text, command_line->context, loads)
-                                        : bc_loads_to_words(&text, command_line->context, loads, chosen->units);
+  const bc_status status = chosen->json  ? bc_loads_to_json(&text, command_line->context, loads)
+                           : chosen->csv ? bc_loads_to_csv(&text, command_line->context, loads)
+                                         : bc_loads_to_words(&text, command_line->context, loads, chosen->units);
   if (status != BC_OK) return status;
   fputs(text, stdout);
   if (chosen->json) putchar('\n');

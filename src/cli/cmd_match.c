@@ -19,6 +19,7 @@ typedef struct values {
   const char *statement;
   int suggest;
   const char *why;
+  const char *masks;
   bool json;
 } values;
 
@@ -42,6 +43,7 @@ static const cli_option options[] = {
     {"why", 0, CLI_TEXT, offsetof(values, why), "CLOTH",
      N_("each piece's figures on one cloth, named or 'best', and what would help most")},
     CLI_STUDY_OPTIONS(values),
+    CLI_MASKS_OPTION(values),
     {"json", 0, CLI_FLAG, offsetof(values, json), NULL, N_("figures for programs: one JSON object")},
 };
 
@@ -246,7 +248,7 @@ static int run(const cli *command_line, const void *from) {
   const int wrong = cli_study_options(command_line, &study, &chosen->study, command_line->file_count);
   if (wrong) return wrong;
   cli_studies studies;
-  if (!cli_studies_open(&studies, command_line->files, command_line->file_count, &study))
+  if (!cli_studies_open(&studies, command_line->files, command_line->file_count, &study, chosen->masks))
     return cli_fail(command_line, bc_fail_memory(command_line->context));
   const int code = run_on(command_line, chosen, &studies);
   cli_studies_clear(&studies);

@@ -9,11 +9,13 @@
 typedef struct values {
   cli_study_values study;
   const char *mask_out;
+  const char *masks;
   bool json;
 } values;
 
 static const cli_option options[] = {
     CLI_STUDY_OPTIONS(values),
+    CLI_MASKS_OPTION(values),
     {"mask-out", 0, CLI_TEXT, offsetof(values, mask_out), "FILE.png",
      N_("also write the cut-out as a black-and-white picture of the photo's size")},
     {"json", 0, CLI_FLAG, offsetof(values, json), NULL, N_("figures for programs: one JSON object a line")},
@@ -59,7 +61,7 @@ static int run(const cli *command_line, const void *from) {
     return BC_BAD_USAGE;
   }
   cli_studies studies;
-  if (!cli_studies_open(&studies, command_line->files, command_line->file_count, &study))
+  if (!cli_studies_open(&studies, command_line->files, command_line->file_count, &study, chosen->masks))
     return cli_fail(command_line, bc_fail_memory(command_line->context));
   const int code = report(command_line, chosen, &studies);
   cli_studies_clear(&studies);

@@ -12,8 +12,8 @@
 #include <unistd.h>
 
 static const cli_command *const commands[] = {
-    &cli_command_read,    &cli_command_match,     &cli_command_plan,
-    &cli_command_arrange, &cli_command_elevation, &cli_command_loads,
+    &cli_command_read,      &cli_command_match, &cli_command_plan,    &cli_command_arrange,
+    &cli_command_elevation, &cli_command_loads, &cli_command_packing,
 };
 enum { command_count = sizeof commands / sizeof commands[0] };
 

@@ -3,26 +3,43 @@
 #include "cli.h"
 
 #include "base/base.h"
+#include "base/file.h"
 
 #include <pthread.h>
 #include <stdatomic.h>
 #include <stdlib.h>
+#include <string.h>
 #include <unistd.h>
 
 typedef struct work {
   const char *const *paths;
   size_t count;
   const bc_study_options *options;
+  const char *masks;
   bc_study **study;
   bc_status *status;
   char **message;
   atomic_size_t next;
 } work;
 
+/* FOLDER/NAME.mask.png for a photo .../NAME.jpg, or NULL when there is no such file. malloc'd. */
+static char *find_mask(const char *folder, const char *photo) {
+  const char *name = bc_path_name(photo);
+  const char *dot = strrchr(name, '.');
+  char *path = bc_format("%s/%.*s.mask.png", folder, dot ? (int)(dot - name) : (int)strlen(name), name);
+  if (path && access(path, R_OK) == 0) return path;
+  free(path);
+  return NULL;
+}
+
 static void open_one(work *all, bc_context *context, size_t i) {
   if (!all->paths[i]) return;
-  all->status[i] = bc_study_open(&all->study[i], context, all->paths[i], all->options);
+  bc_study_options options = all->options ? *all->options : bc_study_options_default();
+  char *mask = all->masks ? find_mask(all->masks, all->paths[i]) : NULL;
+  if (mask) options.mask_path = mask;
+  all->status[i] = bc_study_open(&all->study[i], context, all->paths[i], &options);
   if (all->status[i] != BC_OK) all->message[i] = bc_copy_text(bc_context_message(context));
+  free(mask);
 }
 
 static void *open_some(void *argument) {
@@ -61,9 +78,10 @@ static void tell_failures(const work *all, int *exit_code) {
   }
 }
 
-bool cli_studies_open(cli_studies *out, const char *const *paths, size_t count, const bc_study_options *options) {
+bool cli_studies_open(cli_studies *out, const char *const *paths, size_t count, const bc_study_options *options,
+                      const char *masks) {
   *out = (cli_studies){0};
-  work all = {.paths = paths, .count = count, .options = options};
+  work all = {.paths = paths, .count = count, .options = options, .masks = masks};
   all.study = bc_allocate(count, sizeof(bc_study *));
   all.status = bc_allocate(count, sizeof(bc_status));
   all.message = bc_allocate(count, sizeof(char *));

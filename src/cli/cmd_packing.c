@@ -1,0 +1,64 @@
+/* SPDX-License-Identifier: MIT */
+/* backcloth packing: what to cut, buy and bring for a plan. */
+#include "cli.h"
+
+#include "base/base.h"
+#include <backcloth/packing.h>
+
+#include <stdlib.h>
+
+typedef struct values {
+  bc_units units;
+  bool json, csv;
+} values;
+
+static const cli_option options[] = {
+    {"units", 0, CLI_UNITS, offsetof(values, units), "metric|imperial", N_("which unit is written first")},
+    {"json", 0, CLI_FLAG, offsetof(values, json), NULL, N_("figures for programs: one JSON object")},
+    {"csv", 0, CLI_FLAG, offsetof(values, csv), NULL, N_("the list for a spreadsheet")},
+};
+
+static void defaults(void *into) {
+  *(values *)into = (values){.units = BC_UNITS_METRIC};
+}
+
+static bc_status report(const cli *command_line, const values *chosen, const bc_packing *packing) {
+  char *text = NULL;
+  const bc_status status = chosen->json  ? bc_packing_to_json(&text, command_line->context, packing)
+                           : chosen->csv ? bc_packing_to_csv(&text, command_line->context, packing)
+                                         : bc_packing_to_words(&text, command_line->context, packing, chosen->units);
+  if (status != BC_OK) return status;
+  fputs(text, stdout);
+  if (chosen->json) putchar('\n');
+  free(text);
+  return BC_OK;
+}
+
+static int run(const cli *command_line, const void *from) {
+  const values *chosen = from;
+  bc_plan *plan = NULL;
+  bc_packing *packing = NULL;
+  bc_status status = bc_plan_open(&plan, command_line->context, command_line->files[0], NULL);
+  if (status == BC_OK) status = bc_packing_of(&packing, command_line->context, plan);
+  if (status == BC_OK) status = report(command_line, chosen, packing);
+  const int code = status != BC_OK ? cli_fail(command_line, status) : packing->too_heavy ? 1 : 0;
+  bc_packing_free(packing);
+  bc_plan_free(plan);
+  return code;
+}
+
+const cli_command cli_command_packing = {
+    .name = "packing",
+    .arguments = "PLAN",
+    .summary = N_("what to cut, buy and bring, and the weight of each bag"),
+    .details = N_("Example: backcloth packing plan.json\n"
+                  "Hems, shrinkage, the width of the bolt and the bags' limit are in the plan under \"packing\".\n"
+                  "Exit code 1 says that something is too heavy for a bag."),
+    .options = options,
+    .option_count = sizeof options / sizeof options[0],
+    .values_size = sizeof(values),
+    .least_files = 1,
+    .most_files = 1,
+    .defaults = defaults,
+    .run = run,
+};
