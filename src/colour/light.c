@@ -9,8 +9,8 @@
 #include <string.h>
 #include <strings.h>
 
-/* EN 12464-1 (from memory) asks 500 lx where things are looked at closely; a fair hall gives about that. A grey world of
- * 20 % makes it the adapting luminance in cd/m2. */
+/* EN 12464-1 (from memory) asks 500 lx where things are looked at closely; a fair hall gives about that. A grey world
+ * of 20 % makes it the adapting luminance in cd/m2. */
 #define STAND_LA (500.0 / M_PI * 0.2)
 #define STAND_YB 20.0
 
