@@ -11,6 +11,7 @@
 #include <backcloth/match.h>
 #include <backcloth/plan.h>
 #include <backcloth/loads.h>
+#include <backcloth/packing.h>
 #include <backcloth/arrange.h>
 #include <backcloth/drawing.h>
 
