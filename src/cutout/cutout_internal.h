@@ -155,10 +155,4 @@ bc_status cutout_regions_tidy(cutout_scene *scene, bc_context *context);
 /* Soft alpha at the image's size from the scene's answer. */
 bc_status cutout_edge(uint8_t *alpha, bc_context *context, const bc_image *image, const cutout_scene *scene);
 
-#ifdef CUTOUT_TUNE
-#include <stdlib.h>
-#define TUNE(name, standard) (getenv(name) ? (float)atof(getenv(name)) : (standard))
-#else
-#define TUNE(name, standard) (standard)
-#endif
 #endif

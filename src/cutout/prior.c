@@ -122,23 +122,9 @@ static bc_status set_barrier(prior_work *work, bc_context *context) {
   for (size_t i = 0; i < grid->count; i++) barrier[i] /= most;
   return status;
 }
-#ifdef CUTOUT_TUNE
-#include <stdio.h>
-static void dump(const prior_work *work) {
-  FILE *f = getenv("DUMP") ? fopen(getenv("DUMP"), "ab") : NULL;
-  if (!f) return;
-  for (size_t i = 0; i < work->scene->grid.count; i++) {
-    for (int k = 0; k < EVIDENCE; k++) fwrite(&work->plane[k][i], 4, 1, f);
-  }
-  fclose(f);
-}
-#endif
 
 static void combine(const prior_work *work) {
   const float *weights = work->has_box ? weight_box : weight_automatic;
-#ifdef CUTOUT_TUNE
-  dump(work);
-#endif
   for (size_t i = 0; i < work->scene->grid.count; i++) {
     float sum = weights[EVIDENCE];
     for (int k = 0; k < EVIDENCE; k++) sum += weights[k] * work->plane[k][i];
