@@ -82,6 +82,8 @@ BC_API bc_status bc_loads_of(bc_loads **out, bc_context *context, const bc_plan 
 BC_API void bc_loads_free(bc_loads *loads);
 /** The contract's JSON object; the caller frees it with free(). */
 BC_API bc_status bc_loads_to_json(char **out, bc_context *context, const bc_loads *loads);
+/** The points, rods and shelves as CSV (RFC 4180) with a heading; empty where not known. The caller frees it with free(). */
+BC_API bc_status bc_loads_to_csv(char **out, bc_context *context, const bc_loads *loads);
 /** The hanging-load notes as plain text; the caller frees it with free(). */
 BC_API bc_status bc_loads_to_words(char **out, bc_context *context, const bc_loads *loads, bc_units units);
 

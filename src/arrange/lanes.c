@@ -69,14 +69,26 @@ static int carrier_named(const arr_problem *problem, arr_where where, const char
   return -1;
 }
 
-/* A statement piece keeps its centre in the sight band wherever its height is free. */
+/* Eye heights that a mirror must show, mm: from a median woman's to a median man's, standing
+ * (ANSUR II 2012, derived as stature - sitting height + sitting eye height). */
+#define EYES_LOW 1517
+#define EYES_HIGH 1640
+
+/* Brings the height into [low, high] as far as the lane has it. */
+static void narrow(arr_lane *lane, int low, int high) {
+  low = most(low, lane->y_lo);
+  high = least(high, lane->y_hi);
+  if (low > high) return;
+  lane->y_lo = low;
+  lane->y_hi = high;
+}
+
+/* Wherever the height is free, a statement piece keeps its centre in the sight band, and a mirror hangs
+ * where most people see their face. */
 static void into_band(const arr_problem *problem, const arr_item *item, arr_lane *lane) {
-  if (!item->statement) return;
-  const int low = most(lane->y_lo, problem->sight_low), high = least(lane->y_hi, problem->sight_high);
-  if (low <= high) {
-    lane->y_lo = low;
-    lane->y_hi = high;
-  }
+  if (item->statement) narrow(lane, problem->sight_low, problem->sight_high);
+  if (problem->plan->pieces[item->piece].role == BC_ROLE_MIRROR)
+    narrow(lane, EYES_HIGH - item->half_h, EYES_LOW + item->half_h);
 }
 
 static int lowest_edge(const arr_problem *problem, const bc_piece *piece) {

@@ -108,14 +108,17 @@ static int importance_of(bc_role role) {
   }
 }
 
-/* Numbers groups by first use; a group of one is none. */
+/* Numbers groups by first use; a group of one is none. What stands and what hangs cannot be side by side,
+ * so a group that does both counts as a group in each place. */
 static int group_of(const arr_problem *problem, size_t piece) {
   const bc_plan *plan = problem->plan;
-  const char *name = plan->pieces[piece].group;
-  if (!name) return -1;
+  const bc_piece *own = &plan->pieces[piece];
+  if (!own->group) return -1;
   size_t first = piece, members = 0;
   for (size_t i = 0; i < plan->piece_count; i++) {
-    if (!plan->pieces[i].group || strcmp(plan->pieces[i].group, name) != 0) continue;
+    const bc_piece *other = &plan->pieces[i];
+    if (!other->group || strcmp(other->group, own->group) != 0) continue;
+    if (where_of(other->mount.kind) != where_of(own->mount.kind)) continue;
     if (i < first) first = i;
     members++;
   }

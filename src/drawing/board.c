@@ -13,7 +13,7 @@
 #define PIXELS_PER_MM 8.0    /* PNG */
 #define RASTER_PER_MM 11.811 /* PDF, SVG: 300 dots an inch */
 #define MARGIN 13.0
-#define HEAD 25.0  /* title and key */
+#define HEAD 19.0  /* title and key */
 #define NAMES 12.0 /* the pieces' names */
 #define SIDE 50.0  /* a cloth's own words */
 #define GAP 1.6
@@ -172,6 +172,19 @@ static size_t count_of(const board *b, const bc_ranked_cloth *ranked, bc_verdict
   return count;
 }
 
+/* The bare cloth, without a piece on it. */
+static void draw_swatch(const board *b, const bc_cloth *cloth, double x, double y) {
+  cairo_t *const cairo = drawing_canvas_cairo(b->canvas);
+  const drawing_v4 linear = drawing_linear_of(cloth->colour);
+  cairo_set_source_rgb(cairo, bc_srgb_encode((double)linear[0]), bc_srgb_encode((double)linear[1]),
+                       bc_srgb_encode((double)linear[2]));
+  cairo_rectangle(cairo, x, y, 7.5, 7.5);
+  cairo_fill_preserve(cairo);
+  drawing_use(cairo, drawing_pale);
+  cairo_set_line_width(cairo, 0.15);
+  cairo_stroke(cairo);
+}
+
 static void draw_cloth_words(const board *b, size_t row) {
   const bc_ranked_cloth *const ranked = &b->match->cloths[row];
   const bc_cloth *const cloth = b->cloths[ranked->cloth];
@@ -180,6 +193,7 @@ static void draw_cloth_words(const board *b, size_t row) {
   const drawing_type name = {.size = 3.6, .bold = true, .ink = drawing_black, .width = SIDE - 15, .lines = 2};
   const drawing_type small = {.size = 2.6, .ink = drawing_grey, .width = SIDE - 15, .lines = 1};
   drawing_textf(b->canvas, &rank, MARGIN, y - 2.6, "%d", ranked->rank);
+  draw_swatch(b, cloth, MARGIN, y + 9.5);
   double at = y - 0.4;
   at += drawing_text(b->canvas, &name, MARGIN + 11, at, cloth->name).height + 0.3;
   if (strcmp(cloth->name, cloth->spec) != 0) at += drawing_text(b->canvas, &small, MARGIN + 11, at, cloth->spec).height;

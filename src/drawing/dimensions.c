@@ -14,7 +14,8 @@
 /* One measured place with the numbers of the pieces that have it. */
 typedef struct stop {
   double cm, place; /* place: mm on the sheet */
-  char numbers[48];
+  size_t last;
+  char numbers[64];
 } stop;
 
 static void arrow(cairo_t *cairo, double x, double y, double angle, double size) {
@@ -37,12 +38,12 @@ static drawing_type value_type(const elevation *e) {
 static void draw_width(const elevation *e) {
   cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
   const drawing_rect w = e->layout.wall;
-  const double t = e->layout.type, y = w.y + w.height + 15 * t;
+  const double t = e->layout.type, y = w.y + w.height + 18.5 * t;
   drawing_use(cairo, drawing_black);
   cairo_set_line_width(cairo, LINE);
   drawing_line(cairo, w.x, y, w.x + w.width, y);
-  drawing_line(cairo, w.x, y - 2 * t, w.x, y + 1 * t);
-  drawing_line(cairo, w.x + w.width, y - 2 * t, w.x + w.width, y + 1 * t);
+  drawing_line(cairo, w.x, w.y + w.height + 1.5 * t, w.x, y + 1 * t);
+  drawing_line(cairo, w.x + w.width, w.y + w.height + 1.5 * t, w.x + w.width, y + 1 * t);
   arrow(cairo, w.x, y, M_PI, 2 * t);
   arrow(cairo, w.x + w.width, y, 0, 2 * t);
   char words[DRAWING_WORDS];
@@ -77,6 +78,8 @@ static int by_cm(const void *first, const void *second) {
 
 static void add_number(stop *s, size_t piece) {
   char word[24];
+  if (s->last == piece + 1) return; /* both points of one piece at the same height */
+  s->last = piece + 1;
   snprintf(word, sizeof word, "%s%zu", s->numbers[0] ? ", " : "", piece + 1);
   if (strlen(s->numbers) + strlen(word) < sizeof s->numbers - 4)
     strcat(s->numbers, word);
@@ -104,21 +107,28 @@ static void ring(cairo_t *cairo, double x, double y, double radius) {
   cairo_stroke(cairo);
 }
 
-/* The value in ink, the pieces it belongs to in grey after it. */
-static void stop_words(const elevation *e, const stop *s, double x, double y, double angle) {
+/* The value in ink, the pieces it belongs to in grey after it, in at most `room` mm. Upright words
+ * read from the right, as the standard asks, and end at the line. */
+static void stop_words(const elevation *e, const stop *s, double x, double y, double room, bool upright) {
   char value[DRAWING_WORDS];
   drawing_length(value, s->cm, e->options.units);
   if (e->options.units == BC_UNITS_METRIC && strlen(value) > 3) value[strlen(value) - 3] = 0; /* the sheet says cm */
   drawing_type type = value_type(e), small = type;
   type.align = small.align = DRAWING_LEFT;
-  type.angle = small.angle = angle;
+  type.angle = small.angle = upright ? -M_PI / 2 : 0;
   small.size *= 0.82;
   small.ink = drawing_grey;
-  const double width = drawing_text_measure(&type, value).width + 1.2 * e->layout.type;
-  drawing_text(e->canvas, &type, x, y, value);
-  const double lower = 0.35 * e->layout.type;
-  drawing_text(e->canvas, &small, x + width * cos(angle) - lower * sin(angle),
-               y + width * sin(angle) + lower * cos(angle), s->numbers);
+  const double t = e->layout.type, first = drawing_text_measure(&type, value).width + 1.1 * t, lower = 0.35 * t;
+  small.width = fmax(room - first, 2 * t);
+  small.lines = 1;
+  if (!upright) {
+    drawing_text(e->canvas, &type, x, y, value);
+    drawing_text(e->canvas, &small, x + first, y + lower, s->numbers);
+    return;
+  }
+  const double length = first + fmin(small.width, drawing_text_measure(&small, s->numbers).width);
+  drawing_text(e->canvas, &type, x, y + length, value);
+  drawing_text(e->canvas, &small, x + lower, y + length - first, s->numbers);
 }
 
 /* Heights of the hanging points above the floor, right of the wall. */
@@ -136,7 +146,7 @@ static void draw_heights(const elevation *e, const stop *stops, const double *at
     arrow(cairo, x, stops[i].place, -M_PI / 2, 1.3 * t);
     drawing_use(cairo, drawing_pale);
     drawing_line(cairo, x, stops[i].place, x + 2.5 * t, at[i]);
-    stop_words(e, &stops[i], x + 3 * t, at[i] - 1.75 * t, 0);
+    stop_words(e, &stops[i], x + 3 * t, at[i] - 1.75 * t, 15 * t, false);
   }
 }
 
@@ -155,7 +165,7 @@ static void draw_distances(const elevation *e, const stop *stops, const double *
     arrow(cairo, stops[i].place, y, 0, 1.3 * t);
     drawing_use(cairo, drawing_pale);
     drawing_line(cairo, stops[i].place, y, at[i], y + 1.5 * t);
-    stop_words(e, &stops[i], at[i] + 1.75 * t, y + 2 * t, M_PI / 2);
+    stop_words(e, &stops[i], at[i] - 1.75 * t, y + 2 * t, 9.5 * t, true);
   }
 }
 

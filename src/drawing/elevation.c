@@ -22,7 +22,7 @@ static size_t gather_obstacles(const elevation *e, drawing_rect *out) {
 
 static size_t gather_labels(const elevation *e, drawing_label *labels, size_t *pieces, drawing_rect *soft) {
   size_t count = 0;
-  const double size = 4.6 * e->layout.type;
+  const double size = (ELEVATION_NUMBER_SIZE + 0.4) * e->layout.type;
   for (size_t i = 0; i < e->plan->piece_count; i++) {
     if (e->shown[i].width <= 0) continue;
     labels[count] = (drawing_label){.anchor = e->shown[i], .width = size, .height = size};
@@ -111,10 +111,13 @@ bc_status bc_drawing_elevation(bc_context *context, const bc_plan *plan, bc_stud
   if (status == BC_OK) status = check_options(context, &e.options);
   if (status == BC_OK) status = elevation_find_points(&e);
   if (status == BC_OK) status = elevation_choose_layout(&e);
-  if (status == BC_OK && !(e.shown = bc_allocate(plan->piece_count, sizeof *e.shown))) status = bc_fail_memory(context);
+  e.shown = bc_allocate(plan->piece_count, sizeof *e.shown);
+  e.outlines = bc_allocate(plan->piece_count, sizeof *e.outlines);
+  if (status == BC_OK && (!e.shown || !e.outlines)) status = bc_fail_memory(context);
   if (status == BC_OK) status = open_and_draw(&e, path);
   free(e.points);
   free(e.shown);
+  free(e.outlines);
   bc_notes_clear(&e.notes);
   return status;
 }

@@ -32,6 +32,12 @@ typedef struct elevation_point {
   bc_point_cm at; /* on the wall */
 } elevation_point;
 
+/* How far below its box's top edge a piece begins, cm, at the left quarter, the middle and the right
+ * quarter of its width: where a cord takes hold of a basket's handle. */
+typedef struct elevation_outline {
+  double drop[3];
+} elevation_outline;
+
 typedef struct elevation_layout {
   const char *sheet;    /* "A4" */
   double width, height; /* mm */
@@ -54,9 +60,10 @@ typedef struct elevation {
   drawing_canvas *canvas;
   elevation_point *points;
   size_t point_count;
-  drawing_rect *shown; /* where each piece's picture really is, mm; width 0 = not placed */
-  bool crowded;        /* some dimensions found no room */
-  bc_notes notes;      /* what the reader of the sheet must know */
+  elevation_outline *outlines; /* tops of the cut-outs, for cords; one a piece */
+  drawing_rect *shown;         /* where each piece's picture really is, mm; width 0 = not placed */
+  bool crowded;                /* some dimensions found no room */
+  bc_notes notes;              /* what the reader of the sheet must know */
 } elevation;
 
 static inline double elevation_x(const elevation *e, double x_cm) {
@@ -78,6 +85,8 @@ void elevation_draw_sight(elevation *e);    /* floor, sight band, focus, the sta
 void elevation_draw_dimensions(elevation *e);
 bc_status elevation_draw_numbers(elevation *e);
 void elevation_draw_frame(elevation *e); /* title, title block, scale bar, cautions */
+/* Diameter of a number mark, mm at type factor 1. */
+#define ELEVATION_NUMBER_SIZE 3.9
 bool elevation_legend_fits(const elevation *e);
 void elevation_number_mark(const elevation *e, size_t piece, double x, double y);
 void elevation_draw_legend(elevation *e);

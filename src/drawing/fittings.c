@@ -89,24 +89,23 @@ static void draw_table(const elevation *e, const bc_table *table) {
 
 /* ---- hanging ---- */
 
-/* The legs of a cord start at the quarter points of the piece's top edge; with a wire's two unequal
- * legs, at its middle. */
-static void draw_cord(const elevation *e, const elevation_point *point) {
+/* The legs of a cord start at the quarter points of the piece's width (with a wire's two unequal legs,
+ * at its middle), where the piece itself begins. */
+static void cord_leg(const elevation *e, const elevation_point *point, int quarter) {
   cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
   const bc_piece *const piece = &e->plan->pieces[point->piece];
-  const double x = elevation_x(e, point->at.x), y = elevation_y(e, point->at.y);
-  const double top = elevation_y(e, piece->at.y + piece->height / 2);
-  const double quarter = piece->mount.cord_angle_count == 2 ? 0 : piece->width / 4;
-  const bool single = piece->mount.points == 1;
-  if (single || point->at.x < piece->at.x) {
-    cairo_move_to(cairo, elevation_x(e, piece->at.x - quarter), top);
-    cairo_line_to(cairo, x, y);
-  }
-  if (single || point->at.x >= piece->at.x) {
-    cairo_move_to(cairo, elevation_x(e, piece->at.x + quarter), top);
-    cairo_line_to(cairo, x, y);
-  }
-  stroke_seen(cairo, 0.18, drawing_black);
+  const double drop = e->outlines[point->piece].drop[quarter - 1];
+  cairo_move_to(cairo, elevation_x(e, piece->at.x + piece->width * (quarter * 0.25 - 0.5)),
+                elevation_y(e, piece->at.y + piece->height / 2 - drop));
+  cairo_line_to(cairo, elevation_x(e, point->at.x), elevation_y(e, point->at.y));
+}
+
+static void draw_cord(const elevation *e, const elevation_point *point) {
+  const bc_piece *const piece = &e->plan->pieces[point->piece];
+  const bool wire = piece->mount.cord_angle_count == 2, single = piece->mount.points == 1;
+  if (single || point->at.x < piece->at.x) cord_leg(e, point, wire ? 2 : 1);
+  if (single || point->at.x >= piece->at.x) cord_leg(e, point, wire ? 2 : 3);
+  stroke_seen(drawing_canvas_cairo(e->canvas), 0.18, drawing_black);
 }
 
 /* The point itself: a small ring with a dot, as a setter-out marks a wall. */
@@ -142,7 +141,7 @@ static void draw_outline(elevation *e, size_t i) {
   const drawing_rect r =
       elevation_rect(e, piece->at.x - piece->width / 2, piece->at.y - piece->height / 2, piece->width, piece->height);
   e->shown[i] = r;
-  drawing_use(cairo, (drawing_ink){0.988, 0.980, 0.965, 0.92});
+  drawing_use(cairo, drawing_paper);
   rectangle(cairo, r);
   cairo_fill_preserve(cairo);
   drawing_use(cairo, drawing_black);

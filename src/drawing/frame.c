@@ -114,7 +114,7 @@ static void draw_scale_bar(const elevation *e) {
   const int steps = (int)fmax(1, floor(45 * t / k / step));
   const double foot = 30.48, feet_step = step >= 10 ? foot : 2.54;
   const int feet = (int)fmax(1, floor(steps * step / feet_step));
-  const double x = e->layout.wall.x, y = e->layout.wall.y + e->layout.wall.height + 17.5 * t;
+  const double x = e->layout.wall.x, y = e->layout.wall.y + e->layout.wall.height + 20.5 * t;
   const drawing_type type = {.size = 2.2 * t, .ink = drawing_grey};
   char words[64];
   bar(e, x, y, step, steps);

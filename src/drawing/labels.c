@@ -41,14 +41,21 @@ static double gap_between(drawing_rect first, drawing_rect second) {
 }
 
 /* Covering a photo costs its covered share of the label; distance costs a little; so does being
- * anywhere but at the upper left, where the eye looks first. */
+ * anywhere but at the upper left, where the eye looks first, or as close to another piece as to the own. */
 static double cost(const field *f, const drawing_label *label, drawing_rect place) {
   double covered = 0;
   for (size_t i = 0; i < f->soft_count; i++) covered += shared_area(place, f->soft[i]);
+  double near_other = INFINITY;
+  for (size_t i = 0; i < f->soft_count; i++) {
+    const drawing_rect other = f->soft[i], own = label->anchor;
+    if (other.x == own.x && other.y == own.y && other.width == own.width && other.height == own.height) continue;
+    near_other = fmin(near_other, gap_between(place, other));
+  }
+  const double doubt = fmax(0, 1 - near_other / label->width);
   const double off_left = fabs(place.x + place.width - label->anchor.x) / (label->anchor.width + label->width);
   const double off_top = fabs(place.y - label->anchor.y) / (label->anchor.height + label->height);
   return 6 * covered / (label->width * label->height) + gap_between(place, label->anchor) / label->width +
-         0.2 * off_left + 0.3 * off_top;
+         0.2 * off_left + 0.3 * off_top + 0.8 * doubt;
 }
 
 static void consider(const field *f, drawing_label *label, double x, double y, double *best) {

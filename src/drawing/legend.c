@@ -7,7 +7,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#define NUMBER_COLUMN 6.6 /* mm at type factor 1 */
+#define NUMBER_COLUMN 5.8 /* mm at type factor 1 */
 #define TITLE_SIZE 2.9
 #define DETAIL_SIZE 2.35
 
@@ -107,7 +107,7 @@ static bool holds_of(const elevation *e, size_t i, bc_holds *out) {
 }
 
 void elevation_number_mark(const elevation *e, size_t i, double x, double y) {
-  const double radius = 2.2 * e->layout.type;
+  const double radius = ELEVATION_NUMBER_SIZE / 2 * e->layout.type;
   cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
   cairo_new_sub_path(cairo);
   cairo_arc(cairo, x, y, radius, 0, 2 * M_PI);
@@ -119,7 +119,7 @@ void elevation_number_mark(const elevation *e, size_t i, double x, double y) {
   char number[16];
   snprintf(number, sizeof number, "%zu", i + 1);
   const drawing_type type = {
-      .size = (i < 99 ? 2.7 : 2.1) * e->layout.type, .bold = true, .align = DRAWING_CENTRE, .ink = drawing_black};
+      .size = (i < 99 ? 2.35 : 1.8) * e->layout.type, .bold = true, .align = DRAWING_CENTRE, .ink = drawing_black};
   const drawing_extent extent = drawing_text_measure(&type, number);
   drawing_text(e->canvas, &type, x, y + type.size * 0.35 - extent.baseline, number);
 }
@@ -127,7 +127,7 @@ void elevation_number_mark(const elevation *e, size_t i, double x, double y) {
 static double draw_entry(const elevation *e, size_t i, double x, double y) {
   const double t = e->layout.type;
   const drawing_type title = title_type(e), detail = detail_type(e);
-  elevation_number_mark(e, i, x + 2.2 * t, y + 2.4 * t);
+  elevation_number_mark(e, i, x + ELEVATION_NUMBER_SIZE / 2 * t, y + 2.4 * t);
   const drawing_extent extent = drawing_text(e->canvas, &title, x + NUMBER_COLUMN * t, y, e->plan->pieces[i].title);
   bc_buffer words = {0};
   describe(e, i, &words);

@@ -43,15 +43,15 @@ static bool lay_out(elevation *e, const sheet *s, double scale) {
   const double left = l->frame.x + PAD, right = l->frame.x + l->frame.width - PAD;
   const double top = l->frame.y + PAD, bottom = l->frame.y + l->frame.height - PAD;
   const double wall_width = stand->width * k, wall_height = stand->wall_height * k;
-  const double figure = fmax(e->plan->viewers.stature * 0.34 * k, 19 * t);
-  const double heights = 9 * t, hangs = 21 * t, gap = 5 * t;
-  l->title = (drawing_rect){left, top, right - left, 15 * t};
-  const double head = 6 * t, below = 24 * t;
+  const double figure = fmax(e->plan->viewers.stature * 0.29 * k + 4 * t, 17 * t);
+  const double heights = 8 * t, hangs = 19 * t, gap = 4 * t;
+  l->title = (drawing_rect){left, top, right - left, 13 * t};
+  const double head = 6 * t, below = 27 * t;
   l->foot.height = elevation_foot_height(e, right - left, t);
   l->foot = (drawing_rect){left, bottom - l->foot.height, right - left, l->foot.height};
   const double room = l->foot.y - l->title.y - l->title.height - head - below;
   const double list = right - left - heights - figure - wall_width - hangs - gap;
-  if (room < wall_height || list < 46 * t) return false;
+  if (room < wall_height || list < 45 * t) return false;
   l->band_left = left + heights;
   /* What is left over below goes above and below in the ratio 1 : 2. */
   const double drop = fmin((room - wall_height) / 3, 24 * t);

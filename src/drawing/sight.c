@@ -18,6 +18,25 @@ static drawing_ink over_wall(const elevation *e) {
   return luminance < 0.18 ? (drawing_ink){1, 1, 1, 0.42} : (drawing_ink){0.1, 0.09, 0.08, 0.38};
 }
 
+static bool covered(const elevation *e, double x, double y) {
+  for (size_t i = 0; i < e->plan->piece_count; i++) {
+    const drawing_rect r = e->shown[i];
+    if (r.width > 0 && x > r.x - 1 && x < r.x + r.width + 1 && y > r.y - 0.5 && y < r.y + r.height + 0.5) return true;
+  }
+  return false;
+}
+
+/* A dashed line over the wall that passes behind the pieces. */
+static void line_behind(const elevation *e, double y) {
+  cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
+  const drawing_rect w = e->layout.wall;
+  const double dash = 2.4, space = 1.6;
+  for (double x = w.x; x < w.x + w.width; x += dash + space) {
+    const double end = fmin(x + dash, w.x + w.width);
+    if (!covered(e, x, y) && !covered(e, end, y)) drawing_line(cairo, x, y, end, y);
+  }
+}
+
 static void draw_band(const elevation *e) {
   cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
   const drawing_rect w = e->layout.wall;
@@ -28,10 +47,10 @@ static void draw_band(const elevation *e) {
   cairo_fill(cairo);
   cairo_save(cairo);
   cairo_set_line_width(cairo, 0.16);
-  dashes(cairo, 2.4, 1.6);
   drawing_use(cairo, over_wall(e));
-  drawing_line(cairo, w.x, low, w.x + w.width, low);
-  drawing_line(cairo, w.x, high, w.x + w.width, high);
+  line_behind(e, low);
+  line_behind(e, high);
+  dashes(cairo, 2.4, 1.6);
   drawing_use(cairo, drawing_accent);
   drawing_line(cairo, e->layout.band_left, low, w.x, low);
   drawing_line(cairo, e->layout.band_left, high, w.x, high);
@@ -66,11 +85,6 @@ static void draw_focus(const elevation *e) {
   drawing_line(cairo, left, y, left, y + 1.6 * t);
   drawing_line(cairo, right, y, right, y + 1.6 * t);
   drawing_text(e->canvas, &type, middle, y - 1.75 * t, words);
-  const bc_point_cm focus = bc_plan_focus(e->plan);
-  const double x = elevation_x(e, focus.x), at = elevation_y(e, focus.y), arm = 1.6 * t;
-  drawing_use(cairo, over_wall(e));
-  drawing_line(cairo, x - arm, at, x + arm, at);
-  drawing_line(cairo, x, at - arm, x, at + arm);
 }
 
 static void draw_floor(const elevation *e) {

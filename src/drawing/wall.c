@@ -40,7 +40,27 @@ static double lift_of(const bc_piece *piece) {
   return fmin(6, fmax(0.8, depth * 0.35)) * (is_standing(piece) ? 1.3 : 1);
 }
 
-static bc_status make_sprite(elevation *e, const drawing_raster *raster, size_t i, drawing_sprite *out) {
+/* The first row of the sprite that is mostly opaque in the column at `share` of the box's width. */
+static double drop_at(const drawing_sprite *sprite, drawing_place box, double share) {
+  const int x = (int)(box.left + share * box.width) - sprite->left;
+  const int most = (int)(box.height / 2);
+  int y = (int)fmax(0, box.top - sprite->top);
+  const int start = y;
+  while (y - start < most && y < sprite->height &&
+         sprite->pixels[4 * ((size_t)y * (size_t)sprite->width + (size_t)x) + 3] < 32768)
+    y++;
+  return y - start < most ? y - start : 0;
+}
+
+static void find_outline(elevation *e, const drawing_raster *raster, size_t i, const drawing_sprite *sprite) {
+  const drawing_place box = drawing_raster_place(raster, e->shown[i]);
+  const double pixels_per_cm = raster->pixels_per_mm * e->layout.k;
+  for (int n = 0; n < 3; n++) e->outlines[i].drop[n] = drop_at(sprite, box, 0.25 * (n + 1)) / pixels_per_cm;
+}
+
+/* `misfits` collects the numbers of pieces whose photo has other proportions than their size. */
+static bc_status make_sprite(elevation *e, const drawing_raster *raster, size_t i, drawing_sprite *out,
+                             bc_buffer *misfits) {
   const bc_piece *const piece = &e->plan->pieces[i];
   drawing_cut cut;
   bc_status status = drawing_cut_make(&cut, e->context, e->studies[i]);
@@ -54,21 +74,35 @@ static bc_status make_sprite(elevation *e, const drawing_raster *raster, size_t 
   const double pixels_per_cm = raster->pixels_per_mm * e->layout.k;
   if (status == BC_OK)
     status = drawing_sprite_cast(out, e->context, lift_of(piece) * pixels_per_cm, is_standing(piece) ? 0.42f : 0.55f);
-  if (status == BC_OK && fitted)
+  if (status == BC_OK) find_outline(e, raster, i, out);
+  if (fitted) bc_buffer_add(misfits, "%s%zu", misfits->length ? ", " : "", i + 1);
+  return status;
+}
+
+/* One sentence for all of them: most photos are taken from a little above. */
+static bc_status note_misfits(elevation *e, bc_buffer *misfits) {
+  if (misfits->length == 0 && !misfits->failed) return BC_OK;
+  char *numbers = NULL;
+  bc_status status = bc_buffer_finish(misfits, &numbers, e->context);
+  if (status == BC_OK)
     status = bc_note(&e->notes, e->context,
-                     _("%zu: the photo's proportions differ from the size given; measure it again."), i + 1);
+                     _("Drawn smaller than the size given, since the photo has other proportions: %s."), numbers);
+  free(numbers);
   return status;
 }
 
 static bc_status make_sprites(elevation *e, const drawing_raster *raster, drawing_scene *scene,
                               drawing_sprite *sprites) {
-  for (size_t i = 0; i < e->plan->piece_count; i++) {
+  bc_buffer misfits = {0};
+  bc_status status = BC_OK;
+  for (size_t i = 0; status == BC_OK && i < e->plan->piece_count; i++) {
     if (!e->studies || !e->studies[i] || !e->plan->pieces[i].placed) continue;
-    const bc_status status = make_sprite(e, raster, i, &sprites[scene->sprite_count]);
-    if (status != BC_OK) return status;
-    scene->sprite_count++;
+    status = make_sprite(e, raster, i, &sprites[scene->sprite_count], &misfits);
+    if (status == BC_OK) scene->sprite_count++;
   }
-  return BC_OK;
+  if (status == BC_OK) status = note_misfits(e, &misfits);
+  bc_buffer_clear(&misfits);
+  return status;
 }
 
 static bc_status make_cloth(elevation *e, const drawing_raster *raster, drawing_cloth_field *field) {

@@ -1,0 +1,87 @@
+/* SPDX-License-Identifier: MIT */
+/* The loads for a spreadsheet: one line a point, support or shelf; decimal points whatever the locale. */
+#include "loads_internal.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+/* RFC 4180: in quotation marks, those inside doubled. What a spreadsheet takes for a formula is kept from
+ * working by an apostrophe. */
+static void text_field(bc_buffer *out, const char *text) {
+  bc_buffer_add(out, text[0] && strchr("=+-@\t", text[0]) ? "\"'" : "\"");
+  for (const char *c = text; *c; c++) {
+    if (*c == '"') bc_buffer_add_bytes(out, "\"", 1);
+    bc_buffer_add_bytes(out, c, 1);
+  }
+  bc_buffer_add(out, "\"");
+}
+
+/* Thousandths, written as whole numbers are, so that no locale puts a comma in. */
+static void number_field(bc_buffer *out, double value, bool known) {
+  if (!known || !isfinite(value) || fabs(value) > 1e15) {
+    bc_buffer_add(out, ",");
+    return;
+  }
+  const long long thousandths = llround(fabs(value) * 1000);
+  bc_buffer_add(out, ",%s%lld.%03lld", value < 0 && thousandths > 0 ? "-" : "", thousandths / 1000, thousandths % 1000);
+}
+
+static const char *holds_word(bc_holds holds) {
+  return holds == BC_HOLDS_YES ? "yes" : holds == BC_HOLDS_NO ? "no" : "";
+}
+
+static void point_row(bc_buffer *out, const bc_load_point *point) {
+  bc_buffer_add(out, "point,");
+  text_field(out, point->piece);
+  bc_buffer_add(out, ",%d,", point->point);
+  text_field(out, point->on ? point->on : "");
+  const bool rated = point->rated_n > 0;
+  number_field(out, point->x, true);
+  number_field(out, point->y, true);
+  number_field(out, point->vertical_n, true);
+  number_field(out, point->horizontal_n, true);
+  number_field(out, point->tension_n, true);
+  number_field(out, point->needed_n, true);
+  number_field(out, point->rated_n, rated);
+  number_field(out, point->utilisation, rated);
+  bc_buffer_add(out, ",%s\r\n", holds_word(point->tips ? BC_HOLDS_NO : point->holds));
+}
+
+static void support_row(bc_buffer *out, const bc_load_rod *rod, size_t support, double factor) {
+  bc_buffer_add(out, "support,");
+  text_field(out, rod->id);
+  bc_buffer_add(out, ",%zu,\"\",,", support + 1);
+  const bool rated = rod->rated_n > 0;
+  const double down = rod->reactions_total_n[support];
+  number_field(out, down, true);
+  bc_buffer_add(out, ",,");
+  number_field(out, fabs(down) * factor, true);
+  number_field(out, rod->rated_n, rated);
+  number_field(out, rated ? fabs(down) * factor / rod->rated_n : 0, rated);
+  bc_buffer_add(out, ",%s\r\n", holds_word(rod->holds));
+}
+
+static void shelf_row(bc_buffer *out, const bc_load_shelf *shelf) {
+  bc_buffer_add(out, "shelf,");
+  text_field(out, shelf->id);
+  bc_buffer_add(out, ",,\"\",,");
+  number_field(out, shelf->load_n, true);
+  bc_buffer_add(out, ",,");
+  number_field(out, shelf->needed_n, true);
+  number_field(out, shelf->rated_n, shelf->rated_n > 0);
+  number_field(out, shelf->utilisation, shelf->rated_n > 0);
+  bc_buffer_add(out, ",%s\r\n", holds_word(shelf->holds));
+}
+
+bc_status bc_loads_to_csv(char **out, bc_context *context, const bc_loads *loads) {
+  bc_buffer text = {0};
+  bc_buffer_add(&text,
+                "what,id,number,on,x_cm,y_cm,vertical_n,horizontal_n,tension_n,needed_n,rated_n,utilisation,holds\r\n");
+  for (size_t i = 0; i < loads->point_count; i++) point_row(&text, &loads->points[i]);
+  for (size_t i = 0; i < loads->rod_count; i++)
+    for (size_t k = 0; k < loads->rods[i].support_count; k++)
+      support_row(&text, &loads->rods[i], k, loads->design_factor);
+  for (size_t i = 0; i < loads->shelf_count; i++) shelf_row(&text, &loads->shelves[i]);
+  return bc_buffer_finish(&text, out, context);
+}
