@@ -127,10 +127,20 @@ static bc_status hang_free(arr_problem *problem, bc_context *context, arr_item *
   return BC_OK;
 }
 
+/* On a longer cord what hangs too high for its part comes down: a mirror to where people see their face,
+ * a statement piece into the sight band. */
+static double lowered(const arr_problem *problem, const bc_piece *piece, double y) {
+  if (piece->mount.kind != BC_MOUNT_CORD) return y;
+  double highest = y;
+  if (piece->role == BC_ROLE_MIRROR) highest = EYES_LOW / ARR_MM + piece->height / 2;
+  if (piece->role == BC_ROLE_STATEMENT) highest = problem->sight_high / ARR_MM;
+  return fmax(fmin(y, highest), piece->height / 2);
+}
+
 static bc_status hang_on_rod(arr_problem *problem, bc_context *context, arr_item *item, const bc_rod *rod) {
   const bc_piece *piece = &problem->plan->pieces[item->piece];
   const double drop = fmax(arr_rise_cm(piece), rod->outer_mm / 20 + HOOK_CM);
-  const double y = rod->y - drop - piece->height / 2;
+  const double y = lowered(problem, piece, rod->y - drop - piece->height / 2);
   const int span = (int)ceil(span_below(problem->plan, piece, y) * ARR_MM - 1e-6);
   const arr_lane lane = {
       .x_lo = most(item->half_w, (int)ceil(rod->x * ARR_MM) + span),

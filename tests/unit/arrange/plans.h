@@ -52,7 +52,7 @@ static inline void plan_table(bc_plan *plan, double x, double width, double dept
   plan->tables = realloc(plan->tables, (plan->table_count + 1) * sizeof *plan->tables);
   char id[32];
   snprintf(id, sizeof id, "table-%zu", plan->table_count + 1);
-  plan->tables[plan->table_count++] = 
+  plan->tables[plan->table_count++] =
       (bc_table){.id = strdup(id), .x = x, .width = width, .depth = depth, .height = height};
 }
 
@@ -60,7 +60,7 @@ static inline void plan_shelf(bc_plan *plan, double x, double y, double width, d
   plan->shelves = realloc(plan->shelves, (plan->shelf_count + 1) * sizeof *plan->shelves);
   char id[32];
   snprintf(id, sizeof id, "shelf-%zu", plan->shelf_count + 1);
-  plan->shelves[plan->shelf_count++] = 
+  plan->shelves[plan->shelf_count++] =
       (bc_shelf){.id = strdup(id), .x = x, .y = y, .width = width, .depth = depth, .rated_kg = rated_kg};
 }
 
