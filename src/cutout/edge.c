@@ -113,6 +113,8 @@ static void set_certain(uint8_t *certain, const cutout_scene *scene) {
           if (row >= 0 && column >= 0 && row < grid->height && column < grid->width)
             certain[row * grid->width + column] = OUTLINE;
     }
+  for (size_t i = 0; scene->marked && i < grid->count; i++) /* the user's word is not smoothed away */
+    if (scene->marked[i]) certain[i] = scene->piece[i] ? 255 : 0;
 }
 
 typedef struct line {
