@@ -316,7 +316,7 @@ static void finish(search *s, arr_layout *layout, arr_layout *spare, arr_layout 
   arr_repair(s->problem, layout);
   const size_t movable = s->problem->count;
   const bool coarse = s->problem->grid > 1;
-  const size_t tries = coarse ? 40 * budget_for(s->problem) / 10 : budget_for(s->problem) / 4;
+  const size_t tries = coarse ? 8 * budget_for(s->problem) : budget_for(s->problem) / 4;
   arr_polish(s->problem, layout, spare, s->style, &s->random, movable > 0 ? tries : 0, coarse ? 0.02 : 0);
   const double value = arr_value(s->problem, layout, s->style);
   if (!better(value, *best_value)) return;

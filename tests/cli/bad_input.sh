@@ -37,7 +37,7 @@ expect 66 none.json -- "$BACKCLOTH" match good.jpg --cloths none.json
 echo '{"cloths":[{"name":"Rust","color":"#804020"}]}' >cloths.json
 expect 65 cloths.json color -- "$BACKCLOTH" match good.jpg --cloths cloths.json
 echo '{"cloths":[' >cloths.json
-expect 65 cloths.json 'line 1' -- "$BACKCLOTH" match good.jpg --cloths cloths.json
+expect 65 cloths.json 'line 2' -- "$BACKCLOTH" match good.jpg --cloths cloths.json
 
 # --- plans ---
 plan() { printf '%s' "$1" >plan.json; }

@@ -1,0 +1,136 @@
+/* SPDX-License-Identifier: MIT */
+/* Loads of whole plans: points, cords, ratings, rods, and the cautions that must always be there. */
+#include <backcloth/loads.h>
+
+#include <math.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+static bc_context *context;
+
+static int set_up(void **state) {
+  (void)state;
+  return bc_context_new(&context) == BC_OK ? 0 : -1;
+}
+static int tear_down(void **state) {
+  (void)state;
+  bc_context_free(context);
+  return 0;
+}
+
+#define near(got, wanted, within) assert_true(fabs((got) - (double)(wanted)) <= (within))
+#define HEAD "{\"backcloth\":1,\"title\":\"Stand\",\"stand\":{\"width\":300,\"wall_height\":240},"
+
+static bc_plan *plan;
+
+static bc_loads *loads_of(const char *text) {
+  bc_loads *loads = NULL;
+  const bc_status read = bc_plan_parse(&plan, context, text, strlen(text), "plan.json", NULL);
+  if (read != BC_OK) print_message("%s\n", bc_context_message(context));
+  assert_int_equal(read, BC_OK);
+  assert_int_equal(bc_loads_of(&loads, context, plan), BC_OK);
+  return loads;
+}
+static void release(bc_loads *loads) {
+  bc_loads_free(loads);
+  bc_plan_free(plan);
+}
+
+/* Load angle factors of two-leg slings as rigging tables after ASME B30.9 print them (load / 2 x factor). */
+static void sling_table(void **state) {
+  (void)state;
+  const double table[][2] = {{85, 1.004}, {80, 1.015}, {75, 1.035}, {70, 1.064}, {65, 1.104}, {60, 1.155},
+                             {55, 1.221}, {50, 1.305}, {45, 1.414}, {40, 1.555}, {35, 1.742}, {30, 2.000}};
+  for (size_t i = 0; i < sizeof table / sizeof table[0]; i++)
+    near(bc_loads_cord_tension_n(2, table[i][0]), table[i][1], 0.0015); /* the tables cut off, not round */
+  near(bc_loads_cord_tension_n(1, 5), 5.737, 0.001);                    /* the flat-angle blow-up: 1 / (2 sin 5) */
+}
+
+static void a_cord_on_two_points(void **state) {
+  (void)state;
+  bc_loads *loads =
+      loads_of(HEAD "\"pieces\":[{\"id\":\"a\",\"width\":40,\"height\":30,\"weight_g\":2000,\"at\":[150,150],"
+                    "\"mount\":{\"kind\":\"cord\",\"points\":2,\"cord_angle\":45,\"rated_kg\":20}}]}");
+  assert_int_equal(loads->point_count, 2);
+  const double half = 9.80665; /* N: half of 2 kg */
+  near(loads->points[0].vertical_n, half, 1e-9);
+  near(loads->points[0].tension_n, half * sqrt(2), 1e-9);
+  near(loads->points[0].horizontal_n, half, 1e-9);
+  near(loads->points[1].horizontal_n, -half, 1e-9);
+  near(loads->points[0].utilisation, sqrt(2) * half * 5 / (20 * 9.80665), 1e-9);
+  assert_int_equal(loads->points[0].holds, BC_HOLDS_YES);
+  assert_false(loads->overloaded);
+  near(loads->total_kg, 2, 1e-12);
+  release(loads);
+}
+
+static void off_centre_mass(void **state) {
+  (void)state;
+  bc_loads *loads =
+      loads_of(HEAD "\"pieces\":[{\"id\":\"a\",\"width\":40,\"height\":30,\"weight_g\":1000,\"at\":[150,150],"
+                    "\"mount\":{\"kind\":\"nail\",\"points\":2,\"off_centre\":5,\"rated_kg\":1}}]}");
+  /* nails 20 cm apart, mass 5 cm right of the middle: 1/4 and 3/4 by moments */
+  near(loads->points[0].vertical_n, 9.80665 / 4, 1e-9);
+  near(loads->points[1].vertical_n, 9.80665 * 3 / 4, 1e-9);
+  assert_int_equal(loads->points[1].holds, BC_HOLDS_NO); /* 0.75 kg x 5 is more than 1 kg */
+  assert_true(loads->overloaded);
+  release(loads);
+}
+
+static void missing_rating_is_no_pass(void **state) {
+  (void)state;
+  bc_loads *loads =
+      loads_of(HEAD "\"pieces\":[{\"id\":\"a\",\"width\":40,\"height\":30,\"weight_g\":1000,\"at\":[150,150]},"
+                    "{\"id\":\"b\",\"width\":40,\"height\":30,\"at\":[50,150],\"mount\":{\"kind\":\"hook\"}}]}");
+  assert_int_equal(loads->points[0].holds, BC_HOLDS_UNKNOWN);
+  near(loads->points[0].needed_n, 5 * 9.80665, 1e-9);
+  assert_false(loads->overloaded);
+  assert_int_equal(loads->point_count, 1); /* b has no weight: said, not guessed */
+  assert_true(loads->notes.count > 0 && strstr(loads->notes.text[0], "b"));
+  assert_true(loads->cautions.count >= 4);
+  assert_non_null(strstr(loads->cautions.text[0], "licensed"));
+  release(loads);
+}
+
+static void rod_carries_cloth_and_itself(void **state) {
+  (void)state;
+  bc_loads *loads = loads_of(
+      HEAD "\"cloth\":{\"colour\":\"black\",\"width\":280,\"height\":220,\"top\":230,\"fullness\":1.5,"
+           "\"grams_per_m2\":200},\"rods\":[{\"id\":\"r\",\"x\":10,\"y\":230,\"length\":280,\"material\":\"steel\","
+           "\"outer_mm\":25,\"wall_mm\":1.5,\"supports\":[10,290],\"rated_kg\":30}]}");
+  const double cloth_kg = 2.8 * 1.5 * 2.2 * 0.2;
+  const double own_kg = M_PI / 4 * (0.025 * 0.025 - 0.022 * 0.022) * 7850 * 2.8;
+  near(loads->cloth_kg, cloth_kg, 1e-9);
+  assert_int_equal(loads->rod_count, 1);
+  near(loads->rods[0].reaction_left_n, cloth_kg / 2 * 9.80665, 1e-6);
+  near(loads->rods[0].own_weight_n, own_kg * 9.80665, 1e-6);
+  near(loads->rods[0].reactions_total_n[0], (cloth_kg + own_kg) / 2 * 9.80665, 1e-6);
+  near(loads->rods[0].reaction_right_n, loads->rods[0].reaction_left_n, 1e-6);
+  const double w = cloth_kg * 9.80665 / 2.8;
+  near(loads->rods[0].max_moment_nm, w * 2.8 * 2.8 / 8, 1e-6);
+  assert_int_equal(loads->rods[0].holds, BC_HOLDS_YES);
+  char *words = NULL, *json = NULL;
+  assert_int_equal(bc_loads_to_words(&words, context, loads, BC_UNITS_IMPERIAL), BC_OK);
+  assert_non_null(strstr(words, " lb"));
+  assert_non_null(strstr(words, " kg"));
+  assert_int_equal(bc_loads_to_json(&json, context, loads), BC_OK);
+  assert_non_null(strstr(json, "\"reaction_left_n\""));
+  free(words);
+  free(json);
+  release(loads);
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(sling_table),
+      cmocka_unit_test(a_cord_on_two_points),
+      cmocka_unit_test(off_centre_mass),
+      cmocka_unit_test(missing_rating_is_no_pass),
+      cmocka_unit_test(rod_carries_cloth_and_itself),
+  };
+  return cmocka_run_group_tests(tests, set_up, tear_down);
+}

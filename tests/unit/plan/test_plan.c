@@ -1,0 +1,152 @@
+/* SPDX-License-Identifier: MIT */
+/* Plans: defaults as documented, errors that name file, line, key and remedy, a round trip that loses nothing. */
+#include <backcloth/plan.h>
+
+#include <math.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include <cmocka.h>
+
+static bc_context *context;
+
+static int set_up(void **state) {
+  (void)state;
+  return bc_context_new(&context) == BC_OK ? 0 : -1;
+}
+static int tear_down(void **state) {
+  (void)state;
+  bc_context_free(context);
+  return 0;
+}
+
+#define HEAD "{\"backcloth\":1,\"title\":\"Stand\",\"stand\":{\"width\":300,\"wall_height\":240}"
+
+static bc_plan *parse(const char *text) {
+  bc_plan *plan = NULL;
+  const bc_status status = bc_plan_parse(&plan, context, text, strlen(text), "shop/market.json", NULL);
+  if (status != BC_OK) print_message("%s\n", bc_context_message(context));
+  assert_int_equal(status, BC_OK);
+  return plan;
+}
+
+static void refused(const char *text, const char *says, const char *and) {
+  bc_plan *plan = NULL;
+  assert_int_equal(bc_plan_parse(&plan, context, text, strlen(text), "shop/market.json", NULL), BC_BAD_DATA);
+  assert_null(plan);
+  assert_non_null(strstr(bc_context_message(context), "market.json"));
+  if (!strstr(bc_context_message(context), says) || !strstr(bc_context_message(context), and))
+    fail_msg("'%s' and '%s' are not in: %s", says, and, bc_context_message(context));
+}
+
+static void defaults(void **state) {
+  (void)state;
+  bc_plan *plan =
+      parse(HEAD ",\"cloth\":{\"colour\":\"#1f2430\"},\"pieces\":[{\"id\":\"a\",\"width\":20,\"height\":30}]}");
+  assert_true(plan->stand.depth == 300);
+  assert_true(plan->design_factor == 5);
+  assert_true(plan->gap == 8);
+  assert_true(fabs(plan->stand.wall_colour.luminance - 1) < 1e-6);
+  assert_true(plan->cloth.width == 300 && plan->cloth.top == 240 && plan->cloth.fullness == 1);
+  assert_string_equal(plan->pieces[0].title, "a");
+  assert_int_equal(plan->pieces[0].count, 1);
+  assert_false(plan->pieces[0].placed);
+  assert_true(plan->viewers.sight_low > 80 && plan->viewers.sight_low < 120);    /* a waist */
+  assert_true(plan->viewers.sight_high > 150 && plan->viewers.sight_high < 200); /* the top of a head */
+  bc_plan_free(plan);
+}
+
+static void errors_name_the_place(void **state) {
+  (void)state;
+  refused(HEAD ",\n\"pieces\":[\n{\"id\":\"a\",\"width\":-20,\"height\":5}]}", "line 3", "pieces[0].width");
+  refused(HEAD ",\n\"colour\":\"red\"}", "line 2", "colour");
+  refused(HEAD ",\"pieces\":[{\"id\":\"a\",\"width\":5}]}", "height", "pieces[0]");
+  refused(HEAD ",\"pieces\":[{\"id\":\"a\",\"width\":5,\"height\":5},{\"id\":\"a\",\"width\":5,\"height\":5}]}",
+          "pieces[1]", "a");
+  refused(HEAD ",\"pieces\":[{\"id\":\"a\",\"width\":5,\"height\":5,\"at\":[1]}]}", "at", "pieces[0]");
+  refused(HEAD
+          ",\"pieces\":[{\"id\":\"a\",\"width\":5,\"height\":5,\"mount\":{\"kind\":\"clip\",\"on\":\"nothing\"}}]}",
+          "nothing", "on");
+  refused(HEAD ",\"cloth\":{\"colour\":\"blu\"}}", "blu", "cloth");
+  refused("{\"backcloth\":2,\"title\":\"T\",\"stand\":{\"width\":300,\"wall_height\":240}}", "backcloth", "line 1");
+  refused("{\"backcloth\":1", "line 1", "market.json");
+  refused("", "market.json", "");
+}
+
+static void paths_stay_inside_when_asked(void **state) {
+  (void)state;
+  const char *text = HEAD ",\"pieces\":[{\"id\":\"a\",\"width\":5,\"height\":5,\"photo\":\"../../secret.jpg\"}]}";
+  bc_plan *plan = parse(text);
+  assert_string_equal(plan->pieces[0].photo, "shop/../../secret.jpg"); /* relative to the plan's folder */
+  bc_plan_free(plan);
+  const bc_plan_options inside = {.keep_in_folder = true};
+  plan = NULL;
+  assert_int_equal(bc_plan_parse(&plan, context, text, strlen(text), "shop/market.json", &inside), BC_BAD_DATA);
+  assert_null(plan);
+}
+
+static void writing_loses_nothing(void **state) {
+  (void)state;
+  bc_plan *plan = NULL, *again = NULL;
+  char *text = NULL, *second = NULL;
+  assert_int_equal(bc_plan_open(&plan, context, BC_ASSETS "/demo/plan.json", NULL), BC_OK);
+  assert_int_equal(bc_plan_to_json(&text, context, plan), BC_OK);
+  assert_int_equal(bc_plan_parse(&again, context, text, strlen(text), BC_ASSETS "/demo/plan.json", NULL), BC_OK);
+  assert_int_equal(bc_plan_to_json(&second, context, again), BC_OK);
+  assert_string_equal(text, second);
+  assert_int_equal(again->piece_count, plan->piece_count);
+  for (size_t i = 0; i < plan->piece_count; i++) {
+    assert_string_equal(again->pieces[i].id, plan->pieces[i].id);
+    assert_true(again->pieces[i].at.x == plan->pieces[i].at.x && again->pieces[i].at.y == plan->pieces[i].at.y);
+    assert_true(again->pieces[i].mount.rated_kg == plan->pieces[i].mount.rated_kg);
+  }
+  free(text);
+  free(second);
+  bc_plan_free(plan);
+  bc_plan_free(again);
+}
+
+static bool finds(const char *text, const char *piece, bool serious) {
+  bc_plan *plan = parse(text);
+  bc_plan_findings findings = {0};
+  assert_int_equal(bc_plan_check(&findings, context, plan), BC_OK);
+  bool found = false;
+  for (size_t i = 0; i < findings.count; i++)
+    if (findings.finding[i].piece && strcmp(findings.finding[i].piece, piece) == 0 &&
+        findings.finding[i].serious == serious)
+      found = true;
+  bc_plan_findings_clear(&findings);
+  bc_plan_free(plan);
+  return found;
+}
+
+static void checks(void **state) {
+  (void)state;
+  /* larger than the wall */
+  assert_true(finds(HEAD
+                    ",\"pieces\":[{\"id\":\"banner\",\"width\":400,\"height\":50,\"weight_g\":9,\"at\":[150,150]}]}",
+                    "banner", true));
+  /* two pieces in one place */
+  assert_true(finds(HEAD ",\"pieces\":[{\"id\":\"a\",\"width\":40,\"height\":50,\"weight_g\":9,\"at\":[150,150]},"
+                         "{\"id\":\"b\",\"width\":40,\"height\":50,\"weight_g\":9,\"at\":[160,150]}]}",
+                    "a", true) ||
+              finds(HEAD ",\"pieces\":[{\"id\":\"a\",\"width\":40,\"height\":50,\"weight_g\":9,\"at\":[150,150]},"
+                         "{\"id\":\"b\",\"width\":40,\"height\":50,\"weight_g\":9,\"at\":[160,150]}]}",
+                    "b", true));
+  /* one piece well placed raises nothing serious */
+  assert_false(finds(HEAD ",\"pieces\":[{\"id\":\"a\",\"width\":40,\"height\":50,\"weight_g\":9,\"at\":[150,150]}]}",
+                     "a", true));
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(defaults),
+      cmocka_unit_test(errors_name_the_place),
+      cmocka_unit_test(paths_stay_inside_when_asked),
+      cmocka_unit_test(writing_loses_nothing),
+      cmocka_unit_test(checks),
+  };
+  return cmocka_run_group_tests(tests, set_up, tear_down);
+}
