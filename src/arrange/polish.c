@@ -49,6 +49,11 @@ static int sensible_x(polish *p, const arr_item *item, const arr_item *other, co
   }
 }
 
+/* Down to 5 mm, which a tape shows; on a coarse grid the grid decides. */
+static int easy(const polish *p, int y) {
+  return p->problem->grid > 1 ? y : y / 5 * 5;
+}
+
 static int sensible_y(polish *p, const arr_item *item, const arr_item *other, const arr_spot *at) {
   const int gap = p->problem->gap;
   switch (below(p, 6)) {
@@ -60,9 +65,9 @@ static int sensible_y(polish *p, const arr_item *item, const arr_item *other, co
   case 3:
     return at->y - other->half_h + item->half_h;
   case 4:
-    return at->y + other->half_h + other->rise + gap + item->half_h;
+    return easy(p, at->y + other->half_h + other->rise + gap + item->half_h + 4);
   default:
-    return at->y - other->half_h - gap - item->half_h - item->rise;
+    return easy(p, at->y - other->half_h - gap - item->half_h - item->rise);
   }
 }
 
@@ -81,7 +86,7 @@ static bool move_one(polish *p, size_t i) {
   if (kind == 1 || kind == 2) spot.y = sensible_y(p, item, &problem->items[y_from], &p->layout->spot[y_from]);
   if (kind == 3) {
     spot.x = random_between(p, lane->x_lo, lane->x_hi);
-    spot.y = random_between(p, lane->y_lo, lane->y_hi);
+    spot.y = easy(p, random_between(p, lane->y_lo, lane->y_hi));
   }
   spot.x = on_lane_x(p, lane, spot.x);
   if (lane->y_lo == lane->y_hi)
@@ -120,7 +125,7 @@ static bool shift_line(polish *p, size_t of) {
   const arr_spot line = p->layout->spot[of];
   if (line.lane < 0) return false;
   const bool level = below(p, 2) == 0;
-  const int step = problem->grid > 1 ? problem->grid * (below(p, 2) ? 1 : -1) : random_between(p, -40, 40);
+  const int step = problem->grid > 1 ? problem->grid * (below(p, 2) ? 1 : -1) : 5 * random_between(p, -8, 8);
   const int dx = below(p, 2) == 0 ? step : 0, dy = dx == 0 ? step : 0;
   const int carrier = problem->lanes[line.lane].carrier;
   bool fits = true;
