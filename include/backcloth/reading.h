@@ -79,7 +79,7 @@ BC_API bc_status bc_reading_to_json(char **out, bc_context *context, const bc_re
  *  malloc'd, valid UTF-8; NULL when there is no memory. */
 BC_API char *bc_reading_title(const char *photo);
 
-/** A reading as one sentence or two in plain words. The caller frees it with free(). */
+/** A reading as one sentence or two in plain words, without its notes. The caller frees it with free(). */
 BC_API bc_status bc_reading_to_words(char **out, bc_context *context, const bc_reading *reading);
 
 /** All that one photo gave: kept together for drawing. */

@@ -151,7 +151,8 @@ static bc_status hang_on_rod(arr_problem *problem, bc_context *context, arr_item
       .carrier = carrier_named(problem, ARR_HANGING, rod->id),
   };
   item->half_h += arr_rounding(y);
-  item->rise = 0; /* the rod is above; nothing else hangs through it */
+  /* The cord's way up to the rod stays free, but for the gap that is kept anyway. */
+  item->rise = most(0, (int)ceil((rod->y - y - piece->height / 2) * ARR_MM) - problem->gap);
   if (lane.x_lo > lane.x_hi)
     return refuse(problem, context, item->piece,
                   bc_format(_("It is too wide for the rod \"%s\". It needs a longer rod."), rod->id));

@@ -5,6 +5,7 @@
 #include "base/base.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 typedef struct values {
   cli_study_values study;
@@ -40,6 +41,52 @@ static int write_mask(const cli *command_line, const bc_study *study, const char
   return status == BC_OK ? 0 : cli_fail(command_line, status);
 }
 
+static bool has_note(const bc_study *study, const char *note) {
+  for (size_t i = 0; study && i < study->reading->notes.count; i++)
+    if (strcmp(study->reading->notes.text[i], note) == 0) return true;
+  return false;
+}
+
+/* True when an earlier photo has the same note, which has then been said. */
+static bool said_before(const cli_studies *studies, size_t photo, const char *note) {
+  for (size_t i = 0; i < photo; i++)
+    if (has_note(studies->study[i], note)) return true;
+  return false;
+}
+
+/* "- banner, cuff: sentence", or "- all: sentence": each note once, however many photos it is about. */
+static void print_note(const cli_studies *studies, size_t first, const char *note) {
+  size_t about = 0, read = 0;
+  for (size_t i = 0; i < studies->count; i++) {
+    read += studies->study[i] != NULL;
+    about += has_note(studies->study[i], note);
+  }
+  fputs("- ", stdout);
+  if (about == read && read > 1) {
+    printf(_("all: %s\n"), note);
+    return;
+  }
+  for (size_t i = first, k = 0; i < studies->count; i++) {
+    if (!has_note(studies->study[i], note)) continue;
+    char *title = bc_reading_title(studies->study[i]->reading->photo);
+    printf("%s%s", k++ ? ", " : "", title ? title : studies->study[i]->reading->photo);
+    free(title);
+  }
+  printf(": %s\n", note);
+}
+
+static void print_notes(const cli_studies *studies) {
+  bool heading = false;
+  for (size_t i = 0; i < studies->count; i++)
+    for (size_t n = 0; studies->study[i] && n < studies->study[i]->reading->notes.count; n++) {
+      const char *note = studies->study[i]->reading->notes.text[n];
+      if (said_before(studies, i, note)) continue;
+      if (!heading) puts(_("\nWorth knowing"));
+      heading = true;
+      print_note(studies, i, note);
+    }
+}
+
 static int report(const cli *command_line, const values *chosen, const cli_studies *studies) {
   int code = studies->exit_code;
   for (size_t i = 0; i < studies->count; i++) {
@@ -48,6 +95,7 @@ static int report(const cli *command_line, const values *chosen, const cli_studi
     const int masked = chosen->mask_out ? write_mask(command_line, studies->study[i], chosen->mask_out) : 0;
     if (code == 0) code = printed ? printed : masked;
   }
+  if (!chosen->json) print_notes(studies);
   return code;
 }
 

@@ -42,6 +42,5 @@ bc_status bc_reading_to_words(char **out, bc_context *context, const bc_reading 
       &text,
       _("The piece fills %.0f %% of the photo; its lightness runs from %.0f to %.0f (0 is black, 100 is white)."),
       100 * reading->area_share, reading->lightness_p05, reading->lightness_p95);
-  for (size_t i = 0; i < reading->notes.count; i++) bc_buffer_add(&text, " %s", reading->notes.text[i]);
   return bc_buffer_finish(&text, out, context);
 }

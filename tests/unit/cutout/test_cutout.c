@@ -91,10 +91,10 @@ static bc_image *made_image(int width, int height, uint8_t alpha) {
   bc_image *image = calloc(1, sizeof *image);
   image->width = image->full_width = width;
   image->height = image->full_height = height;
-  image->L = calloc(count, sizeof(float));
-  image->a = calloc(count, sizeof(float));
-  image->b = calloc(count, sizeof(float));
-  image->Y = calloc(count, sizeof(float));
+  image->L = calloc(4 * count, sizeof(float)); /* heads the block of all four planes */
+  image->a = image->L + count;
+  image->b = image->a + count;
+  image->Y = image->b + count;
   image->alpha = malloc(count);
   memset(image->alpha, alpha, count);
   return image;
