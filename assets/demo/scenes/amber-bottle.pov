@@ -40,6 +40,7 @@ union {
   translate <25, 0, 24>
 }
 
+//{ piece
 #declare Bottle = spline {
   natural_spline
   0.00, <0.05, 0.5, 0> 0.03, <3.0, 0.2, 0> 0.05, <3.7, 0.0, 0> 0.08, <4.5, 0.5, 0> 0.14, <5.2, 2.6, 0> 0.22, <5.5, 6.4, 0> 0.30, <5.2, 10.4, 0>
@@ -58,5 +59,6 @@ object {
   #if (!Mask) interior { ior 1.5 fade_distance 0.42 fade_power 1001 fade_color rgb <0.94, 0.62, 0.13> caustics 0.5 } #end
   translate <0.5, 0.02, 2>
 }
+//} piece
 
 Phone(<-4, 20, -52>, <1.6, 10.8, 2>, 33, 1.2)

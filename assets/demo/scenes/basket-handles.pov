@@ -15,6 +15,7 @@ object { Lying_Cloth(300, 240, 190, 3.2, 2.4, 8) rotate y * -18 translate <0, -2
 #declare Ticking = Weave(Yarn(rgb <0.13, 0.15, 0.19>, 500, 400, 0.2), 500, 400, 0.4)
 superellipsoid { <0.7, 0.42> scale <34, 11, 22> rotate <-12, 16, 4> translate <44, 8, 62> Of_Place(texture { pigment { rgb <0.13, 0.15, 0.19> } normal { bumps 0.15 scale 4 } }) }
 
+//{ piece
 #declare Rope = texture {
   pigment {
     bozo turbulence 0.7 octaves 4 scale <1.2, 0.5, 1.2>
@@ -51,4 +52,6 @@ union {
   Handle(196)
   rotate z * -0.8
 }
+//} piece
+
 Phone(<12, 48, -84>, <0.6, 14.5, 2>, 37, -1.4)

@@ -21,6 +21,7 @@ union {
   rotate -14 * y translate <0, 0, 40>
 }
 
+//{ piece
 // Coils of three-strand rope, sewn one on another.
 #declare Rope = texture {
   pigment {
@@ -59,5 +60,6 @@ union {
   #end
 }
 object { Basket rotate <0, 20, 0.8> translate <0, 0, 0> }
+//} piece
 
 Phone(<-10, 47, -74>, <1.5, 10.5, 2>, 46, 1.0)

@@ -28,6 +28,7 @@ union {
   rotate y * 28 translate <-27, 0.1, 26> Of_Place(Towel)
 }
 
+//{ piece
 // The bottle.
 #declare Bottle = spline {
   natural_spline
@@ -51,5 +52,6 @@ union {
   Glossy_Finish(0.95)
 }
 object { Turned(Bottle, 150, 110, 0.012, 0.0025, 2) Of_Piece(Iron_Glaze) Shine(1.6) }
+//} piece
 
 Phone(<9, 29, -62>, <0.8, 14.8, 0>, 36, -1.2)

@@ -27,6 +27,8 @@ union {
   translate <-27, 0, 46>
 }
 
+//{ piece
+#ifndef (Base) #declare Base = 1.05; #end
 // The bowl: a turned foot left bare, ash glaze running into drops above it.
 #declare Bowl = spline {
   natural_spline
@@ -61,6 +63,7 @@ union {
   function { min(0.999, max(0.001, 0.5 + 3 * max(Glaze_Line(x, y, z), select(x * x + z * z - pow(4.8 + 1.75 * (y - 1.5), 2), select(y - 1.45, -9, 9), -9)))) }
   texture_map { [0.42 Bare] [0.58 Freckled] }
 }
-object { Turned(Bowl, 170, 130, 0.013, 0.0016, 4) Of_Piece(Ash_Bowl) Shine(1.5) rotate y * 50 rotate z * 0.6 translate <0, 1.05, 0> }
+object { Turned(Bowl, 170, 130, 0.013, 0.0016, 4) Of_Piece(Ash_Bowl) Shine(1.5) rotate y * 50 rotate z * 0.6 translate Base * y }
+//} piece
 
 Phone(<4, 27, -44>, <0.4, 5.4, 1>, 45, 1.4)

@@ -118,6 +118,14 @@ static cmsHPROFILE profile_of(const char *name, int linear)
   return profile;
 }
 
+static int known_profile(const char *name)
+{
+  static const char *const known[] = { "sRGB", "Display P3", "Adobe RGB (1998)", "untagged" };
+  for (size_t i = 0; i < sizeof known / sizeof *known; i++)
+    if (strcmp(known[i], name) == 0) return 1;
+  return 0;
+}
+
 /* In a photo without a tag the figures are sRGB. */
 static const char *space_of(const wish *want)
 {
@@ -359,6 +367,7 @@ int main(int argc, char **argv)
                       .orientation = atoi(argv[7]), .exposure = atof(argv[8]), .warm = atof(argv[9]), .tint = atof(argv[10]),
                       .vignette = atof(argv[11]), .noise = atof(argv[12]), .quality = atoi(argv[13]), .model = argv[14],
                       .when = argv[15] };
+  if (!known_profile(want.profile)) stop("no such profile here", want.profile);
   picture p = read_png(want.linear, 3), mask = { 0 };
   expose(&p, &want);
   encode(&p, &want);

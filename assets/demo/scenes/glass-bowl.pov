@@ -39,6 +39,7 @@ union {
   }
 #end
 
+//{ piece
 #declare Bowl = spline {
   natural_spline
   0.00, <0.05, 0.25, 0> 0.03, <3.0, 0.1, 0> 0.05, <3.6, 0.0, 0> 0.08, <4.2, 0.35, 0> 0.16, <6.6, 2.0, 0> 0.28, <8.9, 5.0, 0> 0.42, <10.2, 8.6, 0>
@@ -56,6 +57,8 @@ object {
   #if (!Mask) interior { ior 1.5 fade_distance 0.36 fade_power 1001 fade_color rgb <0.16, 0.36, 0.82> caustics 0.5 } #end
   translate <1, 0.02, -1>
 }
+//} piece
+
 // A few shells.
 #declare Shell = texture { pigment { gradient z scale 0.5 turbulence 0.2 color_map { [0 rgb <0.62, 0.50, 0.40>] [1 rgb <0.72, 0.66, 0.58>] } } normal { gradient x 0.5 sine_wave scale 0.25 } finish { diffuse 0.8 specular 0.1 roughness 0.05 } }
 union {

@@ -30,6 +30,7 @@ union {
 #declare Clay = texture { pigment { rgb <0.34, 0.26, 0.21> } normal { granite 0.3 scale 3 } finish { diffuse 0.8 specular 0.06 roughness 0.08 } }
 superellipsoid { <0.35, 0.4> scale <8, 5, 6> rotate y * 24 translate <30, 5, 9> Of_Place(Clay) }
 
+//{ piece
 #declare Body = spline {
   natural_spline
   0.00, <0.0, 0.5, 0> 0.06, <5.4, 0.4, 0> 0.09, <6.6, 0.0, 0> 0.13, <7.1, 0.5, 0> 0.28, <9.3, 5.0, 0> 0.45, <9.9, 9.6, 0>
@@ -57,4 +58,6 @@ union {
   object { Turned(Lid, 90, 100, 0.009, 0.002, 1) rotate y * 50 }
   Of_Piece(Wood_Ash) Shine(1.5)
 }
+//} piece
+
 Phone(<6, 23, -62>, <0.5, 10.8, 0>, 37, 0.9)

@@ -52,6 +52,7 @@ box { <-400, -10, 130>, <400, 300, 133> Of_Place(Render) }
 }
 object { Leaves }
 
+//{ piece
 #declare Jar = spline {
   natural_spline
   0.00, <0.0, 0.6, 0> 0.05, <5.2, 0.4, 0> 0.08, <6.2, 0.0, 0> 0.11, <6.6, 0.5, 0> 0.22, <11.2, 4.6, 0> 0.36, <14.4, 11.0, 0>
@@ -67,5 +68,6 @@ object { Leaves }
   Glossy_Finish(0.5)
 }
 object { Turned(Jar, 150, 130, 0.014, 0.0015, 6) Of_Piece(Pale_Glaze) Shine(1.5) }
+//} piece
 
 Phone(<14, 42, -92>, <0, 13.0, 4>, 38, -0.9)

@@ -28,6 +28,7 @@ object { Book(2.6, 20.5, 14, rgb <0.16, 0.07, 0.05>, 1) translate <20, 0, -3> }
 object { Book(3.4, 23.0, 15, rgb <0.10, 0.14, 0.13>, 2) translate <22.8, 0, -3> }
 object { Book(2.0, 19.0, 13, rgb <0.50, 0.42, 0.28>, 3) rotate z * -9 translate <27.2, 0, -2> }
 
+//{ piece
 // The vase: thick foot, thin lip, a little lopsided, a few seed bubbles.
 #declare Vase = spline {
   natural_spline
@@ -50,5 +51,6 @@ object {
   #if (!Mask) interior { ior 1.5 fade_distance 9 fade_power 1001 fade_color rgb <0.70, 0.90, 0.84> caustics 0.6 } #end
   rotate y * 40 translate <0.5, 0.01, 0>
 }
+//} piece
 
 Phone(<-7, 19, -66>, <1.8, 11.8, 0>, 34, -0.7)
