@@ -133,7 +133,7 @@ double cutout_confidence(const cutout_scene *scene);
 
 /* --- suppose.c --------------------------------------------------------------------------------------- */
 /* Solves the scene under several suppositions and keeps the most trusted answer. */
-bc_status cutout_suppose(cutout_scene *scene, bc_context *context, double *confidence);
+bc_status cutout_suppose(cutout_scene *scene, bc_context *context, bool in_box, double *confidence);
 
 /* --- regions.c: connected parts ---------------------------------------------------------------------- */
 typedef struct cutout_part {

@@ -110,7 +110,7 @@ static bc_status start(bc_cutout_session *session, bc_context *context, const bc
     draw(session, options->drop, options->drop_count, false, false);
     cutout_strokes_weigh(&session->coarse);
   }
-  if (status == BC_OK) status = cutout_suppose(&session->coarse, context, &session->confidence);
+  if (status == BC_OK) status = cutout_suppose(&session->coarse, context, options->has_box, &session->confidence);
   return status == BC_OK ? finish(session, context) : status;
 }
 

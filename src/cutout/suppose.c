@@ -8,25 +8,72 @@
 #include <string.h>
 
 static const float suppositions[] = {-0.75f, 0.75f}; /* nats added to the prior: little, much */
-enum { supposition_count = sizeof suppositions / sizeof suppositions[0], rounds = 4, closing_rounds = 2 };
+/* With a box, as much as it takes for the answer to fill it. */
+static const float box_suppositions[] = {0.75f, 2.0f, 3.5f};
+static const double tight = 0.85; /* share of the box that counts as filled */
+enum { rounds = 4, closing_rounds = 2 };
 
-bc_status cutout_suppose(cutout_scene *scene, bc_context *context, double *confidence) {
-  uint8_t *best = bc_allocate(scene->grid.count, 1);
-  if (!best) return bc_fail_memory(context);
-  bc_status status = BC_OK;
-  *confidence = -1;
-  for (int s = 0; s < supposition_count && status == BC_OK; s++) {
+#define COUNT(array) (sizeof(array) / sizeof(array)[0])
+
+/* The share of the box of open cells that the box of the answer fills. Source of the idea that a box
+ * is drawn tight: Lempitsky, Kohli, Rother and Sharp, "Image segmentation with a bounding box prior",
+ * ICCV 2009. */
+static double tightness(const cutout_scene *scene) {
+  const cutout_grid *grid = &scene->grid;
+  int left[2] = {grid->width, grid->width}, right[2] = {-1, -1}, top[2] = {grid->height, grid->height},
+      bottom[2] = {-1, -1};
+  for (int y = 0; y < grid->height; y++)
+    for (int x = 0; x < grid->width; x++)
+      for (int k = 0; k < 2; k++) { /* 0: open or marked as piece, 1: answer */
+        const int i = y * grid->width + x;
+        if (k == 0 ? scene->fixed[i] == CUTOUT_IS_BACKGROUND : !scene->piece[i]) continue;
+        if (x < left[k]) left[k] = x;
+        if (x > right[k]) right[k] = x;
+        if (y < top[k]) top[k] = y;
+        if (y > bottom[k]) bottom[k] = y;
+      }
+  if (right[0] < 0 || right[1] < 0) return 0;
+  return (double)(right[1] - left[1] + 1) * (bottom[1] - top[1] + 1) /
+         ((double)(right[0] - left[0] + 1) * (bottom[0] - top[0] + 1));
+}
+
+static bc_status suppose_freely(cutout_scene *scene, bc_context *context, uint8_t *best) {
+  double trust = -1;
+  for (size_t s = 0; s < COUNT(suppositions); s++) {
     scene->bias = suppositions[s];
-    status = cutout_scene_solve(scene, context, rounds);
+    const bc_status status = cutout_scene_solve(scene, context, rounds);
+    if (status != BC_OK) return status;
     const double expected = cutout_confidence(scene);
-    if (expected <= *confidence) continue;
-    *confidence = expected;
+    if (expected <= trust) continue;
+    trust = expected;
     memcpy(best, scene->piece, scene->grid.count);
   }
   memcpy(scene->piece, best, scene->grid.count);
   scene->bias = 0; /* a supposition has done its work once colours have been learned from it */
-  if (status == BC_OK) status = cutout_scene_resolve(scene, context, closing_rounds);
-  *confidence = cutout_confidence(scene);
+  return cutout_scene_resolve(scene, context, closing_rounds);
+}
+
+static bc_status suppose_in_box(cutout_scene *scene, bc_context *context, uint8_t *best) {
+  double filled = -1;
+  for (size_t s = 0; s < COUNT(box_suppositions) && filled < tight; s++) {
+    scene->bias = box_suppositions[s];
+    const bc_status status = cutout_scene_solve(scene, context, rounds);
+    if (status != BC_OK) return status;
+    const double now = tightness(scene);
+    if (now <= filled + 0.02) continue;
+    filled = now;
+    memcpy(best, scene->piece, scene->grid.count);
+  }
+  memcpy(scene->piece, best, scene->grid.count);
+  return cutout_scene_resolve(scene, context, 1);
+}
+
+bc_status cutout_suppose(cutout_scene *scene, bc_context *context, bool in_box, double *confidence) {
+  uint8_t *best = bc_allocate(scene->grid.count, 1);
+  if (!best) return bc_fail_memory(context);
+  const bc_status status = in_box ? suppose_in_box(scene, context, best) : suppose_freely(scene, context, best);
   free(best);
+  *confidence = cutout_confidence(scene);
+  if (in_box && tightness(scene) < tight) *confidence *= tightness(scene) / tight;
   return status;
 }
