@@ -3,16 +3,16 @@
 #ifndef BACKCLOTH_BACKCLOTH_H
 #define BACKCLOTH_BACKCLOTH_H
 
+#include <backcloth/arrange.h>
 #include <backcloth/base.h>
-#include <backcloth/photo.h>
 #include <backcloth/colour.h>
 #include <backcloth/cutout.h>
-#include <backcloth/reading.h>
-#include <backcloth/match.h>
-#include <backcloth/plan.h>
-#include <backcloth/loads.h>
-#include <backcloth/packing.h>
-#include <backcloth/arrange.h>
 #include <backcloth/drawing.h>
+#include <backcloth/loads.h>
+#include <backcloth/match.h>
+#include <backcloth/packing.h>
+#include <backcloth/photo.h>
+#include <backcloth/plan.h>
+#include <backcloth/reading.h>
 
 #endif

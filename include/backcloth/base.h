@@ -31,22 +31,23 @@ extern "C" {
 /** How a call ended. The values are the exit codes of sysexits.h that the command line uses. */
 typedef enum bc_status {
   BC_OK = 0,
-  BC_BAD_USAGE = 64,    /**< an argument or option makes no sense */
-  BC_BAD_DATA = 65,     /**< the input was found, but is damaged, refused by a limit, or not a kind we read */
-  BC_NO_INPUT = 66,     /**< the input is not there or cannot be opened */
-  BC_OUR_FAULT = 70,    /**< out of memory, or a fault of the program */
-  BC_CANNOT_WRITE = 73  /**< the output cannot be written */
+  BC_BAD_USAGE = 64,   /**< an argument or option makes no sense */
+  BC_BAD_DATA = 65,    /**< the input was found, but is damaged, refused by a limit, or not a kind we read */
+  BC_NO_INPUT = 66,    /**< the input is not there or cannot be opened */
+  BC_OUR_FAULT = 70,   /**< out of memory, or a fault of the program */
+  BC_CANNOT_WRITE = 73 /**< the output cannot be written */
 } bc_status;
 
 /** Limits that decoders and parsers obey before they allocate. */
 typedef struct bc_limits {
-  uint64_t file_bytes;      /**< the largest input file; default 256 MiB (the largest phone raw-size TIFF is about 150 MiB) */
-  uint64_t photo_pixels;    /**< width x height of a photo; default 250 million (a 200-megapixel phone camera) */
-  uint32_t photo_side;      /**< the longest side of a photo in pixels; default 30000 */
-  uint64_t profile_bytes;   /**< an embedded colour profile; default 8 MiB (large CMYK press profiles reach 3 MiB) */
-  uint64_t decode_bytes;    /**< memory of one decoded raster; default 1 GiB */
-  uint64_t plan_bytes;      /**< a plan file; default 4 MiB */
-  uint32_t plan_pieces;     /**< pieces in a plan; default 2000 */
+  uint64_t
+      file_bytes; /**< the largest input file; default 256 MiB (the largest phone raw-size TIFF is about 150 MiB) */
+  uint64_t photo_pixels;  /**< width x height of a photo; default 250 million (a 200-megapixel phone camera) */
+  uint32_t photo_side;    /**< the longest side of a photo in pixels; default 30000 */
+  uint64_t profile_bytes; /**< an embedded colour profile; default 8 MiB (large CMYK press profiles reach 3 MiB) */
+  uint64_t decode_bytes;  /**< memory of one decoded raster; default 1 GiB */
+  uint64_t plan_bytes;    /**< a plan file; default 4 MiB */
+  uint32_t plan_pieces;   /**< pieces in a plan; default 2000 */
 } bc_limits;
 
 /** Carries the last error sentence, the limits and the chosen units for one thread of work. */

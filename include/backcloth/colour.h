@@ -14,7 +14,8 @@
 extern "C" {
 #endif
 
-/** CIEDE2000 colour difference, kL = kC = kH = 1. Source: Sharma, Wu and Dalal, Color Research & Application 30(1), 2005. */
+/** CIEDE2000 colour difference, kL = kC = kH = 1. Source: Sharma, Wu and Dalal, Color Research & Application 30(1),
+ * 2005. */
 BC_API double bc_delta_e00(bc_lab first, bc_lab second);
 /** WCAG 2.2 contrast ratio 1..21 of two relative luminances, in either order. Luminances below 0 count as 0. */
 BC_API double bc_contrast_ratio(double first_luminance, double second_luminance);
@@ -45,19 +46,19 @@ BC_API const char *bc_colour_name(bc_lab lab);
 
 /** An error of a camera's judgement of light, as a shift of every colour of one photo. */
 typedef struct bc_cast {
-  double mired;  /**< along the line of black-body light: + is yellower; 10 mired is about 250 K at 5000 K */
-  double duv;    /**< across it, in CIE 1960 uv: + is greener, - is pinker */
-  double stops;  /**< exposure: + is brighter, 1 is twice the light */
+  double mired; /**< along the line of black-body light: + is yellower; 10 mired is about 250 K at 5000 K */
+  double duv;   /**< across it, in CIE 1960 uv: + is greener, - is pinker */
+  double stops; /**< exposure: + is brighter, 1 is twice the light */
 } bc_cast;
 
 /** How unsure the light of a photo is: standard deviations of a bc_cast, taken as independent. */
 typedef bc_cast bc_uncertainty;
 
 /** The uncertainties by what was known about the light; docs/method/colour.md says where they come from. */
-BC_API extern const bc_uncertainty bc_uncertainty_unknown;   /**< the camera's own judgement */
-BC_API extern const bc_uncertainty bc_uncertainty_found;     /**< a white or grey reference found by the program */
-BC_API extern const bc_uncertainty bc_uncertainty_given;     /**< a reference pointed out by a person */
-BC_API extern const bc_uncertainty bc_uncertainty_none;      /**< a colour written as figures */
+BC_API extern const bc_uncertainty bc_uncertainty_unknown; /**< the camera's own judgement */
+BC_API extern const bc_uncertainty bc_uncertainty_found;   /**< a white or grey reference found by the program */
+BC_API extern const bc_uncertainty bc_uncertainty_given;   /**< a reference pointed out by a person */
+BC_API extern const bc_uncertainty bc_uncertainty_none;    /**< a colour written as figures */
 
 /** The colour had the photo been off by this cast (linear Bradford, exposure in linear light). */
 BC_API bc_colour bc_colour_with_cast(bc_colour colour, bc_cast cast);
@@ -115,18 +116,18 @@ typedef enum bc_reference {
 /** A picture in CIELAB D50 and luminance; planes of width x height floats, top row first. */
 typedef struct bc_image {
   int width, height;
-  float *L, *a, *b;      /**< CIELAB D50 */
-  float *Y;              /**< relative luminance, WCAG 2.2 definition on unclipped linear sRGB */
-  uint8_t *alpha;        /**< from the photo, 255 opaque; NULL when it has none */
-  int full_width;        /**< the photo's own upright size, to which boxes given by a person refer */
+  float *L, *a, *b; /**< CIELAB D50 */
+  float *Y;         /**< relative luminance, WCAG 2.2 definition on unclipped linear sRGB */
+  uint8_t *alpha;   /**< from the photo, 255 opaque; NULL when it has none */
+  int full_width;   /**< the photo's own upright size, to which boxes given by a person refer */
   int full_height;
-  char *profile;         /**< the profile's description, or "sRGB (assumed)" */
+  char *profile;               /**< the profile's description, or "sRGB (assumed)" */
   bc_reference reference;      /**< what the light was corrected by */
   bc_box reference_box;        /**< where, in pixels of the full photo; all 0 for BC_REFERENCE_NONE */
   bc_colour reference_seen;    /**< the reference as the camera saw it, before correction */
   double reference_confidence; /**< 0..1; 1 when given, 0 for none */
   bc_uncertainty uncertainty;  /**< how unsure all colours of this picture are */
-  bc_notes notes;        /**< includes the photo's notes */
+  bc_notes notes;              /**< includes the photo's notes */
 } bc_image;
 
 typedef struct bc_image_options {

@@ -26,11 +26,11 @@ typedef enum bc_cutout_source {
 /** A mask at the image's size. Plain data, so that later stages and tests can also make one. */
 typedef struct bc_cutout {
   int width, height;
-  uint8_t *alpha;         /**< width x height; 255 = piece, 0 = background, between = soft edge */
-  bc_box box;             /**< smallest box round alpha >= 128, in pixels of this mask */
-  double confidence;      /**< 0..1: the overlap with the true mask that is to be expected; 1 for alpha and mask */
+  uint8_t *alpha;    /**< width x height; 255 = piece, 0 = background, between = soft edge */
+  bc_box box;        /**< smallest box round alpha >= 128, in pixels of this mask */
+  double confidence; /**< 0..1: the overlap with the true mask that is to be expected; 1 for alpha and mask */
   bc_cutout_source source;
-  bc_notes notes;         /**< for example what would help when confidence is low */
+  bc_notes notes; /**< for example what would help when confidence is low */
 } bc_cutout;
 
 /** A point in pixels of the full upright photo. */
@@ -66,7 +66,8 @@ BC_API bc_cutout_options bc_cutout_options_default(void);
 BC_API bc_status bc_cutout_find(bc_cutout **out, bc_context *context, const bc_image *image,
                                 const bc_cutout_options *options);
 /** Makes a cut-out from a mask picture (grey or alpha: light = piece) of any size with the photo's proportions. */
-BC_API bc_status bc_cutout_from_mask(bc_cutout **out, bc_context *context, const bc_image *image, const char *mask_path);
+BC_API bc_status bc_cutout_from_mask(bc_cutout **out, bc_context *context, const bc_image *image,
+                                     const char *mask_path);
 BC_API void bc_cutout_free(bc_cutout *cutout);
 
 /** Finds every piece in a photo of several that lie apart, in reading order (rows from the top, each
@@ -92,7 +93,8 @@ BC_API bc_status bc_cutout_session_find(bc_cutout **out, bc_cutout_session *sess
 BC_API void bc_cutout_session_free(bc_cutout_session *session);
 
 /** Writes the mask as an 8-bit grey PNG of the photo's full size. */
-BC_API bc_status bc_cutout_write_png(const bc_cutout *cutout, bc_context *context, const bc_image *image, const char *path);
+BC_API bc_status bc_cutout_write_png(const bc_cutout *cutout, bc_context *context, const bc_image *image,
+                                     const char *path);
 
 /** Replaces the colours along the soft edge by estimates of the piece's own colour, free of the old
  *  background, so that the piece can be laid on another cloth without a halo. Changes `image` in place. */

@@ -20,10 +20,10 @@ extern "C" {
 typedef enum bc_sheet { BC_SHEET_FITTING = 0, BC_SHEET_A4, BC_SHEET_A3, BC_SHEET_LETTER, BC_SHEET_TABLOID } bc_sheet;
 
 typedef struct bc_elevation_options {
-  double scale;          /**< PDF, SVG: 20 means 1:20; 0 = the largest usual scale that fits the sheet */
-  double pixels_per_cm;  /**< PNG: pixels for a cm of wall; default 4 */
-  bc_units units;        /**< which unit is written first; both are written */
-  bc_sheet sheet;        /**< default BC_SHEET_FITTING */
+  double scale;         /**< PDF, SVG: 20 means 1:20; 0 = the largest usual scale that fits the sheet */
+  double pixels_per_cm; /**< PNG: pixels for a cm of wall; default 4 */
+  bc_units units;       /**< which unit is written first; both are written */
+  bc_sheet sheet;       /**< default BC_SHEET_FITTING */
 } bc_elevation_options;
 
 BC_API bc_elevation_options bc_elevation_options_default(void);

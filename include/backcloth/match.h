@@ -15,24 +15,26 @@ extern "C" {
 
 /** A candidate backdrop. Plain data. */
 typedef struct bc_cloth {
-  char *spec;        /**< as the user gave it: a CSS colour or "photo:FILE" */
-  char *name;        /**< the user's name for it, or a plain-word colour name */
-  bc_colour colour;  /**< mean colour */
-  double spread_l;   /**< standard deviation of L* over the cloth, 0 for a plain colour */
+  char *spec;       /**< as the user gave it: a CSS colour or "photo:FILE" */
+  char *name;       /**< the user's name for it, or a plain-word colour name */
+  bc_colour colour; /**< mean colour */
+  double spread_l;  /**< standard deviation of L* over the cloth, 0 for a plain colour */
 } bc_cloth;
 
 /** Reads a cloth SPEC: a CSS Color 4 colour or "photo:FILE". `name` may be NULL; it is copied. */
 BC_API bc_status bc_cloth_parse(bc_cloth **out, bc_context *context, const char *spec, const char *name);
 BC_API void bc_cloth_free(bc_cloth *cloth);
 /** The cloth as it appears under a light at the stand, or to such eyes. */
-BC_API bc_status bc_cloth_under_light(bc_cloth **out, bc_context *context, const bc_cloth *cloth, const bc_light *light);
+BC_API bc_status bc_cloth_under_light(bc_cloth **out, bc_context *context, const bc_cloth *cloth,
+                                      const bc_light *light);
 BC_API bc_status bc_cloth_as_seen(bc_cloth **out, bc_context *context, const bc_cloth *cloth, bc_vision vision);
 
 typedef struct bc_cloth_list {
   bc_cloth **cloth;
   size_t count;
 } bc_cloth_list;
-/** Reads a cloths file: {"cloths":[{"name":…,"colour":…}|{"name":…,"photo":…},…]}; paths are relative to the file's folder. */
+/** Reads a cloths file: {"cloths":[{"name":…,"colour":…}|{"name":…,"photo":…},…]}; paths are relative to the file's
+ * folder. */
 BC_API bc_status bc_cloths_open(bc_cloth_list *out, bc_context *context, const char *path);
 BC_API void bc_cloths_clear(bc_cloth_list *list);
 
@@ -47,11 +49,11 @@ typedef enum bc_target_kind {
 
 typedef struct bc_target {
   bc_target_kind kind;
-  double luminance_cd_m2;  /**< of the background, to which the eye is adapted; 0.0002 to 10000 */
-  double frequency_cpd;    /**< cycles per degree */
-  double area_deg2;        /**< square degrees */
-  double background[3];    /**< L, M, S cone coordinates of the background (CIE 170-1:2006, L + M about its luminance) */
-  double delta[3];         /**< amplitude of the modulation in the same coordinates */
+  double luminance_cd_m2; /**< of the background, to which the eye is adapted; 0.0002 to 10000 */
+  double frequency_cpd;   /**< cycles per degree */
+  double area_deg2;       /**< square degrees */
+  double background[3];   /**< L, M, S cone coordinates of the background (CIE 170-1:2006, L + M about its luminance) */
+  double delta[3];        /**< amplitude of the modulation in the same coordinates */
 } bc_target;
 
 /** Response of the human eye to a still target looked at directly: 1 at the threshold of detection,
@@ -73,13 +75,13 @@ BC_API bc_view bc_view_default(void);
 
 /** How far a piece of known size can be made out on a cloth. */
 typedef struct bc_visibility {
-  bool known;                 /**< false: the piece's true width isn't known and all else is 0 */
+  bool known; /**< false: the piece's true width isn't known and all else is 0 */
   double width_cm;
-  double made_out;            /**< share of the outline that can be told at the view's distance: not lost, and the
-                                   shape recognizable (4 cycles across the piece's thickness, Johnson 1958) */
-  double outline_m;           /**< up to here at least half the outline can be told so; 0 never, at most BC_FAR_M */
-  double detail_m;            /**< up to here the piece's own light and dark can be made out; 0 never, at most BC_FAR_M */
-  double sweep[BC_SWEEP];     /**< share of the outline made out at 1, 2, … 10 m */
+  double made_out;        /**< share of the outline that can be told at the view's distance: not lost, and the
+                               shape recognizable (4 cycles across the piece's thickness, Johnson 1958) */
+  double outline_m;       /**< up to here at least half the outline can be told so; 0 never, at most BC_FAR_M */
+  double detail_m;        /**< up to here the piece's own light and dark can be made out; 0 never, at most BC_FAR_M */
+  double sweep[BC_SWEEP]; /**< share of the outline made out at 1, 2, … 10 m */
 } bc_visibility;
 /** No aisle is longer: larger distances are told as this one. */
 #define BC_FAR_M 30.0
@@ -98,20 +100,20 @@ BC_API const char *bc_verdict_text(bc_verdict verdict);
 
 /** One piece on one cloth. */
 typedef struct bc_pair {
-  double contrast_ratio;  /**< WCAG 2.2 on area-mean luminances */
-  double delta_l;         /**< |difference of L*| of the area means */
-  double delta_e00;       /**< CIEDE2000 of the area means */
-  double outline_share;   /**< share of the outline whose rim has contrast ratio >= 3 with the cloth */
-  double seen_share;      /**< share of the outline that can be told from the cloth by lightness or by colour */
-  double clarity;         /**< 0..1, the figure that verdict and score rest on */
+  double contrast_ratio; /**< WCAG 2.2 on area-mean luminances */
+  double delta_l;        /**< |difference of L*| of the area means */
+  double delta_e00;      /**< CIEDE2000 of the area means */
+  double outline_share;  /**< share of the outline whose rim has contrast ratio >= 3 with the cloth */
+  double seen_share;     /**< share of the outline that can be told from the cloth by lightness or by colour */
+  double clarity;        /**< 0..1, the figure that verdict and score rest on */
   bc_verdict verdict;
 } bc_pair;
 
 /** A cloth to other eyes: bc_vision is the index, BC_VISION_USUAL the figures shown elsewhere. */
 #define BC_EYES 4
 typedef struct bc_eyes {
-  double score;   /**< the collection's */
-  size_t lost;    /**< pieces that get lost */
+  double score; /**< the collection's */
+  size_t lost;  /**< pieces that get lost */
 } bc_eyes;
 
 /** Two cloths that such eyes can't tell apart though usual ones can: CIEDE2000 below 5 against 10 or more. */
@@ -122,45 +124,46 @@ typedef struct bc_alike {
 
 /** One cloth with the whole collection on it. */
 typedef struct bc_ranked_cloth {
-  size_t cloth;        /**< index into the cloths that were given */
-  int rank;            /**< 1 is best; cloths that cannot be told apart share a rank */
-  double score;        /**< 0..100, the collection's */
-  size_t weakest;      /**< index of the piece with the lowest clarity */
+  size_t cloth;   /**< index into the cloths that were given */
+  int rank;       /**< 1 is best; cloths that cannot be told apart share a rank */
+  double score;   /**< 0..100, the collection's */
+  size_t weakest; /**< index of the piece with the lowest clarity */
   /** The score had the light of all photos been misjudged: one a cast of bc_casts_plausible, the first
    *  without error. Only for the first 24 cloths; for the others all are the score. */
   double score_cast[BC_CASTS];
-  double score_sd;     /**< standard deviation of the score from that */
-  const bc_light *worst_light; /**< where the score is lowest of all lights known; NULL: bc_match_lights wasn't called */
+  double score_sd; /**< standard deviation of the score from that */
+  const bc_light
+      *worst_light; /**< where the score is lowest of all lights known; NULL: bc_match_lights wasn't called */
   double worst_light_score;
-  bc_eyes eyes[BC_EYES]; /**< by bc_vision; only for the first 12 cloths, otherwise score is -1 */
-  bc_pair *pairs;      /**< one a reading, in the order given */
+  bc_eyes eyes[BC_EYES];     /**< by bc_vision; only for the first 12 cloths, otherwise score is -1 */
+  bc_pair *pairs;            /**< one a reading, in the order given */
   bc_visibility *visibility; /**< one a reading, or NULL: no true size is known, or the cloth is far down the list */
 } bc_ranked_cloth;
 
 /** A colour found by search. */
 typedef enum bc_family { BC_DARK = 0, BC_MIDDLE, BC_LIGHT } bc_family;
 typedef struct bc_suggestion {
-  bc_lab lab;          /**< of `css` */
+  bc_lab lab; /**< of `css` */
   char css[8];
-  const char *name;    /**< plain words, borrowed for ever */
-  bc_family family;    /**< L* below 40, 40 to 70, above 70 */
-  double score;        /**< the collection's on it, 0..100 */
+  const char *name; /**< plain words, borrowed for ever */
+  bc_family family; /**< L* below 40, 40 to 70, above 70 */
+  double score;     /**< the collection's on it, 0..100 */
 } bc_suggestion;
 
 typedef struct bc_match {
   bc_ranked_cloth *cloths; /**< in rank order */
   size_t cloth_count, piece_count;
   /* The trade-off: indices into `cloths` above. */
-  size_t best_for_weakest; /**< where the least clear piece is clearest */
-  size_t best_on_average;  /**< where the mean clarity is highest */
+  size_t best_for_weakest;   /**< where the least clear piece is clearest */
+  size_t best_on_average;    /**< where the mean clarity is highest */
   size_t best_for_statement; /**< where the statement piece is clearest; SIZE_MAX without one */
-  size_t *best_without;    /**< one a piece: index into `cloths` of the best if that piece stayed at home */
-  size_t steady;           /**< number of pieces that could stay at home without another cloth becoming the best */
-  bc_alike *alike;         /**< among the first 24 cloths */
+  size_t *best_without;      /**< one a piece: index into `cloths` of the best if that piece stayed at home */
+  size_t steady;             /**< number of pieces that could stay at home without another cloth becoming the best */
+  bc_alike *alike;           /**< among the first 24 cloths */
   size_t alike_count;
   bc_suggestion *suggested;
   size_t suggested_count;
-  bc_notes notes;          /**< ties, and what the ranking cannot tell */
+  bc_notes notes; /**< ties, and what the ranking cannot tell */
 } bc_match;
 
 typedef struct bc_match_options {
@@ -249,17 +252,17 @@ typedef enum bc_remedy {
 } bc_remedy;
 typedef struct bc_advice {
   bc_remedy remedy;
-  size_t cloth;          /**< BC_REMEDY_CLOTH: index into match->cloths */
-  bool light_mount;      /**< BC_REMEDY_MOUNT: a light card (L* 92), else a dark one (L* 18) */
-  double clarity;        /**< the piece's clarity after the change */
+  size_t cloth;     /**< BC_REMEDY_CLOTH: index into match->cloths */
+  bool light_mount; /**< BC_REMEDY_MOUNT: a light card (L* 92), else a dark one (L* 18) */
+  double clarity;   /**< the piece's clarity after the change */
 } bc_advice;
 /** The single change that would help piece `piece` most on the cloth at `position` in rank order. */
 BC_API bc_advice bc_match_advice(const bc_match *match, const bc_reading *const *readings,
                                  const bc_cloth *const *cloths, size_t position, size_t piece);
 /** Each piece's figures on the cloth at `position` in rank order, the reason for its verdict, and the
  *  change that would help most, in plain words. The caller frees it with free(). */
-BC_API bc_status bc_match_why(char **out, bc_context *context, const bc_match *match,
-                              const bc_reading *const *readings, const bc_cloth *const *cloths, size_t position);
+BC_API bc_status bc_match_why(char **out, bc_context *context, const bc_match *match, const bc_reading *const *readings,
+                              const bc_cloth *const *cloths, size_t position);
 /** The contract's JSON object; the caller frees it with free(). `light` is the light's name, for example "D50". */
 BC_API bc_status bc_match_to_json(char **out, bc_context *context, const bc_match *match,
                                   const bc_reading *const *readings, const bc_cloth *const *cloths, const char *light);

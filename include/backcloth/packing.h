@@ -15,21 +15,21 @@ extern "C" {
 
 /** The cloth as it is cut and sewn. */
 typedef struct bc_packing_cloth {
-  bool needed;                             /**< the plan has a cloth */
-  double cut_width, cut_height;            /**< whole, with hems, sleeve, seams and shrinkage */
-  int panels;                              /**< sewn side by side; 1 when the bolt is wide enough */
-  double panel_width;                      /**< of each panel as cut */
-  bool sideways;                           /**< the bolt's width becomes the height: no seam, but the pattern lies on its side */
-  double buy_length;                       /**< off the bolt */
-  double mass_g;                           /**< of the cut cloth; 0 when its weight is not known */
+  bool needed;                  /**< the plan has a cloth */
+  double cut_width, cut_height; /**< whole, with hems, sleeve, seams and shrinkage */
+  int panels;                   /**< sewn side by side; 1 when the bolt is wide enough */
+  double panel_width;           /**< of each panel as cut */
+  bool sideways;                /**< the bolt's width becomes the height: no seam, but the pattern lies on its side */
+  double buy_length;            /**< off the bolt */
+  double mass_g;                /**< of the cut cloth; 0 when its weight is not known */
   double folded_width, folded_height, folded_thick; /**< a bundle for a bag */
 } bc_packing_cloth;
 
 /** Small things, counted. */
 typedef struct bc_packing_hardware {
-  const char *what;  /**< translated words, borrowed from the program */
-  size_t count;      /**< with spares */
-  size_t spares;     /**< of these */
+  const char *what; /**< translated words, borrowed from the program */
+  size_t count;     /**< with spares */
+  size_t spares;    /**< of these */
 } bc_packing_hardware;
 
 typedef enum bc_packing_place { BC_PACKING_BAG = 0, BC_PACKING_APART, BC_PACKING_LENT } bc_packing_place;
@@ -37,27 +37,31 @@ typedef enum bc_packing_place { BC_PACKING_BAG = 0, BC_PACKING_APART, BC_PACKING
 /** A line of the list: alike things in the same place. */
 typedef struct bc_packing_item {
   char *what;
-  const char *piece;       /**< id, borrowed from the plan, or NULL */
+  const char *piece; /**< id, borrowed from the plan, or NULL */
   size_t count;
-  double mass_g;           /**< of one, with its padding; 0 = not known */
+  double mass_g; /**< of one, with its padding; 0 = not known */
   bc_packing_place place;
-  size_t bag;              /**< 1-based when place is BC_PACKING_BAG, else 0 */
+  size_t bag; /**< 1-based when place is BC_PACKING_BAG, else 0 */
 } bc_packing_item;
 
 /** Borrows ids from the plan: free it before the plan. */
 typedef struct bc_packing {
   bc_packing_cloth cloth;
-  bc_packing_hardware *hardware; size_t hardware_count;
-  char **tools;                  size_t tool_count;
-  bc_packing_item *items;        size_t item_count;
-  double *bags_g;                size_t bag_count;  /**< what each bag weighs */
+  bc_packing_hardware *hardware;
+  size_t hardware_count;
+  char **tools;
+  size_t tool_count;
+  bc_packing_item *items;
+  size_t item_count;
+  double *bags_g;
+  size_t bag_count; /**< what each bag weighs */
   double bag_limit_g;
-  bool bags_proven;        /**< no packing into fewer bags exists */
-  double cord_cm;          /**< cord to bring in all, with knots */
-  double pieces_g;         /**< the pieces themselves, all that are brought */
+  bool bags_proven; /**< no packing into fewer bags exists */
+  double cord_cm;   /**< cord to bring in all, with knots */
+  double pieces_g;  /**< the pieces themselves, all that are brought */
   double padding_g;
-  double total_g;          /**< all that is brought and whose mass is known; what is lent is left out */
-  bool too_heavy;          /**< something is heavier than a bag may be: exit code 1 */
+  double total_g; /**< all that is brought and whose mass is known; what is lent is left out */
+  bool too_heavy; /**< something is heavier than a bag may be: exit code 1 */
   bc_notes notes;
 } bc_packing;
 

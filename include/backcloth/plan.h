@@ -17,21 +17,27 @@ extern "C" {
 
 typedef enum bc_role { BC_ROLE_SUPPORT = 0, BC_ROLE_STATEMENT, BC_ROLE_SMALL, BC_ROLE_SIGN, BC_ROLE_MIRROR } bc_role;
 typedef enum bc_mount_kind {
-  BC_MOUNT_NAIL = 0, BC_MOUNT_PIN, BC_MOUNT_HOOK, BC_MOUNT_CORD, BC_MOUNT_CLIP, /* hang */
-  BC_MOUNT_SHELF, BC_MOUNT_TABLE, BC_MOUNT_FLOOR                                /* stand */
+  BC_MOUNT_NAIL = 0,
+  BC_MOUNT_PIN,
+  BC_MOUNT_HOOK,
+  BC_MOUNT_CORD,
+  BC_MOUNT_CLIP, /* hang */
+  BC_MOUNT_SHELF,
+  BC_MOUNT_TABLE,
+  BC_MOUNT_FLOOR /* stand */
 } bc_mount_kind;
 
 /** How a piece is held. */
 typedef struct bc_mount {
-  bool given;          /**< false: the plan says nothing; kind is then the default, a nail */
+  bool given; /**< false: the plan says nothing; kind is then the default, a nail */
   bc_mount_kind kind;
-  int points;          /**< hanging points, default 1 (cord: 1 or 2) */
-  double cord_angle;   /**< degrees above the horizontal of each leg of a cord; default 60 */
-  double cord_angles[2]; /**< a wire from one eye to two points at unequal heights: left and right leg */
+  int points;              /**< hanging points, default 1 (cord: 1 or 2) */
+  double cord_angle;       /**< degrees above the horizontal of each leg of a cord; default 60 */
+  double cord_angles[2];   /**< a wire from one eye to two points at unequal heights: left and right leg */
   size_t cord_angle_count; /**< 2 when cord_angles is given, else 0 */
-  char *on;            /**< id of the rod, shelf or table that carries it, or NULL */
-  double rated_kg;     /**< what each hanging point is rated for, from its packaging; 0 = not known */
-  double off_centre;   /**< cm from the middle of the piece to its centre of mass, + to the right; default 0 */
+  char *on;                /**< id of the rod, shelf or table that carries it, or NULL */
+  double rated_kg;         /**< what each hanging point is rated for, from its packaging; 0 = not known */
+  double off_centre;       /**< cm from the middle of the piece to its centre of mass, + to the right; default 0 */
 } bc_mount;
 
 typedef struct bc_piece {
@@ -42,12 +48,12 @@ typedef struct bc_piece {
   double depth;         /**< cm, 0 = not given */
   double weight_g;      /**< 0 = not given */
   bc_role role;
-  char *group;          /**< or NULL */
-  int count;            /**< how many alike are brought, default 1; one is drawn */
+  char *group; /**< or NULL */
+  int count;   /**< how many alike are brought, default 1; one is drawn */
   bc_mount mount;
-  bool placed;          /**< `at` was given */
-  bc_point_cm at;       /**< the piece's centre on the wall */
-  bool pinned;          /**< arranging must not move it */
+  bool placed;    /**< `at` was given */
+  bc_point_cm at; /**< the piece's centre on the wall */
+  bool pinned;    /**< arranging must not move it */
 } bc_piece;
 
 typedef struct bc_stand {
@@ -68,9 +74,9 @@ typedef struct bc_wall_cloth {
   double top;           /**< y of its top edge; default the wall's height */
   double fullness;      /**< flat width / hung width, default 1 (flat) */
   double grams_per_m2;  /**< 0 = not given */
-  char *on;             /**< id of the rod that carries it, or NULL: a rod at its top edge if there is one, else clips */
-  int points;           /**< clips or nails along the top edge when no rod carries it; default one each 50 cm at most */
-  double rated_kg;      /**< what each of these points is rated for; 0 = not known */
+  char *on;        /**< id of the rod that carries it, or NULL: a rod at its top edge if there is one, else clips */
+  int points;      /**< clips or nails along the top edge when no rod carries it; default one each 50 cm at most */
+  double rated_kg; /**< what each of these points is rated for; 0 = not known */
 } bc_wall_cloth;
 
 /** At most so many supports of a rod: a bracket every half metre over a wall of 8 m. */
@@ -78,21 +84,21 @@ typedef struct bc_wall_cloth {
 
 typedef struct bc_rod {
   char *id;
-  double x, y;          /**< left end and height of the axis */
+  double x, y; /**< left end and height of the axis */
   double length;
-  char *material;       /**< "steel", "aluminium", "pine", … ; docs/plan.md lists them */
-  double outer_mm, wall_mm; /**< height of the section (round: diameter) and wall; wall 0 = solid */
-  double breadth_mm;    /**< of a batten with a rectangular section; 0 = round */
+  char *material;                   /**< "steel", "aluminium", "pine", … ; docs/plan.md lists them */
+  double outer_mm, wall_mm;         /**< height of the section (round: diameter) and wall; wall 0 = solid */
+  double breadth_mm;                /**< of a batten with a rectangular section; 0 = round */
   double supports[BC_ROD_SUPPORTS]; /**< x of the supports, ascending; at least two */
   size_t support_count;
-  double rated_kg;      /**< what each support is rated for; 0 = not known */
-  bool lent;            /**< the venue has it there; default false */
+  double rated_kg; /**< what each support is rated for; 0 = not known */
+  bool lent;       /**< the venue has it there; default false */
 } bc_rod;
 
 typedef struct bc_table {
-  char *id;             /**< default "table-1", "table-2", … */
+  char *id;                       /**< default "table-1", "table-2", … */
   double x, width, depth, height; /**< x of the left edge */
-  bool lent;            /**< the venue has it there; default true */
+  bool lent;                      /**< the venue has it there; default true */
 } bc_table;
 
 typedef struct bc_shelf {
@@ -104,39 +110,43 @@ typedef struct bc_shelf {
 
 /** Who looks, from where. */
 typedef struct bc_viewers {
-  double distance;      /**< cm from the wall, default 400 */
-  double stature;       /**< cm of the drawn figure, default 165 */
+  double distance;              /**< cm from the wall, default 400 */
+  double stature;               /**< cm of the drawn figure, default 165 */
   double sight_low, sight_high; /**< the sight band, cm above the floor: waist to top of head */
 } bc_viewers;
 
 /** How the cloth is cut and what may be carried. Allowances are of the cut cloth, cm. */
 typedef struct bc_packing_wishes {
-  double hem;           /**< cloth that each hem takes, default 4 (a double turn of 2) */
-  double sleeve;        /**< cloth that the sleeve for the rod takes; default from the rod's thickness */
-  double shrinkage;     /**< per cent that the cloth shrinks when washed, default 3 */
-  double bolt_width;    /**< width of the cloth as sold, default 150 */
-  double bag_kg;        /**< most that one bag may weigh packed, default 23 (a usual flight limit, common practice) */
-  double padding;       /**< wrapping and box, per cent of a piece's weight, default 25: our choice */
-  int spares;           /**< per cent more of small hardware, at least two of each kind; default 10: our choice */
+  double hem;        /**< cloth that each hem takes, default 4 (a double turn of 2) */
+  double sleeve;     /**< cloth that the sleeve for the rod takes; default from the rod's thickness */
+  double shrinkage;  /**< per cent that the cloth shrinks when washed, default 3 */
+  double bolt_width; /**< width of the cloth as sold, default 150 */
+  double bag_kg;     /**< most that one bag may weigh packed, default 23 (a usual flight limit, common practice) */
+  double padding;    /**< wrapping and box, per cent of a piece's weight, default 25: our choice */
+  int spares;        /**< per cent more of small hardware, at least two of each kind; default 10: our choice */
 } bc_packing_wishes;
 
 /** A checked plan. Plain data; free with bc_plan_free. */
 typedef struct bc_plan {
-  char *path;           /**< the file, for messages */
-  char *folder;         /**< the plan's folder */
-  int version;          /**< of the plan file: 1 */
+  char *path;   /**< the file, for messages */
+  char *folder; /**< the plan's folder */
+  int version;  /**< of the plan file: 1 */
   char *title;
   bc_stand stand;
   bc_wall_cloth cloth;
-  bc_rod *rods;       size_t rod_count;
-  bc_table *tables;   size_t table_count;
-  bc_shelf *shelves;  size_t shelf_count;
-  bc_piece *pieces;   size_t piece_count;
+  bc_rod *rods;
+  size_t rod_count;
+  bc_table *tables;
+  size_t table_count;
+  bc_shelf *shelves;
+  size_t shelf_count;
+  bc_piece *pieces;
+  size_t piece_count;
   double gap;           /**< least gap between pieces, cm, default 8 */
   double design_factor; /**< default 5, common practice */
   bc_viewers viewers;
   bc_packing_wishes packing;
-  void *document;       /**< private: what the file had, so that writing keeps the keys it gave */
+  void *document; /**< private: what the file had, so that writing keeps the keys it gave */
 } bc_plan;
 
 typedef struct bc_plan_options {
@@ -165,15 +175,16 @@ BC_API bc_status bc_plan_write(bc_context *context, const bc_plan *plan, const c
 
 /** Something in a plan that is readable but wrong: a collision, a piece off the wall, a missing carrier. */
 typedef struct bc_plan_finding {
-  bool serious;         /**< true: exit code 1 of the commands */
-  char *piece;          /**< id, or NULL when it concerns the whole */
-  char *text;           /**< one sentence with a remedy */
+  bool serious; /**< true: exit code 1 of the commands */
+  char *piece;  /**< id, or NULL when it concerns the whole */
+  char *text;   /**< one sentence with a remedy */
 } bc_plan_finding;
 typedef struct bc_plan_findings {
   bc_plan_finding *finding;
   size_t count;
 } bc_plan_findings;
-/** Checks the geometry of a plan: overlaps, off the wall or cloth, hidden behind a table, low, out of the sight band. */
+/** Checks the geometry of a plan: overlaps, off the wall or cloth, hidden behind a table, low, out of the sight band.
+ */
 BC_API bc_status bc_plan_check(bc_plan_findings *out, bc_context *context, const bc_plan *plan);
 BC_API void bc_plan_findings_clear(bc_plan_findings *findings);
 

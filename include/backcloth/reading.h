@@ -14,51 +14,51 @@
 extern "C" {
 #endif
 
-#define BC_READING_COLOURS 6     /**< at most so many main colours */
-#define BC_READING_RIM 512       /**< at most so many places along the outline, evenly spaced by length */
-#define BC_READING_DETAIL 8     /**< octaves of detail */
-#define BC_READING_LEVELS 256    /**< bins of the luminance histogram */
+#define BC_READING_COLOURS 6  /**< at most so many main colours */
+#define BC_READING_RIM 512    /**< at most so many places along the outline, evenly spaced by length */
+#define BC_READING_DETAIL 8   /**< octaves of detail */
+#define BC_READING_LEVELS 256 /**< bins of the luminance histogram */
 
 /** One of the piece's main colours. */
 typedef struct bc_main_colour {
   bc_lab lab;
-  double share;   /**< share of the piece's area, 0..1 */
-  char css[8];    /**< "#rrggbb" */
-  char name[48];  /**< plain-word name, UTF-8 */
+  double share;  /**< share of the piece's area, 0..1 */
+  char css[8];   /**< "#rrggbb" */
+  char name[48]; /**< plain-word name, UTF-8 */
 } bc_main_colour;
 
 /** One place on the outline. Places are evenly spaced, in order along each closed outline, so each
  *  stands for the same length. */
 typedef struct bc_rim_place {
-  float x, y;        /**< on the outline, as a share 0..1 of the photo's width and height */
-  float luminance;   /**< mean relative luminance of the band just inside the outline here */
-  float L, a, b;     /**< mean CIELAB D50 of that band here */
-  int contour;       /**< number of the closed outline it belongs to: 0 the longest; holes count too */
-  bool after_gap;    /**< the outline between the place before and this one lies beyond the photo's edge */
+  float x, y;      /**< on the outline, as a share 0..1 of the photo's width and height */
+  float luminance; /**< mean relative luminance of the band just inside the outline here */
+  float L, a, b;   /**< mean CIELAB D50 of that band here */
+  int contour;     /**< number of the closed outline it belongs to: 0 the longest; holes count too */
+  bool after_gap;  /**< the outline between the place before and this one lies beyond the photo's edge */
 } bc_rim_place;
 
 /** A reading. Plain data without pixels: it can be stored and sent. */
 typedef struct bc_reading {
-  char *photo;               /**< the name the photo was opened under */
+  char *photo; /**< the name the photo was opened under */
   int full_width, full_height;
   char *profile;
-  bc_box box;                /**< box round the piece in pixels of the full photo */
-  double area_share;         /**< the piece's area as a share of the photo's */
-  double box_share;          /**< the piece's area as a share of its box */
-  bc_colour mean;            /**< area means of L*, a*, b* and of luminance, weighted by the mask */
-  bc_lab mixed;              /**< CIELAB of the area-mean light: what the eye sees when detail blurs */
+  bc_box box;        /**< box round the piece in pixels of the full photo */
+  double area_share; /**< the piece's area as a share of the photo's */
+  double box_share;  /**< the piece's area as a share of its box */
+  bc_colour mean;    /**< area means of L*, a*, b* and of luminance, weighted by the mask */
+  bc_lab mixed;      /**< CIELAB of the area-mean light: what the eye sees when detail blurs */
   double lightness_p05, lightness_p50, lightness_p95;
   bc_main_colour colours[BC_READING_COLOURS];
   size_t colour_count;
   float lightness_share[BC_READING_LEVELS]; /**< share of the area by L*, bin i holds [i, i+1) * 100/256 */
-  bc_rim_place *rim;         /**< rim_count places */
+  bc_rim_place *rim;                        /**< rim_count places */
   size_t rim_count;
   /** The piece's own light and dark by size: octave i has `detail_cycles[i]` light-dark cycles across the
    *  width of `box` and the contrast `detail[i]` (amplitude over mean luminance). 0 where none was found. */
   float detail[BC_READING_DETAIL], detail_cycles[BC_READING_DETAIL];
-  double see_through;        /**< how much of what is behind shows through the piece, 0..1, by the photo's own alpha */
-  double outline_length;     /**< length of all outlines as a multiple of the square root of the piece's area */
-  double confidence;         /**< the cut-out's */
+  double see_through;         /**< how much of what is behind shows through the piece, 0..1, by the photo's own alpha */
+  double outline_length;      /**< length of all outlines as a multiple of the square root of the piece's area */
+  double confidence;          /**< the cut-out's */
   bc_uncertainty uncertainty; /**< how unsure the photo's light is; all zero: not at all */
   bc_notes notes;
 } bc_reading;
@@ -84,7 +84,7 @@ BC_API bc_status bc_reading_to_words(char **out, bc_context *context, const bc_r
 
 /** All that one photo gave: kept together for drawing. */
 typedef struct bc_study {
-  bc_image *image;     /**< edge colours not yet cleaned */
+  bc_image *image; /**< edge colours not yet cleaned */
   bc_cutout *cutout;
   bc_reading *reading;
 } bc_study;

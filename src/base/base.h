@@ -16,8 +16,7 @@ const char *bc_text_plural(const char *one, const char *many, unsigned long coun
 
 /* --- failing ------------------------------------------------------------------------------------ */
 /* Puts the sentence into the context and returns the status, so that callers can `return bc_fail(…)`. */
-bc_status bc_fail(bc_context *context, bc_status status, const char *format, ...)
-    __attribute__((format(printf, 3, 4)));
+bc_status bc_fail(bc_context *context, bc_status status, const char *format, ...) __attribute__((format(printf, 3, 4)));
 /* Out of memory: the sentence is preset, nothing is allocated. */
 bc_status bc_fail_memory(bc_context *context);
 
@@ -34,7 +33,7 @@ bool bc_size_add(size_t first, size_t second, size_t *out);
 void *bc_allocate(size_t count, size_t size);
 /* Grows an array to hold `count` elements; keeps the old block on failure and returns NULL. */
 void *bc_reallocate(void *block, size_t count, size_t size);
-char *bc_copy_text(const char *text);                      /* NULL in, NULL out */
+char *bc_copy_text(const char *text); /* NULL in, NULL out */
 /* A copy in which bytes that aren't UTF-8 are replaced by U+FFFD: file names may be anything. NULL without memory. */
 char *bc_copy_utf8(const char *text);
 char *bc_format(const char *format, ...) __attribute__((format(printf, 1, 2))); /* malloc'd or NULL */
@@ -47,7 +46,7 @@ void bc_notes_clear(bc_notes *notes);
 
 /* --- a text buffer that remembers failure --------------------------------------------------------- */
 typedef struct bc_buffer {
-  char *text;      /* NUL-terminated once something was added */
+  char *text; /* NUL-terminated once something was added */
   size_t length, capacity;
   bool failed;
 } bc_buffer;
