@@ -46,7 +46,7 @@ static void check(const bc_photo *photo, const bc_limits *limits) {
  * an unknown code point, and what dav1d prepared when its data are empty. Nothing of ours is excused. */
 const char *__lsan_default_suppressions(void);
 const char *__lsan_default_suppressions(void) {
-  return "leak:libheif\nleak:libdav1d\nleak:libde265";
+  return "leak:libheif\nleak:libdav1d\nleak:libde265\nleak:libstdc++";
 }
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
