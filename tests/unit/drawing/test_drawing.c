@@ -82,7 +82,7 @@ static void pdf_is_to_scale(void **state) {
   assert_true(found);
 }
 
-static void svg_has_millimetres_and_text(void **state) {
+static void svg_is_a_sheet_of_its_size(void **state) {
   (void)state;
   char path[256];
   draw("wall.svg", 20, path, sizeof path);
@@ -165,7 +165,7 @@ static void wrong_suffix_writes_nothing(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(pdf_is_to_scale),   cmocka_unit_test(svg_has_millimetres_and_text),
+      cmocka_unit_test(pdf_is_to_scale),   cmocka_unit_test(svg_is_a_sheet_of_its_size),
       cmocka_unit_test(png_is_tagged),     cmocka_unit_test(same_plan_same_bytes),
       cmocka_unit_test(labels_keep_clear), cmocka_unit_test(wrong_suffix_writes_nothing),
   };
