@@ -65,7 +65,7 @@ static void add_places(bc_buffer *text, const bc_plan *plan, const bc_arrangemen
 
 static void add_arrangement(bc_buffer *text, const bc_plan *plan, const bc_arrangement *a, size_t number) {
   bc_buffer_add(text, "%zu. %s: ", number, bc_arrange_style_text(a->style));
-  bc_buffer_add(text, _("%.0f of 100"), a->score);
+  bc_buffer_add(text, _("%.0f of 100"), a->compared); /* the figure they are ordered by */
   bc_buffer_add(text, "\n");
   add_notes(text, &a->reasons, "  - ");
   add_notes(text, &a->cautions, "  ! ");

@@ -42,6 +42,12 @@ static bc_status write_plan(const cli *command_line, bc_plan *plan, const bc_arr
   return status == BC_OK ? bc_plan_write(command_line->context, plan, path) : status;
 }
 
+/* Which of the three went into the file, and how to have another. */
+static void tell_saved(const bc_arrangement *saved, const char *path) {
+  fprintf(stderr, _("%s holds: %s. For another: --style 'centred group', 'level rows' or 'satellites'.\n"), path,
+          bc_arrange_style_text(saved->style));
+}
+
 static bc_status tell(const cli *command_line, const values *chosen, const bc_plan *plan, const bc_arrangements *all) {
   /* A plan on standard output leaves no room there for words. */
   if (chosen->output && strcmp(chosen->output, "-") == 0) return BC_OK;
@@ -66,7 +72,10 @@ static int arrange(const cli *command_line, const values *chosen, bc_plan *plan)
   const bc_arrangement *best = choose(all, chosen->style);
   if (best) {
     status = tell(command_line, chosen, plan, all);
-    if (status == BC_OK && chosen->output) status = write_plan(command_line, plan, best, chosen->output);
+    if (status == BC_OK && chosen->output) {
+      status = write_plan(command_line, plan, best, chosen->output);
+      if (status == BC_OK) tell_saved(best, chosen->output);
+    }
     code = status != BC_OK ? cli_fail(command_line, status) : best->left_off > 0;
   }
   bc_arrangements_free(all);

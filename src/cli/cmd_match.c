@@ -208,6 +208,9 @@ static bc_status rank(const cli *command_line, const values *chosen, collection 
 static bc_status rank_and_report(const cli *command_line, const values *chosen, collection *all,
                                  const cli_studies *studies) {
   bc_context *context = command_line->context;
+  if (chosen->why && !chosen->json && (chosen->suggest > 0 || chosen->lights))
+    return bc_fail(context, BC_BAD_USAGE,
+                   _("--why tells about one cloth only; ask for --suggest and --lights in a run of their own."));
   const bc_light *light = NULL;
   bc_match_options how = bc_match_options_default();
   how.view.distance_m = chosen->distance;
