@@ -216,6 +216,8 @@ BC_API void bc_mass_words(char *out, size_t size, double grams, bc_units first);
 BC_API bool bc_mount_hangs(bc_mount_kind kind);
 /** The word used in the plan file. */
 BC_API const char *bc_mount_word(bc_mount_kind kind);
+/** How the piece is held, for a person, translated: "nail", "cord", "on the shelf". */
+BC_API const char *bc_mount_text(bc_mount_kind kind);
 
 #ifdef __cplusplus
 }

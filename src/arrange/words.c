@@ -2,10 +2,8 @@
 /* Names of styles and parts, and the arrangements as plain text and as JSON. */
 #include "arrange_internal.h"
 
-#include <jansson.h>
+#include "base/json.h"
 #include <stdlib.h>
-
-#define N_(text) (text)
 
 static const struct {
   const char *word, *text;
@@ -87,12 +85,6 @@ bc_status bc_arrange_to_words(char **out, bc_context *context, const bc_plan *pl
 
 /* --- JSON --------------------------------------------------------------------------------------------------- */
 
-static json_t *notes_json(const bc_notes *notes) {
-  json_t *list = json_array();
-  for (size_t i = 0; i < notes->count; i++) json_array_append_new(list, json_string(notes->text[i]));
-  return list;
-}
-
 static json_t *place_json(const bc_piece *piece, const bc_place *place) {
   json_t *object = json_object();
   json_object_set_new(object, "piece", json_string(piece->id));
@@ -113,8 +105,8 @@ static json_t *arrangement_json(const bc_plan *plan, const bc_arrangement *a) {
   for (size_t i = 0; i < a->place_count; i++)
     json_array_append_new(places, place_json(&plan->pieces[i], &a->places[i]));
   json_object_set_new(object, "places", places);
-  json_object_set_new(object, "reasons", notes_json(&a->reasons));
-  json_object_set_new(object, "cautions", notes_json(&a->cautions));
+  json_object_set_new(object, "reasons", bc_json_texts(a->reasons.text, a->reasons.count));
+  json_object_set_new(object, "cautions", bc_json_texts(a->cautions.text, a->cautions.count));
   return object;
 }
 
@@ -125,7 +117,7 @@ bc_status bc_arrange_to_json(char **out, bc_context *context, const bc_plan *pla
   for (size_t i = 0; i < arrangements->count; i++)
     json_array_append_new(list, arrangement_json(plan, arrangements->arrangement[i]));
   json_object_set_new(object, "arrangements", list);
-  json_object_set_new(object, "notes", notes_json(&arrangements->notes));
+  json_object_set_new(object, "notes", bc_json_texts(arrangements->notes.text, arrangements->notes.count));
   *out = json_dumps(object, JSON_COMPACT | JSON_REAL_PRECISION(12));
   json_decref(object);
   return *out ? BC_OK : bc_fail_memory(context);

@@ -10,6 +10,8 @@
 /* --- translation: every sentence a person reads goes through these ----------------------------- */
 /* Marks and translates. xgettext is told about both names. */
 #define _(text) bc_text(text)
+/* Marks a sentence of a table; it is translated where it is used. */
+#define N_(text) text
 const char *bc_text(const char *english) __attribute__((format_arg(1)));
 const char *bc_text_plural(const char *one, const char *many, unsigned long count)
     __attribute__((format_arg(1), format_arg(2)));

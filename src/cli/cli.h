@@ -4,6 +4,7 @@
 #ifndef BC_SRC_CLI_H
 #define BC_SRC_CLI_H
 
+#include "base/base.h"
 #include <backcloth/backcloth.h>
 #include <stdio.h>
 
@@ -88,8 +89,9 @@ void cli_print_help(const cli_command *command, FILE *stream);
 void cli_complain(const char *format, ...) __attribute__((format(printf, 1, 2)));
 /* Says the context's sentence and returns the status as an exit code. */
 int cli_fail(const cli *command_line, bc_status status);
-/* Prints to standard output and frees the text; an exit code. */
-int cli_print_and_free(const cli *command_line, char *text);
+/* Prints a result to standard output, with a line's end if it has none of its own, and frees it. Whether standard
+ * output took everything is checked once, when the command has ended. */
+void cli_print_and_free(char *text, bool end_line);
 
 /* Studies of many photos, made on all cores, in the order of the paths. A photo that cannot be read
  * gives a NULL study, its sentence on standard error, and the first such status as the exit code. */
@@ -104,7 +106,12 @@ bool cli_studies_open(cli_studies *out, const char *const *paths, size_t count, 
                       const char *masks);
 void cli_studies_clear(cli_studies *studies);
 
-/* An option row that several commands share. */
+/* Option rows that several commands share. */
+#define CLI_UNITS_OPTION(values)                                                                                       \
+  { "units", 0, CLI_UNITS, offsetof(values, units), "metric|imperial", N_("which unit is written first") }
+#define CLI_JSON_OPTION(values)                                                                                        \
+  { "json", 0, CLI_FLAG, offsetof(values, json), NULL, N_("figures for programs: one JSON object") }
+
 #define CLI_MASKS_OPTION(values)                                                                                       \
   {                                                                                                                    \
     "masks", 0, CLI_TEXT, offsetof(values, masks), "FOLDER",                                                           \
@@ -135,9 +142,6 @@ void cli_studies_clear(cli_studies *studies);
     "as-shot", 0, CLI_FLAG, offsetof(values, study.as_shot), NULL,                                                     \
         N_("leave the photo's light as it is: do not look for a white sheet")                                          \
   }
-
-/* Marks English for the catalogue where it cannot be translated yet. */
-#define N_(text) text
 
 typedef struct cli_study_values {
   cli_box box;

@@ -2,8 +2,6 @@
 /* backcloth arrange: places what a plan leaves unplaced. */
 #include "cli.h"
 
-#include "base/base.h"
-
 #include <stdlib.h>
 #include <string.h>
 
@@ -21,7 +19,7 @@ static const cli_option options[] = {
      N_("'centred group', 'level rows' or 'satellites'; without it, the best of the three")},
     {"afresh", 0, CLI_FLAG, offsetof(values, afresh), NULL, N_("move all pieces but the pinned ones")},
     {"seed", 0, CLI_COUNT, offsetof(values, seed), "N", N_("another number tries other ways; the same gives the same")},
-    {"json", 0, CLI_FLAG, offsetof(values, json), NULL, N_("figures for programs: one JSON object")},
+    CLI_JSON_OPTION(values),
 };
 
 static void defaults(void *into) {
@@ -55,9 +53,7 @@ static bc_status tell(const cli *command_line, const values *chosen, const bc_pl
   const bc_status status = chosen->json ? bc_arrange_to_json(&text, command_line->context, plan, all)
                                         : bc_arrange_to_words(&text, command_line->context, plan, all);
   if (status != BC_OK) return status;
-  fputs(text, stdout);
-  if (chosen->json) putchar('\n');
-  free(text);
+  cli_print_and_free(text, chosen->json);
   return BC_OK;
 }
 

@@ -2,8 +2,6 @@
 /* backcloth elevation: the wall to scale. */
 #include "cli.h"
 
-#include "base/base.h"
-
 #include <stdlib.h>
 
 typedef struct values {
@@ -20,7 +18,7 @@ static const cli_option options[] = {
      N_("scale of a .pdf or .svg; without it, the largest that fits")},
     {"pixels-per-cm", 0, CLI_NUMBER, offsetof(values, pixels_per_cm), "N", N_("pixels of a .png for each cm of wall")},
     CLI_MASKS_OPTION(values),
-    {"units", 0, CLI_UNITS, offsetof(values, units), "metric|imperial", N_("which unit is written first")},
+    CLI_UNITS_OPTION(values),
 };
 
 static void defaults(void *into) {

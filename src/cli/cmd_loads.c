@@ -2,8 +2,6 @@
 /* backcloth loads: the hanging-load notes of a plan. */
 #include "cli.h"
 
-#include "base/base.h"
-
 #include <stdlib.h>
 
 typedef struct values {
@@ -12,8 +10,8 @@ typedef struct values {
 } values;
 
 static const cli_option options[] = {
-    {"units", 0, CLI_UNITS, offsetof(values, units), "metric|imperial", N_("which unit is written first")},
-    {"json", 0, CLI_FLAG, offsetof(values, json), NULL, N_("figures for programs: one JSON object")},
+    CLI_UNITS_OPTION(values),
+    CLI_JSON_OPTION(values),
     {"csv", 0, CLI_FLAG, offsetof(values, csv), NULL, N_("the figures for a spreadsheet")},
 };
 
@@ -27,9 +25,7 @@ static bc_status report(const cli *command_line, const values *chosen, const bc_
                            : chosen->csv ? bc_loads_to_csv(&text, command_line->context, loads)
                                          : bc_loads_to_words(&text, command_line->context, loads, chosen->units);
   if (status != BC_OK) return status;
-  fputs(text, stdout);
-  if (chosen->json) putchar('\n');
-  free(text);
+  cli_print_and_free(text, chosen->json);
   return BC_OK;
 }
 

@@ -2,8 +2,6 @@
 /* backcloth match: ranks cloths for a collection of photos. */
 #include "cli.h"
 
-#include "base/base.h"
-
 #include <stdlib.h>
 #include <string.h>
 
@@ -44,7 +42,7 @@ static const cli_option options[] = {
      N_("each piece's figures on one cloth, named or 'best', and what would help most")},
     CLI_STUDY_OPTIONS(values),
     CLI_MASKS_OPTION(values),
-    {"json", 0, CLI_FLAG, offsetof(values, json), NULL, N_("figures for programs: one JSON object")},
+    CLI_JSON_OPTION(values),
 };
 
 static void defaults(void *into) {
@@ -131,9 +129,7 @@ static bc_status report(const cli *command_line, const values *chosen, const col
   char *text = NULL;
   if (status == BC_OK) status = make_text(&text, command_line, chosen, all, match, light);
   if (status != BC_OK) return status;
-  fputs(text, stdout);
-  if (chosen->json) putchar('\n');
-  free(text);
+  cli_print_and_free(text, chosen->json);
   return BC_OK;
 }
 

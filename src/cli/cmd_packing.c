@@ -13,8 +13,8 @@ typedef struct values {
 } values;
 
 static const cli_option options[] = {
-    {"units", 0, CLI_UNITS, offsetof(values, units), "metric|imperial", N_("which unit is written first")},
-    {"json", 0, CLI_FLAG, offsetof(values, json), NULL, N_("figures for programs: one JSON object")},
+    CLI_UNITS_OPTION(values),
+    CLI_JSON_OPTION(values),
     {"csv", 0, CLI_FLAG, offsetof(values, csv), NULL, N_("the list for a spreadsheet")},
 };
 
@@ -28,9 +28,7 @@ static bc_status report(const cli *command_line, const values *chosen, const bc_
                            : chosen->csv ? bc_packing_to_csv(&text, command_line->context, packing)
                                          : bc_packing_to_words(&text, command_line->context, packing, chosen->units);
   if (status != BC_OK) return status;
-  fputs(text, stdout);
-  if (chosen->json) putchar('\n');
-  free(text);
+  cli_print_and_free(text, chosen->json);
   return BC_OK;
 }
 

@@ -2,8 +2,6 @@
 /* backcloth plan: what is wrong in a plan, in sentences. */
 #include "cli.h"
 
-#include "base/base.h"
-
 #include <string.h>
 
 typedef struct values {

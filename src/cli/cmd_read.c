@@ -2,8 +2,6 @@
 /* backcloth read: a reading per photo. */
 #include "cli.h"
 
-#include "base/base.h"
-
 #include <stdlib.h>
 #include <string.h>
 
@@ -31,9 +29,8 @@ static int print_reading(const cli *command_line, const bc_reading *reading, boo
   const bc_status status = json ? bc_reading_to_json(&text, command_line->context, reading)
                                 : bc_reading_to_words(&text, command_line->context, reading);
   if (status != BC_OK) return cli_fail(command_line, status);
-  const int code = cli_print_and_free(command_line, text);
-  if (code == 0) putchar('\n');
-  return code;
+  cli_print_and_free(text, true);
+  return 0;
 }
 
 static int write_mask(const cli *command_line, const bc_study *study, const char *path) {

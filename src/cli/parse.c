@@ -2,8 +2,6 @@
 /* Options from their table, through getopt_long. */
 #include "cli.h"
 
-#include "base/base.h"
-
 #include <ctype.h>
 #include <errno.h>
 #include <getopt.h>

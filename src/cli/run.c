@@ -2,8 +2,6 @@
 /* Chooses the command and runs it. */
 #include "cli.h"
 
-#include "base/base.h"
-
 #include <libintl.h>
 #include <locale.h>
 #include <signal.h>
@@ -89,11 +87,10 @@ static int run_command(const cli_command *command, int argc, char **argv) {
   int code = run_with_values(command, values, argc, argv);
   cli_release(command, values);
   free(values);
-  if (fflush(stdout) != 0 && code == 0) {
-    cli_complain(_("standard output could not be written."));
-    code = BC_CANNOT_WRITE;
-  }
-  return code;
+  /* An error of an earlier write stays in ferror, even when this flush has nothing left to write. */
+  if (fflush(stdout) == 0 && !ferror(stdout)) return code;
+  cli_complain(_("standard output could not be written."));
+  return code == 0 ? BC_CANNOT_WRITE : code;
 }
 
 int cli_run(int argc, char **argv) {

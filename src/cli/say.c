@@ -2,8 +2,6 @@
 /* What the commands say: complaints on standard error, results on standard output. */
 #include "cli.h"
 
-#include "base/base.h"
-
 #include <stdlib.h>
 
 void cli_complain(const char *format, ...) {
@@ -22,11 +20,8 @@ int cli_fail(const cli *command_line, bc_status status) {
   return (int)status;
 }
 
-int cli_print_and_free(const cli *command_line, char *text) {
-  (void)command_line;
-  const int written = fputs(text, stdout);
+void cli_print_and_free(char *text, bool end_line) {
+  fputs(text, stdout);
+  if (end_line) putchar('\n');
   free(text);
-  if (written >= 0) return 0;
-  cli_complain(_("standard output could not be written."));
-  return BC_CANNOT_WRITE;
 }

@@ -4,9 +4,6 @@
 #include "base/base.h"
 #include "colour_internal.h"
 
-/* Marks for xgettext; translated when handed out. */
-#define N_(text) text
-
 typedef struct centroid {
   const char *name;
   bc_lab lab;

@@ -11,28 +11,6 @@
 #define TITLE_SIZE 2.9
 #define DETAIL_SIZE 2.35
 
-static const char *mount_words(bc_mount_kind kind) {
-  switch (kind) {
-  case BC_MOUNT_NAIL:
-    return _("nail");
-  case BC_MOUNT_PIN:
-    return _("pin");
-  case BC_MOUNT_HOOK:
-    return _("hook");
-  case BC_MOUNT_CORD:
-    return _("cord");
-  case BC_MOUNT_CLIP:
-    return _("clip");
-  case BC_MOUNT_SHELF:
-    return _("on the shelf");
-  case BC_MOUNT_TABLE:
-    return _("on the table");
-  case BC_MOUNT_FLOOR:
-    return _("on the floor");
-  }
-  return "";
-}
-
 /* "850 g (1 lb 14 oz), hook at 152 cm" */
 static void describe(const elevation *e, size_t i, bc_buffer *out) {
   const bc_piece *const piece = &e->plan->pieces[i];
@@ -43,12 +21,11 @@ static void describe(const elevation *e, size_t i, bc_buffer *out) {
     bc_mass_words(words, sizeof words, piece->weight_g, e->options.units);
     bc_buffer_add(out, "%s, ", words);
   }
-  if (!bc_mount_hangs(piece->mount.kind))
-    bc_buffer_add(out, "%s", mount_words(piece->mount.kind));
-  else if (piece->mount.points == 1)
-    bc_buffer_add(out, "%s", mount_words(piece->mount.kind));
+  const char *const held = bc_mount_text(piece->mount.kind);
+  if (bc_mount_hangs(piece->mount.kind) && piece->mount.points > 1)
+    bc_buffer_add(out, _("%s, %d points"), held, piece->mount.points);
   else
-    bc_buffer_add(out, _("%s, %d points"), mount_words(piece->mount.kind), piece->mount.points);
+    bc_buffer_add(out, "%s", held);
   if (piece->count > 1) bc_buffer_add(out, _(", %d of them"), piece->count);
   if (!piece->placed) bc_buffer_add(out, _(" – has no place yet"));
 }

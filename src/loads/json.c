@@ -2,7 +2,7 @@
 /* The loads for programs. "ok" is null where a rating is not known. */
 #include "loads_internal.h"
 
-#include <jansson.h>
+#include "base/json.h"
 #include <math.h>
 #include <stdlib.h>
 
@@ -47,12 +47,6 @@ static json_t *shelf_json(const bc_load_shelf *shelf) {
                    "needed_n", shelf->needed_n, "utilisation", shelf->utilisation, "ok", truth(shelf->holds));
 }
 
-static json_t *sentences(const bc_notes *notes) {
-  json_t *list = json_array();
-  for (size_t i = 0; i < notes->count; i++) json_array_append_new(list, json_string(notes->text[i]));
-  return list;
-}
-
 bc_status bc_loads_to_json(char **out, bc_context *context, const bc_loads *loads) {
   *out = NULL;
   json_t *points = json_array(), *rods = json_array(), *shelves = json_array();
@@ -61,7 +55,8 @@ bc_status bc_loads_to_json(char **out, bc_context *context, const bc_loads *load
   for (size_t i = 0; i < loads->shelf_count; i++) json_array_append_new(shelves, shelf_json(&loads->shelves[i]));
   json_t *root = json_pack("{s:f,s:f,s:f,s:o,s:o,s:o,s:o,s:o}", "design_factor", loads->design_factor, "total_kg",
                            loads->total_kg, "cloth_kg", loads->cloth_kg, "points", points, "rods", rods, "shelves",
-                           shelves, "cautions", sentences(&loads->cautions), "notes", sentences(&loads->notes));
+                           shelves, "cautions", bc_json_texts(loads->cautions.text, loads->cautions.count), "notes",
+                           bc_json_texts(loads->notes.text, loads->notes.count));
   *out = root ? json_dumps(root, JSON_COMPACT | DIGITS) : NULL;
   json_decref(root);
   return *out ? BC_OK : bc_fail_memory(context);

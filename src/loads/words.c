@@ -29,24 +29,6 @@ static void add_rating(bc_buffer *out, bc_holds holds, double rated_n, double ne
     bc_buffer_add(out, _("DOES NOT HOLD: rated %s, but %s is needed"), rated, needed);
 }
 
-/* English, translated where it is used, so that a translator sees whole phrases. */
-static const char *mount_text(bc_mount_kind kind) {
-  switch (kind) {
-  case BC_MOUNT_NAIL:
-    return _("nail");
-  case BC_MOUNT_PIN:
-    return _("pin");
-  case BC_MOUNT_HOOK:
-    return _("hook");
-  case BC_MOUNT_CORD:
-    return _("cord");
-  case BC_MOUNT_CLIP:
-    return _("clip");
-  default:
-    return bc_mount_word(kind);
-  }
-}
-
 static bool alike(const bc_load_point *a, const bc_load_point *b) {
   return strcmp(a->piece, b->piece) == 0 && fabs(a->demand_n - b->demand_n) < 0.005 && a->rated_n == b->rated_n;
 }
@@ -61,9 +43,9 @@ static size_t add_points(bc_buffer *out, const bc_loads *loads, size_t first, bc
   bc_buffer_add(out, "  %s %s, ", mark(point->holds),
                 strcmp(point->piece, "cloth") == 0 ? _("the cloth") : point->piece);
   if (count > 1)
-    bc_buffer_add(out, _("%zu points alike (%s): each carries %s; "), count, mount_text(point->kind), load);
+    bc_buffer_add(out, _("%zu points alike (%s): each carries %s; "), count, bc_mount_text(point->kind), load);
   else
-    bc_buffer_add(out, _("point %d (%s): carries %s; "), point->point, mount_text(point->kind), load);
+    bc_buffer_add(out, _("point %d (%s): carries %s; "), point->point, bc_mount_text(point->kind), load);
   if (fabs(point->horizontal_n) > 0.005) {
     char side[WORDS];
     mass(side, fabs(point->horizontal_n), units);

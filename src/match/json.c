@@ -3,16 +3,9 @@
  * In: bc_match with the readings and cloths it was made from. Out: text for programs; the keys are fixed. */
 #include "match_internal.h"
 
-#include <jansson.h>
+#include "base/json.h"
 #include <math.h>
 #include <stdlib.h>
-
-static json_t *utf8_json(const char *text) {
-  char *valid = bc_copy_utf8(text);
-  json_t *string = valid ? json_string(valid) : NULL;
-  free(valid);
-  return string;
-}
 
 static json_t *lost_json(const bc_reading *reading, const bc_cloth *cloth) {
   const bc_lost_stretch lost = bc_match_lost(reading, cloth, NULL);
@@ -38,7 +31,7 @@ static json_t *seen_json(const bc_visibility *seen) {
 
 static json_t *pair_json(const bc_pair *pair, const bc_reading *reading, const bc_cloth *cloth,
                          const bc_visibility *seen) {
-  return json_pack("{s:o,s:f,s:f,s:f,s:f,s:f,s:f,s:s,s:o,s:o}", "photo", utf8_json(reading->photo), "contrast_ratio",
+  return json_pack("{s:o,s:f,s:f,s:f,s:f,s:f,s:f,s:s,s:o,s:o}", "photo", bc_json_text(reading->photo), "contrast_ratio",
                    pair->contrast_ratio, "delta_l", pair->delta_l, "delta_e00", pair->delta_e00, "outline_share",
                    pair->outline_share, "seen_share", pair->seen_share, "clarity", pair->clarity, "verdict",
                    bc_verdict_word(pair->verdict), "lost", lost_json(reading, cloth), "seen_from", seen_json(seen));
@@ -85,11 +78,12 @@ static json_t *worst_light_json(const bc_ranked_cloth *ranked) {
 static json_t *cloth_json(const bc_ranked_cloth *ranked, size_t pieces, const bc_reading *const *readings,
                           const bc_cloth *cloth) {
   const bc_lab lab = cloth->colour.lab;
-  return json_pack("{s:o,s:o,s:[f,f,f],s:f,s:f,s:i,s:f,s:f,s:o,s:o,s:o,s:o}", "cloth", utf8_json(cloth->spec), "name",
-                   utf8_json(cloth->name), "lab", lab.L, lab.a, lab.b, "luminance", cloth->colour.luminance, "spread_l",
-                   cloth->spread_l, "rank", ranked->rank, "score", ranked->score, "score_sd", ranked->score_sd, "eyes",
-                   eyes_json(ranked), "worst_light", worst_light_json(ranked), "weakest",
-                   utf8_json(readings[ranked->weakest]->photo), "pieces", pieces_json(ranked, pieces, readings, cloth));
+  return json_pack("{s:o,s:o,s:[f,f,f],s:f,s:f,s:i,s:f,s:f,s:o,s:o,s:o,s:o}", "cloth", bc_json_text(cloth->spec),
+                   "name", bc_json_text(cloth->name), "lab", lab.L, lab.a, lab.b, "luminance", cloth->colour.luminance,
+                   "spread_l", cloth->spread_l, "rank", ranked->rank, "score", ranked->score, "score_sd",
+                   ranked->score_sd, "eyes", eyes_json(ranked), "worst_light", worst_light_json(ranked), "weakest",
+                   bc_json_text(readings[ranked->weakest]->photo), "pieces",
+                   pieces_json(ranked, pieces, readings, cloth));
 }
 
 static json_t *cloths_json(const bc_match *match, const bc_reading *const *readings, const bc_cloth *const *cloths) {
@@ -98,13 +92,6 @@ static json_t *cloths_json(const bc_match *match, const bc_reading *const *readi
     const bc_ranked_cloth *ranked = &match->cloths[i];
     if (!append(&list, cloth_json(ranked, match->piece_count, readings, cloths[ranked->cloth]))) return NULL;
   }
-  return list;
-}
-
-static json_t *notes_json(const bc_notes *notes) {
-  json_t *list = json_array();
-  for (size_t i = 0; i < notes->count; i++)
-    if (!append(&list, utf8_json(notes->text[i]))) return NULL;
   return list;
 }
 
@@ -148,7 +135,7 @@ bc_status bc_match_to_json(char **out, bc_context *context, const bc_match *matc
                            const bc_cloth *const *cloths, const char *light) {
   json_t *all = json_pack("{s:s,s:o,s:o,s:o,s:o,s:o}", "light", light, "cloths", cloths_json(match, readings, cloths),
                           "suggested", suggested_json(match), "best", trade_off_json(match), "alike", alike_json(match),
-                          "notes", notes_json(&match->notes));
+                          "notes", bc_json_texts(match->notes.text, match->notes.count));
   *out = all ? json_dumps(all, JSON_COMPACT | JSON_PRESERVE_ORDER | JSON_REAL_PRECISION(6)) : NULL;
   json_decref(all);
   return *out ? BC_OK : bc_fail_memory(context);

@@ -7,9 +7,6 @@
 #include <backcloth/plan.h>
 #include <jansson.h>
 
-/* Marks a sentence of a table for translation; it is translated where it is used. */
-#define N_(text) (text)
-
 /* --- where a value stands ------------------------------------------------------------------------ */
 /* A chain from a value up to the root, kept on the stack: pieces -> [3] -> width. */
 typedef struct plan_place {

@@ -789,3 +789,9 @@ bool bc_mount_hangs(bc_mount_kind kind) {
 const char *bc_mount_word(bc_mount_kind kind) {
   return plan_mount_words[kind];
 }
+
+const char *bc_mount_text(bc_mount_kind kind) {
+  static const char *const texts[] = {N_("nail"), N_("pin"),          N_("hook"),         N_("cord"),
+                                      N_("clip"), N_("on the shelf"), N_("on the table"), N_("on the floor")};
+  return _(texts[kind]);
+}

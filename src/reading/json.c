@@ -3,18 +3,11 @@
  * In: bc_reading. Out: text for programs; the keys are fixed. */
 #include "reading_internal.h"
 
-#include <jansson.h>
+#include "base/json.h"
 #include <stdlib.h>
 
 static json_t *lab_json(bc_lab lab) {
   return json_pack("[f,f,f]", lab.L, lab.a, lab.b);
-}
-
-static json_t *utf8_json(const char *text) {
-  char *valid = bc_copy_utf8(text);
-  json_t *string = valid ? json_string(valid) : NULL;
-  free(valid);
-  return string;
 }
 
 static json_t *colours_json(const bc_reading *reading) {
@@ -56,20 +49,10 @@ static json_t *piece_json(const bc_reading *reading) {
                    "delta_e00", bc_colour_spread(reading->mean, reading->uncertainty));
 }
 
-static json_t *notes_json(const bc_notes *notes) {
-  json_t *list = json_array();
-  for (size_t i = 0; i < notes->count; i++)
-    if (json_array_append_new(list, utf8_json(notes->text[i]))) {
-      json_decref(list);
-      return NULL;
-    }
-  return list;
-}
-
 bc_status bc_reading_to_json(char **out, bc_context *context, const bc_reading *reading) {
-  json_t *all = json_pack("{s:o,s:[i,i],s:o,s:o,s:o}", "photo", utf8_json(reading->photo), "pixels",
-                          reading->full_width, reading->full_height, "profile", utf8_json(reading->profile), "piece",
-                          piece_json(reading), "notes", notes_json(&reading->notes));
+  json_t *all = json_pack("{s:o,s:[i,i],s:o,s:o,s:o}", "photo", bc_json_text(reading->photo), "pixels",
+                          reading->full_width, reading->full_height, "profile", bc_json_text(reading->profile), "piece",
+                          piece_json(reading), "notes", bc_json_texts(reading->notes.text, reading->notes.count));
   *out = all ? json_dumps(all, JSON_COMPACT | JSON_PRESERVE_ORDER | JSON_REAL_PRECISION(6)) : NULL;
   json_decref(all);
   return *out ? BC_OK : bc_fail_memory(context);

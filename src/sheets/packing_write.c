@@ -2,17 +2,11 @@
 /* The packing list for a person, for programs and for a spreadsheet. */
 #include "packing_internal.h"
 
-#include <jansson.h>
+#include "base/json.h"
 #include <stdlib.h>
 #include <string.h>
 
 /* --- JSON ---------------------------------------------------------------------------------------------------- */
-static json_t *texts(char *const *list, size_t count) {
-  json_t *out = json_array();
-  for (size_t i = 0; i < count; i++) json_array_append_new(out, json_string(list[i]));
-  return out;
-}
-
 static const char *const place_words[] = {"bag", "apart", "lent"};
 
 static json_t *items(const bc_packing *packing) {
@@ -48,12 +42,13 @@ static json_t *cloth_json(const bc_packing_cloth *cloth) {
 bc_status bc_packing_to_json(char **out, bc_context *context, const bc_packing *packing) {
   json_t *bags = json_array();
   for (size_t i = 0; i < packing->bag_count; i++) json_array_append_new(bags, json_real(packing->bags_g[i] / 1000));
-  json_t *root = json_pack(
-      "{s:o,s:o,s:f,s:f,s:f,s:f,s:o,s:f,s:b,s:o,s:o,s:o}", "cloth", cloth_json(&packing->cloth), "hardware",
-      hardware(packing), "cord_cm", packing->cord_cm, "pieces_kg", packing->pieces_g / 1000, "padding_kg",
-      packing->padding_g / 1000, "total_kg", packing->total_g / 1000, "bags_kg", bags, "bag_limit_kg",
-      packing->bag_limit_g / 1000, "fewest_bags_proven", packing->bags_proven, "items", items(packing), "tools",
-      texts(packing->tools, packing->tool_count), "notes", texts(packing->notes.text, packing->notes.count));
+  json_t *root =
+      json_pack("{s:o,s:o,s:f,s:f,s:f,s:f,s:o,s:f,s:b,s:o,s:o,s:o}", "cloth", cloth_json(&packing->cloth), "hardware",
+                hardware(packing), "cord_cm", packing->cord_cm, "pieces_kg", packing->pieces_g / 1000, "padding_kg",
+                packing->padding_g / 1000, "total_kg", packing->total_g / 1000, "bags_kg", bags, "bag_limit_kg",
+                packing->bag_limit_g / 1000, "fewest_bags_proven", packing->bags_proven, "items", items(packing),
+                "tools", bc_json_texts(packing->tools, packing->tool_count), "notes",
+                bc_json_texts(packing->notes.text, packing->notes.count));
   *out = root ? json_dumps(root, JSON_COMPACT | JSON_REAL_PRECISION(6)) : NULL;
   json_decref(root);
   return *out ? BC_OK : bc_fail_memory(context);
