@@ -9,18 +9,7 @@
 
 #include <cmocka.h>
 
-static bc_context *context;
-
-static int set_up(void **state) {
-  (void)state;
-  return bc_context_new(&context) == BC_OK ? 0 : -1;
-}
-
-static int tear_down(void **state) {
-  (void)state;
-  bc_context_free(context);
-  return 0;
-}
+#include "support/context.h"
 
 /* A statement piece, six others in pairs, a table. */
 static bc_plan *usual_plan(void) {

@@ -9,21 +9,10 @@
 
 #include <cmocka.h>
 
+#include "support/context.h"
+
 #define SPOTS 400
 #define MOST_LAYOUTS 3000000
-
-static bc_context *context;
-
-static int set_up(void **state) {
-  (void)state;
-  return bc_context_new(&context) == BC_OK ? 0 : -1;
-}
-
-static int tear_down(void **state) {
-  (void)state;
-  bc_context_free(context);
-  return 0;
-}
 
 /* Everything that is tried: the spots of each item, in turn. */
 typedef struct all {

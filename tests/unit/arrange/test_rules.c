@@ -10,20 +10,9 @@
 
 #include <cmocka.h>
 
+#include "support/context.h"
+
 #define SLACK 1e-6
-
-static bc_context *context;
-
-static int set_up(void **state) {
-  (void)state;
-  return bc_context_new(&context) == BC_OK ? 0 : -1;
-}
-
-static int tear_down(void **state) {
-  (void)state;
-  bc_context_free(context);
-  return 0;
-}
 
 /* A plan with anything in it: shelves, rods, tables, pins, groups, cords, odd sizes and gaps. */
 static bc_plan *random_plan(dice *d, bc_arrange_zone *zones, size_t *zone_count) {

@@ -11,18 +11,7 @@
 
 #include <cmocka.h>
 
-static bc_context *context;
-
-static int set_up(void **state) {
-  (void)state;
-  return bc_context_new(&context) == BC_OK ? 0 : -1;
-}
-
-static int tear_down(void **state) {
-  (void)state;
-  bc_context_free(context);
-  return 0;
-}
+#include "support/context.h"
 
 static void write_then_read(void **state) {
   (void)state;

@@ -9,21 +9,10 @@
 
 #include <cmocka.h>
 
+#include "support/context.h"
+
 enum { WIDTH = 240, HEIGHT = 200 };
 static const double soft = 4; /* pixels over which the edge fades */
-
-static bc_context *context;
-
-static int set_up(void **state) {
-  (void)state;
-  return bc_context_new(&context) == BC_OK ? 0 : -1;
-}
-
-static int tear_down(void **state) {
-  (void)state;
-  bc_context_free(context);
-  return 0;
-}
 
 static double alpha_at(int x, int y) {
   const double inside_by = (60 - hypot(x - 120.0, y - 100.0)) / soft + 0.5;

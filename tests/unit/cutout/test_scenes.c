@@ -13,22 +13,11 @@
 
 #include <cmocka.h>
 
+#include "support/context.h"
+
 enum { WIDTH = 400, HEIGHT = 300 };
 
 typedef double shape(int x, int y); /* true alpha 0..1 of a pixel */
-
-static bc_context *context;
-
-static int set_up(void **state) {
-  (void)state;
-  return bc_context_new(&context) == BC_OK ? 0 : -1;
-}
-
-static int tear_down(void **state) {
-  (void)state;
-  bc_context_free(context);
-  return 0;
-}
 
 /* ---- scenes ---- */
 

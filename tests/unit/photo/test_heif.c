@@ -4,23 +4,12 @@
 
 #include <libheif/heif.h>
 
+#include "support/context.h"
+
 /* The HEVC encoder that makes the test files keeps a few blocks for ever; decoding is not excused. */
 const char *__lsan_default_suppressions(void);
 const char *__lsan_default_suppressions(void) {
   return "leak:libx265";
-}
-
-static bc_context *context;
-
-static int set_up(void **state) {
-  (void)state;
-  return bc_context_new(&context) == BC_OK ? 0 : -1;
-}
-
-static int tear_down(void **state) {
-  (void)state;
-  bc_context_free(context);
-  return 0;
 }
 
 typedef struct heif_wish {

@@ -3,18 +3,7 @@
  * for each value, which visual side the stored 0th row and the stored 0th column are. */
 #include "pictures.h"
 
-static bc_context *context;
-
-static int set_up(void **state) {
-  (void)state;
-  return bc_context_new(&context) == BC_OK ? 0 : -1;
-}
-
-static int tear_down(void **state) {
-  (void)state;
-  bc_context_free(context);
-  return 0;
-}
+#include "support/context.h"
 
 typedef enum side { TOP, BOTTOM, LEFT, RIGHT } side;
 

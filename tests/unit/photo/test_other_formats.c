@@ -2,18 +2,7 @@
 /* BMP, TGA, PGM and PPM built by hand after their published layouts; cut off, damaged, too large. */
 #include "pictures.h"
 
-static bc_context *context;
-
-static int set_up(void **state) {
-  (void)state;
-  return bc_context_new(&context) == BC_OK ? 0 : -1;
-}
-
-static int tear_down(void **state) {
-  (void)state;
-  bc_context_free(context);
-  return 0;
-}
+#include "support/context.h"
 
 static void append_little(file_bytes *file, uint32_t value, size_t size) {
   const uint8_t bytes[4] = {(uint8_t)value, (uint8_t)(value >> 8), (uint8_t)(value >> 16), (uint8_t)(value >> 24)};

@@ -4,18 +4,7 @@
 
 #include <webp/encode.h>
 
-static bc_context *context;
-
-static int set_up(void **state) {
-  (void)state;
-  return bc_context_new(&context) == BC_OK ? 0 : -1;
-}
-
-static int tear_down(void **state) {
-  (void)state;
-  bc_context_free(context);
-  return 0;
-}
+#include "support/context.h"
 
 static file_bytes taken_over(uint8_t *bytes, size_t size) {
   file_bytes file = {0};
