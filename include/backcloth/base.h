@@ -97,6 +97,15 @@ typedef enum bc_units { BC_UNITS_METRIC = 0, BC_UNITS_IMPERIAL = 1 } bc_units;
 /** The version, for example "0.1.0". */
 BC_API const char *bc_version(void);
 
+/** Chooses catalogues and language from the environment (LANGUAGE, LC_MESSAGES, LANG), once, at the start
+ *  of a program. Catalogues are looked for in the folder `locale` beside the program, else in `installed`. */
+BC_API void bc_language_start(const char *installed);
+/** Chooses the language of all sentences from here on, for the whole process: "en", "es", "pt_BR" … False,
+ *  and nothing changes, when there is no catalogue for it. */
+BC_API bool bc_language_use(const char *code);
+/** True when the chosen language runs from right to left. */
+BC_API bool bc_language_right_to_left(void);
+
 #ifdef __cplusplus
 }
 #endif

@@ -2,12 +2,9 @@
 /* Chooses the command and runs it. */
 #include "cli.h"
 
-#include <libintl.h>
-#include <locale.h>
 #include <signal.h>
 #include <stdlib.h>
 #include <string.h>
-#include <unistd.h>
 
 static const cli_command *const commands[] = {
     &cli_command_read,      &cli_command_match, &cli_command_plan,    &cli_command_arrange,
@@ -29,26 +26,6 @@ static const cli_command *find_command(const char *name) {
   for (size_t i = 0; i < command_count; i++)
     if (strcmp(commands[i]->name, name) == 0) return commands[i];
   return NULL;
-}
-
-/* Catalogues lie in a fixed folder once installed, and beside the program while it is being built. */
-static void choose_language(void) {
-  setlocale(LC_MESSAGES, "");
-  setlocale(LC_CTYPE, "");
-  char path[4096];
-  const ssize_t length = readlink("/proc/self/exe", path, sizeof path - 1);
-  if (length <= 0) return;
-  path[length] = '\0';
-  char *slash = strrchr(path, '/');
-  if (!slash) return;
-  *slash = '\0';
-  char *folder = bc_format("%s/locale", path);
-  if (folder && access(folder, F_OK) == 0)
-    bindtextdomain("backcloth", folder);
-  else
-    bindtextdomain("backcloth", BC_LOCALE_FOLDER);
-  bind_textdomain_codeset("backcloth", "UTF-8");
-  free(folder);
 }
 
 static int check_file_count(const cli_command *command, size_t count) {
@@ -95,7 +72,7 @@ static int run_command(const cli_command *command, int argc, char **argv) {
 
 int cli_run(int argc, char **argv) {
   signal(SIGPIPE, SIG_IGN); /* a closed pipe becomes a write error with a sentence */
-  choose_language();
+  bc_language_start(BC_LOCALE_FOLDER);
   if (argc < 2) {
     print_overview(stderr);
     return BC_BAD_USAGE;

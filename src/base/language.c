@@ -1,0 +1,67 @@
+/* SPDX-License-Identifier: MIT */
+/* Chooses the language of all sentences. gettext's choice is the whole process's: a server that answers
+ * in several languages does it in a process each. Numbers never follow the language. */
+#include "base.h"
+
+#include <libintl.h>
+#include <locale.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#define DOMAIN "backcloth"
+
+extern int _nl_msg_cat_cntr;
+
+/* Catalogues lie beside the program while it is being built, and in a fixed folder once installed. */
+static bool catalogues_beside_program(char *folder, size_t size) {
+  const ssize_t length = readlink("/proc/self/exe", folder, size - sizeof "/locale");
+  if (length <= 0) return false;
+  folder[length] = '\0';
+  char *slash = strrchr(folder, '/');
+  if (!slash) return false;
+  strcpy(slash, "/locale");
+  return access(folder, F_OK) == 0;
+}
+
+void bc_language_start(const char *installed) {
+  char folder[4096];
+  setlocale(LC_MESSAGES, "");
+  setlocale(LC_CTYPE, "");
+  /* gettext translates nothing in the locale "C", whatever LANGUAGE says; C.UTF-8 has the same rules and is
+   * on every Debian. */
+  const char *messages = setlocale(LC_MESSAGES, NULL);
+  if (getenv("LANGUAGE") && (!messages || strcmp(messages, "C") == 0 || strcmp(messages, "POSIX") == 0))
+    setlocale(LC_MESSAGES, "C.UTF-8");
+  bindtextdomain(DOMAIN, catalogues_beside_program(folder, sizeof folder) ? folder : installed);
+  bind_textdomain_codeset(DOMAIN, "UTF-8");
+}
+
+/* "es", "pt_BR": letters, then perhaps a region. Anything else might be a path. */
+static bool is_language_code(const char *code) {
+  const size_t letters = strspn(code, "abcdefghijklmnopqrstuvwxyz");
+  if (letters < 2 || letters > 3) return false;
+  const char *rest = code + letters;
+  return !*rest || (*rest == '_' && strspn(rest + 1, "ABCDEFGHIJKLMNOPQRSTUVWXYZ") == 2 && !rest[3]);
+}
+
+static bool has_catalogue(const char *code) {
+  char *file = bc_format("%s/%s/LC_MESSAGES/" DOMAIN ".mo", bindtextdomain(DOMAIN, NULL), code);
+  const bool there = file && access(file, R_OK) == 0;
+  free(file);
+  return there;
+}
+
+bool bc_language_use(const char *code) {
+  if (!is_language_code(code)) return false;
+  if (strcmp(code, "en") != 0 && !has_catalogue(code)) return false;
+  setenv("LANGUAGE", code, 1);
+  setlocale(LC_MESSAGES, "C.UTF-8");
+  ++_nl_msg_cat_cntr; /* gettext manual, "Being a gettext grok": makes it forget what it looked up before */
+  return true;
+}
+
+bool bc_language_right_to_left(void) {
+  /* TRANSLATORS: "rtl" when your script runs from right to left, else "ltr". */
+  return strcmp(_("ltr"), "rtl") == 0;
+}
