@@ -105,8 +105,23 @@ typedef struct bc_shelf {
   char *id;
   double x, y, width, depth; /**< left edge, height of the top, cm */
   double rated_kg;           /**< 0 = not known */
+  int brackets;              /**< evenly spaced, each in the middle of its strip; default 2 */
+  double bracket_height;     /**< cm from where a bracket's lower end bears on the wall up to its upper fixing; 0 = not
+                                given */
+  double fixing_rated_kg;    /**< what the upper fixing of each bracket is rated for; 0 = not known */
+  double weight_g;           /**< of the shelf with its brackets; 0 = not given */
   bool lent;                 /**< the venue has it there; default false */
 } bc_shelf;
+
+/** A freestanding frame in place of a wall: it can tip. Depths are measured from the front end of its feet. */
+typedef struct bc_frame {
+  bool given;        /**< false: the wall is the venue's and does not tip */
+  double base_depth; /**< cm, from the front end of the feet to their back end */
+  double front;      /**< cm from the front end of the feet back to the cloth; default half the depth */
+  double weight_g;   /**< 0 = not given */
+  double ballast_g;  /**< on the feet, all together; default none */
+  double ballast_at; /**< cm from the front end of the feet back to the ballast; default their middle */
+} bc_frame;
 
 /** Who looks, from where. */
 typedef struct bc_viewers {
@@ -134,6 +149,7 @@ typedef struct bc_plan {
   char *title;
   bc_stand stand;
   bc_wall_cloth cloth;
+  bc_frame frame;
   bc_rod *rods;
   size_t rod_count;
   bc_table *tables;

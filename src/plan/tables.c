@@ -388,6 +388,38 @@ static const plan_field shelf_fields[] = {
      .unit = "kg",
      .what = N_("the shelf's rating"),
      .remedy = N_("Take it from the packaging; leave it out if it is not known.")},
+    {.key = "brackets",
+     .kind = PLAN_WHOLE,
+     .offset = AT(bc_shelf, brackets),
+     .low = 1,
+     .high = BC_ROD_SUPPORTS,
+     .unit = "",
+     .what = N_("the number of brackets"),
+     .remedy = N_("Count the brackets under the shelf; leave it out for 2.")},
+    {.key = "bracket_height",
+     .kind = PLAN_NUMBER,
+     .offset = AT(bc_shelf, bracket_height),
+     .high = 500,
+     .above = true,
+     .unit = "cm",
+     .what = N_("the bracket's height"),
+     .remedy = N_("Measure from its lowest touch on the wall up to its upper screw.")},
+    {.key = "fixing_rated_kg",
+     .kind = PLAN_NUMBER,
+     .offset = AT(bc_shelf, fixing_rated_kg),
+     .high = RATED_KG,
+     .above = true,
+     .unit = "kg",
+     .what = N_("the rating of the upper fixing"),
+     .remedy = N_("Take it from the packaging of the screw or plug; leave it out if it is not known.")},
+    {.key = "weight_g",
+     .kind = PLAN_NUMBER,
+     .offset = AT(bc_shelf, weight_g),
+     .high = MASS_G,
+     .above = true,
+     .unit = "g",
+     .what = N_("the shelf's own weight"),
+     .remedy = N_("Weigh it with its brackets; leave it out if it is not known.")},
     {.key = "lent", .kind = PLAN_TRUTH, .offset = AT(bc_shelf, lent)},
 };
 static bool prepare_shelf(void *target, const bc_plan *plan, size_t index) {
@@ -398,6 +430,7 @@ static bool prepare_shelf(void *target, const bc_plan *plan, size_t index) {
   shelf->y = 120;
   shelf->width = 80;
   shelf->depth = 20;
+  shelf->brackets = 2;
   return shelf->id != NULL;
 }
 static void derive_shelf(void *target, const bc_plan *plan) {
@@ -406,6 +439,79 @@ static void derive_shelf(void *target, const bc_plan *plan) {
 }
 static const plan_table shelf_table = {shelf_fields,  COUNT(shelf_fields), sizeof(bc_shelf),
                                        prepare_shelf, derive_shelf,        NULL};
+
+/* --- a freestanding frame -------------------------------------------------------------------------------- */
+static const plan_field frame_fields[] = {
+    {.key = "base_depth",
+     .kind = PLAN_NUMBER,
+     .offset = AT(bc_frame, base_depth),
+     .required = true,
+     .high = WALL_CM,
+     .above = true,
+     .unit = "cm",
+     .what = N_("the depth of the frame's feet"),
+     .remedy = N_("Measure a foot from its front end to its back end.")},
+    {.key = "front",
+     .kind = PLAN_NUMBER,
+     .offset = AT(bc_frame, front),
+     .low = 0,
+     .high = WALL_CM,
+     .unit = "cm",
+     .what = N_("how far the feet reach in front"),
+     .remedy = N_("Measure from the cloth forward to the front end of the feet; leave it out for half their depth.")},
+    {.key = "weight_g",
+     .kind = PLAN_NUMBER,
+     .offset = AT(bc_frame, weight_g),
+     .high = MASS_G,
+     .above = true,
+     .unit = "g",
+     .what = N_("the frame's own weight"),
+     .remedy = N_("Weigh the frame with its feet; leave it out if it is not known.")},
+    {.key = "ballast_g",
+     .kind = PLAN_NUMBER,
+     .offset = AT(bc_frame, ballast_g),
+     .low = 0,
+     .high = MASS_G,
+     .unit = "g",
+     .what = N_("the ballast"),
+     .remedy = N_("Give the weight of all sandbags or plates on the feet together.")},
+    {.key = "ballast_at",
+     .kind = PLAN_NUMBER,
+     .offset = AT(bc_frame, ballast_at),
+     .low = 0,
+     .high = WALL_CM,
+     .unit = "cm",
+     .what = N_("the place of the ballast"),
+     .remedy =
+         N_("Measure from the front end of the feet back to the ballast's middle; leave it out for their middle.")},
+};
+static bool prepare_frame(void *target, const bc_plan *plan, size_t index) {
+  (void)plan;
+  (void)index;
+  bc_frame *frame = target;
+  frame->front = frame->ballast_at = NAN;
+  return true;
+}
+static void derive_frame(void *target, const bc_plan *plan) {
+  (void)plan;
+  bc_frame *frame = target;
+  if (isnan(frame->front)) frame->front = frame->base_depth / 2;
+  if (isnan(frame->ballast_at)) frame->ballast_at = frame->base_depth / 2;
+}
+static bc_status finish_frame(plan_reader *reader, void *target, const plan_place *place) {
+  const bc_frame *frame = target;
+  const plan_place front = {.up = place, .key = "front"}, ballast = {.up = place, .key = "ballast_at"};
+  if (frame->front > frame->base_depth)
+    return plan_fail(reader, &front, _("the feet are %g cm deep, so they cannot reach %g cm in front. Measure again."),
+                     frame->base_depth, frame->front);
+  if (frame->ballast_at > frame->base_depth)
+    return plan_fail(reader, &ballast,
+                     _("the feet are %g cm deep, so no ballast lies on them %g cm from their front. Measure again."),
+                     frame->base_depth, frame->ballast_at);
+  return BC_OK;
+}
+static const plan_table frame_table = {frame_fields,  COUNT(frame_fields), sizeof(bc_frame),
+                                       prepare_frame, derive_frame,        finish_frame};
 
 /* --- pieces -------------------------------------------------------------------------------------------- */
 static const plan_field mount_fields[] = {
@@ -744,6 +850,11 @@ static const plan_field root_fields[] = {
      .offset = AT(bc_plan, cloth),
      .second = AT(bc_plan, cloth.given),
      .table = &cloth_table},
+    {.key = "frame",
+     .kind = PLAN_OBJECT,
+     .offset = AT(bc_plan, frame),
+     .second = AT(bc_plan, frame.given),
+     .table = &frame_table},
     LIST("rods", bc_rod, rods, rod_count, rod_table, 64),
     LIST("tables", bc_table, tables, table_count, table_table, 64),
     LIST("shelves", bc_shelf, shelves, shelf_count, shelf_table, 256),
