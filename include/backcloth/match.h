@@ -189,6 +189,12 @@ BC_API const char *bc_match_where(const bc_reading *reading, const bc_lost_stret
 
 /** One piece on one plain cloth. */
 BC_API bc_pair bc_match_pair(const bc_reading *reading, const bc_cloth *cloth);
+/** All that bc_match_pair needs of a reading, as a small JSON object of text, so that a page can judge
+ *  cloths without asking: {"figures":…,"rim":…}, both base64 (RFC 4648) of little-endian IEEE 754.
+ *  `figures` are doubles: how much shows through, the number of body and of rim patches, the mean's L*, a*,
+ *  b* and luminance, then five a patch (L*, a*, b*, luminance, share), body first. `rim` are the luminances
+ *  along the rim as floats, ascending. At most 6.5 kB. The caller frees it with free(). */
+BC_API bc_status bc_match_face_json(char **out, bc_context *context, const bc_reading *reading);
 /** Ranks cloths for a collection. The readings and cloths are not kept. */
 BC_API bc_status bc_match_rank(bc_match **out, bc_context *context, const bc_reading *const *readings,
                                size_t reading_count, const bc_cloth *const *cloths, size_t cloth_count);

@@ -1,0 +1,201 @@
+// SPDX-License-Identifier: MIT
+// How a piece stands out on a cloth, computed in the page so that the figures follow the finger.
+// In: the `face` of a photo (bc_match_face_json) and a cloth. Out: the library's own figures; the
+// equality is tested on 10,000 cases (tests/browser/contrast.test.mjs). docs/method/match.md explains them.
+
+const OUTLINE_RATIO = 3; // WCAG 2.2 SC 1.4.11
+const OUTLINE_WEIGHT = 2 / 3; // the outline counts twice the body
+const LN_3 = 1.0986122886681098;
+const LN_1_5 = 0.4054651081081644;
+const DELTA_E_AT_3 = 31; // a difference of hue that is worth 3:1
+const HAIR = 1e-9;
+
+export const GETS_LOST = 0;
+export const SOFT = 1;
+export const STANDS_OUT = 2;
+export const VERDICT_WORDS = ["gets lost", "soft", "stands out"]; // as JSON has them; never shown to people
+
+// --- the face ------------------------------------------------------------------------------------
+
+function bytesOf(base64) {
+  const text = atob(base64);
+  const bytes = new Uint8Array(text.length);
+  for (let i = 0; i < text.length; i++) bytes[i] = text.charCodeAt(i);
+  return new DataView(bytes.buffer);
+}
+
+function patchesFrom(view, first, count) {
+  const figure = (n) => view.getFloat64(8 * n, true);
+  return Array.from({ length: count }, (_, i) => {
+    const at = first + 5 * i;
+    return { L: figure(at), a: figure(at + 1), b: figure(at + 2), Y: figure(at + 3), share: figure(at + 4) };
+  });
+}
+
+/** A face as it travels → what `onCloth` needs. */
+export function decodeFace(face) {
+  const view = bytesOf(face.figures);
+  const figure = (n) => view.getFloat64(8 * n, true);
+  const bodyCount = figure(1);
+  const rimView = bytesOf(face.rim);
+  return {
+    seeThrough: figure(0),
+    mean: { L: figure(3), a: figure(4), b: figure(5), Y: figure(6) },
+    body: patchesFrom(view, 7, bodyCount),
+    patches: patchesFrom(view, 7 + 5 * bodyCount, figure(2)),
+    rim: Float32Array.from({ length: rimView.byteLength / 4 }, (_, i) => rimView.getFloat32(4 * i, true)),
+  };
+}
+
+/** A cloth as the server gives it ({lab, luminance, spread_l}) → what `onCloth` needs. */
+export function clothOf({ lab, luminance, spread_l = 0 }) {
+  return { L: lab[0], a: lab[1], b: lab[2], Y: luminance, spread: spread_l };
+}
+
+// --- measures ------------------------------------------------------------------------------------
+
+/** WCAG 2.2: (L1 + 0.05) / (L2 + 0.05). */
+export function contrastRatio(first, second) {
+  const x = Math.max(0, first) + 0.05;
+  const y = Math.max(0, second) + 0.05;
+  return x > y ? x / y : y / x;
+}
+
+const DEGREES = 180 / Math.PI;
+const power7 = (v) => {
+  const v2 = v * v;
+  return v2 * v2 * v2 * v;
+};
+
+function hueDegrees(b, a) {
+  if (a === 0 && b === 0) return 0;
+  const h = Math.atan2(b, a) * DEGREES;
+  return h < 0 ? h + 360 : h;
+}
+
+/** CIEDE2000 (Sharma, Wu and Dalal 2005); numbers are their equations. */
+export function deltaE00(first, second) {
+  const cAb = 0.5 * (Math.hypot(first.a, first.b) + Math.hypot(second.a, second.b)); // (2), (3)
+  const c7 = power7(cAb);
+  const g = 0.5 * (1 - Math.sqrt(c7 / (c7 + 6103515625))); // (4)
+  const a1 = (1 + g) * first.a;
+  const a2 = (1 + g) * second.a; // (5)
+  const c1 = Math.hypot(a1, first.b);
+  const c2 = Math.hypot(a2, second.b); // (6)
+  const h1 = hueDegrees(first.b, a1);
+  const h2 = hueDegrees(second.b, a2); // (7)
+  const grey = c1 * c2 === 0;
+  const apart = Math.abs(h2 - h1) > 180 + 1e-9; // the short way round passes 0°
+  let dh = grey ? 0 : h2 - h1; // (10)
+  if (!grey && apart) dh += dh > 0 ? -360 : 360;
+  let hMean = h1 + h2; // (14)
+  if (!grey) hMean = apart ? 0.5 * (hMean < 360 ? hMean + 360 : hMean - 360) : 0.5 * hMean;
+  const lMean = 0.5 * (first.L + second.L); // (12)
+  const cMean = 0.5 * (c1 + c2); // (13)
+  const l50 = (lMean - 50) * (lMean - 50);
+  const t =
+    1 -
+    0.17 * Math.cos((hMean - 30) / DEGREES) +
+    0.24 * Math.cos((2 * hMean) / DEGREES) +
+    0.32 * Math.cos((3 * hMean + 6) / DEGREES) -
+    0.2 * Math.cos((4 * hMean - 63) / DEGREES); // (15)
+  const l = (second.L - first.L) / (1 + (0.015 * l50) / Math.sqrt(20 + l50)); // (8), (18)
+  const c = (c2 - c1) / (1 + 0.045 * cMean); // (9), (19)
+  const h = (2 * Math.sqrt(c1 * c2) * Math.sin((0.5 * dh) / DEGREES)) / (1 + 0.015 * cMean * t); // (11), (20)
+  const off = (hMean - 275) / 25;
+  const theta = 30 * Math.exp(-off * off); // (16)
+  const m7 = power7(cMean);
+  const rotation = -Math.sin((2 * theta) / DEGREES) * 2 * Math.sqrt(m7 / (m7 + 6103515625)); // (17), (21)
+  return Math.sqrt(Math.max(0, l * l + c * c + h * h + rotation * c * h)); // (22)
+}
+
+// --- clarity -------------------------------------------------------------------------------------
+
+function strength(colour, cloth) {
+  const byLightness = Math.log(contrastRatio(colour.Y, cloth.Y));
+  if (!(cloth.spread > 0) && byLightness >= LN_3 + LN_1_5) return byLightness;
+  const deltaE = deltaE00(colour, cloth);
+  const plain = Math.max(byLightness, deltaE * (LN_3 / DELTA_E_AT_3));
+  // A pattern hides differences of its own size.
+  return cloth.spread > 0 && deltaE > 0 ? (plain * deltaE) / Math.hypot(deltaE, 2 * cloth.spread) : plain;
+}
+
+const clarityOf = (s) => Math.min(1, Math.max(0, (2 + (s - LN_3) / LN_1_5) / 3));
+
+export function verdictOf(clarity) {
+  if (clarity + HAIR >= 2 / 3) return STANDS_OUT;
+  return clarity + HAIR >= 1 / 3 ? SOFT : GETS_LOST;
+}
+
+// Glass lets the cloth through.
+function beforeCloth(own, seeThrough, cloth) {
+  if (!(seeThrough > 0)) return own;
+  const keep = 1 - seeThrough;
+  const mix = (key) => cloth[key] + keep * (own[key] - cloth[key]);
+  return { L: mix("L"), a: mix("a"), b: mix("b"), Y: mix("Y") };
+}
+
+function meanClarity(piece, patches, cloth) {
+  let clarity = 0;
+  let seen = 0;
+  for (const patch of patches) {
+    const here = clarityOf(strength(beforeCloth(patch, piece.seeThrough, cloth), cloth));
+    clarity += patch.share * here;
+    if (verdictOf(here) === STANDS_OUT) seen += patch.share;
+  }
+  return { clarity, seen };
+}
+
+function placesUpTo(rim, limit) {
+  let low = 0;
+  let high = rim.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (rim[middle] <= limit) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}
+
+function outlineShare(piece, clothY) {
+  const count = piece.rim.length;
+  if (!count) return contrastRatio(piece.mean.Y, clothY) >= OUTLINE_RATIO ? 1 : 0;
+  const cloth = Math.max(0, clothY) + 0.05;
+  const darker = placesUpTo(piece.rim, cloth / OUTLINE_RATIO - 0.05 + HAIR);
+  const notLighter = placesUpTo(piece.rim, cloth * OUTLINE_RATIO - 0.05 - HAIR);
+  return (darker + count - notLighter) / count;
+}
+
+/** One piece on one cloth: the figures of bc_match_pair. */
+export function onCloth(piece, cloth) {
+  const body = meanClarity(piece, piece.body, cloth);
+  const rim = meanClarity(piece, piece.patches.length ? piece.patches : [{ ...piece.mean, share: 1 }], cloth);
+  const clarity = Math.min(1, OUTLINE_WEIGHT * rim.clarity + (1 - OUTLINE_WEIGHT) * body.clarity);
+  const share = outlineShare(piece, cloth.Y);
+  const byLight = !(cloth.spread > 0) && !(piece.seeThrough > 0) ? share : 0;
+  return {
+    contrastRatio: contrastRatio(piece.mean.Y, cloth.Y),
+    deltaL: Math.abs(piece.mean.L - cloth.L),
+    deltaE00: deltaE00(piece.mean, cloth),
+    outlineShare: share,
+    seenShare: Math.min(1, Math.max(rim.seen, byLight)),
+    clarity,
+    verdict: verdictOf(clarity),
+  };
+}
+
+/** The collection on a cloth: its pairs in order, the score 0..100, and which piece is weakest. */
+export function collectionOn(pieces, cloth) {
+  const pairs = pieces.map((piece) => onCloth(piece, cloth));
+  let weakest = 0;
+  let sum = 0;
+  pairs.forEach((pair, i) => {
+    sum += pair.clarity;
+    if (pair.clarity < pairs[weakest].clarity) weakest = i;
+  });
+  if (!pairs.length) return { pairs, score: 0, weakest: -1 };
+  const least = pairs[weakest].clarity;
+  const band = verdictOf(least);
+  const within = Math.min(1, Math.max(0, 3 * least - band));
+  return { pairs, score: (100 * (band + (within + Math.min(1, sum / pairs.length)) / 2)) / 3, weakest };
+}
