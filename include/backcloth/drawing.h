@@ -34,6 +34,19 @@ BC_API bc_elevation_options bc_elevation_options_default(void);
 BC_API bc_status bc_drawing_elevation(bc_context *context, const bc_plan *plan, bc_study *const *studies,
                                       const bc_loads *loads, const bc_elevation_options *options, const char *path);
 
+/** Where bc_drawing_wall puts the wall on somebody else's sheet; user space of `cairo` is mm, y down. */
+typedef struct bc_wall_place {
+  double x, y;      /**< upper left corner of the wall, mm */
+  double mm_per_cm; /**< 0.5 is 1:20 */
+  double type;      /**< size of the numbers: 1 as on A4; 0 leaves them out */
+} bc_wall_place;
+
+struct _cairo; /* Cairo's cairo_t */
+/** Paints the wall alone, with cloth, pieces, fittings and the pieces' numbers, for a sheet of another stage.
+ *  Nothing is written; what the pieces' photos show beyond the wall is painted too, up to 2 mm round it. */
+BC_API bc_status bc_drawing_wall(bc_context *context, const bc_plan *plan, bc_study *const *studies,
+                                 struct _cairo *cairo, const bc_wall_place *place);
+
 /** The match board: every piece on every cloth, cloths in rank order, with verdict shapes and figures. */
 BC_API bc_status bc_drawing_board(bc_context *context, const bc_match *match, bc_study *const *studies,
                                   const bc_cloth *const *cloths, const char *path);

@@ -108,6 +108,14 @@ bc_status drawing_canvas_open(drawing_canvas **out, bc_context *context, const c
   return BC_OK;
 }
 
+bc_status drawing_canvas_borrow(drawing_canvas **out, bc_context *context, cairo_t *cairo) {
+  *out = bc_allocate(1, sizeof **out);
+  if (!*out) return bc_fail_memory(context);
+  (*out)->format = DRAWING_PDF;
+  (*out)->cairo = cairo_reference(cairo);
+  return BC_OK;
+}
+
 cairo_t *drawing_canvas_cairo(drawing_canvas *canvas) {
   return canvas->cairo;
 }

@@ -128,6 +128,9 @@ bc_status drawing_format_of(drawing_format *out, bc_context *context, const char
 /* Opens a sheet; PNG gets pixels_per_mm. `title` goes into the file's description. */
 bc_status drawing_canvas_open(drawing_canvas **out, bc_context *context, const char *path, double width_mm,
                               double height_mm, double pixels_per_mm, const char *title);
+/* A canvas on somebody else's Cairo, whose user space is mm: layers draw there as on a printed sheet. It is only
+ * abandoned, never finished. */
+bc_status drawing_canvas_borrow(drawing_canvas **out, bc_context *context, cairo_t *cairo);
 cairo_t *drawing_canvas_cairo(drawing_canvas *canvas); /* user space: mm */
 drawing_format drawing_canvas_format(const drawing_canvas *canvas);
 /* White where it is printed, a trace warmer on a screen. */
