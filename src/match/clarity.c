@@ -19,13 +19,21 @@ static double left_by_pattern(double delta_e, double spread_l) {
   return delta_e / hypot(delta_e, 2 * spread_l);
 }
 
+static double strength(double by_lightness, double delta_e, double spread_l) {
+  return fmax(by_lightness, delta_e * (LN_3 / DELTA_E_AT_3)) * left_by_pattern(delta_e, spread_l);
+}
+
 double bc_strength(const bc_colour *colour, const bc_cloth *cloth) {
   const double by_lightness = log(bc_contrast_ratio(colour->luminance, cloth->colour.luminance));
-  /* From 4.5:1 a plain cloth gives full clarity; the costly difference of colour can add nothing. */
-  if (!(cloth->spread_l > 0) && by_lightness >= LN_3 + LN_1_5) return by_lightness;
-  const double delta_e = bc_match_delta_e00(colour->lab, cloth->colour.lab);
-  const double strength = fmax(by_lightness, delta_e * (LN_3 / DELTA_E_AT_3));
-  return strength * left_by_pattern(delta_e, cloth->spread_l);
+  return strength(by_lightness, bc_match_delta_e00(colour->lab, cloth->colour.lab), cloth->spread_l);
+}
+
+void bc_strength_lanes(double *out, const bc_lanes *lanes, size_t count, const bc_cloth *cloth) {
+  const double cloth_light = log(fmax(0, cloth->colour.luminance) + BC_FLARE);
+  double delta_e[BC_LANES];
+  bc_match_delta_e00_lanes(delta_e, lanes, count, cloth->colour.lab);
+  for (size_t i = 0; i < count; i++)
+    out[i] = strength(fabs(lanes->log_light[i] - cloth_light), delta_e[i], cloth->spread_l);
 }
 
 /* Steps of equal ratio: 4/3, 2, 3 and 4.5 to 1 give 0, 1/3, 2/3 and 1. */

@@ -1,18 +1,28 @@
 /* SPDX-License-Identifier: MIT */
-/* CIEDE2000 without angles, for 50 pieces on 1,000 cloths: the same figures as bc_delta_e00 to 1e-6 at a
- * fraction of its time. Source: Sharma, Wu and Dalal 2005, equation numbers in brackets. */
+/* CIEDE2000 of many colours from one, without angles, so that 50 pieces on 1,000 cloths take a fraction of a
+ * second: the same figures as bc_delta_e00 to 2e-6. Source: Sharma, Wu and Dalal 2005, equation numbers in brackets. */
 #include "match_internal.h"
 
 #include <backcloth/colour.h>
 #include <math.h>
+#include <pthread.h>
 
-static double power7(double v) {
+/* One loop for all lanes, as wide as the machine adds; the figures are the same, since nothing is contracted. */
+#if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__) && !defined(__SANITIZE_ADDRESS__)
+#define AS_WIDE_AS_POSSIBLE __attribute__((target_clones("avx2", "default")))
+#else
+#define AS_WIDE_AS_POSSIBLE
+#endif
+
+#define CHROMA_25_TO_7 6103515625.0
+
+static inline double power7(double v) {
   const double v2 = v * v;
   return v2 * v2 * v2 * v;
 }
 
 /* (15) from the cosine and sine of the mean hue: multiples of the angle by the addition theorems. */
-static double hue_weight(double c, double s) {
+static inline double hue_weight(double c, double s) {
   const double c2 = 2 * c * c - 1, s2 = 2 * s * c;
   const double c3 = c * c2 - s * s2, s3 = s * c2 + c * s2;
   const double c4 = 2 * c2 * c2 - 1, s4 = 2 * s2 * c2;
@@ -21,31 +31,77 @@ static double hue_weight(double c, double s) {
          0.20 * (0.45399049973954675 * c4 + 0.89100652418836786 * s4);
 }
 
-/* (16) to (18), (21): the turn matters only in the blues; elsewhere it is below 1e-7 and isn't computed. */
-static double rotation(double c, double s, double chroma_mean) {
-  const double toward_275 = 0.087155742747658174 * c - 0.99619469809174553 * s;
-  if (toward_275 < -0.34) return 0; /* more than 109 degrees away */
-  double hue = atan2(s, c) * (180 / M_PI);
-  if (hue < 0) hue += 360;
-  const double off = (hue - 275) / 25, c7 = power7(chroma_mean);
-  return -sin(2 * 30 * exp(-off * off) * (M_PI / 180)) * 2 * sqrt(c7 / (c7 + power7(25)));
+/* (16), (17): -2 sin(60 degrees x exp(-(off / 25)^2)) depends on the cosine of `off`, the angle from hue 275,
+ * smoothly: a table of it, read by straight lines, errs by less than 1e-7. Below -0.34 (109 degrees) it is 0. */
+#define TURN_STEPS 16384
+#define TURN_FROM (-0.34)
+static double turn_table[TURN_STEPS + 2];
+static pthread_once_t turn_once = PTHREAD_ONCE_INIT;
+
+static void turn_fill(void) {
+  for (int i = 0; i <= TURN_STEPS; i++) {
+    const double off = acos(fmin(1, TURN_FROM + (1 - TURN_FROM) * i / TURN_STEPS)) * (180 / M_PI) / 25;
+    turn_table[i] = -2 * sin(M_PI / 3 * exp(-off * off));
+  }
+  turn_table[TURN_STEPS + 1] = turn_table[TURN_STEPS];
+}
+
+static inline double turn(double cosine) {
+  if (cosine < TURN_FROM) return 0;
+  const double at = (cosine - TURN_FROM) * (TURN_STEPS / (1 - TURN_FROM));
+  const int below = at < TURN_STEPS ? (int)at : TURN_STEPS;
+  return turn_table[below] + (at - below) * (turn_table[below + 1] - turn_table[below]);
+}
+
+/* What the first loop leaves to the second: the square without the turn, the cosine of the mean hue's angle
+ * from 275 degrees (2 where the hue is not defined), and what the turn is multiplied by. */
+typedef struct halfway {
+  double square[BC_LANES], cosine[BC_LANES], cross[BC_LANES];
+} halfway;
+
+AS_WIDE_AS_POSSIBLE
+static void without_turn(halfway *out, const bc_lanes *lanes, size_t count, double L, double a, double b) {
+  const double own = sqrt(a * a + b * b);
+  for (size_t i = 0; i < count; i++) {
+    const double chroma = 0.5 * (lanes->chroma[i] + own), c7 = power7(chroma);
+    const double g = 1.5 - 0.5 * sqrt(c7 / (c7 + CHROMA_25_TO_7)); /* (4), (5) */
+    const double a1 = g * lanes->a[i], a2 = g * a, b1 = lanes->b[i];
+    const double c1 = sqrt(a1 * a1 + b1 * b1), c2 = sqrt(a2 * a2 + b * b), product = c1 * c2;
+    const double x = a1 * c2 + a2 * c1, y = b1 * c2 + b * c1, along = sqrt(x * x + y * y); /* x c1 c2 */
+    const double c = x / (along + 1e-300), s = y / (along + 1e-300);                       /* of the mean hue (14) */
+    const double twice = 2 * (product - a1 * a2 - b1 * b);
+    const double h = copysign(sqrt(twice > 0 ? twice : 0), a1 * b - b1 * a2); /* (11) */
+    const double mean = 0.5 * (c1 + c2), l50 = 0.5 * (lanes->L[i] + L) - 50;
+    const double l = (L - lanes->L[i]) / (1 + 0.015 * l50 * l50 / sqrt(20 + l50 * l50));
+    const double dc = (c2 - c1) / (1 + 0.045 * mean), dh = h / (1 + 0.015 * mean * hue_weight(c, s));
+    const double m7 = power7(mean);
+    out->square[i] = l * l + dc * dc + dh * dh;
+    out->cross[i] = dc * dh * sqrt(m7 / (m7 + CHROMA_25_TO_7)); /* (18), (21) */
+    const double toward_275 = 0.087155742747658174 * c - 0.99619469809174553 * s;
+    const double turning = c > 0 && s >= 0 ? -1 : toward_275; /* hues from 0 on are 275 away by the formula's letter */
+    out->cosine[i] = along < 1e-6 * product && product > 1e-9 ? 2 : turning;
+  }
+}
+
+void bc_match_delta_e00_lanes(double *out, const bc_lanes *lanes, size_t count, bc_lab to) {
+  halfway half;
+  pthread_once(&turn_once, turn_fill);
+  without_turn(&half, lanes, count, to.L, to.a, to.b);
+  for (size_t i = 0; i < count; i++) {
+    const double square = half.square[i] + turn(half.cosine[i]) * half.cross[i];
+    out[i] = sqrt(square > 0 ? square : 0); /* (22) */
+    /* The mean of two opposite hues has a rule of its own. A grey's hue doesn't matter: h is 0. */
+    if (half.cosine[i] == 2) out[i] = bc_delta_e00((bc_lab){lanes->L[i], lanes->a[i], lanes->b[i]}, to);
+  }
 }
 
 double bc_match_delta_e00(bc_lab first, bc_lab second) {
-  const double chroma =
-      0.5 * (sqrt(first.a * first.a + first.b * first.b) + sqrt(second.a * second.a + second.b * second.b));
-  const double c7 = power7(chroma), g = 1.5 - 0.5 * sqrt(c7 / (c7 + power7(25))); /* (4), (5) */
-  const double a1 = g * first.a, a2 = g * second.a;
-  const double c1 = sqrt(a1 * a1 + first.b * first.b), c2 = sqrt(a2 * a2 + second.b * second.b);
-  const double product = c1 * c2;
-  if (product < 1e-9) return bc_delta_e00(first, second); /* a grey has no hue: its rules are special */
-  const double x = a1 / c1 + a2 / c2, y = first.b / c1 + second.b / c2, along = sqrt(x * x + y * y);
-  if (along < 1e-6) return bc_delta_e00(first, second); /* opposite hues: so has their mean */
-  const double c = x / along, s = y / along;            /* of the mean hue (14) */
-  const double difference = sqrt(fmax(0, 2 * (product - a1 * a2 - first.b * second.b)));
-  const double h = copysign(difference, a1 * second.b - first.b * a2); /* (11) */
-  const double mean = 0.5 * (c1 + c2), l50 = 0.5 * (first.L + second.L) - 50;
-  const double l = (second.L - first.L) / (1 + 0.015 * l50 * l50 / sqrt(20 + l50 * l50));
-  const double dc = (c2 - c1) / (1 + 0.045 * mean), dh = h / (1 + 0.015 * mean * hue_weight(c, s));
-  return sqrt(fmax(0, l * l + dc * dc + dh * dh + rotation(c, s, mean) * dc * dh)); /* (22) */
+  bc_lanes one;
+  one.L[0] = first.L;
+  one.a[0] = first.a;
+  one.b[0] = first.b;
+  one.chroma[0] = sqrt(first.a * first.a + first.b * first.b);
+  double difference;
+  bc_match_delta_e00_lanes(&difference, &one, 1, second);
+  return difference;
 }

@@ -30,6 +30,7 @@ static void see(bc_prepared *piece, bc_vision vision) {
   for (size_t i = 0; i < piece->body_patches; i++)
     piece->body[i].colour = bc_colour_as_seen(piece->body[i].colour, vision);
   piece->mean = bc_colour_as_seen(piece->mean, vision);
+  bc_prepared_settle(piece);
 }
 
 /* `piece` is room for one prepared piece. */

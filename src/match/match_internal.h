@@ -6,6 +6,9 @@
 #include "base/base.h"
 #include <backcloth/match.h>
 
+/* Of WCAG's contrast ratio: light that stray reflections lay over everything. */
+#define BC_FLARE 0.05
+
 /* Part of a piece with one colour. */
 typedef struct bc_patch {
   bc_colour colour;
@@ -14,6 +17,14 @@ typedef struct bc_patch {
 
 /* Rim places of like colour are judged together, so that speed doesn't depend on texture. */
 #define BC_RIM_PATCHES 64
+
+/* Colours in columns, for loops over all of them at once; with the weight that each has in the clarity. */
+#define BC_LANES (BC_RIM_PATCHES + BC_READING_COLOURS + 2)
+typedef struct bc_lanes {
+  double L[BC_LANES], a[BC_LANES], b[BC_LANES], chroma[BC_LANES];
+  double log_light[BC_LANES]; /* natural logarithm of luminance + 0.05, the flare of the contrast ratio */
+  double weight[BC_LANES];
+} bc_lanes;
 
 /* A reading arranged so that one cloth costs little: rim luminances sorted, like colours gathered. */
 typedef struct bc_prepared {
@@ -25,9 +36,12 @@ typedef struct bc_prepared {
   bc_patch body[BC_READING_COLOURS]; /* shares sum to 1 */
   size_t body_patches;
   double see_through; /* share of the light of what is behind that shows through the piece */
+  bc_lanes lanes;     /* rim and body again, in that order; kept true by bc_prepared_settle */
 } bc_prepared;
 
 void bc_prepare(bc_prepared *out, const bc_reading *reading);
+/* To be called after colours of the rim or body were changed. */
+void bc_prepared_settle(bc_prepared *piece);
 /* The same piece had the light of its photo been misjudged so. */
 void bc_prepared_cast(bc_prepared *piece, bc_cast cast);
 /* The same piece in `factor` times the light. */
@@ -36,12 +50,14 @@ void bc_prepared_light(bc_prepared *piece, double factor);
 double bc_prepared_clarity(const bc_prepared *piece, const bc_cloth *cloth);
 bc_pair bc_prepared_on(const bc_prepared *piece, const bc_cloth *cloth);
 
-/* bc_delta_e00, quicker. */
+/* bc_delta_e00 of one colour from each of many, quicker; reads L, a, b and chroma. */
+void bc_match_delta_e00_lanes(double *out, const bc_lanes *lanes, size_t count, bc_lab to);
 double bc_match_delta_e00(bc_lab first, bc_lab second);
 
 /* How strongly a colour differs from a cloth: the natural logarithm of a contrast ratio, or what a
  * difference of colour is worth on the same scale, whichever is more. */
 double bc_strength(const bc_colour *colour, const bc_cloth *cloth);
+void bc_strength_lanes(double *out, const bc_lanes *lanes, size_t count, const bc_cloth *cloth);
 /* Strength to clarity 0..1: 1/3 at 2:1, 2/3 at 3:1, 1 at 4.5:1. */
 double bc_clarity(double strength);
 bc_verdict bc_verdict_of(double clarity);

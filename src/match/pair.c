@@ -79,6 +79,25 @@ static void gather_body(bc_prepared *out, const bc_reading *reading) {
   if (!out->body_patches) out->body[out->body_patches++] = (bc_patch){reading->mean, 1};
 }
 
+static void settle_lane(bc_lanes *lanes, size_t i, const bc_patch *patch, double weight) {
+  const bc_lab lab = patch->colour.lab;
+  lanes->L[i] = lab.L;
+  lanes->a[i] = lab.a;
+  lanes->b[i] = lab.b;
+  lanes->chroma[i] = sqrt(lab.a * lab.a + lab.b * lab.b);
+  lanes->log_light[i] = log(fmax(0, patch->colour.luminance) + BC_FLARE);
+  lanes->weight[i] = weight * patch->share;
+}
+
+void bc_prepared_settle(bc_prepared *piece) {
+  const bc_patch mean = {piece->mean, 1};
+  if (!piece->rim_patches) settle_lane(&piece->lanes, 0, &mean, OUTLINE_WEIGHT);
+  for (size_t i = 0; i < piece->rim_patches; i++) settle_lane(&piece->lanes, i, &piece->rim[i], OUTLINE_WEIGHT);
+  const size_t rim = piece->rim_patches ? piece->rim_patches : 1;
+  for (size_t i = 0; i < piece->body_patches; i++)
+    settle_lane(&piece->lanes, rim + i, &piece->body[i], 1 - OUTLINE_WEIGHT);
+}
+
 void bc_prepare(bc_prepared *out, const bc_reading *reading) {
   out->mean = reading->mean;
   out->see_through = reading->see_through;
@@ -90,6 +109,7 @@ void bc_prepare(bc_prepared *out, const bc_reading *reading) {
     gather_rim(out, reading);
   }
   gather_body(out, reading);
+  bc_prepared_settle(out);
 }
 
 /* Number of rim places with luminance <= limit. */
@@ -125,24 +145,33 @@ static bc_colour before_cloth(const bc_colour *own, double see_through, const bc
                      cloth->colour.luminance + keep * (own->luminance - cloth->colour.luminance)};
 }
 
-static double mean_clarity(const bc_prepared *piece, const bc_patch *patches, size_t count, const bc_cloth *cloth,
-                           double *seen) {
-  double clarity = 0;
+/* The lanes as they are seen before a cloth that shows through the piece. */
+static void see_cloth_through(bc_lanes *out, const bc_prepared *piece, size_t count, const bc_cloth *cloth) {
   for (size_t i = 0; i < count; i++) {
-    const bc_colour colour = before_cloth(&patches[i].colour, piece->see_through, cloth);
-    const double here = bc_clarity(bc_strength(&colour, cloth));
-    clarity += patches[i].share * here;
-    if (seen && bc_verdict_of(here) == BC_STANDS_OUT) *seen += patches[i].share;
+    const bc_colour own = {{piece->lanes.L[i], piece->lanes.a[i], piece->lanes.b[i]},
+                           exp(piece->lanes.log_light[i]) - BC_FLARE};
+    const bc_patch seen = {before_cloth(&own, piece->see_through, cloth), 1};
+    settle_lane(out, i, &seen, piece->lanes.weight[i]);
   }
-  return clarity;
+}
+
+static double lanes_clarity(const bc_lanes *lanes, size_t rim, size_t count, const bc_cloth *cloth, double *seen) {
+  double strength[BC_LANES], clarity = 0;
+  bc_strength_lanes(strength, lanes, count, cloth);
+  for (size_t i = 0; i < count; i++) {
+    const double here = bc_clarity(strength[i]);
+    clarity += lanes->weight[i] * here;
+    if (seen && i < rim && bc_verdict_of(here) == BC_STANDS_OUT) *seen += lanes->weight[i] / OUTLINE_WEIGHT;
+  }
+  return fmin(1, clarity);
 }
 
 static double clarity_and_seen(const bc_prepared *piece, const bc_cloth *cloth, double *seen) {
-  const double body = mean_clarity(piece, piece->body, piece->body_patches, cloth, NULL);
-  const bc_patch mean = {piece->mean, 1};
-  const double outline = piece->rim_patches ? mean_clarity(piece, piece->rim, piece->rim_patches, cloth, seen)
-                                            : mean_clarity(piece, &mean, 1, cloth, seen);
-  return fmin(1, OUTLINE_WEIGHT * outline + (1 - OUTLINE_WEIGHT) * body);
+  const size_t rim = piece->rim_patches ? piece->rim_patches : 1, count = rim + piece->body_patches;
+  if (!(piece->see_through > 0)) return lanes_clarity(&piece->lanes, rim, count, cloth, seen);
+  bc_lanes through = {0};
+  see_cloth_through(&through, piece, count, cloth);
+  return lanes_clarity(&through, rim, count, cloth, seen);
 }
 
 double bc_prepared_clarity(const bc_prepared *piece, const bc_cloth *cloth) {
@@ -155,6 +184,7 @@ void bc_prepared_cast(bc_prepared *piece, bc_cast cast) {
   for (size_t i = 0; i < piece->body_patches; i++)
     piece->body[i].colour = bc_colour_with_cast(piece->body[i].colour, cast);
   piece->mean = bc_colour_with_cast(piece->mean, cast);
+  bc_prepared_settle(piece);
 }
 
 static void light(bc_colour *colour, double factor) {
@@ -169,6 +199,7 @@ void bc_prepared_light(bc_prepared *piece, double factor) {
   for (size_t i = 0; i < piece->rim_patches; i++) light(&piece->rim[i].colour, factor);
   for (size_t i = 0; i < piece->body_patches; i++) light(&piece->body[i].colour, factor);
   light(&piece->mean, factor);
+  bc_prepared_settle(piece);
 }
 
 bc_pair bc_prepared_on(const bc_prepared *piece, const bc_cloth *cloth) {
