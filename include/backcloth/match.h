@@ -36,6 +36,9 @@ typedef struct bc_cloth_list {
 /** Reads a cloths file: {"cloths":[{"name":…,"colour":…}|{"name":…,"photo":…},…]}; paths are relative to the file's
  * folder. */
 BC_API bc_status bc_cloths_open(bc_cloth_list *out, bc_context *context, const char *path);
+/** The same from text; `path` names it in messages and gives the folder for relative paths. */
+BC_API bc_status bc_cloths_parse(bc_cloth_list *out, bc_context *context, const char *text, size_t size,
+                                 const char *path);
 BC_API void bc_cloths_clear(bc_cloth_list *list);
 
 /* --- seen from where people stand ---------------------------------------------------------------- */

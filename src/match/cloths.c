@@ -81,14 +81,9 @@ static bc_status parse_all(bc_cloth_list *out, bc_context *context, const char *
   return BC_OK;
 }
 
-static bc_status load(json_t **out, bc_context *context, const char *path) {
-  uint8_t *bytes = NULL;
-  size_t size = 0;
-  const bc_status status = bc_file_read(&bytes, &size, context, path, bc_context_limits(context)->plan_bytes);
-  if (status != BC_OK) return status;
+static bc_status load(json_t **out, bc_context *context, const char *text, size_t size, const char *path) {
   json_error_t error;
-  *out = json_loadb((const char *)bytes, size, JSON_REJECT_DUPLICATES, &error);
-  free(bytes);
+  *out = json_loadb(text, size, JSON_REJECT_DUPLICATES, &error);
   if (*out) return BC_OK;
   return bc_fail(context, BC_BAD_DATA,
                  _("%s, line %d, column %d: this isn't JSON as it should be (%s). Look for a missing comma, quotation "
@@ -96,13 +91,23 @@ static bc_status load(json_t **out, bc_context *context, const char *path) {
                  path, error.line, error.column, error.text);
 }
 
-bc_status bc_cloths_open(bc_cloth_list *out, bc_context *context, const char *path) {
+bc_status bc_cloths_parse(bc_cloth_list *out, bc_context *context, const char *text, size_t size, const char *path) {
   *out = (bc_cloth_list){0};
   json_t *root = NULL;
-  bc_status status = load(&root, context, path);
+  bc_status status = load(&root, context, text, size, path);
   if (status == BC_OK) status = parse_all(out, context, path, root);
   json_decref(root);
   if (status != BC_OK) bc_cloths_clear(out);
+  return status;
+}
+
+bc_status bc_cloths_open(bc_cloth_list *out, bc_context *context, const char *path) {
+  *out = (bc_cloth_list){0};
+  uint8_t *bytes = NULL;
+  size_t size = 0;
+  bc_status status = bc_file_read(&bytes, &size, context, path, bc_context_limits(context)->plan_bytes);
+  if (status == BC_OK) status = bc_cloths_parse(out, context, (const char *)bytes, size, path);
+  free(bytes);
   return status;
 }
 
