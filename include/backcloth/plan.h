@@ -35,7 +35,7 @@ typedef struct bc_mount {
   double cord_angle;       /**< degrees above the horizontal of each leg of a cord; default 60 */
   double cord_angles[2];   /**< a wire from one eye to two points at unequal heights: left and right leg */
   size_t cord_angle_count; /**< 2 when cord_angles is given, else 0 */
-  char *on;                /**< id of the rod, shelf or table that carries it, or NULL */
+  char *on;                /**< id of the rod, post, grid panel, shelf, table or riser that carries it, or NULL */
   double rated_kg;         /**< what each hanging point is rated for, from its packaging; 0 = not known */
   double off_centre;       /**< cm from the middle of the piece to its centre of mass, + to the right; default 0 */
 } bc_mount;
@@ -51,15 +51,24 @@ typedef struct bc_piece {
   char *group; /**< or NULL */
   int count;   /**< how many alike are brought, default 1; one is drawn */
   bc_mount mount;
-  bool placed;    /**< `at` was given */
-  bc_point_cm at; /**< the piece's centre on the wall */
-  bool pinned;    /**< arranging must not move it */
+  bool placed;     /**< `at` was given */
+  bc_point_cm at;  /**< the piece's centre on the wall */
+  bool pinned;     /**< arranging must not move it */
+  bool unmeasured; /**< its width or height is marked as missing; only with bc_plan_options.allow_missing */
 } bc_piece;
+
+/** Sides of a stand that have no wall but an aisle: a corner stand has one, the end of a row both. */
+typedef enum bc_open_side { BC_OPEN_NONE = 0, BC_OPEN_LEFT, BC_OPEN_RIGHT, BC_OPEN_BOTH } bc_open_side;
+/** Where most visitors come from, seen by someone who faces the back wall. */
+typedef enum bc_side { BC_FROM_FRONT = 0, BC_FROM_LEFT, BC_FROM_RIGHT } bc_side;
 
 typedef struct bc_stand {
   double width, depth, wall_height; /**< cm; depth defaults to 300 */
   bc_colour wall_colour;            /**< default #ffffff */
   char *wall_css;                   /**< as written */
+  bc_open_side open_side;           /**< default none; left and right as one faces the back wall */
+  bc_side visitors_from;            /**< default the front */
+  bool unmeasured;                  /**< a size is marked as missing; only with bc_plan_options.allow_missing */
 } bc_stand;
 
 /** The cloth that hangs on the wall. */
@@ -98,8 +107,28 @@ typedef struct bc_rod {
 typedef struct bc_table {
   char *id;                       /**< default "table-1", "table-2", … */
   double x, width, depth, height; /**< x of the left edge */
+  double from_wall;               /**< cm from the wall to its back edge; default 0 */
   bool lent;                      /**< the venue has it there; default true */
 } bc_table;
+
+/** A block, box or stand on a table that lifts what stands on it. It stands at the table's back edge. */
+typedef struct bc_riser {
+  char *id;
+  char *on;            /**< id of its table, or NULL: the only one */
+  double x;            /**< left edge; default centred on its table */
+  double width, depth; /**< default 30, 20 */
+  double height;       /**< above the table top; default 15 */
+  bool lent;           /**< default false */
+} bc_riser;
+
+/** A chair in the stand, seen from the front. */
+typedef struct bc_chair {
+  char *id;
+  double x, width, depth, height; /**< left edge; height of the back; default 45 x 45 x 85 */
+  double seat;                    /**< height of the seat, default 45 */
+  double from_wall;               /**< cm from the wall to its back, default 90: behind it one can pass */
+  bool lent;                      /**< default true */
+} bc_chair;
 
 typedef struct bc_shelf {
   char *id;
@@ -122,13 +151,64 @@ typedef struct bc_frame {
   double ballast_g;  /**< on the feet, all together; default none */
   double ballast_at; /**< cm from the front end of the feet back to the ballast; default their middle */
 } bc_frame;
+/** What a zone of the wall must be spared from. */
+typedef enum bc_zone_kind {
+  BC_ZONE_NO_FIX = 0, /**< no nail, hook or pin goes into the wall here; what hangs from above may pass in front */
+  BC_ZONE_KEEP_CLEAR  /**< nothing covers it: an alarm, an extinguisher, a switch, an exit sign */
+} bc_zone_kind;
+
+/** A rectangle of the wall with a restriction. */
+typedef struct bc_zone {
+  char *id;
+  bc_zone_kind kind;
+  double x, y, width, height; /**< lower left corner and size; x and y default 0 */
+  char *reason;               /**< "light switch", or NULL */
+} bc_zone;
+
+/** A post that stands out from the wall. */
+typedef struct bc_post {
+  char *id;
+  double x, width;  /**< left edge; default width 10 */
+  double depth;     /**< how far it stands out of the wall, default 10 */
+  double y, height; /**< lower end and length; default the floor, and up to the wall's top */
+  bool hang;        /**< things may be fixed to its front; default false */
+  char *reason;     /**< "pipe", or NULL */
+} bc_post;
+
+/** A panel of wire mesh that stands or hangs before the wall. Wires run from its lower left corner at every
+ *  `mesh`; hooks go where two cross. */
+typedef struct bc_grid {
+  char *id;
+  double x, y, width, height; /**< lower left corner and size; default centred, 30 above the floor, 60 x 180 */
+  double mesh;                /**< from wire to wire, default 7.5 */
+  double rated_kg;            /**< what the whole panel is rated for; 0 = not known */
+  bool lent;                  /**< default false */
+} bc_grid;
+
+/** A person who is drawn beside the wall. */
+typedef struct bc_figure {
+  bool wheelchair; /**< sits in a wheelchair; default false */
+  double stature;  /**< top of the head above the floor as the person stands or sits, cm; default 165, seated 131 */
+  double eye;      /**< eyes above the floor; default 0.934 x stature, seated 119 */
+  char *label;     /**< or NULL */
+} bc_figure;
 
 /** Who looks, from where. */
 typedef struct bc_viewers {
   double distance;              /**< cm from the wall, default 400 */
   double stature;               /**< cm of the drawn figure, default 165 */
   double sight_low, sight_high; /**< the sight band, cm above the floor: waist to top of head */
+  int crowd;                    /**< people standing in the stand, 0 to 6, default 0 */
+  bc_figure *figures;           /**< see bc_plan_figures */
+  size_t figure_count;
 } bc_viewers;
+
+/** The person who hangs the wall. */
+typedef struct bc_hanging {
+  double stature; /**< cm, default 152.5: 5th percentile of women, ANSUR II (2012) */
+  double reach;   /**< highest point reached from the floor; default 1.2 x stature (common practice, no source) */
+  double step;    /**< height of the step that may be used; default 46, two treads; 0 = none */
+} bc_hanging;
 
 /** How the cloth is cut and what may be carried. Allowances are of the cut cloth, cm. */
 typedef struct bc_packing_wishes {
@@ -147,6 +227,7 @@ typedef struct bc_plan {
   char *folder; /**< the plan's folder */
   int version;  /**< of the plan file: 1 */
   char *title;
+  bc_units units; /**< of plain numbers in the file, and what a person reads first; values here are always cm and g */
   bc_stand stand;
   bc_wall_cloth cloth;
   bc_frame frame;
@@ -156,19 +237,34 @@ typedef struct bc_plan {
   size_t table_count;
   bc_shelf *shelves;
   size_t shelf_count;
+  bc_zone *zones;
+  size_t zone_count;
+  bc_post *posts;
+  size_t post_count;
+  bc_grid *grids;
+  size_t grid_count;
+  bc_riser *risers;
+  size_t riser_count;
+  bc_chair *chairs;
+  size_t chair_count;
   bc_piece *pieces;
   size_t piece_count;
   double gap;           /**< least gap between pieces, cm, default 8 */
   double design_factor; /**< default 5, common practice */
   bc_viewers viewers;
+  bc_hanging hanging;
   bc_packing_wishes packing;
-  void *document; /**< private: what the file had, so that writing keeps the keys it gave */
+  bc_notes missing; /**< one sentence for each size that is marked "?"; empty unless options.allow_missing */
+  void *document;   /**< private: what the file had, so that writing keeps the keys it gave */
 } bc_plan;
 
 typedef struct bc_plan_options {
   /** Refuse photo paths that leave the plan's folder (absolute, or climbing out by ..). The web
    *  sets it; the command line does not. Default false. */
   bool keep_in_folder;
+  /** Accept a plan in which sizes are marked as missing ("?"), for listing them: bc_plan.missing. Stands and pieces
+   *  without a size are `unmeasured` and hold no figure that means anything. Default false: such a plan is refused. */
+  bool allow_missing;
 } bc_plan_options;
 
 BC_API bc_plan_options bc_plan_options_default(void);
@@ -204,8 +300,9 @@ typedef struct bc_plan_findings {
 BC_API bc_status bc_plan_check(bc_plan_findings *out, bc_context *context, const bc_plan *plan);
 BC_API void bc_plan_findings_clear(bc_plan_findings *findings);
 
-/** The focus: the middle of the back wall, brought into the sight band when the wall is very high or
- *  low, since it is what visitors see first. */
+/** The focus: the middle of the back wall, brought into the sight band when the wall is very high or low, since it is
+ *  what visitors see first. An open side, or visitors who come from one side, moves it by a twelfth of the width:
+ *  docs/method/arrange.md. */
 BC_API bc_point_cm bc_plan_focus(const bc_plan *plan);
 /** The carrier a standing or hanging piece is on: named by `on`, or the only one there is. NULL: none,
  *  or several and none named. */
@@ -214,13 +311,27 @@ BC_API const bc_rod *bc_plan_rod_of(const bc_plan *plan, const bc_piece *piece);
  *  crosses its middle; NULL: clips or nails on the wall. */
 BC_API const bc_rod *bc_plan_cloth_rod(const bc_plan *plan);
 BC_API const bc_shelf *bc_plan_shelf_of(const bc_plan *plan, const bc_piece *piece);
+/** The table a piece stands on; when it stands on a riser, the riser's table. */
 BC_API const bc_table *bc_plan_table_of(const bc_plan *plan, const bc_piece *piece);
+/** The riser a piece stands on, named by `on`, or NULL. */
+BC_API const bc_riser *bc_plan_riser_of(const bc_plan *plan, const bc_piece *piece);
+/** The table a riser stands on, or NULL: none, or several and none named. */
+BC_API const bc_table *bc_plan_riser_table(const bc_plan *plan, const bc_riser *riser);
+/** Height of a riser's top above the floor, cm; of the riser alone when it has no table. */
+BC_API double bc_plan_riser_top(const bc_plan *plan, const bc_riser *riser);
+/** The grid panel, or the post, that a hanging piece is on, named by `on`, or NULL. */
+BC_API const bc_grid *bc_plan_grid_of(const bc_plan *plan, const bc_piece *piece);
+BC_API const bc_post *bc_plan_post_of(const bc_plan *plan, const bc_piece *piece);
+/** The people to draw beside the wall: those of the plan, or else three that span most adults: a small woman and a
+ *  tall man (5th and 95th percentile, ANSUR II 2012) and a wheelchair user (ADA 1991 A4.2.4). Borrowed. */
+BC_API const bc_figure *bc_plan_figures(const bc_plan *plan, size_t *count);
 
 /** Where a piece's hanging points are, `number` 0-based from the left, when the piece's centre is
  *  `at`. Stiff mounts share the width evenly, each in the middle of its strip (one point: the middle;
  *  two: a quarter in from either edge). Clips run from corner to corner. The legs of a cord start at
  *  the quarter points: with one point they meet above the middle, with two they lean outwards and
- *  rise a quarter of the piece's width, or up to the rod that carries them. */
+ *  rise a quarter of the piece's width, or up to the rod that carries them. On a grid panel each point is
+ *  drawn sideways to the nearest mesh point, evenly about the middle of the piece. */
 BC_API bc_point_cm bc_plan_hanging_point(const bc_plan *plan, const bc_piece *piece, bc_point_cm at, int number);
 
 /** A length for a person, both units, the chosen one first: "122 cm (4 ft 0 in)". Inches to a quarter. */

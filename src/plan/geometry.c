@@ -13,10 +13,25 @@
 
 #define RADIANS (M_PI / 180)
 
+/* A twelfth of the width: half way to the edge of the wall's middle third, so that the focus stays in it. Our choice.
+ */
+#define FOCUS_SHIFT (1.0 / 12)
+
+/* Which way the focus moves, -1 left, +1 right. Visitors in the aisle along an open side stand nearest to that end of
+ * the wall. From a closed side they see the far half first, since the side wall hides the near half. */
+static int focus_way(const bc_stand *stand) {
+  const bool left = stand->open_side == BC_OPEN_LEFT || stand->open_side == BC_OPEN_BOTH;
+  const bool right = stand->open_side == BC_OPEN_RIGHT || stand->open_side == BC_OPEN_BOTH;
+  if (stand->visitors_from == BC_FROM_LEFT) return left ? -1 : 1;
+  if (stand->visitors_from == BC_FROM_RIGHT) return right ? 1 : -1;
+  return (int)right - (int)left;
+}
+
 bc_point_cm bc_plan_focus(const bc_plan *plan) {
   const double middle = plan->stand.wall_height / 2;
   const double low = plan->viewers.sight_low, high = fmin(plan->viewers.sight_high, plan->stand.wall_height);
-  return (bc_point_cm){plan->stand.width / 2, low <= high ? fmin(fmax(middle, low), high) : middle};
+  const double x = plan->stand.width / 2 + focus_way(&plan->stand) * FOCUS_SHIFT * plan->stand.width;
+  return (bc_point_cm){x, low <= high ? fmin(fmax(middle, low), high) : middle};
 }
 
 /* Index of the entry called `id`; the only entry when no id is given and `only` allows it; else count. */
@@ -60,11 +75,46 @@ const bc_shelf *bc_plan_shelf_of(const bc_plan *plan, const bc_piece *piece) {
   return i < plan->shelf_count ? &plan->shelves[i] : NULL;
 }
 
+static const bc_table *table_named(const bc_plan *plan, const char *id) {
+  const size_t i =
+      find((const char *)plan->tables, plan->table_count, sizeof *plan->tables, offsetof(bc_table, id), id, true);
+  return i < plan->table_count ? &plan->tables[i] : NULL;
+}
+
+const bc_riser *bc_plan_riser_of(const bc_plan *plan, const bc_piece *piece) {
+  if (piece->mount.kind != BC_MOUNT_TABLE) return NULL;
+  const size_t i = find((const char *)plan->risers, plan->riser_count, sizeof *plan->risers, offsetof(bc_riser, id),
+                        piece->mount.on, false);
+  return i < plan->riser_count ? &plan->risers[i] : NULL;
+}
+
+const bc_table *bc_plan_riser_table(const bc_plan *plan, const bc_riser *riser) {
+  return table_named(plan, riser->on);
+}
+
+double bc_plan_riser_top(const bc_plan *plan, const bc_riser *riser) {
+  const bc_table *table = bc_plan_riser_table(plan, riser);
+  return riser->height + (table ? table->height : 0);
+}
+
 const bc_table *bc_plan_table_of(const bc_plan *plan, const bc_piece *piece) {
   if (piece->mount.kind != BC_MOUNT_TABLE) return NULL;
-  const size_t i = find((const char *)plan->tables, plan->table_count, sizeof *plan->tables, offsetof(bc_table, id),
-                        piece->mount.on, true);
-  return i < plan->table_count ? &plan->tables[i] : NULL;
+  const bc_riser *riser = bc_plan_riser_of(plan, piece);
+  return riser ? bc_plan_riser_table(plan, riser) : table_named(plan, piece->mount.on);
+}
+
+const bc_grid *bc_plan_grid_of(const bc_plan *plan, const bc_piece *piece) {
+  if (!bc_mount_hangs(piece->mount.kind)) return NULL;
+  const size_t i = find((const char *)plan->grids, plan->grid_count, sizeof *plan->grids, offsetof(bc_grid, id),
+                        piece->mount.on, false);
+  return i < plan->grid_count ? &plan->grids[i] : NULL;
+}
+
+const bc_post *bc_plan_post_of(const bc_plan *plan, const bc_piece *piece) {
+  if (!bc_mount_hangs(piece->mount.kind)) return NULL;
+  const size_t i = find((const char *)plan->posts, plan->post_count, sizeof *plan->posts, offsetof(bc_post, id),
+                        piece->mount.on, false);
+  return i < plan->post_count ? &plan->posts[i] : NULL;
 }
 
 /* Share of the width, 0 at the left edge. */
@@ -88,10 +138,23 @@ static bc_point_cm cord_point(const bc_piece *piece, bc_point_cm at, int number)
   return (bc_point_cm){at.x + side * (piece->width / 4 + rise / slope), top + rise};
 }
 
+/* The wire of the mesh nearest to an offset from the piece's middle. Seen from the middle both ways alike, which lies
+ * on a wire or half way between two; a point that falls between two wires takes the outer one. */
+static double on_mesh(const bc_grid *grid, double middle, double offset) {
+  const double halves = round((middle - grid->x) / grid->mesh * 2);
+  const double shift = fmod(fabs(halves), 2) / 2; /* 0 on a wire, 0.5 between two */
+  const double wires = floor(fabs(offset) / grid->mesh - shift + 0.5 + 1e-9) + shift;
+  const double base = grid->x + halves / 2 * grid->mesh;
+  if (shift == 0 && wires == 0) return base;
+  return base + (offset < 0 ? -1 : 1) * fmax(wires, shift) * grid->mesh;
+}
+
 bc_point_cm bc_plan_hanging_point(const bc_plan *plan, const bc_piece *piece, bc_point_cm at, int number) {
+  const bc_grid *grid = bc_plan_grid_of(plan, piece);
   const bc_rod *rod = bc_plan_rod_of(plan, piece);
   bc_point_cm point = {at.x + piece->width * (share_of_width(&piece->mount, number) - 0.5), at.y + piece->height / 2};
   if (piece->mount.kind == BC_MOUNT_CORD) point = cord_point(piece, at, number);
+  if (grid) point.x = on_mesh(grid, at.x, point.x - at.x);
   if (!rod) return point;
   /* On a rod the point is where the rod is; a cord with two legs leans as far as its angle says. */
   if (piece->mount.kind == BC_MOUNT_CORD && piece->mount.points == 2) {

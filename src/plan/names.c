@@ -40,20 +40,19 @@ static size_t list_carriers(const bc_plan *plan, named *names) {
   for (size_t i = 0; i < plan->rod_count; i++) names[count++] = (named){plan->rods[i].id, "rods", i};
   for (size_t i = 0; i < plan->shelf_count; i++) names[count++] = (named){plan->shelves[i].id, "shelves", i};
   for (size_t i = 0; i < plan->table_count; i++) names[count++] = (named){plan->tables[i].id, "tables", i};
+  for (size_t i = 0; i < plan->riser_count; i++) names[count++] = (named){plan->risers[i].id, "risers", i};
+  for (size_t i = 0; i < plan->grid_count; i++) names[count++] = (named){plan->grids[i].id, "grids", i};
+  for (size_t i = 0; i < plan->post_count; i++) names[count++] = (named){plan->posts[i].id, "posts", i};
   return count;
 }
 
-static const char *list_for(bc_mount_kind kind) {
-  switch (kind) {
-  case BC_MOUNT_SHELF:
-    return "shelves";
-  case BC_MOUNT_TABLE:
-    return "tables";
-  case BC_MOUNT_FLOOR:
-    return NULL;
-  default:
-    return "rods";
-  }
+/* Whether a mount of this kind can be on something of that list. */
+static bool suits(bc_mount_kind kind, const char *list) {
+  if (kind == BC_MOUNT_SHELF) return strcmp(list, "shelves") == 0;
+  if (kind == BC_MOUNT_TABLE) return strcmp(list, "tables") == 0 || strcmp(list, "risers") == 0;
+  if (!bc_mount_hangs(kind)) return false;
+  if (strcmp(list, "grids") == 0) return kind != BC_MOUNT_NAIL && kind != BC_MOUNT_PIN; /* wire takes no nail */
+  return strcmp(list, "rods") == 0 || strcmp(list, "posts") == 0;
 }
 
 static const named *find(const named *names, size_t count, const char *id) {
@@ -76,11 +75,16 @@ static bc_status check_on(const plan_reader *reader, size_t index, const named *
                    held = {.up = &element, .key = "mount"}, on = {.up = &held, .key = "on"};
   const named *carrier = find(carriers, count, mount->on);
   if (!carrier)
-    return plan_fail(
-        reader, &on,
-        _("no rod, shelf or table has the id \"%s\". Correct it, or leave \"on\" out to hang on the wall."), mount->on);
-  const char *wanted = list_for(mount->kind);
-  if (!wanted || strcmp(carrier->list, wanted) != 0)
+    return plan_fail(reader, &on,
+                     _("no rod, grid panel, post, shelf, table or riser has the id \"%s\". Correct it, or leave \"on\" "
+                       "out to hang on "
+                       "the wall."),
+                     mount->on);
+  if (strcmp(carrier->list, "grids") == 0 && !suits(mount->kind, carrier->list) && bc_mount_hangs(mount->kind))
+    return plan_fail(reader, &on,
+                     _("a %s does not hold in the wires of the grid panel \"%s\". Use the kind hook, cord or clip."),
+                     bc_mount_text(mount->kind), mount->on);
+  if (!suits(mount->kind, carrier->list))
     return plan_fail(
         reader, &on,
         _("a mount of the kind \"%s\" cannot be on \"%s\", which is one of the %s. Change \"kind\" or \"on\"."),
@@ -97,9 +101,18 @@ static bc_status check_cloth_on(const plan_reader *reader) {
   return plan_fail(reader, &on, _("no rod has the id \"%s\". Correct it, or leave \"on\" out."), plan->cloth.on);
 }
 
+static bc_status check_riser_on(const plan_reader *reader, size_t index) {
+  const bc_riser *riser = &reader->plan->risers[index];
+  if (!riser->on || bc_plan_riser_table(reader->plan, riser)) return BC_OK;
+  const plan_place list = {.key = "risers"}, element = {.up = &list, .index = index},
+                   on = {.up = &element, .key = "on"};
+  return plan_fail(reader, &on, _("no table has the id \"%s\". Correct it, or leave \"on\" out."), riser->on);
+}
+
 bc_status plan_check_names(plan_reader *reader) {
   const bc_plan *plan = reader->plan;
-  const size_t most = plan->rod_count + plan->shelf_count + plan->table_count;
+  const size_t most =
+      plan->rod_count + plan->shelf_count + plan->table_count + plan->riser_count + plan->grid_count + plan->post_count;
   named *carriers = bc_allocate(most, sizeof *carriers);
   named *pieces = bc_allocate(plan->piece_count, sizeof *pieces);
   bc_status status = carriers && pieces ? BC_OK : bc_fail_memory(reader->context);
@@ -109,6 +122,7 @@ bc_status plan_check_names(plan_reader *reader) {
     status = refuse_twice(reader, carriers, count);
     if (status == BC_OK) status = refuse_twice(reader, pieces, plan->piece_count);
     if (status == BC_OK) status = check_cloth_on(reader);
+    for (size_t i = 0; status == BC_OK && i < plan->riser_count; i++) status = check_riser_on(reader, i);
     for (size_t i = 0; status == BC_OK && i < plan->piece_count; i++) status = check_on(reader, i, carriers, count);
   }
   free(carriers);

@@ -14,6 +14,7 @@ bc_plan_options bc_plan_options_default(void) {
 void bc_plan_free(bc_plan *plan) {
   if (!plan) return;
   plan_clear(&plan_root, plan);
+  bc_notes_clear(&plan->missing);
   free(plan->path);
   free(plan->folder);
   json_decref(plan->document);
@@ -117,6 +118,18 @@ static bc_status new_plan(bc_plan **out, bc_context *context, const char *path) 
   return BC_OK;
 }
 
+/* Sizes marked "?" are never guessed: the first is named with its place, the rest are counted. */
+static bc_status refuse_missing(const plan_reader *reader) {
+  const bc_notes *missing = &reader->plan->missing;
+  if (reader->options.allow_missing || missing->count == 0) return BC_OK;
+  if (missing->count == 1) return bc_fail(reader->context, BC_BAD_DATA, "%s", missing->text[0]);
+  const unsigned long others = missing->count - 1;
+  return bc_fail(reader->context, BC_BAD_DATA,
+                 bc_text_plural("%s %lu more size is marked \"?\" too; \"backcloth plan check\" names all.",
+                                "%s %lu more sizes are marked \"?\" too; \"backcloth plan check\" names all.", others),
+                 missing->text[0], others);
+}
+
 bc_status bc_plan_parse(bc_plan **out, bc_context *context, const char *text, size_t size, const char *path,
                         const bc_plan_options *options) {
   *out = NULL;
@@ -145,6 +158,7 @@ bc_status bc_plan_parse(bc_plan **out, bc_context *context, const char *text, si
                         .plan = plan,
                         .options = options ? *options : bc_plan_options_default()};
   status = plan_read_object(&reader, document, &plan_root, plan, NULL);
+  if (status == BC_OK) status = refuse_missing(&reader);
   if (status == BC_OK) status = plan_check_names(&reader);
   if (status != BC_OK) {
     bc_plan_free(plan);

@@ -54,6 +54,7 @@ typedef struct plan_table plan_table;
 
 typedef struct plan_field {
   const char *key;
+  const char *also; /* the same value without a unit in its name: then a plain number is in the file's unit */
   plan_kind kind;
   size_t offset, second; /* in the struct; `second` as the kind says */
   bool required;
@@ -80,9 +81,41 @@ struct plan_table {
   bc_status (*finish)(plan_reader *reader, void *target, const plan_place *place);
 };
 
+/* The largest sizes that make sense: a wall of 100 m, a piece of 50 m, a mass of one tonne. Beyond
+ * them a slip of the unit (mm for cm, g for kg) is far likelier than the thing itself. */
+#define WALL_CM 10000.0
+#define PIECE_CM 5000.0
+#define MASS_G 1e6
+#define RATED_KG 10000.0
+/* Held in place of a size that is marked "?", so that no figure is 0; told by `unmeasured` and never shown. */
+#define PLAN_STAND_IN_CM 1.0
+/* What marks a number as not measured yet. */
+#define PLAN_MISSING "?"
+/* Explanations for people, allowed in every group and kept on writing. */
+#define PLAN_NOTES "notes"
+
 extern const plan_table plan_root;
+/* What stands and hangs beside the pieces: tables_fittings.c. */
+extern const plan_table plan_zone_table, plan_post_table, plan_grid_table, plan_riser_table, plan_chair_table,
+    plan_figure_table, plan_hanging_table;
 extern const char *const plan_role_words[];
 extern const char *const plan_mount_words[];
+
+/* --- numbers with units (amount.c) ------------------------------------------------------------------ */
+/* The number of a JSON value in the field's unit (cm, mm, g, kg, g/m2): a plain number in the file's units, or text
+ * such as "4 ft 2 in". `by_also`: the value stands under the field's other key. */
+typedef enum plan_amount {
+  PLAN_AMOUNT_FINE,
+  PLAN_AMOUNT_MISSING,   /* "?" */
+  PLAN_AMOUNT_NO_NUMBER, /* neither a number nor text */
+  PLAN_AMOUNT_NO_UNIT,   /* text without a unit that is known */
+  PLAN_AMOUNT_WRONG_UNIT /* a length where a weight is wanted, or the like */
+} plan_amount;
+plan_amount plan_read_amount(double *out, const json_t *value, const plan_field *field, bool by_also, bc_units units);
+/* Back to the number that the file would hold. */
+double plan_write_amount(double value, const plan_field *field, bool by_also, bc_units units);
+/* The value of a field in a JSON object, under either key; *by_also says which. */
+json_t *plan_get(const json_t *object, const plan_field *field, bool *by_also);
 
 /* The nearest of `fields`' keys, or NULL when none is near. */
 const char *plan_nearest_key(const plan_table *table, const char *key);

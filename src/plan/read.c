@@ -42,28 +42,77 @@ static bc_status fail_kind(const plan_reader *reader, const plan_place *place, c
                    kind_name(value));
 }
 
+/* A number as a sentence names it: "127 cm", and what the file says when that is another unit. */
+static char *amount_said(double number, const json_t *value, const plan_field *field) {
+  const char *gap = field->unit[0] ? " " : "";
+  if (json_is_string(value)) return bc_format("\"%s\" (%g%s%s)", json_string_value(value), number, gap, field->unit);
+  const double given = json_number_value(value);
+  if (given != number) return bc_format("%g (%g%s%s)", given, number, gap, field->unit);
+  return bc_format("%g", number);
+}
+
+static bc_status check_bounds(const plan_reader *reader, const json_t *value, const plan_field *field, double number,
+                              const plan_place *place) {
+  const bool low = field->above ? number > field->low : number >= field->low;
+  if (low && number <= field->high) return BC_OK;
+  char *said = amount_said(number, value, field);
+  if (!said) return bc_fail_memory(reader->context);
+  const char *gap = field->unit[0] ? " " : "";
+  bc_status status;
+  if (!low && field->above)
+    status = plan_fail(reader, place, _("%s must be more than %g%s%s; it is %s. %s"), _(field->what), field->low, gap,
+                       field->unit, said, _(field->remedy));
+  else if (!low)
+    status = plan_fail(reader, place, _("%s must be at least %g%s%s; it is %s. %s"), _(field->what), field->low, gap,
+                       field->unit, said, _(field->remedy));
+  else
+    status = plan_fail(reader, place, _("%s can be at most %g%s%s; it is %s. Check the unit. %s"), _(field->what),
+                       field->high, gap, field->unit, said, _(field->remedy));
+  free(said);
+  return status;
+}
+
+static bc_status fail_amount(const plan_reader *reader, const json_t *value, const plan_field *field, plan_amount why,
+                             const plan_place *place) {
+  const bool unit = strcmp(field->unit, "cm") == 0 || strcmp(field->unit, "mm") == 0 || strcmp(field->unit, "g") == 0 ||
+                    strcmp(field->unit, "kg") == 0 || strcmp(field->unit, "g/m2") == 0;
+  if (why == PLAN_AMOUNT_NO_NUMBER || !unit || json_string_length(value) > 40)
+    return fail_kind(reader, place, _("a number without quotation marks"), value);
+  const bool length = strcmp(field->unit, "cm") == 0 || strcmp(field->unit, "mm") == 0;
+  const char *examples = length ? _("50 cm, 1.2 m, 50 in, 4 ft 2 in, 3 1/2 in") : _("850 g, 1.2 kg, 12 oz, 2 lb 3 oz");
+  if (!length && strcmp(field->unit, "g/m2") == 0) examples = _("280 g/m2, 8 oz/yd2");
+  return plan_fail(reader, place, _("\"%s\" is not understood as %s. Write a number, or text like: %s."),
+                   json_string_value(value), _(field->what), examples);
+}
+
+/* Kept for bc_plan.missing: the plan is refused at the end, or listed, with all of them at once. */
+static bc_status note_missing(const plan_reader *reader, const plan_field *field, const plan_place *place) {
+  if (!field->required) return BC_OK; /* as if it were left out, and told where it is wanted */
+  bc_status status = plan_fail(reader, place, _("%s is still missing. %s"), _(field->what), _(field->remedy));
+  if (status != BC_BAD_DATA) return status;
+  char *sentence = bc_copy_text(bc_context_message(reader->context));
+  status =
+      sentence ? bc_note(&reader->plan->missing, reader->context, "%s", sentence) : bc_fail_memory(reader->context);
+  free(sentence);
+  return status;
+}
+
 /* A number within the field's range. The sentence names the bound that is passed. */
 static bc_status read_bounded(const plan_reader *reader, const json_t *value, const plan_field *field, double *out,
                               const plan_place *place) {
-  if (!json_is_number(value)) return fail_kind(reader, place, _("a number without quotation marks"), value);
-  const double number = json_number_value(value);
-  const char *gap = field->unit[0] ? " " : "";
-  if (field->above && !(number > field->low))
-    return plan_fail(reader, place, _("%s must be more than %g%s%s; it is %g. %s"), _(field->what), field->low, gap,
-                     field->unit, number, _(field->remedy));
-  if (!(number >= field->low))
-    return plan_fail(reader, place, _("%s must be at least %g%s%s; it is %g. %s"), _(field->what), field->low, gap,
-                     field->unit, number, _(field->remedy));
-  if (!(number <= field->high))
-    return plan_fail(reader, place, _("%s can be at most %g%s%s; it is %g. Check the unit. %s"), _(field->what),
-                     field->high, gap, field->unit, number, _(field->remedy));
-  *out = number;
-  return BC_OK;
+  const bool by_also = place->key && field->also && strcmp(place->key, field->also) == 0;
+  double number = 0;
+  const plan_amount read = plan_read_amount(&number, value, field, by_also, reader->plan->units);
+  if (read == PLAN_AMOUNT_MISSING && field->kind == PLAN_NUMBER) return note_missing(reader, field, place);
+  if (read != PLAN_AMOUNT_FINE) return fail_amount(reader, value, field, read, place);
+  const bc_status status = check_bounds(reader, value, field, number, place);
+  if (status == BC_OK) *out = number;
+  return status;
 }
 
 static bc_status read_whole(const plan_reader *reader, const json_t *value, const plan_field *field, int *out,
                             const plan_place *place) {
-  double number;
+  double number = 0;
   const bc_status status = read_bounded(reader, value, field, &number, place);
   if (status != BC_OK) return status;
   if (number != floor(number))
@@ -232,8 +281,18 @@ static bc_status read_field(plan_reader *reader, const json_t *value, const plan
 
 static const plan_field *find_field(const plan_table *table, const char *key) {
   for (size_t i = 0; i < table->count; i++)
-    if (strcmp(table->fields[i].key, key) == 0) return &table->fields[i];
+    if (strcmp(table->fields[i].key, key) == 0 || (table->fields[i].also && strcmp(table->fields[i].also, key) == 0))
+      return &table->fields[i];
   return NULL;
+}
+
+/* Explanations are for people: one text or a list of them, read by nobody here. */
+static bc_status check_notes(const plan_reader *reader, const json_t *value, const plan_place *place) {
+  const plan_place here = {.up = place, .key = PLAN_NOTES};
+  bool texts = json_is_string(value) || json_is_array(value);
+  for (size_t i = 0; json_is_array(value) && i < json_array_size(value); i++)
+    if (!json_is_string(json_array_get(value, i))) texts = false;
+  return texts ? BC_OK : fail_kind(reader, &here, _("text in quotation marks, or a list of texts in [ ]"), value);
 }
 
 static bc_status refuse_unknown(const plan_reader *reader, const json_t *value, const plan_table *table,
@@ -242,6 +301,11 @@ static bc_status refuse_unknown(const plan_reader *reader, const json_t *value, 
   json_t *ignored;
   json_object_foreach((json_t *)value, key, ignored) {
     if (find_field(table, key)) continue;
+    if (strcmp(key, PLAN_NOTES) == 0) {
+      const bc_status status = check_notes(reader, ignored, place);
+      if (status != BC_OK) return status;
+      continue;
+    }
     const char *near = plan_nearest_key(table, key);
     /* A very long key would drown the sentence; line and column lead to it. */
     const bool shown = strlen(key) <= 60 && !has_control(key);
@@ -260,12 +324,17 @@ bc_status plan_read_object(plan_reader *reader, const json_t *value, const plan_
   bc_status status = refuse_unknown(reader, value, table, place);
   for (size_t i = 0; status == BC_OK && i < table->count; i++) {
     const plan_field *field = &table->fields[i];
-    const plan_place here = {.up = place, .key = field->key};
+    plan_place here = {.up = place, .key = field->key};
     /* Lists fill in their own defaults; a group's must be there also when the plan leaves it out. */
     if (field->kind == PLAN_OBJECT && !field->table->prepare(member(target, field->offset), reader->plan, 0))
       return bc_fail_memory(reader->context);
-    const json_t *given = json_object_get(value, field->key);
-    if (given)
+    bool by_also;
+    const json_t *given = plan_get(value, field, &by_also);
+    if (by_also) here.key = field->also;
+    if (given && !by_also && field->also && json_object_get(value, field->also))
+      status = plan_fail(reader, &here, _("\"%s\" and \"%s\" say the same. Take one of the two out."), field->key,
+                         field->also);
+    else if (given)
       status = read_field(reader, given, field, target, &here);
     else if (field->required)
       status = plan_fail(reader, place, _("the key \"%s\" is missing. %s"), field->key,

@@ -13,15 +13,11 @@
 #define AT(type, member) offsetof(type, member)
 #define COUNT(array) (sizeof(array) / sizeof *(array))
 
-/* The largest sizes that make sense: a wall of 100 m, a piece of 50 m, a mass of one tonne. Beyond
- * them a slip of the unit (mm for cm, g for kg) is far likelier than the thing itself. */
-#define WALL_CM 10000.0
-#define PIECE_CM 5000.0
-#define MASS_G 1e6
-#define RATED_KG 10000.0
-
 const char *const plan_role_words[] = {"support", "statement", "small", "sign", "mirror", NULL};
 const char *const plan_mount_words[] = {"nail", "pin", "hook", "cord", "clip", "shelf", "table", "floor", NULL};
+
+static const char *const open_words[] = {"none", "left", "right", "both", NULL};
+static const char *const side_words[] = {"front", "left", "right", NULL};
 
 /* --- stand ------------------------------------------------------------------------------------------- */
 static const plan_field stand_fields[] = {
@@ -52,6 +48,8 @@ static const plan_field stand_fields[] = {
      .what = N_("the wall's height"),
      .remedy = N_("Measure from the floor to the wall's top.")},
     {.key = "wall_colour", .kind = PLAN_COLOUR, .offset = AT(bc_stand, wall_css), .second = AT(bc_stand, wall_colour)},
+    {.key = "open_side", .kind = PLAN_WORD, .offset = AT(bc_stand, open_side), .words = open_words},
+    {.key = "visitors_from", .kind = PLAN_WORD, .offset = AT(bc_stand, visitors_from), .words = side_words},
 };
 static bool prepare_stand(void *target, const bc_plan *plan, size_t index) {
   (void)plan;
@@ -65,6 +63,9 @@ static bool prepare_stand(void *target, const bc_plan *plan, size_t index) {
 static bc_status finish_stand(plan_reader *reader, void *target, const plan_place *place) {
   (void)place;
   bc_stand *stand = target;
+  stand->unmeasured = !(stand->width > 0) || !(stand->wall_height > 0);
+  if (!(stand->width > 0)) stand->width = PLAN_STAND_IN_CM;
+  if (!(stand->wall_height > 0)) stand->wall_height = PLAN_STAND_IN_CM;
   return bc_colour_parse_css(&stand->wall_colour, reader->context, stand->wall_css);
 }
 static const plan_table stand_table = {stand_fields, COUNT(stand_fields), sizeof(bc_stand), prepare_stand,
@@ -138,6 +139,7 @@ static const plan_field cloth_fields[] = {
      .what = N_("the number of clips"),
      .remedy = N_("Count the clips or nails along the cloth's top edge.")},
     {.key = "rated_kg",
+     .also = "rated",
      .kind = PLAN_NUMBER,
      .offset = AT(bc_wall_cloth, rated_kg),
      .high = RATED_KG,
@@ -238,6 +240,7 @@ static const plan_field rod_fields[] = {
      .most = BC_ROD_SUPPORTS,
      .remedy = N_("Measure each from the wall's left edge.")},
     {.key = "rated_kg",
+     .also = "rated",
      .kind = PLAN_NUMBER,
      .offset = AT(bc_rod, rated_kg),
      .high = RATED_KG,
@@ -326,6 +329,13 @@ static const plan_field table_fields[] = {
      .unit = "cm",
      .what = N_("the table's height"),
      .remedy = N_("Measure from the floor to the table top.")},
+    {.key = "from_wall",
+     .kind = PLAN_NUMBER,
+     .offset = AT(bc_table, from_wall),
+     .high = WALL_CM,
+     .unit = "cm",
+     .what = N_("the table's distance from the wall"),
+     .remedy = N_("Measure from the wall to the table's back edge; leave it out for a table at the wall.")},
     {.key = "lent", .kind = PLAN_TRUTH, .offset = AT(bc_table, lent)},
 };
 static bool prepare_table(void *target, const bc_plan *plan, size_t index) {
@@ -381,6 +391,7 @@ static const plan_field shelf_fields[] = {
      .what = N_("the shelf's depth"),
      .remedy = N_("Measure from the wall outwards.")},
     {.key = "rated_kg",
+     .also = "rated",
      .kind = PLAN_NUMBER,
      .offset = AT(bc_shelf, rated_kg),
      .high = RATED_KG,
@@ -405,6 +416,7 @@ static const plan_field shelf_fields[] = {
      .what = N_("the bracket's height"),
      .remedy = N_("Measure from its lowest touch on the wall up to its upper screw.")},
     {.key = "fixing_rated_kg",
+     .also = "fixing_rated",
      .kind = PLAN_NUMBER,
      .offset = AT(bc_shelf, fixing_rated_kg),
      .high = RATED_KG,
@@ -413,6 +425,7 @@ static const plan_field shelf_fields[] = {
      .what = N_("the rating of the upper fixing"),
      .remedy = N_("Take it from the packaging of the screw or plug; leave it out if it is not known.")},
     {.key = "weight_g",
+     .also = "weight",
      .kind = PLAN_NUMBER,
      .offset = AT(bc_shelf, weight_g),
      .high = MASS_G,
@@ -460,6 +473,7 @@ static const plan_field frame_fields[] = {
      .what = N_("how far the feet reach in front"),
      .remedy = N_("Measure from the cloth forward to the front end of the feet; leave it out for half their depth.")},
     {.key = "weight_g",
+     .also = "weight",
      .kind = PLAN_NUMBER,
      .offset = AT(bc_frame, weight_g),
      .high = MASS_G,
@@ -468,6 +482,7 @@ static const plan_field frame_fields[] = {
      .what = N_("the frame's own weight"),
      .remedy = N_("Weigh the frame with its feet; leave it out if it is not known.")},
     {.key = "ballast_g",
+     .also = "ballast",
      .kind = PLAN_NUMBER,
      .offset = AT(bc_frame, ballast_g),
      .low = 0,
@@ -544,6 +559,7 @@ static const plan_field mount_fields[] = {
      .most = 2},
     {.key = "on", .kind = PLAN_TEXT, .offset = AT(bc_mount, on), .what = N_("the carrier")},
     {.key = "rated_kg",
+     .also = "rated",
      .kind = PLAN_NUMBER,
      .offset = AT(bc_mount, rated_kg),
      .high = RATED_KG,
@@ -625,6 +641,7 @@ static const plan_field piece_fields[] = {
      .what = N_("a depth"),
      .remedy = N_("Measure the piece from back to front, or leave it out.")},
     {.key = "weight_g",
+     .also = "weight",
      .kind = PLAN_NUMBER,
      .offset = AT(bc_piece, weight_g),
      .high = MASS_G,
@@ -668,6 +685,9 @@ static bool prepare_piece(void *target, const bc_plan *plan, size_t index) {
 }
 static bc_status finish_piece(plan_reader *reader, void *target, const plan_place *place) {
   bc_piece *piece = target;
+  piece->unmeasured = !(piece->width > 0) || !(piece->height > 0);
+  if (!(piece->width > 0)) piece->width = PLAN_STAND_IN_CM;
+  if (!(piece->height > 0)) piece->height = PLAN_STAND_IN_CM;
   const plan_place pinned = {.up = place, .key = "pinned"};
   if (piece->pinned && !piece->placed)
     return plan_fail(
@@ -712,6 +732,19 @@ static const plan_field viewers_fields[] = {
      .unit = "cm",
      .what = N_("the sight band's upper edge"),
      .remedy = N_("Give the height of a visitor's head above the floor.")},
+    {.key = "crowd",
+     .kind = PLAN_WHOLE,
+     .offset = AT(bc_viewers, crowd),
+     .high = 6,
+     .unit = "",
+     .what = N_("the crowd"),
+     .remedy = N_("Say how many people stand in the stand, from 0 to 6.")},
+    {.key = "figures",
+     .kind = PLAN_LIST,
+     .offset = AT(bc_viewers, figures),
+     .second = AT(bc_viewers, figure_count),
+     .table = &plan_figure_table,
+     .most = 12},
 };
 /* The sight band runs from the median woman's waist (97.8 cm) to the top of the median man's head
  * (175.5 cm), rounded inwards, so that both look at all of it. Source: 2012 Anthropometric Survey of
@@ -827,7 +860,9 @@ static const plan_table packing_table = {packing_fields,  COUNT(packing_fields),
     .most = limit                                                                                                      \
   }
 
-/* The stand comes before all that has defaults from it. */
+static const char *const unit_words[] = {"metric", "imperial", NULL};
+
+/* Units come before all numbers that follow them, the stand all that has defaults from it. */
 static const plan_field root_fields[] = {
     {.key = "backcloth",
      .kind = PLAN_WHOLE,
@@ -844,6 +879,7 @@ static const plan_field root_fields[] = {
      .required = true,
      .what = N_("a title"),
      .remedy = N_("Say whose wall it is, and where.")},
+    {.key = "units", .kind = PLAN_WORD, .offset = AT(bc_plan, units), .words = unit_words},
     {.key = "stand", .kind = PLAN_OBJECT, .offset = AT(bc_plan, stand), .required = true, .table = &stand_table},
     {.key = "cloth",
      .kind = PLAN_OBJECT,
@@ -858,6 +894,11 @@ static const plan_field root_fields[] = {
     LIST("rods", bc_rod, rods, rod_count, rod_table, 64),
     LIST("tables", bc_table, tables, table_count, table_table, 64),
     LIST("shelves", bc_shelf, shelves, shelf_count, shelf_table, 256),
+    LIST("zones", bc_zone, zones, zone_count, plan_zone_table, 64),
+    LIST("posts", bc_post, posts, post_count, plan_post_table, 64),
+    LIST("grids", bc_grid, grids, grid_count, plan_grid_table, 64),
+    LIST("risers", bc_riser, risers, riser_count, plan_riser_table, 256),
+    LIST("chairs", bc_chair, chairs, chair_count, plan_chair_table, 64),
     LIST("pieces", bc_piece, pieces, piece_count, piece_table, 0),
     {.key = "gap",
      .kind = PLAN_NUMBER,
@@ -875,6 +916,7 @@ static const plan_field root_fields[] = {
      .what = N_("the design factor"),
      .remedy = N_("5 is common practice: each point is rated for five times its load.")},
     {.key = "viewers", .kind = PLAN_OBJECT, .offset = AT(bc_plan, viewers), .table = &viewers_table},
+    {.key = "hanging", .kind = PLAN_OBJECT, .offset = AT(bc_plan, hanging), .table = &plan_hanging_table},
     {.key = "packing", .kind = PLAN_OBJECT, .offset = AT(bc_plan, packing), .table = &packing_table},
 };
 static bool prepare_root(void *target, const bc_plan *plan, size_t index) {
@@ -890,6 +932,7 @@ static void derive_root(void *target, const bc_plan *plan) {
   bc_plan *whole = target;
   if (!whole->cloth.given) derive_cloth(&whole->cloth, plan);
   derive_packing(&whole->packing, plan);
+  plan_hanging_table.derive(&whole->hanging, plan);
 }
 const plan_table plan_root = {root_fields, COUNT(root_fields), sizeof(bc_plan), prepare_root, derive_root, NULL};
 

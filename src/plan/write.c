@@ -26,10 +26,22 @@ static json_t *number(double value) {
   return json_real(value);
 }
 
-static json_t *numbers(const double *values, size_t count) {
+/* The value as the file had it when it still says the same; else a number in the file's units. */
+static json_t *amount(const plan_writer *writer, const json_t *was, const plan_field *field, bool by_also,
+                      double value) {
+  const bc_units units = writer->plan->units;
+  double before = 0;
+  const plan_amount read = plan_read_amount(&before, was, field, by_also, units);
+  const bool missing = read == PLAN_AMOUNT_MISSING && value == PLAN_STAND_IN_CM && field->required;
+  if (missing || (read == PLAN_AMOUNT_FINE && before == value)) return json_deep_copy(was);
+  return number(plan_write_amount(value, field, by_also, units));
+}
+
+static json_t *amounts(const plan_writer *writer, const json_t *was, const plan_field *field, const double *values,
+                       size_t count) {
   json_t *list = json_array();
   for (size_t i = 0; list && i < count; i++)
-    if (json_array_append_new(list, number(values[i])) != 0) {
+    if (json_array_append_new(list, amount(writer, json_array_get(was, i), field, false, values[i])) != 0) {
       json_decref(list);
       return NULL;
     }
@@ -163,11 +175,12 @@ static json_t *write_list(const plan_writer *writer, const json_t *was, const pl
   return list;
 }
 
-static json_t *write_value(const plan_writer *writer, const json_t *was, const plan_field *field, const void *from) {
+static json_t *write_value(const plan_writer *writer, const json_t *was, const plan_field *field, bool by_also,
+                           const void *from) {
   const void *value = member(from, field->offset), *second = member(from, field->second);
   switch (field->kind) {
   case PLAN_NUMBER:
-    return number(*(const double *)value);
+    return amount(writer, was, field, by_also, *(const double *)value);
   case PLAN_WHOLE:
     return json_integer(*(const int *)value);
   case PLAN_TRUTH:
@@ -180,9 +193,10 @@ static json_t *write_value(const plan_writer *writer, const json_t *was, const p
   case PLAN_PHOTO:
     return write_photo(writer, *(char *const *)second);
   case PLAN_POINT:
-    return numbers((const double[]){((const bc_point_cm *)value)->x, ((const bc_point_cm *)value)->y}, 2);
+    return amounts(writer, was, field,
+                   (const double[]){((const bc_point_cm *)value)->x, ((const bc_point_cm *)value)->y}, 2);
   case PLAN_SPOTS:
-    return numbers(value, *(const size_t *)second);
+    return amounts(writer, was, field, value, *(const size_t *)second);
   case PLAN_OBJECT:
     return write_object(writer, was, field->table, value, 0);
   case PLAN_LIST:
@@ -200,23 +214,32 @@ static bool is_absent(const plan_field *field, const void *from) {
   return false;
 }
 
+static bool is_missing(const json_t *given) {
+  return json_is_string(given) && strcmp(json_string_value(given), PLAN_MISSING) == 0;
+}
+
 static json_t *write_object(const plan_writer *writer, const json_t *was, const plan_table *table, const void *from,
                             size_t index) {
   json_t *object = json_object();
   char *fallback = bc_allocate(1, table->size);
   bool fine = object && fallback && table->prepare(fallback, writer->plan, index);
+  json_t *notes = json_object_get(was, PLAN_NOTES);
   for (size_t i = 0; fine && i < table->count; i++) {
     const plan_field *field = &table->fields[i];
-    const json_t *given = json_object_get(was, field->key);
+    if (i == 1 && notes) fine = json_object_set(object, PLAN_NOTES, notes) == 0;
+    bool by_also;
+    const json_t *given = plan_get(was, field, &by_also);
     if (is_absent(field, from)) continue;
     if (!given && !field->required && is_default(writer, field, table, from, fallback)) continue;
-    json_t *value = write_value(writer, given, field, from);
+    const bool still_missing =
+        is_missing(given) && !field->required && is_default(writer, field, table, from, fallback);
+    json_t *value = still_missing ? json_deep_copy(given) : write_value(writer, given, field, by_also, from);
     /* A group without a mark of its own is written only when something in it is. */
     const bool empty = field->kind == PLAN_OBJECT && !field->second && !given && json_object_size(value) == 0;
     if (empty)
       json_decref(value);
     else
-      fine = value && json_object_set_new(object, field->key, value) == 0;
+      fine = value && json_object_set_new(object, by_also ? field->also : field->key, value) == 0;
   }
   if (fallback) plan_clear(table, fallback);
   free(fallback);
