@@ -216,8 +216,10 @@ BC_API bc_status bc_match_lights(bc_match *match, bc_context *context, const bc_
  *  the best dark, middle and light one, best first, then others that differ clearly from those. */
 BC_API bc_status bc_match_suggest(bc_match *match, bc_context *context, const bc_reading *const *readings,
                                   size_t reading_count, size_t wanted);
-/** True for a colour inside the bounds of that search: L* 16 to 94, C*ab at most
- *  60 x min(1, (100 - L*) / 40, L* / 25), and inside sRGB. */
+/** The most chroma C*ab of cloth that is searched, by L* and hue; 0 outside L* 16 to 94. Source: ISCC-NBS
+ *  centroids, docs/method/match.md. */
+BC_API double bc_match_most_chroma(double L, double hue_deg);
+/** True for a colour inside the bounds of that search: within that chroma and inside sRGB. */
 BC_API bool bc_match_dyeable(bc_lab lab);
 /** The collection's score 0..100 on one cloth. */
 BC_API bc_status bc_match_score(double *score, bc_context *context, const bc_reading *const *readings,

@@ -9,14 +9,22 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Bounds (our choice): darker than L* 16 and lighter than 94 woven cloth hardly gets; beyond C* 60 it
- * would outshine the pieces, and less is reached in pale and in very dark dyeings; outside sRGB nobody
- * could be shown the colour. */
+/* Bounds of the solid: darker than L* 16 and lighter than 94 woven cloth hardly gets (our choice); outside
+ * sRGB nobody could be shown the colour. */
 #define DARKEST 16.0
 #define LIGHTEST 94.0
-#define CHROMA 60.0
+/* Most chroma by hue, every 30 degrees from 0: halfway between the "moderate" and the "strong" centroids of
+ * the ISCC-NBS system (Kelly and Judd, NBS Special Publication 440, 1976). Cloth by the metre in vivid colours
+ * can be had, but it would outshine the work (our choice). */
+static const double chroma_by_hue[13] = {44, 52, 59, 54, 44, 36, 29, 27, 31, 35, 37, 36, 44};
+#define MOST_CHROMA 60.0
+/* Pale and very dark dyeings are less vivid: full chroma from L* 35 up to 60, in yellows to 80. */
+#define DARK_KNEE 35.0
+#define LIGHT_KNEE 60.0
+#define YELLOW_KNEE 20.0
+#define YELLOW_HUE 80.0
 #define STEP_L 6.0
-#define STEP_AB 10.0
+#define STEP_AB 8.0
 #define STARTS 8 /* places from which each family is refined */
 #define LAST_STEP 0.6
 #define DISTINCT 20.0 /* CIEDE2000 between suggestions beyond the three families */
@@ -31,9 +39,19 @@ typedef struct search {
   size_t count;
 } search;
 
+double bc_match_most_chroma(double L, double hue_deg) {
+  if (L < DARKEST || L > LIGHTEST) return 0;
+  const double hue = hue_deg - 360 * floor(hue_deg / 360), at = hue / 30;
+  const int i = at < 11 ? (int)at : 11;
+  const double full = chroma_by_hue[i] + (at - i) * (chroma_by_hue[i + 1] - chroma_by_hue[i]);
+  const double yellow = fmax(0, cos((hue - YELLOW_HUE) * (M_PI / 180)));
+  const double knee = LIGHT_KNEE + YELLOW_KNEE * yellow * yellow;
+  return full * fmin(1, fmin((100 - L) / (100 - knee), L / DARK_KNEE));
+}
+
 bool bc_match_dyeable(bc_lab lab) {
-  const double most = CHROMA * fmin(1, fmin((100 - lab.L) / 40, lab.L / 25));
-  if (lab.L < DARKEST || lab.L > LIGHTEST || hypot(lab.a, lab.b) > most) return false;
+  if (lab.L < DARKEST || lab.L > LIGHTEST) return false;
+  if (hypot(lab.a, lab.b) > bc_match_most_chroma(lab.L, atan2(lab.b, lab.a) * (180 / M_PI))) return false;
   double rgb[3];
   bc_lab_to_linear_srgb(lab, rgb);
   for (int i = 0; i < 3; i++)
@@ -67,8 +85,8 @@ static void keep(candidate *best, candidate c) {
 
 static void coarse_grid(const search *s, candidate best[3][STARTS]) {
   for (double L = DARKEST; L <= LIGHTEST; L += STEP_L)
-    for (double a = -CHROMA; a <= CHROMA; a += STEP_AB)
-      for (double b = -CHROMA; b <= CHROMA; b += STEP_AB) {
+    for (double a = -MOST_CHROMA; a <= MOST_CHROMA; a += STEP_AB)
+      for (double b = -MOST_CHROMA; b <= MOST_CHROMA; b += STEP_AB) {
         const bc_lab lab = {L, a, b};
         if (bc_match_dyeable(lab)) keep(best[family_of(L)], (candidate){lab, score_on(s, lab)});
       }

@@ -221,6 +221,30 @@ static void test_search_against_fine_grid(void **state) {
   bc_context_free(context);
 }
 
+/* The solid that is searched lies between published colours: every "moderate" and "dark" centroid of the
+ * ISCC-NBS system that sRGB can show is in it, no "vivid" one. Kelly and Judd, NBS Special Publication 440, 1976. */
+static void test_solid_of_dyed_cloth(void **state) {
+  (void)state;
+  static const char *const in[] = {
+      "#DEA5A4", "#AB4E52", "#D9A6A9", "#CB6D51", "#79443B", "#D99058", "#6F4E37", "#E3A857", "#826644", "#C9AE5D",
+      "#6C541E", "#B9B459", "#665D1E", "#8A9A5B", "#4A5D23", "#679267", "#3B7861", "#317873", "#367588", "#436B95",
+      "#4E5180", "#604E81", "#86608E", "#915C83", "#D597AE", "#A8516E", "#722F37", "#5D3954", "#1B4D3E", "#355E3B"};
+  static const char *const out[] = {"#E25822", "#27A64C", "#30267A", "#9065CA",
+                                    "#9A4EAE", "#CE4676", "#F38400", "#F3C300"};
+  bc_context *context = NULL;
+  bc_colour colour;
+  assert_int_equal(bc_context_new(&context), BC_OK);
+  for (size_t i = 0; i < sizeof in / sizeof *in; i++) {
+    assert_int_equal(bc_colour_parse_css(&colour, context, in[i]), BC_OK);
+    if (!bc_match_dyeable(colour.lab)) fail_msg("%s should be within the solid", in[i]);
+  }
+  for (size_t i = 0; i < sizeof out / sizeof *out; i++) {
+    assert_int_equal(bc_colour_parse_css(&colour, context, out[i]), BC_OK);
+    if (bc_match_dyeable(colour.lab)) fail_msg("%s should be outside the solid", out[i]);
+  }
+  bc_context_free(context);
+}
+
 /* Table geometry by hand: eye 86 cm above the table, 4 m away, 43 cm of table behind: the edge appears
  * at 86 * 43 / 443 = 8.35 cm. */
 static void test_table_geometry(void **state) {
@@ -242,6 +266,7 @@ int main(void) {
       cmocka_unit_test(test_distance_is_monotone),
       cmocka_unit_test(test_gathering),
       cmocka_unit_test(test_search_against_fine_grid),
+      cmocka_unit_test(test_solid_of_dyed_cloth),
       cmocka_unit_test(test_table_geometry),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
