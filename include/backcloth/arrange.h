@@ -72,13 +72,16 @@ typedef struct bc_arrange_options {
                                      is area x contrast. NULL: 1 each. Borrowed. */
   const bc_arrange_zone *zones; /**< no-fix zones and posts beside those of the plan. Borrowed. */
   size_t zone_count;
-  double reach;      /**< cm: highest hanging point reached from the floor; default BC_ARRANGE_REACH */
-  double step;       /**< cm: height of the step that may be used; default BC_ARRANGE_STEP; 0 = none */
-  double table_back; /**< cm between the wall and a table's back edge; default 0. Used for the line of sight. */
+  double reach;      /**< cm: highest hanging point reached from the floor; default BC_ARRANGE_OF_PLAN */
+  double step;       /**< cm: height of the step that may be used; default BC_ARRANGE_OF_PLAN; 0 = none */
+  double table_back; /**< cm between the wall and a table's back edge, added to the table's own `from_wall`; default 0.
+                          Used for the line of sight. */
   double effort;     /**< share of the usual search, 0.01..10; default 1. Less is faster and rougher. */
   double grid;       /**< cm: places are multiples of this; default 0.1 */
 } bc_arrange_options;
 
+/** Stands for the plan's own bc_hanging.reach and step. */
+#define BC_ARRANGE_OF_PLAN (-1.0)
 /** Overhead reach of a person hanging: 1.2 x stature of a small woman (152.5 cm, 5th percentile,
  *  ANSUR II 2012). The stature is published; the factor 1.2 is common practice, no source. */
 #define BC_ARRANGE_REACH 183.0

@@ -300,10 +300,12 @@ typedef struct bc_plan_findings {
 BC_API bc_status bc_plan_check(bc_plan_findings *out, bc_context *context, const bc_plan *plan);
 BC_API void bc_plan_findings_clear(bc_plan_findings *findings);
 
-/** The focus: the middle of the back wall, brought into the sight band when the wall is very high or low, since it is
- *  what visitors see first. An open side, or visitors who come from one side, moves it by a twelfth of the width:
+/** The focus: the middle of the back wall at the visitor's eye height, kept within the sight band and the wall, since
+ *  it is what visitors see first. An open side, or visitors who come from one side, moves it by a twelfth of the width:
  *  docs/method/arrange.md. */
 BC_API bc_point_cm bc_plan_focus(const bc_plan *plan);
+/** The visitor's eye height, cm: 0.934 x viewers.stature, the medians of ANSUR II (2012). */
+BC_API double bc_plan_eye_height(const bc_plan *plan);
 /** The carrier a standing or hanging piece is on: named by `on`, or the only one there is. NULL: none,
  *  or several and none named. */
 BC_API const bc_rod *bc_plan_rod_of(const bc_plan *plan, const bc_piece *piece);

@@ -8,7 +8,8 @@
 #include <string.h>
 
 bc_arrange_options bc_arrange_options_default(void) {
-  return (bc_arrange_options){.seed = 1, .reach = BC_ARRANGE_REACH, .step = BC_ARRANGE_STEP, .effort = 1, .grid = 0.1};
+  return (bc_arrange_options){
+      .seed = 1, .reach = BC_ARRANGE_OF_PLAN, .step = BC_ARRANGE_OF_PLAN, .effort = 1, .grid = 0.1};
 }
 
 static bool sane(double value, double low, double high) {
@@ -18,6 +19,10 @@ static bool sane(double value, double low, double high) {
 bc_status arr_options(bc_arrange_options *out, bc_context *context, const bc_plan *plan,
                       const bc_arrange_options *options) {
   *out = options ? *options : bc_arrange_options_default();
+  const bc_hanging *hanging = &plan->hanging;
+  const bool told = hanging->reach > 0; /* a plan made in memory may say nothing */
+  if (out->reach == BC_ARRANGE_OF_PLAN) out->reach = told ? hanging->reach : BC_ARRANGE_REACH;
+  if (out->step == BC_ARRANGE_OF_PLAN) out->step = told ? hanging->step : BC_ARRANGE_STEP;
   if (!sane(out->reach, 1, 1000) || !sane(out->step, 0, 1000))
     return bc_fail(context, BC_BAD_USAGE,
                    _("The reach and the step must be lengths of up to 1000 cm. Measure how high you can hang from the "

@@ -25,7 +25,8 @@ typedef struct arr_carrier {
 typedef struct arr_lane {
   int x_lo, x_hi, y_lo, y_hi;
   int carrier;
-  double y_exact; /* cm; the centre on a carrier, not rounded to mm */
+  double y_exact;      /* cm; the centre on a carrier, not rounded to mm */
+  double mesh, mesh_x; /* mm; centres lie only at mesh_x + k x mesh; mesh 0: anywhere from x_lo to x_hi */
 } arr_lane;
 
 /* Where an item is. lane < 0: nowhere (left off, or not yet placed). */
@@ -38,6 +39,8 @@ typedef struct arr_item {
   size_t piece;
   arr_where where;
   int half_w, half_h;
+  int half_span; /* hanging: half the span of the hanging points on the bare wall */
+  int reach_up;  /* hanging: from the centre up to the hanging points, rounded up */
   int rise;      /* what cord or hook takes above the piece, beyond the gap that is kept free anyway */
   double weight; /* visual weight, cm2 x contrast */
   double area;   /* cm2 */
@@ -85,6 +88,9 @@ typedef struct arr_problem {
   size_t carrier_count;
   arr_block *blocks;
   size_t block_count;
+  arr_block *unfixed; /* no nail goes in here: only the hanging points on the bare wall mind */
+  size_t unfixed_count;
+  int open_way;       /* -1, +1: the side that has no wall; 0 none, or both */
   int *item_of_piece; /* -1: none */
   int leader_count;
   char **reason;                             /* one a piece: why it has no lane, owned */
@@ -134,6 +140,15 @@ bool arr_allowed(const arr_problem *problem, const arr_layout *layout, size_t it
 /* How many items break a hard rule; 0 for every layout we hand out, kept items aside. */
 size_t arr_broken(const arr_problem *problem, const arr_layout *layout);
 int arr_on_grid(const arr_problem *problem, int value);
+/* The place of a lane's mesh nearest to x; x itself where there is no mesh. */
+int arr_on_mesh(const arr_lane *lane, int x);
+/* First index of the carriers of a kind; they stand in this order. */
+size_t arr_first_table(const arr_problem *problem);
+size_t arr_first_riser(const arr_problem *problem);
+size_t arr_first_grid(const arr_problem *problem);
+size_t arr_first_post(const arr_problem *problem);
+/* The table, or the riser's table, that carrier stands for, and the height of its top; NULL: neither. */
+const bc_table *arr_carrier_table(const arr_problem *problem, int carrier);
 
 /* --- score --------------------------------------------------------------------------------------- */
 /* Importance of what is left off; compared before the score. */

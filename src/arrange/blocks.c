@@ -22,13 +22,13 @@
  *
  *   hidden below t - (e - t) * z / (d - z) for z = b and z = f
  */
-static double hidden_below(const arr_problem *problem, const bc_table *table) {
+static double hidden_below(const arr_problem *problem, double top, double from_wall, double depth) {
   const double eye = problem->eye_height / ARR_MM, distance = problem->eye_distance / ARR_MM;
   double hidden = 0;
   for (int edge = 0; edge < 2; edge++) {
-    const double z = problem->options.table_back + edge * table->depth;
+    const double z = from_wall + edge * depth;
     if (z >= distance) continue; /* the visitor stands within: nothing of it is in the way */
-    hidden = fmax(hidden, table->height - (eye - table->height) * z / (distance - z));
+    hidden = fmax(hidden, top - (eye - top) * z / (distance - z));
   }
   return hidden;
 }
@@ -82,9 +82,96 @@ static void add_tables(arr_problem *problem) {
   for (size_t i = 0; i < plan->table_count; i++) {
     const bc_table *table = &plan->tables[i];
     add_carrier(problem, ARR_TABLE, table->id, table->x, table->width);
-    const double hidden = fmax(table->height, hidden_below(problem, table));
+    const double back = problem->options.table_back + table->from_wall;
+    const double hidden = fmax(table->height, hidden_below(problem, table->height, back, table->depth));
     add_block(problem, table->x, 0, table->width, hidden, 0, ARR_HANGING | ARR_FLOOR, -1);
   }
+}
+
+/* What stands on the table keeps beside the riser; the wall behind it is hidden like that behind a table. */
+static void add_risers(arr_problem *problem) {
+  const bc_plan *plan = problem->plan;
+  for (size_t i = 0; i < plan->riser_count; i++) {
+    const bc_riser *riser = &plan->risers[i];
+    const int carrier = add_carrier(problem, ARR_TABLE, riser->id, riser->x, riser->width);
+    const bc_table *table = bc_plan_riser_table(plan, riser);
+    const double top = bc_plan_riser_top(plan, riser), back = table ? table->from_wall : 0;
+    const double hidden = hidden_below(problem, top, problem->options.table_back + back, riser->depth);
+    add_block(problem, riser->x, top - riser->height, riser->width, riser->height, 0, ARR_TABLE, carrier);
+    add_block(problem, riser->x, 0, riser->width, fmax(top, hidden), 0, ARR_HANGING | ARR_FLOOR, -1);
+  }
+}
+
+/* A chair hides what hangs low behind it, and nothing is put on the floor where it stands or behind it. */
+static void add_chairs(arr_problem *problem) {
+  const bc_plan *plan = problem->plan;
+  for (size_t i = 0; i < plan->chair_count; i++) {
+    const bc_chair *chair = &plan->chairs[i];
+    const double hidden = hidden_below(problem, chair->height, chair->from_wall, chair->depth);
+    add_block(problem, chair->x, 0, chair->width, hidden, 0, ARR_HANGING, -1);
+    add_block(problem, chair->x, 0, chair->width, chair->height, 0, ARR_FLOOR, -1);
+  }
+}
+
+/* What hangs free does not hang behind a panel. */
+static void add_grids(arr_problem *problem) {
+  const bc_plan *plan = problem->plan;
+  for (size_t i = 0; i < plan->grid_count; i++) {
+    const bc_grid *grid = &plan->grids[i];
+    const int carrier = add_carrier(problem, ARR_HANGING, grid->id, grid->x, grid->width);
+    problem->carriers[carrier].rated_g = grid->rated_kg > 0 ? grid->rated_kg * 1000 / fmax(1, plan->design_factor) : 0;
+    add_block(problem, grid->x, grid->y, grid->width, grid->height, 0, ARR_HANGING, carrier);
+  }
+}
+
+/* No nail of the bare wall goes in where the last block is, and no cord crosses it: a cord may take up the gap above
+ * its piece, which blocks know nothing of. */
+static void add_unfixed(arr_problem *problem) {
+  problem->unfixed[problem->unfixed_count++] = problem->blocks[problem->block_count - 1];
+}
+
+static void add_posts(arr_problem *problem) {
+  const bc_plan *plan = problem->plan;
+  for (size_t i = 0; i < plan->post_count; i++) {
+    const bc_post *post = &plan->posts[i];
+    const int carrier = add_carrier(problem, ARR_HANGING, post->id, post->x, post->width);
+    add_block(problem, post->x, post->y, post->width, post->height, 0, ARR_HANGING | ARR_SHELF | ARR_FLOOR,
+              post->hang ? carrier : -1);
+    add_unfixed(problem);
+  }
+}
+
+/* Nothing covers what must be seen or reached; where only nails are forbidden, only hanging points mind. */
+static void add_plan_zones(arr_problem *problem) {
+  const bc_plan *plan = problem->plan;
+  for (size_t i = 0; i < plan->zone_count; i++) {
+    const bc_zone *zone = &plan->zones[i];
+    const unsigned all = ARR_HANGING | ARR_SHELF | ARR_TABLE | ARR_FLOOR;
+    add_block(problem, zone->x, zone->y, zone->width, zone->height, 0, all, -1);
+    add_unfixed(problem);
+    if (zone->kind == BC_ZONE_NO_FIX) problem->block_count--;
+  }
+}
+
+size_t arr_first_table(const arr_problem *problem) {
+  return 1 + problem->plan->rod_count + problem->plan->shelf_count;
+}
+size_t arr_first_riser(const arr_problem *problem) {
+  return arr_first_table(problem) + problem->plan->table_count + 1; /* the floor lies between */
+}
+size_t arr_first_grid(const arr_problem *problem) {
+  return arr_first_riser(problem) + problem->plan->riser_count;
+}
+size_t arr_first_post(const arr_problem *problem) {
+  return arr_first_grid(problem) + problem->plan->grid_count;
+}
+
+const bc_table *arr_carrier_table(const arr_problem *problem, int carrier) {
+  const bc_plan *plan = problem->plan;
+  const size_t c = (size_t)carrier, table = arr_first_table(problem), riser = arr_first_riser(problem);
+  if (c >= table && c < table + plan->table_count) return &plan->tables[c - table];
+  if (c >= riser && c < riser + plan->riser_count) return bc_plan_riser_table(plan, &plan->risers[c - riser]);
+  return NULL;
 }
 
 static void add_zones(arr_problem *problem) {
@@ -98,15 +185,22 @@ static void add_zones(arr_problem *problem) {
 
 bc_status arr_problem_blocks(arr_problem *problem, bc_context *context) {
   const bc_plan *plan = problem->plan;
-  const size_t fittings = plan->rod_count + plan->shelf_count + plan->table_count;
-  problem->carriers = bc_allocate(fittings + 2, sizeof *problem->carriers);
-  problem->blocks = bc_allocate(fittings + problem->options.zone_count, sizeof *problem->blocks);
-  if (!problem->carriers || !problem->blocks) return bc_fail_memory(context);
+  const size_t fittings = plan->rod_count + plan->shelf_count + plan->table_count + plan->grid_count + plan->post_count;
+  const size_t blocks = fittings + 2 * plan->riser_count + 2 * plan->chair_count + plan->zone_count;
+  problem->carriers = bc_allocate(fittings + plan->riser_count + 2, sizeof *problem->carriers);
+  problem->blocks = bc_allocate(blocks + problem->options.zone_count, sizeof *problem->blocks);
+  problem->unfixed = bc_allocate(plan->zone_count + plan->post_count, sizeof *problem->unfixed);
+  if (!problem->carriers || !problem->blocks || !problem->unfixed) return bc_fail_memory(context);
   add_carrier(problem, ARR_HANGING, NULL, 0, plan->stand.width);
   add_rods(problem);
   add_shelves(problem);
   add_tables(problem);
   add_carrier(problem, ARR_FLOOR, NULL, 0, plan->stand.width);
+  add_risers(problem);
+  add_grids(problem);
+  add_posts(problem);
+  add_chairs(problem);
+  add_plan_zones(problem);
   add_zones(problem);
   return BC_OK;
 }

@@ -143,6 +143,8 @@ static void fill_carrier(const arr_problem *problem, arr_layout *layout, const i
   }
   if (count == 0) return;
   const arr_carrier *on = &problem->carriers[carrier];
+  /* A panel or a post has many heights to hang at: each piece goes where it is nearest to the focus. */
+  if ((size_t)carrier >= arr_first_grid(problem)) return;
   const int lane = arr_lane_on(problem, &problem->items[row[0]], carrier);
   /* A hung leader shows above a valley; without one the middle of the row leads. */
   const bool valley = on->where == ARR_TABLE && problem->leader_count > 0;

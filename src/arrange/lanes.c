@@ -11,6 +11,9 @@
 #define HOOK_CM 1.0
 /* Small pieces may hang this low when nothing else fits, mm: common practice, no source. */
 #define LOWEST_SMALL 400
+/* Heights tried on a panel or post, at most, and their distance on a post, cm: our choice. */
+#define ARR_HEIGHTS 64
+#define POST_STEP 5.0
 
 static int least(int a, int b) {
   return a < b ? a : b;
@@ -164,6 +167,77 @@ static bc_status hang_on_rod(arr_problem *problem, bc_context *context, arr_item
   return BC_OK;
 }
 
+/* On a panel or a post a piece may hang at many heights: a lane each. Those that keep it above the tables, within reach
+ * and, a statement piece, in the sight band. */
+static void add_height(arr_problem *problem, arr_item *item, int carrier, double point_y, arr_lane lane, bool strict) {
+  const bc_piece *piece = &problem->plan->pieces[item->piece];
+  const double y = point_y - arr_rise_cm(piece) - piece->height / 2;
+  if (point_y * ARR_MM > problem->top || (y - piece->height / 2) * ARR_MM < problem->low) return;
+  if ((y + piece->height / 2) * ARR_MM > problem->height) return;
+  if (strict && item->statement && (y * ARR_MM < problem->sight_low || y * ARR_MM > problem->sight_high)) return;
+  lane.y_lo = lane.y_hi = arr_mm(y);
+  lane.y_exact = y;
+  lane.carrier = carrier;
+  add_lane(problem, item, lane);
+}
+
+/* Half the span of the hooks on the panel, cm, which its wires decide: the larger of a middle on a wire and between. */
+static double span_on_grid(const bc_plan *plan, const bc_piece *piece, const bc_grid *grid) {
+  double span = 0;
+  for (int phase = 0; phase < 2; phase++)
+    for (int i = 0; i < piece->mount.points; i++) {
+      const double x = grid->x + grid->mesh * phase / 2;
+      span = fmax(span, fabs(bc_plan_hanging_point(plan, piece, (bc_point_cm){x, 0}, i).x - x));
+    }
+  return span;
+}
+
+static bc_status hang_on_grid(arr_problem *problem, bc_context *context, arr_item *item, size_t number) {
+  const bc_grid *grid = &problem->plan->grids[number];
+  const bc_piece *piece = &problem->plan->pieces[item->piece];
+  const int carrier = (int)(arr_first_grid(problem) + number);
+  const double span = span_on_grid(problem->plan, piece, grid);
+  const arr_lane lane = {
+      .x_lo = most(item->half_w, (int)ceil((grid->x + span) * ARR_MM - 0.5)),
+      .x_hi = least(problem->width - item->half_w, (int)floor((grid->x + grid->width - span) * ARR_MM + 0.5)),
+      .mesh = grid->mesh * ARR_MM / (piece->mount.points > 1 ? 2 : 1),
+      .mesh_x = grid->x * ARR_MM};
+  item->half_h += 1; /* wires may lie at heights that aren't whole mm, and hooks at such places */
+  item->half_w += 1;
+  const int rows = least(ARR_HEIGHTS - 1, (int)floor(grid->height / grid->mesh + 1e-9));
+  for (int strict = 1; strict >= 0 && item->lane_count == 0; strict--)
+    for (int row = 0; row <= rows; row++) add_height(problem, item, carrier, grid->y + row * grid->mesh, lane, strict);
+  if (item->lane_count > 0) return BC_OK;
+  return refuse(
+      problem, context, item->piece,
+      bc_format(_("It does not fit on the panel \"%s\" between the tables and what can be reached. It needs a "
+                  "larger panel, or another place."),
+                grid->id));
+}
+
+static bc_status hang_on_post(arr_problem *problem, bc_context *context, arr_item *item, size_t number) {
+  const bc_post *post = &problem->plan->posts[number];
+  const bc_piece *piece = &problem->plan->pieces[item->piece];
+  if (!post->hang)
+    return refuse(problem, context, item->piece,
+                  bc_format(_("Nothing may be fixed to the post \"%s\". Hang it elsewhere, or ask the venue and write "
+                              "\"hang\": true."),
+                            post->id));
+  const double span = arr_half_span_cm(piece);
+  const arr_lane lane = {.x_lo = most(item->half_w, (int)ceil((post->x + span) * ARR_MM)),
+                         .x_hi =
+                             least(problem->width - item->half_w, (int)floor((post->x + post->width - span) * ARR_MM))};
+  item->half_h += 1;
+  const double high = fmin(post->y + post->height, problem->top / ARR_MM);
+  for (int strict = 1; strict >= 0 && item->lane_count == 0; strict--)
+    for (int i = 0; i < ARR_HEIGHTS && high - i * POST_STEP >= post->y; i++)
+      add_height(problem, item, (int)(arr_first_post(problem) + number), high - i * POST_STEP, lane, strict);
+  if (item->lane_count > 0) return BC_OK;
+  return refuse(problem, context, item->piece,
+                bc_format(_("Its hanging points do not fit on the post \"%s\". Hang it from one point, or elsewhere."),
+                          post->id));
+}
+
 /* The lane of a piece that stands at height `base` (cm) on a carrier, if it is deep enough. */
 static void stand_on(arr_problem *problem, arr_item *item, int carrier, double base, double depth) {
   const bc_piece *piece = &problem->plan->pieces[item->piece];
@@ -194,6 +268,10 @@ static bc_status stand_anywhere(arr_problem *problem, bc_context *context, arr_i
     if (!on || (plan->tables[i].id && strcmp(on, plan->tables[i].id) == 0))
       stand_on(problem, item, 1 + (int)(plan->rod_count + plan->shelf_count + i), plan->tables[i].height,
                plan->tables[i].depth);
+  for (size_t i = 0; item->where == ARR_TABLE && i < plan->riser_count; i++)
+    if (!on || strcmp(on, plan->risers[i].id) == 0)
+      stand_on(problem, item, (int)(arr_first_riser(problem) + i), bc_plan_riser_top(plan, &plan->risers[i]),
+               plan->risers[i].depth);
   if (item->where == ARR_FLOOR)
     stand_on(problem, item, (int)(1 + plan->rod_count + plan->shelf_count + plan->table_count), 0, plan->stand.depth);
   if (item->lane_count > 0) return BC_OK;
@@ -218,20 +296,36 @@ static void keep(arr_problem *problem, arr_item *item) {
   if (rod) carrier = carrier_named(problem, ARR_HANGING, rod->id);
   if (shelf) carrier = carrier_named(problem, ARR_SHELF, shelf->id);
   if (table) carrier = 1 + (int)(plan->rod_count + plan->shelf_count + (size_t)(table - plan->tables));
+  const bc_riser *riser = bc_plan_riser_of(plan, piece);
+  const bc_grid *grid = bc_plan_grid_of(plan, piece);
+  const bc_post *post = bc_plan_post_of(plan, piece);
+  if (riser) carrier = (int)(arr_first_riser(problem) + (size_t)(riser - plan->risers));
+  if (grid) carrier = (int)(arr_first_grid(problem) + (size_t)(grid - plan->grids));
+  if (post) carrier = (int)(arr_first_post(problem) + (size_t)(post - plan->posts));
   if (item->where == ARR_FLOOR) carrier = (int)(1 + plan->rod_count + plan->shelf_count + plan->table_count);
   add_lane(problem, item,
-           (arr_lane){item->home.x, item->home.x, item->home.y, item->home.y, carrier < 0 ? 0 : carrier, piece->at.y});
+           (arr_lane){.x_lo = item->home.x,
+                      .x_hi = item->home.x,
+                      .y_lo = item->home.y,
+                      .y_hi = item->home.y,
+                      .carrier = carrier < 0 ? 0 : carrier,
+                      .y_exact = piece->at.y});
   item->home.lane = item->lane_first;
 }
 
 bc_status arr_problem_lanes(arr_problem *problem, bc_context *context, const bool *left_off) {
   const bc_plan *plan = problem->plan;
-  problem->lanes = bc_allocate(problem->count * (1 + plan->shelf_count + plan->table_count), sizeof *problem->lanes);
+  const size_t heights = plan->grid_count + plan->post_count > 0 ? ARR_HEIGHTS : 0;
+  problem->lanes =
+      bc_allocate(problem->count * (1 + plan->shelf_count + plan->table_count + plan->riser_count + heights),
+                  sizeof *problem->lanes);
   if (!problem->lanes) return bc_fail_memory(context);
   for (size_t i = 0; i < problem->count; i++) {
     arr_item *item = &problem->items[i];
     const bc_piece *piece = &plan->pieces[item->piece];
     const bc_rod *rod = bc_plan_rod_of(plan, piece);
+    const bc_grid *grid = bc_plan_grid_of(plan, piece);
+    const bc_post *post = bc_plan_post_of(plan, piece);
     bc_status status = BC_OK;
     if (item->kept)
       keep(problem, item);
@@ -239,6 +333,10 @@ bc_status arr_problem_lanes(arr_problem *problem, bc_context *context, const boo
       continue;
     else if (item->where != ARR_HANGING)
       status = stand_anywhere(problem, context, item);
+    else if (grid)
+      status = hang_on_grid(problem, context, item, (size_t)(grid - plan->grids));
+    else if (post)
+      status = hang_on_post(problem, context, item, (size_t)(post - plan->posts));
     else if (rod)
       status = hang_on_rod(problem, context, item, rod);
     else

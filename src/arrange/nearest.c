@@ -77,6 +77,12 @@ static void gather(const arr_problem *problem, const arr_layout *layout, size_t 
   }
 }
 
+/* On a mesh there are only so many places. */
+static void add_mesh(lines *xs, const arr_lane *lane) {
+  for (double at = lane->x_lo; at < lane->x_hi + lane->mesh; at += lane->mesh)
+    add_line(xs, arr_on_mesh(lane, (int)at), lane->x_lo, lane->x_hi);
+}
+
 static void nearest_in_lane(const arr_problem *problem, const arr_layout *layout, size_t index, int lane_index, int x,
                             int y, arr_spot *best, long *best_cost) {
   const arr_lane *lane = &problem->lanes[lane_index];
@@ -84,9 +90,12 @@ static void nearest_in_lane(const arr_problem *problem, const arr_layout *layout
   x = x < lane->x_lo ? lane->x_lo : x > lane->x_hi ? lane->x_hi : x;
   y = y < lane->y_lo ? lane->y_lo : y > lane->y_hi ? lane->y_hi : y;
   lines xs = {.wish = x, .count = 0}, ys = {.wish = y, .count = 0};
-  add_line(&xs, arr_on_grid(problem, x), lane->x_lo, lane->x_hi);
+  add_line(&xs, lane->mesh > 0 ? arr_on_mesh(lane, x) : arr_on_grid(problem, x), lane->x_lo, lane->x_hi);
   add_line(&ys, lane->carrier == 0 ? arr_on_grid(problem, y) : y, lane->y_lo, lane->y_hi);
-  gather(problem, layout, index, lane, &xs, &ys);
+  if (lane->mesh > 0)
+    add_mesh(&xs, lane);
+  else
+    gather(problem, layout, index, lane, &xs, &ys);
   qsort_r(xs.at, (size_t)xs.count, sizeof *xs.at, by_distance, &xs);
   qsort_r(ys.at, (size_t)ys.count, sizeof *ys.at, by_distance, &ys);
   for (int j = 0; j < ys.count; j++) {

@@ -93,6 +93,7 @@ static bool move_one(polish *p, size_t i) {
     spot.y = lane->y_lo;
   else
     spot.y = arr_on_grid(problem, spot.y);
+  if (spot.x != INT32_MIN) spot.x = arr_on_mesh(lane, spot.x);
   if (spot.x == INT32_MIN || spot.y < lane->y_lo || spot.y > lane->y_hi) return false;
   p->layout->spot[i].lane = -1;
   if (!arr_allowed(problem, p->layout, i, &spot)) return false;

@@ -9,8 +9,6 @@
 
 /* Table height where a plan has no table: 75 cm, common practice, no source. */
 #define USUAL_TABLE 750
-/* Eye height over stature: 151.7/162.6 for women, 164.0/175.5 for men (ANSUR II 2012, medians). */
-#define EYE_OVER_STATURE 0.934
 
 int arr_mm(double cm) {
   return (int)lround(cm * ARR_MM);
@@ -32,6 +30,11 @@ static int up(double cm) {
 
 int arr_rounding(double cm) {
   return fabs(cm * ARR_MM - round(cm * ARR_MM)) > 1e-6 ? 1 : 0;
+}
+
+int arr_on_mesh(const arr_lane *lane, int x) {
+  if (!(lane->mesh > 0)) return x;
+  return (int)lround(lane->mesh_x + round((x - lane->mesh_x) / lane->mesh) * lane->mesh);
 }
 
 int arr_on_grid(const arr_problem *problem, int value) {
@@ -68,14 +71,17 @@ static void frame(arr_problem *problem) {
   problem->low = problem->table + problem->inset;
 }
 
-static void focus(arr_problem *problem) {
+static void set_focus(arr_problem *problem) {
   const bc_viewers *viewers = &problem->plan->viewers;
   problem->sight_low = up(viewers->sight_low);
   problem->sight_high = down(viewers->sight_high);
-  problem->eye_height = arr_mm(viewers->stature * EYE_OVER_STATURE);
+  const bc_point_cm focus = bc_plan_focus(problem->plan);
+  problem->eye_height = arr_mm(bc_plan_eye_height(problem->plan));
   problem->eye_distance = arr_mm(viewers->distance);
-  problem->focus_x = arr_on_grid(problem, problem->width / 2);
-  const int level = most(problem->sight_low, least(problem->sight_high, problem->eye_height));
+  problem->focus_x = arr_on_grid(problem, (int)floor(focus.x * ARR_MM + 1e-6));
+  const int level = down(focus.y);
+  const bc_open_side open = problem->plan->stand.open_side;
+  problem->open_way = open == BC_OPEN_LEFT ? -1 : open == BC_OPEN_RIGHT ? 1 : 0;
   problem->focus_y = problem->grid > 1 ? arr_on_grid(problem, level) : level / 5 * 5; /* easy to measure */
 }
 
@@ -145,6 +151,8 @@ static void fill_item(arr_problem *problem, arr_item *item, size_t index, bool a
   item->kept = keeps(problem, piece, all_placed);
   const int rise = bc_mount_hangs(piece->mount.kind) ? (int)ceil(arr_rise_cm(piece) * ARR_MM) : 0;
   item->rise = most(0, rise - problem->gap);
+  item->half_span = bc_mount_hangs(piece->mount.kind) ? (int)ceil(arr_half_span_cm(piece) * ARR_MM) : 0;
+  item->reach_up = item->half_h + rise;
   if (item->kept) {
     item->home = (arr_spot){arr_mm(piece->at.x), arr_mm(piece->at.y), 0};
     item->half_w += arr_rounding(piece->at.x);
@@ -198,7 +206,7 @@ bc_status arr_problem_new(arr_problem **out, bc_context *context, const bc_plan 
   problem->options = *options;
   problem->room = room;
   frame(problem);
-  focus(problem);
+  set_focus(problem);
   bc_status status = items(problem, context);
   if (status == BC_OK) status = arr_problem_blocks(problem, context);
   if (status == BC_OK) status = arr_problem_lanes(problem, context, left_off);
@@ -220,6 +228,7 @@ void arr_problem_free(arr_problem *problem) {
   free(problem->lanes);
   free(problem->carriers);
   free(problem->blocks);
+  free(problem->unfixed);
   free(problem);
 }
 

@@ -4,15 +4,24 @@
 
 #include <stdlib.h>
 
+/* The hanging points lie on the line from the first to the last; a zone without nails must not touch it. */
+static bool fixes_in(const arr_item *item, const arr_spot *spot, const arr_block *zone) {
+  return spot->x - item->half_span - 1 < zone->x1 && zone->x0 < spot->x + item->half_span + 1 &&
+         spot->y + item->half_h - 2 < zone->y1 && zone->y0 < spot->y + item->reach_up + 1;
+}
+
 bool arr_fits(const arr_problem *problem, const arr_item *item, const arr_spot *spot) {
   const arr_lane *lane = &problem->lanes[spot->lane];
   if (spot->x < lane->x_lo || spot->x > lane->x_hi || spot->y < lane->y_lo || spot->y > lane->y_hi) return false;
-  if (problem->grid > 1) {
+  if (lane->mesh > 0 && spot->x != arr_on_mesh(lane, spot->x)) return false;
+  if (problem->grid > 1 && !(lane->mesh > 0)) {
     if (spot->x % problem->grid != 0) return false;
     if (lane->carrier == 0 && spot->y % problem->grid != 0) return false;
   }
   const int x0 = spot->x - item->half_w, x1 = spot->x + item->half_w;
   const int y0 = spot->y - item->half_h, y1 = spot->y + item->half_h + item->rise;
+  for (size_t i = 0; lane->carrier == 0 && item->where == ARR_HANGING && i < problem->unfixed_count; i++)
+    if (fixes_in(item, spot, &problem->unfixed[i])) return false;
   for (size_t i = 0; i < problem->block_count; i++) {
     const arr_block *block = &problem->blocks[i];
     if (!(block->stops & item->where)) continue;

@@ -80,14 +80,22 @@ static void mirror(const pass *p, notes_of *a, notes_of *b) {
   b->mirror = smaller_of(b->mirror, value);
 }
 
-/* Larger pieces belong above smaller ones; the leader has its own place. */
+/* Larger pieces belong above smaller ones; the leader has its own place. On a corner stand the larger also belong
+ * nearer to the open side, where they call people in from the aisle, and the smaller inside, where someone minds them:
+ * common practice, no source. */
 static void order(pass *p, const notes_of *a, const notes_of *b) {
   if (a->leader || b->leader || !a->hangs || !b->hangs) return;
   if (a->area < 1.3 * b->area && b->area < 1.3 * a->area) return;
   const int above = a->y - b->y;
-  if (abs(above) < 50) return; /* the same row */
-  p->order_all += 1;
-  p->order_good += (above > 0) == (a->area > b->area);
+  if (abs(above) >= 50) { /* not the same row */
+    p->order_all += 1;
+    p->order_good += (above > 0) == (a->area > b->area);
+  }
+  const int nearer = (a->x - b->x) * p->problem->open_way;
+  if (abs(nearer) >= 50) {
+    p->order_all += 1;
+    p->order_good += (nearer > 0) == (a->area > b->area);
+  }
 }
 
 static void neighbours(notes_of *a, notes_of *b, int across, int upright) {
@@ -327,11 +335,9 @@ static double seen(const pass *p) {
       const arr_item *front = &problem->items[p->placed[j]];
       if (front->where != ARR_TABLE) continue;
       const arr_spot *spot = &p->layout->spot[p->placed[j]];
-      const bc_table *tables = problem->plan->tables;
-      const size_t first = 1 + problem->plan->rod_count + problem->plan->shelf_count;
-      const int carrier = problem->lanes[spot->lane].carrier;
-      const double depth = carrier >= (int)first ? tables[(size_t)carrier - first].depth : 0;
-      const double z = fmin((problem->options.table_back + depth / 2) * ARR_MM, 0.9 * problem->eye_distance);
+      const bc_table *table = arr_carrier_table(problem, problem->lanes[spot->lane].carrier);
+      const double out = table ? table->from_wall + table->depth / 2 : 0;
+      const double z = fmin((problem->options.table_back + out) * ARR_MM, 0.9 * problem->eye_distance);
       const double k = problem->eye_distance / (problem->eye_distance - z);
       const double cx = problem->focus_x + (spot->x - problem->focus_x) * k;
       const double top = problem->eye_height + (spot->y + front->half_h - problem->eye_height) * k;

@@ -76,6 +76,7 @@ static unsigned faults_at(const arr_problem *problem, const arr_layout *layout, 
     faults |= BC_SNAP_OFF_WALL;
   if (lane->carrier != 0 && (spot->y != lane->y_lo || spot->x < lane->x_lo || spot->x > lane->x_hi))
     faults |= BC_SNAP_CARRIER;
+  if (spot->x != arr_on_mesh(lane, spot->x)) faults |= BC_SNAP_CARRIER;
   if (lane->carrier != 0 && !arr_carries(problem, layout, index, spot->lane)) faults |= BC_SNAP_CARRIER;
   const bc_piece *piece = &problem->plan->pieces[item->piece];
   if (item->where == ARR_HANGING && lane->carrier == 0 &&
@@ -115,6 +116,7 @@ static void try_place(bc_snap *out, const arr_problem *problem, arr_layout *layo
   arr_spot to = within > 0 ? snapped(problem, layout, index, spot, within, out) : spot;
   if (within > 0 && lane->carrier != 0) { /* a carrier decides the height, and holds what is near its ends */
     to.y = lane->y_lo;
+    to.x = arr_on_mesh(lane, to.x);
     out->on_level = true;
     out->level = lane->y_exact;
     if (to.x < lane->x_lo && lane->x_lo - to.x <= within) to.x = lane->x_lo;

@@ -27,11 +27,15 @@ static int focus_way(const bc_stand *stand) {
   return (int)right - (int)left;
 }
 
+double bc_plan_eye_height(const bc_plan *plan) {
+  return plan->viewers.stature * PLAN_EYE_OF_STATURE;
+}
+
 bc_point_cm bc_plan_focus(const bc_plan *plan) {
-  const double middle = plan->stand.wall_height / 2;
-  const double low = plan->viewers.sight_low, high = fmin(plan->viewers.sight_high, plan->stand.wall_height);
   const double x = plan->stand.width / 2 + focus_way(&plan->stand) * FOCUS_SHIFT * plan->stand.width;
-  return (bc_point_cm){x, low <= high ? fmin(fmax(middle, low), high) : middle};
+  const double low = plan->viewers.sight_low, high = plan->viewers.sight_high;
+  const double y = fmin(fmax(bc_plan_eye_height(plan), low), high);
+  return (bc_point_cm){x, fmin(y, plan->stand.wall_height)};
 }
 
 /* Index of the entry called `id`; the only entry when no id is given and `only` allows it; else count. */

@@ -226,11 +226,8 @@ static bc_status finish_chair(plan_reader *reader, void *target, const plan_plac
 TABLE(plan_chair_table, bc_chair, chair_fields, prepare_chair, derive_chair, finish_chair);
 
 /* --- people -------------------------------------------------------------------------------------------- */
-/* Standing: median eye height over median stature, women 151.7 / 162.6, men 164.0 / 175.5 cm: 0.933 and 0.934
- * (ANSUR II, 2012; eye height derived as stature - sitting height + sitting eye height).
- * Seated in a wheelchair: eyes at 109.2 to 129.5 cm (1991 ADA Standards, A4.2.4), the middle of it; the top of the
+/* Seated in a wheelchair: eyes at 109.2 to 129.5 cm (1991 ADA Standards, A4.2.4), the middle of it; the top of the
  * head 11.4 cm above the eyes (ANSUR II, men: sitting height less sitting eye height, medians). */
-#define EYE_OF_STATURE 0.934
 #define SEATED_EYE_CM 119
 #define HEAD_ABOVE_EYES_CM 12 /* rounded up */
 #define STATURE_CM 165
@@ -268,10 +265,11 @@ static void derive_figure(void *target, const bc_plan *plan) {
   if (!(figure->stature > 0) && eye && figure->wheelchair) figure->stature = figure->eye + HEAD_ABOVE_EYES_CM;
   if (!(figure->stature > 0))
     figure->stature = figure->wheelchair ? SEATED_EYE_CM + HEAD_ABOVE_EYES_CM
-                      : eye              ? round(figure->eye / EYE_OF_STATURE)
+                      : eye              ? round(figure->eye / PLAN_EYE_OF_STATURE)
                                          : STATURE_CM;
   if (!eye)
-    figure->eye = figure->wheelchair ? figure->stature - HEAD_ABOVE_EYES_CM : round(figure->stature * EYE_OF_STATURE);
+    figure->eye =
+        figure->wheelchair ? figure->stature - HEAD_ABOVE_EYES_CM : round(figure->stature * PLAN_EYE_OF_STATURE);
 }
 static bc_status finish_figure(plan_reader *reader, void *target, const plan_place *place) {
   const bc_figure *figure = target;

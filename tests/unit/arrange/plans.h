@@ -77,6 +77,40 @@ static inline void plan_rod(bc_plan *plan, double x, double y, double length) {
   plan->rods[plan->rod_count++] = rod;
 }
 
+/* One of each of these at most. */
+static inline bc_grid *plan_grid(bc_plan *plan, double x, double y, double width, double height, double mesh) {
+  plan->grids = calloc(1, sizeof *plan->grids);
+  plan->grids[0] = (bc_grid){.id = strdup("grid-1"), .x = x, .y = y, .width = width, .height = height, .mesh = mesh};
+  plan->grid_count = 1;
+  return plan->grids;
+}
+static inline bc_post *plan_post(bc_plan *plan, double x, double width, bool hang) {
+  plan->posts = calloc(1, sizeof *plan->posts);
+  plan->posts[0] = (bc_post){.id = strdup("post-1"), .x = x, .width = width, .depth = 10, .hang = hang};
+  plan->posts[0].height = plan->stand.wall_height;
+  plan->post_count = 1;
+  return plan->posts;
+}
+static inline bc_riser *plan_riser(bc_plan *plan, double x, double width, double height) {
+  plan->risers = calloc(1, sizeof *plan->risers);
+  plan->risers[0] = (bc_riser){.id = strdup("riser-1"), .x = x, .width = width, .depth = 30, .height = height};
+  plan->riser_count = 1;
+  return plan->risers;
+}
+static inline bc_zone *plan_zone(bc_plan *plan, bc_zone_kind kind, double x, double y, double width, double height) {
+  plan->zones = calloc(1, sizeof *plan->zones);
+  plan->zones[0] = (bc_zone){.id = strdup("zone-1"), .kind = kind, .x = x, .y = y, .width = width, .height = height};
+  plan->zone_count = 1;
+  return plan->zones;
+}
+static inline bc_chair *plan_chair(bc_plan *plan, double x, double from_wall) {
+  plan->chairs = calloc(1, sizeof *plan->chairs);
+  plan->chairs[0] = (bc_chair){.id = strdup("chair-1"), .x = x, .width = 45, .depth = 45, .height = 85, .seat = 45};
+  plan->chairs[0].from_wall = from_wall;
+  plan->chair_count = 1;
+  return plan->chairs;
+}
+
 static inline void plan_drop(bc_plan *plan) {
   for (size_t i = 0; i < plan->piece_count; i++) {
     free(plan->pieces[i].id);
@@ -90,6 +124,16 @@ static inline void plan_drop(bc_plan *plan) {
     free(plan->rods[i].id);
     free(plan->rods[i].material);
   }
+  for (size_t i = 0; i < plan->grid_count; i++) free(plan->grids[i].id);
+  for (size_t i = 0; i < plan->post_count; i++) free(plan->posts[i].id);
+  for (size_t i = 0; i < plan->riser_count; i++) free(plan->risers[i].id);
+  for (size_t i = 0; i < plan->zone_count; i++) free(plan->zones[i].id);
+  for (size_t i = 0; i < plan->chair_count; i++) free(plan->chairs[i].id);
+  free(plan->grids);
+  free(plan->posts);
+  free(plan->risers);
+  free(plan->zones);
+  free(plan->chairs);
   free(plan->pieces);
   free(plan->tables);
   free(plan->shelves);

@@ -95,6 +95,8 @@ static void compare(int pieces, uint64_t seed) {
   bc_plan *plan = small_plan(&d, pieces, grid_cm);
   bc_arrange_options options = bc_arrange_options_default();
   options.grid = grid_cm;
+  options.reach = BC_ARRANGE_REACH;
+  options.step = BC_ARRANGE_STEP;
   arr_problem *problem = NULL;
   assert_int_equal(arr_problem_new(&problem, context, plan, &options, ARR_ROOM_EASY, NULL), BC_OK);
   for (int style = 0; style < BC_ARRANGE_STYLES; style++) {

@@ -14,6 +14,35 @@
 
 #define SLACK 1e-6
 
+/* Zones, a post, a panel, a riser, a chair, an open side: each in some of the plans, and pieces on them. */
+static void add_fittings(dice *d, bc_plan *plan) {
+  const double width = plan->stand.width;
+  if (dice_between(d, 0, 2) == 0)
+    plan_zone(plan, (bc_zone_kind)dice_between(d, 0, 1), dice_cm(d, 0, 250), dice_cm(d, 60, 200), dice_cm(d, 1, 50),
+              dice_cm(d, 1, 60));
+  if (dice_between(d, 0, 3) == 0)
+    plan_post(plan, dice_cm(d, 0, (int)width - 20), dice_cm(d, 4, 20), dice_between(d, 0, 2));
+  if (dice_between(d, 0, 2) == 0)
+    plan_grid(plan, dice_cm(d, 0, (int)width - 80), dice_cm(d, 10, 40), dice_cm(d, 40, 80), dice_cm(d, 100, 180),
+              dice_between(d, 0, 1) ? 7.62 : dice_cm(d, 5, 12));
+  if (plan->grid_count && dice_between(d, 0, 1)) plan->grids->rated_kg = dice_between(d, 5, 60);
+  if (plan->table_count && dice_between(d, 0, 1))
+    plan_riser(plan, plan->tables->x + dice_cm(d, 0, 10), dice_cm(d, 15, 28), dice_cm(d, 5, 25));
+  if (dice_between(d, 0, 3) == 0) plan_chair(plan, dice_cm(d, 0, (int)width - 50), dice_cm(d, 40, 120));
+  plan->stand.open_side = (bc_open_side)dice_between(d, 0, 3);
+  plan->stand.visitors_from = (bc_side)dice_between(d, 0, 2);
+  for (size_t i = 0; i < plan->piece_count; i++) {
+    bc_mount *mount = &plan->pieces[i].mount;
+    const bool hangs = bc_mount_hangs(mount->kind) && !mount->on;
+    if (hangs && mount->kind >= BC_MOUNT_HOOK && plan->grid_count && dice_between(d, 0, 1))
+      mount->on = strdup("grid-1");
+    else if (hangs && plan->post_count && dice_between(d, 0, 3) == 0)
+      mount->on = strdup("post-1");
+    else if (mount->kind == BC_MOUNT_TABLE && plan->riser_count && dice_between(d, 0, 1))
+      mount->on = strdup("riser-1");
+  }
+}
+
 /* A plan with anything in it: shelves, rods, tables, pins, groups, cords, odd sizes and gaps. */
 static bc_plan *random_plan(dice *d, bc_arrange_zone *zones, size_t *zone_count) {
   const int pieces = dice_between(d, 0, 10);
@@ -49,6 +78,7 @@ static bc_plan *random_plan(dice *d, bc_arrange_zone *zones, size_t *zone_count)
       piece->mount.on = strdup(plan->rods[0].id);
     if (dice_between(d, 0, 2) == 0) piece->group = strdup(dice_between(d, 0, 1) ? "bowls" : "lids");
   }
+  add_fittings(d, plan);
   return plan;
 }
 
@@ -96,6 +126,64 @@ static void check_hanging(const bc_plan *plan, const bc_piece *piece, bc_point_c
   }
 }
 
+static bool within(double value, double low, double high) {
+  return value >= low - SLACK && value <= high + SLACK;
+}
+
+static void check_hooks(const bc_plan *plan, const bc_piece *piece, bc_point_cm at) {
+  const bc_grid *grid = bc_plan_grid_of(plan, piece);
+  const bc_post *post = bc_plan_post_of(plan, piece);
+  const bool bare = !grid && !post && !bc_plan_rod_of(plan, piece);
+  for (int k = 0; k < piece->mount.points; k++) {
+    const bc_point_cm point = bc_plan_hanging_point(plan, piece, at, k);
+    if (grid) {
+      const double column = (point.x - grid->x) / grid->mesh, row = (point.y - grid->y) / grid->mesh;
+      assert_true(fabs(column - round(column)) * grid->mesh < 0.1 && fabs(row - round(row)) * grid->mesh < 0.1);
+      assert_true(within(point.x, grid->x - 0.1, grid->x + grid->width + 0.1));
+      assert_true(within(point.y, grid->y - 0.1, grid->y + grid->height + 0.1));
+    }
+    if (post) assert_true(post->hang && within(point.x, post->x, post->x + post->width));
+    for (size_t z = 0; bare && z < plan->post_count; z++) {
+      const bc_post *other = &plan->posts[z];
+      assert_false(point.x > other->x && point.x < other->x + other->width && point.y < other->y + other->height);
+    }
+    for (size_t z = 0; bare && z < plan->zone_count; z++) {
+      const bc_zone *zone = &plan->zones[z];
+      assert_false(point.x > zone->x && point.x < zone->x + zone->width && point.y > zone->y &&
+                   point.y < zone->y + zone->height);
+    }
+  }
+}
+
+/* Nothing is where a zone, a post, a panel, a riser or a chair has to be. */
+static void check_fittings(const bc_plan *plan, const bc_piece *piece, const bc_place *place) {
+  const box p = box_of(piece, place->at);
+  const bool hangs = bc_mount_hangs(piece->mount.kind), table = piece->mount.kind == BC_MOUNT_TABLE;
+  const char *on = place->on ? place->on : "";
+  for (size_t i = 0; i < plan->zone_count; i++) {
+    const bc_zone *z = &plan->zones[i];
+    if (z->kind == BC_ZONE_KEEP_CLEAR) assert_false(touches(p, z->x, z->y, z->x + z->width, z->y + z->height));
+  }
+  for (size_t i = 0; i < plan->post_count; i++) {
+    const bc_post *s = &plan->posts[i];
+    if (strcmp(on, s->id) != 0 && !table) assert_false(touches(p, s->x, s->y, s->x + s->width, s->y + s->height));
+  }
+  for (size_t i = 0; i < plan->grid_count; i++) {
+    const bc_grid *g = &plan->grids[i];
+    if (strcmp(on, g->id) != 0 && hangs) assert_false(touches(p, g->x, g->y, g->x + g->width, g->y + g->height));
+  }
+  for (size_t i = 0; i < plan->riser_count; i++) {
+    const bc_riser *r = &plan->risers[i];
+    const double top = bc_plan_riser_top(plan, r);
+    if (strcmp(on, r->id) != 0 && table) assert_false(touches(p, r->x, top - r->height, r->x + r->width, top));
+  }
+  for (size_t i = 0; i < plan->chair_count; i++) {
+    const bc_chair *c = &plan->chairs[i];
+    if (piece->mount.kind == BC_MOUNT_FLOOR) assert_false(touches(p, c->x, 0, c->x + c->width, c->height));
+  }
+  if (hangs) check_hooks(plan, piece, place->at);
+}
+
 static void check_standing(const bc_plan *plan, const bc_piece *piece, const bc_place *place) {
   const double foot = place->at.y - piece->height / 2;
   if (piece->mount.kind == BC_MOUNT_FLOOR) {
@@ -119,6 +207,14 @@ static void check_standing(const bc_plan *plan, const bc_piece *piece, const bc_
                 place->at.x + piece->width / 2 <= t->x + t->width + SLACK);
     return;
   }
+  for (size_t k = 0; k < plan->riser_count; k++) {
+    const bc_riser *r = &plan->risers[k];
+    if (piece->mount.kind != BC_MOUNT_TABLE || strcmp(r->id, place->on) != 0) continue;
+    assert_true(fabs(foot - bc_plan_riser_top(plan, r)) < SLACK);
+    assert_true(within(place->at.x - piece->width / 2, r->x, r->x + r->width));
+    assert_true(within(place->at.x + piece->width / 2, r->x, r->x + r->width));
+    return;
+  }
   fail_msg("a standing piece is on nothing");
 }
 
@@ -138,6 +234,7 @@ static void check_piece(const bc_plan *plan, const bc_arrangement *a, size_t i, 
   for (size_t k = 0; k < zone_count; k++)
     if (hangs || (zones[k].post && piece->mount.kind != BC_MOUNT_TABLE))
       assert_false(touches(p, zones[k].x, zones[k].y, zones[k].x + zones[k].width, zones[k].y + zones[k].height));
+  check_fittings(plan, piece, place);
   if (hangs)
     check_hanging(plan, piece, place->at);
   else
