@@ -51,6 +51,16 @@ BC_API bc_status bc_drawing_wall(bc_context *context, const bc_plan *plan, bc_st
 BC_API bc_status bc_drawing_board(bc_context *context, const bc_match *match, bc_study *const *studies,
                                   const bc_cloth *const *cloths, const char *path);
 
+/** Two cloths side by side: each piece on either in the same size, the rim marked where it gets lost, the
+ *  figures under it in words and a conclusion on top. `first` and `second` are places in rank order. */
+BC_API bc_status bc_drawing_compare(bc_context *context, const bc_match *match, bc_study *const *studies,
+                                    const bc_cloth *const *cloths, size_t first, size_t second, const char *path);
+
+/** The contrast landscape: lightness against hue with the collection's score, the candidate cloths of the
+ *  match by number and its suggestions by letter. */
+BC_API bc_status bc_drawing_landscape(bc_context *context, const bc_match *match, const bc_landscape *landscape,
+                                      const bc_cloth *const *cloths, const char *path);
+
 #ifdef __cplusplus
 }
 #endif

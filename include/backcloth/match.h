@@ -225,6 +225,24 @@ BC_API bool bc_match_dyeable(bc_lab lab);
 BC_API bc_status bc_match_score(double *score, bc_context *context, const bc_reading *const *readings,
                                 size_t reading_count, const bc_cloth *cloth);
 
+/** The score over all cloths that can be dyed: rows by L*, columns by hue. */
+#define BC_LANDSCAPE_ROWS 40
+#define BC_LANDSCAPE_COLUMNS 36
+#define BC_LANDSCAPE_DARKEST 16.0 /**< L* of the first row */
+#define BC_LANDSCAPE_STEP 2.0     /**< L* from row to row */
+typedef struct bc_landscape_place {
+  bc_lab lab;   /**< the best cloth of this hue and lightness, of a quarter, half, three quarters and all of the
+                     chroma that can be dyed */
+  double score; /**< the collection's on it, 0..100 */
+} bc_landscape_place;
+typedef struct bc_landscape {
+  bc_landscape_place place[BC_LANDSCAPE_ROWS][BC_LANDSCAPE_COLUMNS]; /**< column c: hue 10 c degrees */
+  bc_landscape_place grey[BC_LANDSCAPE_ROWS];                        /**< cloths without a hue */
+} bc_landscape;
+/** `*out` is freed with free(). */
+BC_API bc_status bc_match_landscape(bc_landscape **out, bc_context *context, const bc_reading *const *readings,
+                                    size_t reading_count);
+
 /* --- wall cloth and table cloth together ------------------------------------------------------------ */
 
 /** A piece on a table has the table's cloth behind its lower part and the wall's behind the rest. */

@@ -10,6 +10,7 @@ typedef struct values {
   cli_texts cloth;
   const char *cloths;
   const char *output;
+  const char *compare, *landscape;
   const char *light;
   bool lights;
   double distance;
@@ -27,6 +28,10 @@ static const cli_option options[] = {
     {"cloths", 0, CLI_TEXT, offsetof(values, cloths), "FILE.json", N_("a file of candidate cloths with names")},
     {"output", 'o', CLI_TEXT, offsetof(values, output), "BOARD.png",
      N_("draw the match board: every piece on every cloth (.png, .pdf or .svg)")},
+    {"compare", 0, CLI_TEXT, offsetof(values, compare), "PAIR.png",
+     N_("draw the first two cloths side by side, with the rim marked where it gets lost (.png, .pdf or .svg)")},
+    {"landscape", 0, CLI_TEXT, offsetof(values, landscape), "FILE.png",
+     N_("draw which hues and lightnesses of cloth would serve, with yours marked (.png, .pdf or .svg)")},
     {"light", 0, CLI_TEXT, offsetof(values, light), "LIGHT",
      N_("the light at the stand: D50, D65, A, shade, warm-led, FL2, FL11 …; without it, daylight D50")},
     {"lights", 0, CLI_FLAG, offsetof(values, lights), NULL,
@@ -121,11 +126,37 @@ static bc_status make_text(char **out, const cli *command_line, const values *ch
   return bc_match_why(out, context, match, all->reading, cloths, position);
 }
 
-static bc_status report(const cli *command_line, const values *chosen, const collection *all, const bc_match *match,
-                        const char *light) {
+/* The place in rank order of a cloth by its place in the list given. */
+static size_t place_of_cloth(const bc_match *match, size_t cloth) {
+  size_t i = 0;
+  while (i < match->cloth_count && match->cloths[i].cloth != cloth) i++;
+  return i;
+}
+
+static bc_status draw_landscape(bc_context *context, const bc_match *match, const collection *all, const char *path) {
+  bc_landscape *landscape = NULL;
+  bc_status status = bc_match_landscape(&landscape, context, all->reading, all->count);
+  if (status == BC_OK)
+    status = bc_drawing_landscape(context, match, landscape, (const bc_cloth *const *)all->cloths.cloth, path);
+  free(landscape);
+  return status;
+}
+
+static bc_status draw_pictures(bc_context *context, const values *chosen, const collection *all,
+                               const bc_match *match) {
   const bc_cloth *const *cloths = (const bc_cloth *const *)all->cloths.cloth;
   bc_status status = BC_OK;
-  if (chosen->output) status = bc_drawing_board(command_line->context, match, all->study, cloths, chosen->output);
+  if (chosen->output) status = bc_drawing_board(context, match, all->study, cloths, chosen->output);
+  if (status == BC_OK && chosen->compare)
+    status = bc_drawing_compare(context, match, all->study, cloths, place_of_cloth(match, 0), place_of_cloth(match, 1),
+                                chosen->compare);
+  if (status == BC_OK && chosen->landscape) status = draw_landscape(context, match, all, chosen->landscape);
+  return status;
+}
+
+static bc_status report(const cli *command_line, const values *chosen, const collection *all, const bc_match *match,
+                        const char *light) {
+  bc_status status = draw_pictures(command_line->context, chosen, all, match);
   char *text = NULL;
   if (status == BC_OK) status = make_text(&text, command_line, chosen, all, match, light);
   if (status != BC_OK) return status;
@@ -193,8 +224,9 @@ static bc_status rank(const cli *command_line, const values *chosen, collection 
   bc_status status = light ? put_under_light(all, context, light) : BC_OK;
   if (status == BC_OK)
     status = bc_match_rank_with(&match, context, all->reading, all->count, cloths, all->cloths.count, how);
-  if (status == BC_OK && chosen->suggest > 0)
-    status = bc_match_suggest(match, context, all->reading, all->count, (size_t)chosen->suggest);
+  const int suggest = chosen->suggest > 0 ? chosen->suggest : chosen->landscape ? 3 : 0; /* a picture without is bare */
+  if (status == BC_OK && suggest > 0)
+    status = bc_match_suggest(match, context, all->reading, all->count, (size_t)suggest);
   if (status == BC_OK && chosen->lights) status = bc_match_lights(match, context, all->reading, cloths);
   if (status == BC_OK) status = report(command_line, chosen, all, match, light ? light->name : "D50");
   bc_match_free(match);

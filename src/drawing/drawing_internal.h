@@ -178,6 +178,18 @@ drawing_extent drawing_text(drawing_canvas *canvas, const drawing_type *type, do
 drawing_extent drawing_textf(drawing_canvas *canvas, const drawing_type *type, double x, double y, const char *format,
                              ...) __attribute__((format(printf, 5, 6)));
 
+/* ---- one piece on one cloth --------------------------------------------------------------------------- */
+
+/* Where the piece lies in its cell: in the middle, filling `fill` of the narrower side. */
+drawing_rect drawing_specimen_place(const drawing_cut *cut, drawing_rect cell, double fill);
+/* Paints the cell: flat cloth, the piece at `piece`, and its shadow. */
+bc_status drawing_specimen(drawing_canvas *canvas, bc_context *context, const drawing_cut *cut, bc_colour cloth,
+                           drawing_rect cell, drawing_rect piece);
+/* Marks the outline where it gets lost: a line with ticks that point away from the piece. */
+void drawing_lost_rim(drawing_canvas *canvas, const bc_study *study, const bc_cloth *cloth, drawing_rect piece);
+/* The same as a sample for a legend. */
+void drawing_lost_sample(drawing_canvas *canvas, double x, double y, double length);
+
 /* ---- lengths for a person -------------------------------------------------------------------------- */
 
 #define DRAWING_WORDS 96

@@ -1,0 +1,68 @@
+/* SPDX-License-Identifier: MIT */
+/* The collection's score over all cloths that can be dyed, by hue and lightness, for the contrast landscape.
+ * In: readings. Out: bc_landscape. Source: the bounds of the search, docs/method/match.md. */
+#include "match_internal.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+/* Vividness tried at every hue and lightness, as shares of the most that can be dyed there. */
+static const double shares[] = {0.25, 0.5, 0.75, 1};
+
+static double score_on(const bc_prepared *pieces, size_t count, bc_lab lab) {
+  const bc_cloth cloth = {.colour = bc_colour_from_lab(lab)};
+  double least = 1, sum = 0;
+  for (size_t p = 0; p < count; p++) {
+    const double clarity = bc_prepared_clarity(&pieces[p], &cloth);
+    least = fmin(least, clarity);
+    sum += clarity;
+  }
+  return bc_score_of(least, sum, count);
+}
+
+/* The most chroma that is inside sRGB, too. */
+static double reachable(double L, double hue_deg) {
+  const double hue = hue_deg * (M_PI / 180);
+  double low = 0, high = bc_match_most_chroma(L, hue_deg);
+  for (int i = 0; i < 12; i++) {
+    const double middle = i ? (low + high) / 2 : high * (1 - 1e-9);
+    if (bc_match_dyeable((bc_lab){L, middle * cos(hue), middle * sin(hue)}))
+      low = middle;
+    else
+      high = middle;
+  }
+  return low;
+}
+
+static void fill_place(bc_landscape_place *out, const bc_prepared *pieces, size_t count, double L, double hue_deg) {
+  const double hue = hue_deg * (M_PI / 180), most = reachable(L, hue_deg);
+  out->score = -1;
+  for (size_t i = 0; i < sizeof shares / sizeof *shares; i++) {
+    const bc_lab lab = {L, shares[i] * most * cos(hue), shares[i] * most * sin(hue)};
+    const double score = score_on(pieces, count, lab);
+    if (score > out->score + 1e-9) *out = (bc_landscape_place){lab, score};
+  }
+}
+
+bc_status bc_match_landscape(bc_landscape **out, bc_context *context, const bc_reading *const *readings,
+                             size_t reading_count) {
+  *out = NULL;
+  if (!reading_count) return bc_fail(context, BC_BAD_USAGE, _("There is no piece to match. Name at least one photo."));
+  bc_landscape *land = bc_allocate(1, sizeof *land);
+  bc_prepared *pieces = bc_allocate(reading_count, sizeof *pieces);
+  if (!land || !pieces) {
+    free(land);
+    free(pieces);
+    return bc_fail_memory(context);
+  }
+  for (size_t p = 0; p < reading_count; p++) bc_prepare(&pieces[p], readings[p]);
+  for (int row = 0; row < BC_LANDSCAPE_ROWS; row++) {
+    const double L = BC_LANDSCAPE_DARKEST + BC_LANDSCAPE_STEP * row;
+    land->grey[row] = (bc_landscape_place){{L, 0, 0}, score_on(pieces, reading_count, (bc_lab){L, 0, 0})};
+    for (int column = 0; column < BC_LANDSCAPE_COLUMNS; column++)
+      fill_place(&land->place[row][column], pieces, reading_count, L, 360.0 * column / BC_LANDSCAPE_COLUMNS);
+  }
+  free(pieces);
+  *out = land;
+  return BC_OK;
+}
