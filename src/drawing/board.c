@@ -17,8 +17,10 @@
 #define NAMES 12.0 /* the pieces' names */
 #define SIDE 50.0  /* a cloth's own words */
 #define GAP 1.6
-#define CAPTION 8.6
+#define LINE 3.3           /* of the words under a cell */
 #define WIDTH_WANTED 420.0 /* A3 landscape */
+#define MOST_COLUMNS 17    /* more pieces go on a next sheet, or below */
+#define PHOTO_PREFIX "photo:"
 
 typedef struct board {
   bc_context *context;
@@ -26,22 +28,53 @@ typedef struct board {
   bc_study *const *studies;
   const bc_cloth *const *cloths;
   drawing_canvas *canvas;
-  double cell, width, height; /* mm */
+  double cell, caption, width, height; /* mm */
+  size_t columns, blocks;              /* pieces side by side, and how many such groups there are */
+  bool sheets;                         /* a sheet a group (PDF); otherwise one below the other */
+  bool distances;                      /* the true size of a piece is known */
   drawing_cut *cuts;
 } board;
 
-/* Few pieces get large cells, many get as small as can still be read. */
-static void lay_out(board *b) {
-  const double columns = (double)b->match->piece_count, rows = (double)b->match->cloth_count;
-  const double fill = (WIDTH_WANTED - 2 * MARGIN - SIDE) / columns - GAP;
-  b->cell = fmin(46, fmax(21, fill));
-  b->width = fmax(210, 2 * MARGIN + SIDE + columns * (b->cell + GAP));
-  b->height = 2 * MARGIN + HEAD + NAMES + rows * (b->cell + CAPTION + GAP + 1.4);
+static double row_height(const board *b) {
+  return b->cell + b->caption + GAP + 1.4;
 }
 
-static drawing_rect cell_rect(const board *b, size_t row, size_t column) {
-  return (drawing_rect){MARGIN + SIDE + (double)column * (b->cell + GAP),
-                        MARGIN + HEAD + NAMES + (double)row * (b->cell + CAPTION + GAP + 1.4), b->cell, b->cell};
+static double block_height(const board *b) {
+  return NAMES + (double)b->match->cloth_count * row_height(b);
+}
+
+static bool any_distance(const bc_match *match) {
+  const bc_visibility *const seen = match->cloths[0].visibility;
+  for (size_t i = 0; seen && i < match->piece_count; i++)
+    if (seen[i].known) return true;
+  return false;
+}
+
+/* Few pieces get large cells, many get as small as can still be read, on several sheets or groups. */
+static void lay_out(board *b) {
+  const size_t pieces = b->match->piece_count;
+  b->blocks = (pieces + MOST_COLUMNS - 1) / MOST_COLUMNS;
+  b->columns = (pieces + b->blocks - 1) / b->blocks;
+  b->distances = any_distance(b->match);
+  b->caption = 1.5 + LINE * (b->distances ? 4 : 3);
+  const double columns = (double)b->columns, fill = (WIDTH_WANTED - 2 * MARGIN - SIDE) / columns - GAP;
+  b->cell = fmin(46, fmax(21, fill));
+  b->width = fmax(210, 2 * MARGIN + SIDE + columns * (b->cell + GAP));
+  b->height = 2 * MARGIN + HEAD + (b->sheets ? 1 : (double)b->blocks) * block_height(b);
+}
+
+static drawing_rect cell_rect(const board *b, size_t row, size_t piece) {
+  const double down = b->sheets ? 0 : (double)(piece / b->columns) * block_height(b);
+  return (drawing_rect){MARGIN + SIDE + (double)(piece % b->columns) * (b->cell + GAP),
+                        MARGIN + HEAD + down + NAMES + (double)row * row_height(b), b->cell, b->cell};
+}
+
+static size_t first_of(const board *b, size_t block) {
+  return block * b->columns;
+}
+static size_t end_of(const board *b, size_t block) {
+  const size_t end = (block + 1) * b->columns;
+  return end < b->match->piece_count ? end : b->match->piece_count;
 }
 
 /* ---- pictures ---- */
@@ -55,8 +88,8 @@ static drawing_place place_of(const board *b, const drawing_raster *raster, draw
       raster, (drawing_rect){cell.x + (cell.width - width) / 2, cell.y + (cell.height - height) / 2, width, height});
 }
 
-static bc_status make_sprites(const board *b, const drawing_raster *raster, drawing_sprite *sprites) {
-  for (size_t i = 0; i < b->match->piece_count; i++) {
+static bc_status make_sprites(const board *b, const drawing_raster *raster, drawing_sprite *sprites, size_t block) {
+  for (size_t i = first_of(b, block); i < end_of(b, block); i++) {
     bc_status status =
         drawing_sprite_make(&sprites[i], b->context, &b->cuts[i], place_of(b, raster, cell_rect(b, 0, i), i));
     if (status == BC_OK)
@@ -98,9 +131,9 @@ static void fill_paper(const board *b, drawing_raster *raster) {
     for (int x = 0; x < raster->width; x++) raster->pixels[(size_t)y * raster->stride + (size_t)x] = code;
 }
 
-static bc_status paint_pictures(board *b) {
-  const drawing_rect first = cell_rect(b, 0, 0),
-                     last = cell_rect(b, b->match->cloth_count - 1, b->match->piece_count - 1);
+static bc_status paint_pictures(board *b, size_t block) {
+  const drawing_rect first = cell_rect(b, 0, first_of(b, block)),
+                     last = cell_rect(b, b->match->cloth_count - 1, end_of(b, block) - 1);
   const drawing_rect area = {first.x - 0.5, first.y - 0.5, last.x + last.width - first.x + 1,
                              last.y + last.height - first.y + 1};
   drawing_raster raster;
@@ -109,9 +142,9 @@ static bc_status paint_pictures(board *b) {
   drawing_sprite *const sprites = bc_allocate(b->match->piece_count, sizeof *sprites);
   if (!sprites) status = bc_fail_memory(b->context);
   fill_paper(b, &raster);
-  if (status == BC_OK) status = make_sprites(b, &raster, sprites);
+  if (status == BC_OK) status = make_sprites(b, &raster, sprites, block);
   for (size_t row = 0; status == BC_OK && row < b->match->cloth_count; row++)
-    for (size_t i = 0; status == BC_OK && i < b->match->piece_count; i++)
+    for (size_t i = first_of(b, block); status == BC_OK && i < end_of(b, block); i++)
       status = paint_cell(b, &raster, &sprites[i], row, i);
   for (size_t i = 0; sprites && i < b->match->piece_count; i++) drawing_sprite_clear(&sprites[i]);
   free(sprites);
@@ -135,12 +168,17 @@ static void draw_key(const board *b, double right, double y) {
 }
 
 static void draw_head(const board *b) {
-  const drawing_type title = {.size = 7, .ink = drawing_black}, below = {.size = 3, .ink = drawing_grey};
+  const drawing_type title = {.size = 7, .ink = drawing_black},
+                     below = {.size = 3, .ink = drawing_grey, .width = b->width - 2 * MARGIN};
   drawing_text(b->canvas, &title, MARGIN, MARGIN - 2.4, _("Which cloth?"));
   drawing_textf(
       b->canvas, &below, MARGIN, MARGIN + 8.2,
-      _("%zu pieces on %zu cloths, the best cloth first. Under each: the verdict and the contrast ratio of piece "
-        "and cloth."),
+      b->distances
+          ? _("%zu pieces on %zu cloths, the best cloth first. Under each piece: the verdict, how much of its outline "
+              "is clear, from how far it can be made out, and the contrast ratio. Cloths that share a number can't be "
+              "told apart by these photos.")
+          : _("%zu pieces on %zu cloths, the best cloth first. Under each piece: the verdict, how much of its outline "
+              "is clear, and the contrast ratio. Cloths that share a number can't be told apart by these photos."),
       b->match->piece_count, b->match->cloth_count);
   draw_key(b, b->width - MARGIN, MARGIN + 0.6);
 }
@@ -154,8 +192,8 @@ static void short_name(char out[DRAWING_WORDS], const char *photo) {
     if (*c == '_' || *c == '-') *c = ' ';
 }
 
-static void draw_names(const board *b) {
-  for (size_t i = 0; i < b->match->piece_count; i++) {
+static void draw_names(const board *b, size_t block) {
+  for (size_t i = first_of(b, block); i < end_of(b, block); i++) {
     char name[DRAWING_WORDS];
     short_name(name, b->studies[i]->reading->photo);
     const drawing_rect cell = cell_rect(b, 0, i);
@@ -185,18 +223,42 @@ static void draw_swatch(const board *b, const bc_cloth *cloth, double x, double 
   cairo_stroke(cairo);
 }
 
-static void draw_cloth_words(const board *b, size_t row) {
+/* What a cloth is best for. */
+static void draw_trade_off(const board *b, size_t row, double x, double y) {
+  const bc_match *const m = b->match;
+  const drawing_type type = {.size = 2.5, .bold = true, .ink = drawing_black, .width = SIDE - 15, .lines = 2};
+  if (row == 0) y += drawing_text(b->canvas, &type, x, y, _("best overall")).height;
+  if (row == m->best_for_weakest && m->piece_count > 1)
+    y += drawing_text(b->canvas, &type, x, y, _("best for the weakest piece")).height;
+  if (row == m->best_on_average && m->piece_count > 1)
+    y += drawing_text(b->canvas, &type, x, y, _("best on average")).height;
+  if (row == m->best_for_statement) drawing_text(b->canvas, &type, x, y, _("best for the statement piece"));
+}
+
+static bool shares_rank(const board *b, size_t row) {
+  const bc_ranked_cloth *const c = b->match->cloths;
+  return (row > 0 && c[row - 1].rank == c[row].rank) ||
+         (row + 1 < b->match->cloth_count && c[row + 1].rank == c[row].rank);
+}
+
+static void draw_cloth_words(const board *b, size_t row, size_t block) {
   const bc_ranked_cloth *const ranked = &b->match->cloths[row];
   const bc_cloth *const cloth = b->cloths[ranked->cloth];
-  const double y = cell_rect(b, row, 0).y;
+  const double y = cell_rect(b, row, first_of(b, block)).y;
   const drawing_type rank = {.size = 8, .ink = row == 0 ? drawing_accent : drawing_black};
   const drawing_type name = {.size = 3.6, .bold = true, .ink = drawing_black, .width = SIDE - 15, .lines = 2};
   const drawing_type small = {.size = 2.6, .ink = drawing_grey, .width = SIDE - 15, .lines = 1};
   drawing_textf(b->canvas, &rank, MARGIN, y - 2.6, "%d", ranked->rank);
   draw_swatch(b, cloth, MARGIN, y + 9.5);
+  if (shares_rank(b, row)) {
+    const drawing_type shared = {.size = 2.4, .ink = drawing_grey};
+    drawing_text(b->canvas, &shared, MARGIN, y + 17.6, _("shared"));
+  }
   double at = y - 0.4;
   at += drawing_text(b->canvas, &name, MARGIN + 11, at, cloth->name).height + 0.3;
-  if (strcmp(cloth->name, cloth->spec) != 0) at += drawing_text(b->canvas, &small, MARGIN + 11, at, cloth->spec).height;
+  const bool photo = strncmp(cloth->spec, PHOTO_PREFIX, strlen(PHOTO_PREFIX)) == 0;
+  if (photo || strcmp(cloth->name, cloth->spec) != 0)
+    at += drawing_text(b->canvas, &small, MARGIN + 11, at, photo ? _("from a photograph") : cloth->spec).height;
   at += drawing_textf(b->canvas, &small, MARGIN + 11, at, _("score %.0f of 100"), ranked->score).height + 0.8;
   cairo_t *const cairo = drawing_canvas_cairo(b->canvas);
   const drawing_type count = {.size = 2.8, .ink = drawing_black};
@@ -205,6 +267,7 @@ static void draw_cloth_words(const board *b, size_t row) {
     drawing_verdict_mark(cairo, (bc_verdict)v, x, at + 2.1, 1.4, drawing_black);
     x += 2.3 + drawing_textf(b->canvas, &count, x + 2.2, at, "%zu", count_of(b, ranked, (bc_verdict)v)).width + 3.6;
   }
+  draw_trade_off(b, row, MARGIN + 11, at + 4.4);
 }
 
 /* A thin frame keeps pale cloth apart from the paper; where a piece gets lost the frame is broken. */
@@ -220,6 +283,20 @@ static void draw_frame(const board *b, drawing_rect cell, bc_verdict verdict) {
   cairo_restore(cairo);
 }
 
+/* From how far the outline can be made out. */
+static void draw_distance(const board *b, size_t row, size_t column, const drawing_type *type, double x, double y) {
+  const bc_visibility *const seen = b->match->cloths[row].visibility;
+  if (!seen || !seen[column].known) return;
+  const double metres = seen[column].outline_m, feet = metres / 0.3048;
+  if (metres <= 0)
+    drawing_text(b->canvas, type, x, y, _("not made out"));
+  else if (metres >= BC_FAR_M)
+    drawing_textf(b->canvas, type, x, y, _("over %.0f m, %.0f ft"), metres, feet);
+  else
+    drawing_textf(b->canvas, type, x, y, metres < 9.95 ? _("to %.1f m, %.0f ft") : _("to %.0f m, %.0f ft"), metres,
+                  feet);
+}
+
 static void draw_caption(const board *b, size_t row, size_t column) {
   const bc_pair *const pair = &b->match->cloths[row].pairs[column];
   const drawing_rect cell = cell_rect(b, row, column);
@@ -230,16 +307,26 @@ static void draw_caption(const board *b, size_t row, size_t column) {
   draw_frame(b, cell, pair->verdict);
   drawing_verdict_mark(drawing_canvas_cairo(b->canvas), pair->verdict, cell.x + 1.3, y + 1.95, 1.2, drawing_black);
   drawing_text(b->canvas, &word, cell.x + 3.4, y, bc_verdict_text(pair->verdict));
-  drawing_textf(b->canvas, &figure, cell.x + 3.4, y + 3.3, "%.1f : 1", pair->contrast_ratio);
+  drawing_textf(b->canvas, &figure, cell.x + 3.4, y + LINE, _("%.0f %% clear"), 100 * pair->seen_share);
+  if (b->distances) draw_distance(b, row, column, &figure, cell.x + 3.4, y + 2 * LINE);
+  drawing_textf(b->canvas, &figure, cell.x + 3.4, y + (b->distances ? 3 : 2) * LINE, "%.1f : 1", pair->contrast_ratio);
 }
 
-static void draw_words(const board *b) {
-  draw_head(b);
-  draw_names(b);
+static void draw_words(const board *b, size_t block) {
+  draw_names(b, block);
   for (size_t row = 0; row < b->match->cloth_count; row++) {
-    draw_cloth_words(b, row);
-    for (size_t i = 0; i < b->match->piece_count; i++) draw_caption(b, row, i);
+    draw_cloth_words(b, row, block);
+    for (size_t i = first_of(b, block); i < end_of(b, block); i++) draw_caption(b, row, i);
   }
+}
+
+static bc_status draw_block(board *b, size_t block) {
+  if (b->sheets && block > 0) drawing_canvas_next_sheet(b->canvas);
+  const bc_status status = paint_pictures(b, block);
+  if (status != BC_OK) return status;
+  if (b->sheets || block == 0) draw_head(b);
+  draw_words(b, block);
+  return BC_OK;
 }
 
 /* ---- all ---- */
@@ -258,12 +345,11 @@ static bc_status open_and_draw(board *b, const char *path) {
   bc_status status =
       drawing_canvas_open(&b->canvas, b->context, path, b->width, b->height, PIXELS_PER_MM, _("Which cloth?"));
   if (status != BC_OK) return status;
-  status = paint_pictures(b);
+  for (size_t block = 0; status == BC_OK && block < b->blocks; block++) status = draw_block(b, block);
   if (status != BC_OK) {
     drawing_canvas_abandon(b->canvas);
     return status;
   }
-  draw_words(b);
   return drawing_canvas_finish(b->canvas, b->context);
 }
 
@@ -274,7 +360,7 @@ bc_status bc_drawing_board(bc_context *context, const bc_match *match, bc_study 
   if (status != BC_OK) return status;
   if (match->cloth_count == 0 || match->piece_count == 0)
     return bc_fail(context, BC_BAD_USAGE, _("%s: a board needs at least one piece and one cloth."), path);
-  board b = {.context = context, .match = match, .studies = studies, .cloths = cloths};
+  board b = {.context = context, .match = match, .studies = studies, .cloths = cloths, .sheets = format == DRAWING_PDF};
   lay_out(&b);
   status = make_cuts(&b);
   if (status == BC_OK) status = open_and_draw(&b, path);

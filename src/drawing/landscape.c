@@ -111,10 +111,11 @@ typedef double (*score_function)(const land *l, double x, double y);
 static void hatch(const land *l, score_function score, drawing_rect area, double limit, double slope, double apart) {
   cairo_t *const cairo = drawing_canvas_cairo(l->canvas);
   const double step = 0.4;
+  /* every line that may cross the area */
   for (double start = area.y - area.width; start < area.y + area.height + area.width; start += apart) {
     bool on = false;
     for (double x = area.x; x <= area.x + area.width; x += step) {
-      const double y = start + slope * (x - area.x - (slope < 0 ? 0 : 0));
+      const double y = start + slope * (x - area.x);
       const bool here = y >= area.y && y <= area.y + area.height && score(l, x, y) < limit;
       if (here && !on) cairo_move_to(cairo, x, y);
       if (here && on) cairo_line_to(cairo, x, y);
@@ -188,11 +189,11 @@ static void contour(const land *l, labels *all, double level) {
   cairo_set_line_width(cairo, 0.3);
   cairo_stroke(cairo);
   if (!labelled) return;
-  const drawing_type type = {.size = 2.6, .bold = true, .ink = drawing_black, .align = DRAWING_CENTRE};
+  const drawing_type type = {.size = 2.3, .italic = true, .ink = drawing_black, .align = DRAWING_CENTRE};
   drawing_use(cairo, drawing_white);
-  cairo_arc(cairo, label_x, label_y, 2.1, 0, 2 * M_PI);
+  cairo_rectangle(cairo, label_x - 2, label_y - 1.3, 4, 2.6); /* square: not to be taken for a cloth's number */
   cairo_fill(cairo);
-  drawing_textf(l->canvas, &type, label_x, label_y - 2.1, "%.0f", level);
+  drawing_textf(l->canvas, &type, label_x, label_y - 1.85, "%.0f", level);
 }
 
 /* ---- the cloths at hand ---- */
@@ -285,6 +286,13 @@ static double list_row(const land *l, double y, bc_lab lab, bool suggested, cons
   return y + 5.9;
 }
 
+static double suggestion_row(const land *l, double y, const bc_suggestion *s, const char *text) {
+  const drawing_type type = {.size = 2.6, .ink = drawing_grey};
+  list_row(l, y, s->lab, true, text, s->name, s->score);
+  drawing_text(l->canvas, &type, LIST_LEFT + 15.5, y + 3.6, s->css);
+  return y + 8.6;
+}
+
 #define CLOTHS_SHOWN 18 /* the best; more marks than these hide one another */
 
 static void draw_cloths(const land *l, labels *all) {
@@ -310,9 +318,7 @@ static void draw_cloths(const land *l, labels *all) {
     const bc_suggestion *const s = &l->match->suggested[i];
     const char text[2] = {(char)('A' + i), 0};
     mark(l, all, s->lab, true, text);
-    char name[DRAWING_WORDS];
-    snprintf(name, sizeof name, "%s, %s", s->name, s->css);
-    y = list_row(l, y, s->lab, true, text, name, s->score);
+    y = suggestion_row(l, y, s, text);
   }
 }
 

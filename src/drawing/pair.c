@@ -12,10 +12,10 @@
 
 #define PIXELS_PER_MM 8.0 /* PNG */
 #define MARGIN 14.0
-#define HEAD 44.0
+#define HEAD 25.0    /* title and key, without the sentence */
 #define GUTTER 12.0  /* between pieces */
-#define NAME 8.0     /* the piece's name */
-#define CAPTION 23.0 /* the words under a cell */
+#define NAME 9.0     /* the piece's name */
+#define CAPTION 27.0 /* the words under a cell */
 #define PDF_HEIGHT 297.0
 
 typedef struct compare {
@@ -27,6 +27,7 @@ typedef struct compare {
   drawing_canvas *canvas;
   size_t columns, rows, rows_a_sheet;
   double cell, width, height; /* mm */
+  double sentence_height;
   drawing_cut *cuts;
 } compare;
 
@@ -37,26 +38,36 @@ static const bc_cloth *cloth_of(const compare *c, int side) {
   return c->cloths[ranked(c, side)->cloth];
 }
 
+static double head_height(const compare *c) {
+  return HEAD + c->sentence_height;
+}
+
 static double row_height(const compare *c) {
   return NAME + c->cell + CAPTION;
 }
 
-static void lay_out(compare *c, bool sheets) {
+static drawing_type sentence_type(const compare *c) {
+  return (drawing_type){.size = 4, .ink = drawing_black, .width = c->width - 2 * MARGIN, .lines = 4};
+}
+
+static void lay_out(compare *c, bool sheets, const char *sentence) {
   const size_t pieces = c->match->piece_count;
   c->columns = pieces == 1 ? 1 : pieces <= 4 ? 2 : 3;
   c->cell = pieces == 1 ? 88 : pieces <= 4 ? 60 : 50;
   c->rows = (pieces + c->columns - 1) / c->columns;
   const double columns = (double)c->columns;
   c->width = 2 * MARGIN + columns * (2 * c->cell + 1.5) + (columns - 1) * GUTTER;
-  const double fitting = floor((PDF_HEIGHT - 2 * MARGIN - HEAD) / row_height(c));
+  const drawing_type words = sentence_type(c);
+  c->sentence_height = drawing_text_measure(&words, sentence).height;
+  const double fitting = floor((PDF_HEIGHT - 2 * MARGIN - head_height(c)) / row_height(c));
   c->rows_a_sheet = sheets && fitting >= 1 && (double)c->rows > fitting ? (size_t)fitting : c->rows;
-  c->height = 2 * MARGIN + HEAD + (double)c->rows_a_sheet * row_height(c);
+  c->height = 2 * MARGIN + head_height(c) + (double)c->rows_a_sheet * row_height(c);
 }
 
 static drawing_rect cell_rect(const compare *c, size_t piece, int side) {
   const size_t row = piece / c->columns % c->rows_a_sheet, column = piece % c->columns;
   return (drawing_rect){MARGIN + (double)column * (2 * c->cell + 1.5 + GUTTER) + side * (c->cell + 1.5),
-                        MARGIN + HEAD + (double)row * row_height(c) + NAME, c->cell, c->cell};
+                        MARGIN + head_height(c) + (double)row * row_height(c) + NAME, c->cell, c->cell};
 }
 
 /* ---- words ---- */
@@ -130,22 +141,21 @@ static bc_status conclusion(char **out, const compare *c) {
 
 static void draw_head(const compare *c, const char *sentence) {
   const drawing_type title = {.size = 7, .ink = drawing_black};
-  const drawing_type words = {.size = 4, .ink = drawing_black, .width = c->width - 2 * MARGIN, .lines = 4};
+  const drawing_type words = sentence_type(c);
   const drawing_type small = {.size = 2.8, .ink = drawing_grey};
   drawing_text(c->canvas, &title, MARGIN, MARGIN - 2.4, _("One cloth or the other?"));
   drawing_text(c->canvas, &words, MARGIN, MARGIN + 8.5, sentence);
-  const double y = MARGIN + HEAD - 9;
+  const double y = MARGIN + head_height(c) - 11;
   drawing_lost_sample(c->canvas, MARGIN, y + 2.6, 13);
   drawing_text(c->canvas, &small, MARGIN + 15.5, y, _("here the outline gets lost in the cloth"));
 }
 
 static double draw_distance(const compare *c, const bc_visibility *seen, const drawing_type *type, double x, double y) {
   if (!seen || !seen->known) return 0;
-  if (seen->outline_m <= 0)
-    return drawing_text(c->canvas, type, x, y, _("outline not made out from any distance")).height;
+  if (seen->outline_m <= 0) return drawing_text(c->canvas, type, x, y, _("not made out from any distance")).height;
   if (seen->outline_m >= BC_FAR_M)
-    return drawing_text(c->canvas, type, x, y, _("outline made out from the whole aisle")).height;
-  return drawing_textf(c->canvas, type, x, y, _("outline made out up to %.1f m (%.0f ft)"), seen->outline_m,
+    return drawing_text(c->canvas, type, x, y, _("made out from the whole aisle")).height;
+  return drawing_textf(c->canvas, type, x, y, _("made out up to %.1f m (%.0f ft)"), seen->outline_m,
                        seen->outline_m / 0.3048)
       .height;
 }
@@ -163,7 +173,7 @@ static void draw_caption(const compare *c, size_t piece, int side) {
            .height;
   const bc_lost_stretch lost = bc_match_lost(reading, cloth_of(c, side), NULL);
   if (lost.lost_share >= 0.02)
-    y += drawing_textf(c->canvas, &line, cell.x + 4.6, y, _("%.0f %% gets lost, most of it %s"), 100 * lost.lost_share,
+    y += drawing_textf(c->canvas, &line, cell.x + 4.6, y, _("%.0f %% gets lost: %s"), 100 * lost.lost_share,
                        bc_match_where(reading, &lost))
              .height;
   const bc_visibility *const seen = ranked(c, side)->visibility;
@@ -179,8 +189,8 @@ static void draw_names(const compare *c, size_t piece) {
   const drawing_type small = {.size = 2.6, .ink = drawing_grey, .width = c->cell, .lines = 1};
   if (title) drawing_text(c->canvas, &name, left.x, left.y - NAME + 0.2, title);
   free(title);
-  drawing_text(c->canvas, &small, left.x, left.y - 3.7, cloth_of(c, 0)->name);
-  drawing_text(c->canvas, &small, right.x, right.y - 3.7, cloth_of(c, 1)->name);
+  drawing_text(c->canvas, &small, left.x, left.y - 4.4, cloth_of(c, 0)->name);
+  drawing_text(c->canvas, &small, right.x, right.y - 4.4, cloth_of(c, 1)->name);
 }
 
 static void draw_frame(const compare *c, drawing_rect cell) {
@@ -222,12 +232,13 @@ static bc_status draw_all(const compare *c, const char *sentence) {
   return BC_OK;
 }
 
-static bc_status open_and_draw(compare *c, const char *path) {
+static bc_status open_and_draw(compare *c, const char *path, bool sheets) {
   char *sentence = NULL;
   bc_status status = conclusion(&sentence, c);
-  if (status == BC_OK)
-    status = drawing_canvas_open(&c->canvas, c->context, path, c->width, c->height, PIXELS_PER_MM,
-                                 _("One cloth or the other?"));
+  if (status != BC_OK) return status;
+  lay_out(c, sheets, sentence);
+  status = drawing_canvas_open(&c->canvas, c->context, path, c->width, c->height, PIXELS_PER_MM,
+                               _("One cloth or the other?"));
   if (status == BC_OK) {
     status = draw_all(c, sentence);
     if (status == BC_OK)
@@ -247,12 +258,11 @@ bc_status bc_drawing_compare(bc_context *context, const bc_match *match, bc_stud
   if (first >= match->cloth_count || second >= match->cloth_count || first == second || !match->piece_count)
     return bc_fail(context, BC_BAD_USAGE, _("%s: comparing needs at least one piece and two cloths."), path);
   compare c = {.context = context, .match = match, .studies = studies, .cloths = cloths, .place = {first, second}};
-  lay_out(&c, format == DRAWING_PDF);
   c.cuts = bc_allocate(match->piece_count, sizeof *c.cuts);
   if (!c.cuts) return bc_fail_memory(context);
   for (size_t i = 0; status == BC_OK && i < match->piece_count; i++)
     status = drawing_cut_make(&c.cuts[i], context, studies[i]);
-  if (status == BC_OK) status = open_and_draw(&c, path);
+  if (status == BC_OK) status = open_and_draw(&c, path, format == DRAWING_PDF);
   for (size_t i = 0; i < match->piece_count; i++) drawing_cut_clear(&c.cuts[i]);
   free(c.cuts);
   return status;

@@ -49,8 +49,8 @@ drawing_rect drawing_specimen_place(const drawing_cut *cut, drawing_rect cell, d
 
 /* So many places to either side decide together, so that a texture doesn't break the line into crumbs. */
 #define TOGETHER 4
-#define TICK_EVERY 1.7 /* mm */
-#define TICK 1.9
+#define TICK_EVERY 1.5 /* mm */
+#define TICK 1.25
 
 typedef struct rim_line {
   const bc_study *study;
@@ -107,10 +107,10 @@ static void stroke_lost(cairo_t *cairo, const rim_line *rim) {
   for (int ticks = 0; ticks < 2; ticks++) {
     trace(cairo, rim, ticks);
     drawing_use(cairo, drawing_white); /* a white line under a dark one can be seen on any cloth */
-    cairo_set_line_width(cairo, 0.85);
+    cairo_set_line_width(cairo, 0.75);
     cairo_stroke_preserve(cairo);
     drawing_use(cairo, drawing_black);
-    cairo_set_line_width(cairo, 0.38);
+    cairo_set_line_width(cairo, 0.34);
     cairo_stroke(cairo);
   }
 }
@@ -134,7 +134,7 @@ void drawing_lost_sample(drawing_canvas *canvas, double x, double y, double leng
   cairo_t *const cairo = drawing_canvas_cairo(canvas);
   cairo_save(cairo);
   drawing_use(cairo, drawing_black);
-  cairo_set_line_width(cairo, 0.38);
+  cairo_set_line_width(cairo, 0.34);
   cairo_set_line_cap(cairo, CAIRO_LINE_CAP_ROUND);
   drawing_line(cairo, x, y, x + length, y);
   for (double at = TICK_EVERY / 2; at < length; at += TICK_EVERY) drawing_line(cairo, x + at, y, x + at, y - TICK);

@@ -10,7 +10,7 @@
 #define LEAST_DIFFERENCE 0.5
 /* So many cloths at the top get the costly answers: uncertainty, and how far the pieces can be seen. */
 #define SHORTLIST 24
-#define VISIBILITY_LIST 12
+#define VISIBILITY_LIST 24
 
 bc_match_options bc_match_options_default(void) {
   return (bc_match_options){.statement = SIZE_MAX, .view = bc_view_default()};
