@@ -11,6 +11,7 @@
  * A subject is weak until its file exists, so that the table can be complete from the first day. */
 int bench_read(int argc, char **argv);      /* file -> reading of a 12-megapixel JPEG against djpeg */
 int bench_cutout(int argc, char **argv);    /* FOLDER of NAME.jpg + NAME.mask.png */
+int bench_scenes(int argc, char **argv);    /* PIECES GROUNDS OUT: such a folder, made */
 int bench_match(int argc, char **argv);     /* 50 pieces x 1,000 cloths */
 int bench_csf(int argc, char **argv);       /* FILE of published detection thresholds */
 int bench_arrange(int argc, char **argv);   /* 60 pieces */

@@ -6,6 +6,7 @@
 
 #pragma weak bench_read
 #pragma weak bench_cutout
+#pragma weak bench_scenes
 #pragma weak bench_match
 #pragma weak bench_csf
 #pragma weak bench_arrange
@@ -22,6 +23,8 @@ int main(int argc, char **argv) {
   const subject subjects[] = {
       {"read", bench_read, "[PHOTO.jpg]  file to reading, as a ratio to djpeg's full decode"},
       {"cutout", bench_cutout, "FOLDER  masks against NAME.mask.png: IoU, boundary F, milliseconds"},
+      {"scenes", bench_scenes,
+       "PIECES GROUNDS OUT [EACH]  makes a folder for cutout: pieces on other grounds, with masks"},
       {"match", bench_match, "ranking 1,000 cloths for 50 pieces"},
       {"csf", bench_csf, "FILE.tsv  predicted against published detection thresholds, RMS in dB"},
       {"arrange", bench_arrange, "placing 60 pieces"},
