@@ -44,6 +44,10 @@ typedef struct bc_point_px {
  *  has no guess; the cut-out is then found as without it. It must not change the image. */
 typedef bool (*bc_cutout_first_guess)(void *data, const bc_image *image, int width, int height, float *probability);
 
+/** A bc_cutout_first_guess whose `data` is a `const bc_cutout *`, for example from bc_cutout_from_mask with a
+ *  rough mask or the probability map that a model has written as a grey picture. */
+BC_API bool bc_cutout_guess_of_mask(void *data, const bc_image *image, int width, int height, float *probability);
+
 typedef struct bc_cutout_options {
   bool has_box;
   bc_box box; /**< box round the piece, in pixels of the full upright photo */
@@ -75,6 +79,9 @@ BC_API void bc_cutout_free(bc_cutout *cutout);
  *  `*out` is an array of `*count` cut-outs, to be freed with bc_cutout_free_list. */
 BC_API bc_status bc_cutout_split(bc_cutout ***out, size_t *count, bc_context *context, const bc_image *image,
                                  const bc_cutout_options *options);
+/** The same for a cut-out that exists already, for example from a mask; `whole` stays the caller's. */
+BC_API bc_status bc_cutout_separate(bc_cutout ***out, size_t *count, bc_context *context, const bc_image *image,
+                                    const bc_cutout *whole);
 BC_API void bc_cutout_free_list(bc_cutout **list, size_t count);
 
 /** A photo being cut out by hand: keeps the colour models and the reduced graph, so that each further

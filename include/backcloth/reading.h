@@ -75,7 +75,8 @@ BC_API bc_status bc_reading_as_seen(bc_reading **out, bc_context *context, const
 /** The contract's JSON object for this reading on one line, without newline. The caller frees it with free(). */
 BC_API bc_status bc_reading_to_json(char **out, bc_context *context, const bc_reading *reading);
 
-/** A piece's readable name made from its photo's file name: "photos/rope-basket_2.jpg" is "rope basket 2".
+/** A piece's readable name made from its photo's file name: "photos/rope-basket_2.jpg" is "rope basket 2",
+ *  "earrings.jpg#1" is "earrings 1".
  *  malloc'd, valid UTF-8; NULL when there is no memory. */
 BC_API char *bc_reading_title(const char *photo);
 
@@ -87,18 +88,27 @@ typedef struct bc_study {
   bc_image *image; /**< edge colours not yet cleaned */
   bc_cutout *cutout;
   bc_reading *reading;
+  bool shares_image; /**< the image belongs to another study of the same photo (bc_study_open_each) */
 } bc_study;
 
 /** How a study is made from a file. */
 typedef struct bc_study_options {
   bc_cutout_options cutout;
   const char *mask_path;  /**< a mask file, or NULL */
+  const char *guess_path; /**< a rough mask or a grey map of probabilities that the search starts from, or NULL */
+  bool split;             /**< for bc_study_open_each: a study for each piece that lies apart from the others */
   bc_image_options image; /**< the light of the photo and the reading resolution */
 } bc_study_options;
 
 BC_API bc_study_options bc_study_options_default(void);
 /** photo -> colour -> cut-out -> reading for one file. `options` may be NULL. */
 BC_API bc_status bc_study_open(bc_study **out, bc_context *context, const char *path, const bc_study_options *options);
+/** The same for a photo that may show several pieces: with `options->split` each becomes a study of its own, in
+ *  reading order, named PHOTO#1, PHOTO#2 …; one piece keeps the photo's own name. `*out` is an array of
+ *  `*count` >= 1 studies that share one image: free them all (bc_study_free, then free the array), in any order,
+ *  when none is needed any more. */
+BC_API bc_status bc_study_open_each(bc_study ***out, size_t *count, bc_context *context, const char *path,
+                                    const bc_study_options *options);
 BC_API void bc_study_free(bc_study *study);
 
 #ifdef __cplusplus

@@ -93,7 +93,8 @@ int cli_fail(const cli *command_line, bc_status status);
  * output took everything is checked once, when the command has ended. */
 void cli_print_and_free(char *text, bool end_line);
 
-/* Studies of many photos, made on all cores, in the order of the paths. A photo that cannot be read
+/* Studies of many photos, made on all cores, in the order of the paths; with `options->split` a photo may give
+ * several, one after the other. A photo that cannot be read
  * gives a NULL study, its sentence on standard error, and the first such status as the exit code. */
 typedef struct cli_studies {
   bc_study **study;
@@ -126,6 +127,12 @@ void cli_studies_clear(cli_studies *studies);
       {"mask",     0,                                                                                                  \
        CLI_TEXT,   offsetof(values, study.mask),                                                                       \
        "MASK.png", N_("a black-and-white picture that is white where the piece is")},                                  \
+      {"guess",   0,                                                                                                   \
+       CLI_TEXT,  offsetof(values, study.guess),                                                                       \
+       "MAP.png", N_("a rough mask, or a grey map of where the piece probably is, from which the search starts")},     \
+      {"split",  0,                                                                                                    \
+       CLI_FLAG, offsetof(values, study.split),                                                                        \
+       NULL,     N_("each piece that lies apart from the others becomes a piece of its own: PHOTO#1, PHOTO#2 ...")},   \
       {"keep",     0,                                                                                                  \
        CLI_POINTS, offsetof(values, study.keep),                                                                       \
        "X,Y",      N_("a point that belongs to the piece; may be repeated")},                                          \
@@ -145,7 +152,8 @@ void cli_studies_clear(cli_studies *studies);
 
 typedef struct cli_study_values {
   cli_box box;
-  const char *mask;
+  const char *mask, *guess;
+  bool split;
   cli_points keep, drop;
   cli_box white;
   const char *white_is;

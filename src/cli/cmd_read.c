@@ -2,6 +2,8 @@
 /* backcloth read: a reading per photo. */
 #include "cli.h"
 
+#include "base/file.h"
+
 #include <stdlib.h>
 #include <string.h>
 
@@ -16,7 +18,8 @@ static const cli_option options[] = {
     CLI_STUDY_OPTIONS(values),
     CLI_MASKS_OPTION(values),
     {"mask-out", 0, CLI_TEXT, offsetof(values, mask_out), "FILE.png",
-     N_("also write the cut-out as a black-and-white picture of the photo's size")},
+     N_("also write the cut-out as a black-and-white picture of the photo's size; with --split FILE-1.png, "
+        "FILE-2.png ...")},
     {"json", 0, CLI_FLAG, offsetof(values, json), NULL, N_("figures for programs: one JSON object a line")},
 };
 
@@ -33,8 +36,20 @@ static int print_reading(const cli *command_line, const bc_reading *reading, boo
   return 0;
 }
 
-static int write_mask(const cli *command_line, const bc_study *study, const char *path) {
-  const bc_status status = bc_cutout_write_png(study->cutout, command_line->context, study->image, path);
+/* One mask goes to `path` itself; of several, the second piece's goes to NAME-2.png. */
+static char *mask_path(const char *path, size_t number, size_t count) {
+  const char *dot = strrchr(bc_path_name(path), '.');
+  if (count == 1 || strcmp(path, "-") == 0) return bc_copy_text(path);
+  const int length = dot ? (int)(dot - path) : (int)strlen(path);
+  return bc_format("%.*s-%zu%s", length, path, number, dot ? dot : "");
+}
+
+static int write_mask(const cli *command_line, const cli_studies *studies, size_t i, const char *path) {
+  const bc_study *study = studies->study[i];
+  char *numbered = mask_path(path, i + 1, studies->count);
+  const bc_status status = numbered ? bc_cutout_write_png(study->cutout, command_line->context, study->image, numbered)
+                                    : bc_fail_memory(command_line->context);
+  free(numbered);
   return status == BC_OK ? 0 : cli_fail(command_line, status);
 }
 
@@ -89,7 +104,7 @@ static int report(const cli *command_line, const values *chosen, const cli_studi
   for (size_t i = 0; i < studies->count; i++) {
     if (!studies->study[i]) continue;
     const int printed = print_reading(command_line, studies->study[i]->reading, chosen->json);
-    const int masked = chosen->mask_out ? write_mask(command_line, studies->study[i], chosen->mask_out) : 0;
+    const int masked = chosen->mask_out ? write_mask(command_line, studies, i, chosen->mask_out) : 0;
     if (code == 0) code = printed ? printed : masked;
   }
   if (!chosen->json) print_notes(studies);

@@ -16,7 +16,8 @@ typedef struct work {
   size_t count;
   const bc_study_options *options;
   const char *masks;
-  bc_study **study;
+  bc_study ***study; /* of each path a list of piece_count studies; NULL when it could not be read */
+  size_t *piece_count;
   bc_status *status;
   char **message;
   atomic_size_t next;
@@ -37,7 +38,7 @@ static void open_one(work *all, bc_context *context, size_t i) {
   bc_study_options options = all->options ? *all->options : bc_study_options_default();
   char *mask = all->masks ? find_mask(all->masks, all->paths[i]) : NULL;
   if (mask) options.mask_path = mask;
-  all->status[i] = bc_study_open(&all->study[i], context, all->paths[i], &options);
+  all->status[i] = bc_study_open_each(&all->study[i], &all->piece_count[i], context, all->paths[i], &options);
   if (all->status[i] != BC_OK) all->message[i] = bc_copy_text(bc_context_message(context));
   free(mask);
 }
@@ -78,24 +79,45 @@ static void tell_failures(const work *all, int *exit_code) {
   }
 }
 
+/* All studies one after the other; a path without any keeps its place with NULL. */
+static bool flatten(cli_studies *out, const work *all) {
+  size_t total = 0;
+  for (size_t i = 0; i < all->count; i++) total += all->study[i] ? all->piece_count[i] : 1;
+  out->study = bc_allocate(total, sizeof *out->study);
+  if (!out->study) return false;
+  for (size_t i = 0; i < all->count; i++) {
+    if (!all->study[i]) out->study[out->count++] = NULL;
+    for (size_t k = 0; all->study[i] && k < all->piece_count[i]; k++) out->study[out->count++] = all->study[i][k];
+  }
+  return true;
+}
+
+static void free_work(work *all, bool with_studies) {
+  for (size_t i = 0; i < all->count; i++) {
+    for (size_t k = 0; with_studies && all->study && all->study[i] && k < all->piece_count[i]; k++)
+      bc_study_free(all->study[i][k]);
+    if (all->study) free(all->study[i]);
+    if (all->message) free(all->message[i]);
+  }
+  free(all->study);
+  free(all->piece_count);
+  free(all->status);
+  free(all->message);
+}
+
 bool cli_studies_open(cli_studies *out, const char *const *paths, size_t count, const bc_study_options *options,
                       const char *masks) {
   *out = (cli_studies){0};
   work all = {.paths = paths, .count = count, .options = options, .masks = masks};
-  all.study = bc_allocate(count, sizeof(bc_study *));
+  all.study = bc_allocate(count, sizeof(bc_study **));
+  all.piece_count = bc_allocate(count, sizeof(size_t));
   all.status = bc_allocate(count, sizeof(bc_status));
   all.message = bc_allocate(count, sizeof(char *));
-  const bool room = all.study && all.status && all.message;
-  if (room) {
-    open_all(&all);
-    *out = (cli_studies){.study = all.study, .count = count};
-    tell_failures(&all, &out->exit_code);
-    for (size_t i = 0; i < count; i++) free(all.message[i]);
-  } else {
-    free(all.study);
-  }
-  free(all.status);
-  free(all.message);
+  bool room = all.study && all.piece_count && all.status && all.message;
+  if (room) open_all(&all);
+  room = room && flatten(out, &all);
+  if (room) tell_failures(&all, &out->exit_code);
+  free_work(&all, !room);
   return room;
 }
 
@@ -108,11 +130,11 @@ void cli_studies_clear(cli_studies *studies) {
 int cli_study_options(const cli *command_line, bc_study_options *out, const cli_study_values *values,
                       size_t photo_count) {
   *out = bc_study_options_default();
-  const bool for_one =
-      values->box.given || values->mask || values->white.given || values->keep.count > 0 || values->drop.count > 0;
+  const bool for_one = values->box.given || values->mask || values->guess || values->white.given ||
+                       values->keep.count > 0 || values->drop.count > 0;
   if (photo_count != 1 && for_one) {
-    cli_complain(
-        _("--box, --mask, --keep, --drop and --white belong to one photo; name one photo at a time with them."));
+    cli_complain(_(
+        "--box, --mask, --guess, --keep, --drop and --white belong to one photo; name one photo at a time with them."));
     return BC_BAD_USAGE;
   }
   out->cutout.has_box = values->box.given;
@@ -122,6 +144,8 @@ int cli_study_options(const cli *command_line, bc_study_options *out, const cli_
   out->cutout.drop = values->drop.point;
   out->cutout.drop_count = values->drop.count;
   out->mask_path = values->mask;
+  out->guess_path = values->guess;
+  out->split = values->split;
   out->image.has_white = values->white.given;
   out->image.white = values->white.box;
   out->image.find_white = !values->as_shot;

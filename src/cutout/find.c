@@ -27,8 +27,30 @@ bc_status cutout_take_alpha(bc_cutout *cutout, bc_context *context, const bc_ima
                  _("The picture says that it is opaque everywhere, so the whole rectangle counts as the piece."));
 }
 
+/* The mean alpha of the mask over one cell. */
+static float cell_mean(const bc_cutout *mask, int x, int y, int width, int height) {
+  const int left = (int)((int64_t)x * mask->width / width), top = (int)((int64_t)y * mask->height / height);
+  int right = (int)((int64_t)(x + 1) * mask->width / width), bottom = (int)((int64_t)(y + 1) * mask->height / height);
+  if (right <= left) right = left + 1;
+  if (bottom <= top) bottom = top + 1;
+  double sum = 0;
+  for (int row = top; row < bottom; row++)
+    for (int column = left; column < right; column++)
+      sum += mask->alpha[(size_t)row * (size_t)mask->width + (size_t)column];
+  return (float)(sum / (255.0 * (right - left) * (bottom - top)));
+}
+
+bool bc_cutout_guess_of_mask(void *data, const bc_image *image, int width, int height, float *probability) {
+  const bc_cutout *mask = data;
+  (void)image;
+  for (int y = 0; y < height; y++)
+    for (int x = 0; x < width; x++)
+      probability[(size_t)y * (size_t)width + (size_t)x] = cell_mean(mask, x, y, width, height);
+  return true;
+}
+
 static bool has_help(const bc_cutout_options *options) {
-  return options && (options->has_box || options->keep_count + options->drop_count > 0);
+  return options && (options->has_box || options->first_guess || options->keep_count + options->drop_count > 0);
 }
 
 static bc_status find_alpha(bc_cutout **out, bc_context *context, const bc_image *image) {

@@ -141,18 +141,27 @@ static bc_status divide(split_work *work, bc_context *context, const bc_image *i
   return BC_OK;
 }
 
+bc_status bc_cutout_separate(bc_cutout ***out, size_t *count, bc_context *context, const bc_image *image,
+                             const bc_cutout *whole) {
+  *out = NULL;
+  *count = 0;
+  if (whole->width != image->width || whole->height != image->height)
+    return bc_fail(context, BC_OUR_FAULT, _("The cut-out does not have the size of its image."));
+  split_work work = {.whole = whole};
+  const bc_status status = divide(&work, context, image, out, count);
+  cutout_regions_clear(&work.regions);
+  free(work.owner);
+  free(work.order);
+  return status;
+}
+
 bc_status bc_cutout_split(bc_cutout ***out, size_t *count, bc_context *context, const bc_image *image,
                           const bc_cutout_options *options) {
   *out = NULL;
   *count = 0;
   bc_cutout *whole = NULL;
   bc_status status = bc_cutout_find(&whole, context, image, options);
-  if (status != BC_OK) return status;
-  split_work work = {.whole = whole};
-  status = divide(&work, context, image, out, count);
-  cutout_regions_clear(&work.regions);
-  free(work.owner);
-  free(work.order);
+  if (status == BC_OK) status = bc_cutout_separate(out, count, context, image, whole);
   bc_cutout_free(whole);
   return status;
 }

@@ -20,31 +20,123 @@ static bc_status read_image(bc_study *study, bc_context *context, const char *pa
   return converted;
 }
 
+/* The search begins from the guess in a file. */
+static bc_status find_from_guess(bc_study *study, bc_context *context, const bc_study_options *options) {
+  bc_cutout *guess = NULL;
+  bc_status status = bc_cutout_from_mask(&guess, context, study->image, options->guess_path);
+  if (status != BC_OK) return status;
+  bc_cutout_options from_guess = options->cutout;
+  from_guess.first_guess = bc_cutout_guess_of_mask;
+  from_guess.first_guess_data = guess;
+  status = bc_cutout_find(&study->cutout, context, study->image, &from_guess);
+  bc_cutout_free(guess);
+  return status;
+}
+
 static bc_status find_piece(bc_study *study, bc_context *context, const bc_study_options *options) {
   if (options->mask_path) return bc_cutout_from_mask(&study->cutout, context, study->image, options->mask_path);
+  if (options->guess_path) return find_from_guess(study, context, options);
   return bc_cutout_find(&study->cutout, context, study->image, &options->cutout);
 }
 
-bc_status bc_study_open(bc_study **out, bc_context *context, const char *path, const bc_study_options *options) {
+/* Image and cut-out, without a reading. */
+static bc_status open_photo(bc_study **out, bc_context *context, const char *path, const bc_study_options *options) {
   *out = NULL;
-  const bc_study_options defaults = bc_study_options_default();
-  const bc_study_options *chosen = options ? options : &defaults;
   bc_study *study = bc_allocate(1, sizeof *study);
   if (!study) return bc_fail_memory(context);
-  bc_status status = read_image(study, context, path, &chosen->image);
-  if (status == BC_OK) status = find_piece(study, context, chosen);
-  if (status == BC_OK) status = bc_reading_of(&study->reading, context, study->image, study->cutout, path);
-  if (status != BC_OK) {
+  bc_status status = read_image(study, context, path, &options->image);
+  if (status == BC_OK) status = find_piece(study, context, options);
+  if (status == BC_OK)
+    *out = study;
+  else
     bc_study_free(study);
+  return status;
+}
+
+bc_status bc_study_open(bc_study **out, bc_context *context, const char *path, const bc_study_options *options) {
+  const bc_study_options defaults = bc_study_options_default();
+  bc_status status = open_photo(out, context, path, options ? options : &defaults);
+  if (status == BC_OK) status = bc_reading_of(&(*out)->reading, context, (*out)->image, (*out)->cutout, path);
+  if (status == BC_OK || !*out) return status;
+  bc_study_free(*out);
+  *out = NULL;
+  return status;
+}
+
+/* ---- several pieces in one photo ---- */
+
+static bc_status read_part(bc_study *study, bc_context *context, const char *path, size_t number, size_t of) {
+  char *name = of > 1 ? bc_format("%s#%zu", path, number) : bc_copy_text(path);
+  const bc_status status =
+      name ? bc_reading_of(&study->reading, context, study->image, study->cutout, name) : bc_fail_memory(context);
+  free(name);
+  return status;
+}
+
+/* Fills `list` with studies that take the cut-outs over; the last takes the image. */
+static bc_status read_parts(bc_study **list, bc_context *context, const char *path, bc_study *whole, bc_cutout **part,
+                            size_t count) {
+  bc_status status = BC_OK;
+  for (size_t i = 0; i < count && status == BC_OK; i++) {
+    list[i] = bc_allocate(1, sizeof *list[i]);
+    if (!list[i]) return bc_fail_memory(context);
+    *list[i] = (bc_study){.image = whole->image, .cutout = part[i], .shares_image = i + 1 < count};
+    part[i] = NULL;
+    status = read_part(list[i], context, path, i + 1, count);
+  }
+  return status;
+}
+
+static bc_status split_photo(bc_study ***out, size_t *count, bc_context *context, const char *path, bc_study *whole) {
+  bc_cutout **part = NULL;
+  size_t parts = 0;
+  bc_status status = bc_cutout_separate(&part, &parts, context, whole->image, whole->cutout);
+  if (status != BC_OK) return status;
+  bc_study **list = bc_allocate(parts, sizeof *list);
+  status = list ? read_parts(list, context, path, whole, part, parts) : bc_fail_memory(context);
+  bc_cutout_free_list(part, parts);
+  const bool handed_over = list && parts > 0 && list[parts - 1];
+  if (handed_over) whole->image = NULL;
+  if (status == BC_OK) {
+    *out = list;
+    *count = parts;
+    return BC_OK;
+  }
+  for (size_t i = 0; list && i < parts; i++) bc_study_free(list[i]);
+  free(list);
+  return status;
+}
+
+static bc_status open_single(bc_study ***out, bc_context *context, const char *path, const bc_study_options *options) {
+  *out = bc_allocate(1, sizeof **out);
+  if (!*out) return bc_fail_memory(context);
+  const bc_status status = bc_study_open(*out, context, path, options);
+  if (status == BC_OK) return BC_OK;
+  free(*out);
+  *out = NULL;
+  return status;
+}
+
+bc_status bc_study_open_each(bc_study ***out, size_t *count, bc_context *context, const char *path,
+                             const bc_study_options *options) {
+  *out = NULL;
+  *count = 0;
+  bc_status status;
+  if (!options || !options->split) {
+    status = open_single(out, context, path, options);
+    *count = status == BC_OK;
     return status;
   }
-  *out = study;
-  return BC_OK;
+  bc_study *whole = NULL;
+  status = open_photo(&whole, context, path, options);
+  if (status == BC_OK) status = split_photo(out, count, context, path, whole);
+  bc_study_free(whole);
+  return status;
 }
 
 void bc_study_free(bc_study *study) {
   if (!study) return;
-  bc_image_free(study->image);
+  if (!study->shares_image) bc_image_free(study->image);
   bc_cutout_free(study->cutout);
   bc_reading_free(study->reading);
   free(study);
