@@ -153,6 +153,13 @@ typedef struct bc_suggestion {
   double score;     /**< the collection's on it, 0..100 */
 } bc_suggestion;
 
+typedef struct bc_two_cloths {
+  size_t wall, table; /**< indices into the cloths given */
+  int rank;           /**< as in bc_ranked_cloth */
+  double score;
+  size_t weakest;
+} bc_two_cloths;
+
 typedef struct bc_match {
   bc_ranked_cloth *cloths; /**< in rank order */
   size_t cloth_count, piece_count;
@@ -166,7 +173,11 @@ typedef struct bc_match {
   size_t alike_count;
   bc_suggestion *suggested;
   size_t suggested_count;
-  bc_notes notes; /**< ties, and what the ranking cannot tell */
+  bc_two_cloths *together; /**< the best pairs of wall cloth and table cloth, if bc_match_together was called */
+  size_t together_count;
+  const bc_cloth *const *tables; /**< its table cloths, borrowed */
+  bc_view view;                  /**< as it was asked for */
+  bc_notes notes;                /**< ties, and what the ranking cannot tell */
 } bc_match;
 
 typedef struct bc_match_options {
@@ -256,18 +267,18 @@ BC_API double bc_match_table_share(double height_cm, double behind_cm, double ey
 BC_API bc_pair bc_match_pair_on_table(const bc_reading *reading, const bc_cloth *wall, const bc_cloth *table,
                                       double table_share);
 
-typedef struct bc_two_cloths {
-  size_t wall, table; /**< indices into the cloths given */
-  int rank;           /**< as in bc_ranked_cloth */
-  double score;
-  size_t weakest;
-} bc_two_cloths;
 /** Tries every wall cloth with every table cloth and gives the best `wanted` in rank order.
  *  `*out` is freed with free(). `standing` has one entry a reading. */
 BC_API bc_status bc_match_two_cloths(bc_two_cloths **out, size_t *found, bc_context *context,
                                      const bc_reading *const *readings, const bc_standing *standing,
                                      size_t reading_count, const bc_cloth *const *walls, size_t wall_count,
                                      const bc_cloth *const *tables, size_t table_count, size_t wanted);
+
+/** The same for a match, whose cloths are the wall's; puts the best `wanted` pairs into it. `tables` must
+ *  live as long as the match. */
+BC_API bc_status bc_match_together(bc_match *match, bc_context *context, const bc_reading *const *readings,
+                                   const bc_standing *standing, const bc_cloth *const *walls,
+                                   const bc_cloth *const *tables, size_t table_count, size_t wanted);
 
 /* --- why --------------------------------------------------------------------------------------------- */
 
@@ -282,7 +293,9 @@ typedef enum bc_remedy {
 typedef struct bc_advice {
   bc_remedy remedy;
   size_t cloth;     /**< BC_REMEDY_CLOTH: index into match->cloths */
-  bool light_mount; /**< BC_REMEDY_MOUNT: a light card (L* 92), else a dark one (L* 18) */
+  bc_lab mount;     /**< BC_REMEDY_MOUNT: the colour of card or board on which the piece is clearest */
+  char css[8];      /**< the same */
+  bool light_mount; /**< the same: lighter than the piece is on the whole */
   double clarity;   /**< the piece's clarity after the change */
 } bc_advice;
 /** The single change that would help piece `piece` most on the cloth at `position` in rank order. */

@@ -1,13 +1,17 @@
 /* SPDX-License-Identifier: MIT */
 /* backcloth match: ranks cloths for a collection of photos. */
 #include "cli.h"
+#include "match_plan.h"
 
 #include <stdlib.h>
 #include <string.h>
 
+#define PAIRS_TOLD 10 /* of wall cloth and table cloth */
+
 typedef struct values {
   cli_study_values study;
-  cli_texts cloth;
+  const char *plan;
+  cli_texts cloth, table_cloth;
   const char *cloths;
   const char *output;
   const char *compare, *landscape;
@@ -23,8 +27,12 @@ typedef struct values {
 } values;
 
 static const cli_option options[] = {
+    {"plan", 0, CLI_TEXT, offsetof(values, plan), "PLAN.json",
+     N_("take photos, sizes, statement piece, tables and distance from a plan; its own cloth is matched, too")},
     {"cloth", 0, CLI_TEXTS, offsetof(values, cloth), "SPEC",
      N_("a candidate cloth: a CSS colour such as '#1f2430' or 'lab(30% 10 -20)', or photo:FILE; may be repeated")},
+    {"table-cloth", 0, CLI_TEXTS, offsetof(values, table_cloth), "SPEC",
+     N_("a candidate for the table, chosen together with the wall's; needs --plan; may be repeated")},
     {"cloths", 0, CLI_TEXT, offsetof(values, cloths), "FILE.json", N_("a file of candidate cloths with names")},
     {"output", 'o', CLI_TEXT, offsetof(values, output), "BOARD.png",
      N_("draw the match board: every piece on every cloth (.png, .pdf or .svg)")},
@@ -36,7 +44,8 @@ static const cli_option options[] = {
      N_("the light at the stand: D50, D65, A, shade, warm-led, FL2, FL11 …; without it, daylight D50")},
     {"lights", 0, CLI_FLAG, offsetof(values, lights), NULL,
      N_("try every light and say where each cloth is at its worst")},
-    {"distance", 0, CLI_NUMBER, offsetof(values, distance), "METRES", N_("how far away people stand; without it, 4")},
+    {"distance", 0, CLI_NUMBER, offsetof(values, distance), "METRES",
+     N_("how far away people stand; without it, the plan's, or 4")},
     {"width", 0, CLI_TEXTS, offsetof(values, width), "CM",
      N_("true width of a piece in cm, once for each photo in their order; needed to say from how far it is seen")},
     {"statement", 0, CLI_TEXT, offsetof(values, statement), "PHOTO",
@@ -51,7 +60,7 @@ static const cli_option options[] = {
 };
 
 static void defaults(void *into) {
-  *(values *)into = (values){.distance = bc_view_default().distance_m};
+  *(values *)into = (values){.distance = 0}; /* the plan's, or the usual one */
 }
 
 /* The photos that could be read, without gaps, and what is ranked. */
@@ -59,21 +68,33 @@ typedef struct collection {
   bc_study **study;
   const bc_reading **reading;
   size_t count;
-  bc_cloth_list cloths;
+  bc_cloth_list cloths, tables;
+  double *width_cm;
+  bc_standing *standing;
+  size_t statement; /* SIZE_MAX: none */
 } collection;
 
 static void collection_clear(collection *all) {
   free(all->study);
   free(all->reading);
+  free(all->width_cm);
+  free(all->standing);
   bc_cloths_clear(&all->cloths);
+  bc_cloths_clear(&all->tables);
 }
 
-static bool gather(collection *all, const cli_studies *studies) {
+static bool gather(collection *all, const cli_studies *studies, const cli_subjects *subjects) {
   all->study = bc_allocate(studies->count, sizeof(bc_study *));
   all->reading = bc_allocate(studies->count, sizeof(bc_reading *));
-  if (!all->study || !all->reading) return false;
+  all->width_cm = bc_allocate(studies->count, sizeof *all->width_cm);
+  all->standing = bc_allocate(studies->count, sizeof *all->standing);
+  all->statement = SIZE_MAX;
+  if (!all->study || !all->reading || !all->width_cm || !all->standing) return false;
   for (size_t i = 0; i < studies->count; i++) {
     if (!studies->study[i]) continue;
+    if (i == subjects->statement) all->statement = all->count;
+    all->width_cm[all->count] = subjects->width_cm[i];
+    all->standing[all->count] = subjects->standing[i];
     all->study[all->count] = studies->study[i];
     all->reading[all->count++] = studies->study[i]->reading;
   }
@@ -94,10 +115,30 @@ static bc_status add_cloth(bc_cloth_list *list, bc_context *context, const char 
   return BC_OK;
 }
 
-static bc_status gather_cloths(collection *all, bc_context *context, const values *chosen) {
+/* One that was named already, perhaps by another name, isn't added again. */
+static bool has_colour(const bc_cloth_list *list, bc_colour colour) {
+  for (size_t i = 0; i < list->count; i++)
+    if (list->cloth[i]->spread_l <= 0 && bc_delta_e00(list->cloth[i]->colour.lab, colour.lab) < 0.1) return true;
+  return false;
+}
+
+/* The cloth that the plan already has is a candidate like the others. */
+static bc_status add_planned_cloth(collection *all, bc_context *context, const bc_plan *plan) {
+  if (!plan || !plan->cloth.given) return BC_OK;
+  if (!plan->cloth.photo && has_colour(&all->cloths, plan->cloth.colour)) return BC_OK;
+  char *spec = plan->cloth.photo ? bc_format("photo:%s", plan->cloth.photo) : bc_copy_text(plan->cloth.colour_css);
+  const bc_status status = spec ? add_cloth(&all->cloths, context, spec) : BC_OK;
+  free(spec);
+  return status;
+}
+
+static bc_status gather_cloths(collection *all, bc_context *context, const values *chosen, const bc_plan *plan) {
   bc_status status = chosen->cloths ? bc_cloths_open(&all->cloths, context, chosen->cloths) : BC_OK;
   for (size_t i = 0; status == BC_OK && i < chosen->cloth.count; i++)
     status = add_cloth(&all->cloths, context, chosen->cloth.text[i]);
+  if (status == BC_OK) status = add_planned_cloth(all, context, plan);
+  for (size_t i = 0; status == BC_OK && i < chosen->table_cloth.count; i++)
+    status = add_cloth(&all->tables, context, chosen->table_cloth.text[i]);
   return status;
 }
 
@@ -164,6 +205,17 @@ static bc_status report(const cli *command_line, const values *chosen, const col
   return BC_OK;
 }
 
+static bc_status put_cloths_under_light(bc_cloth_list *list, bc_context *context, const bc_light *light) {
+  for (size_t i = 0; i < list->count; i++) {
+    bc_cloth *lit = NULL;
+    const bc_status status = bc_cloth_under_light(&lit, context, list->cloth[i], light);
+    if (status != BC_OK) return status;
+    bc_cloth_free(list->cloth[i]);
+    list->cloth[i] = lit;
+  }
+  return BC_OK;
+}
+
 /* Readings and cloths as they appear under a light, in place of what they were. */
 static bc_status put_under_light(collection *all, bc_context *context, const bc_light *light) {
   bc_status status = BC_OK;
@@ -175,25 +227,16 @@ static bc_status put_under_light(collection *all, bc_context *context, const bc_
     all->study[i]->reading = lit;
     all->reading[i] = lit;
   }
-  for (size_t i = 0; status == BC_OK && i < all->cloths.count; i++) {
-    bc_cloth *lit = NULL;
-    status = bc_cloth_under_light(&lit, context, all->cloths.cloth[i], light);
-    if (status != BC_OK) break;
-    bc_cloth_free(all->cloths.cloth[i]);
-    all->cloths.cloth[i] = lit;
-  }
-  return status;
+  if (status == BC_OK) status = put_cloths_under_light(&all->cloths, context, light);
+  return status == BC_OK ? put_cloths_under_light(&all->tables, context, light) : status;
 }
 
-/* Widths for the photos that could be read; `given` counts all photos on the command line. */
-static bc_status read_widths(double *width_cm, bc_context *context, const cli_texts *given,
-                             const cli_studies *studies) {
-  if (given->count > 0 && given->count != studies->count)
-    return bc_fail(context, BC_BAD_USAGE,
-                   _("--width was given %zu times for %zu photos; give it once for each, in their "
-                     "order."),
-                   given->count, studies->count);
-  for (size_t i = 0, k = 0; i < given->count; i++) {
+/* Widths given for the photos of the command line, which follow those of the plan. */
+static bc_status read_widths(cli_subjects *subjects, bc_context *context, const cli_texts *given) {
+  if (given->count > subjects->count - subjects->planned)
+    return bc_fail(context, BC_BAD_USAGE, _("--width is given %zu times for %zu photos on the command line."),
+                   given->count, subjects->count - subjects->planned);
+  for (size_t i = 0; i < given->count; i++) {
     char *end = NULL;
     const double value = strtod(given->text[i], &end);
     if (end == given->text[i] || *end || !(value > 0 && value < 10000))
@@ -201,7 +244,7 @@ static bc_status read_widths(double *width_cm, bc_context *context, const cli_te
                      _("--width %s is not understood; it should be a width in cm, for example "
                        "--width 32."),
                      given->text[i]);
-    if (studies->study[i]) width_cm[k++] = value;
+    subjects->width_cm[subjects->planned + i] = value;
   }
   return BC_OK;
 }
@@ -227,75 +270,115 @@ static bc_status rank(const cli *command_line, const values *chosen, collection 
   const int suggest = chosen->suggest > 0 ? chosen->suggest : chosen->landscape ? 3 : 0; /* a picture without is bare */
   if (status == BC_OK && suggest > 0)
     status = bc_match_suggest(match, context, all->reading, all->count, (size_t)suggest);
+  if (status == BC_OK && all->tables.count)
+    status = bc_match_together(match, context, all->reading, all->standing, cloths,
+                               (const bc_cloth *const *)all->tables.cloth, all->tables.count, PAIRS_TOLD);
   if (status == BC_OK && chosen->lights) status = bc_match_lights(match, context, all->reading, cloths);
   if (status == BC_OK) status = report(command_line, chosen, all, match, light ? light->name : "D50");
   bc_match_free(match);
   return status;
 }
 
-static bc_status rank_and_report(const cli *command_line, const values *chosen, collection *all,
-                                 const cli_studies *studies) {
+static double distance_m(const values *chosen, const bc_plan *plan) {
+  if (chosen->distance > 0) return chosen->distance;
+  return plan ? plan->viewers.distance / 100 : bc_view_default().distance_m;
+}
+
+static bc_status rank_and_report(const cli *command_line, const values *chosen, const bc_plan *plan, collection *all) {
   bc_context *context = command_line->context;
   if (chosen->why && !chosen->json && (chosen->suggest > 0 || chosen->lights))
     return bc_fail(context, BC_BAD_USAGE,
                    _("--why tells about one cloth only; ask for --suggest and --lights in a run of their own."));
   const bc_light *light = NULL;
   bc_match_options how = bc_match_options_default();
-  how.view.distance_m = chosen->distance;
-  double *width_cm = bc_allocate(all->count, sizeof *width_cm);
-  if (!width_cm) return bc_fail_memory(context);
-  how.width_cm = width_cm;
+  how.view.distance_m = distance_m(chosen, plan);
+  how.width_cm = all->width_cm;
+  how.statement = all->statement;
   bc_status status = chosen->light ? bc_light_parse(&light, context, chosen->light) : BC_OK;
   if (status == BC_OK && light && chosen->lights)
     status = bc_fail(context, BC_BAD_USAGE, _("--light and --lights do not go together; use one of them."));
-  if (status == BC_OK) status = gather_cloths(all, context, chosen);
-  if (status == BC_OK) status = read_widths(width_cm, context, &chosen->width, studies);
+  if (status == BC_OK) status = gather_cloths(all, context, chosen, plan);
+  if (status == BC_OK && chosen->compare && all->cloths.count < 2)
+    status = bc_fail(context, BC_BAD_USAGE, _("--compare needs two cloths; name them with --cloth."));
   if (status == BC_OK) status = find_statement(&how.statement, context, chosen->statement, all);
-  if (status == BC_OK) status = rank(command_line, chosen, all, &how, light);
-  free(width_cm);
-  return status;
+  return status == BC_OK ? rank(command_line, chosen, all, &how, light) : status;
 }
 
-static int run_on(const cli *command_line, const values *chosen, const cli_studies *studies) {
+static int run_on(const cli *command_line, const values *chosen, const bc_plan *plan, const cli_studies *studies,
+                  const cli_subjects *subjects) {
   collection all = {0};
   bc_status status;
-  if (!gather(&all, studies))
+  if (!gather(&all, studies, subjects))
     status = bc_fail_memory(command_line->context);
   else if (all.count == 0)
     return collection_clear(&all), studies->exit_code; /* each photo's own sentence has been said */
   else
-    status = rank_and_report(command_line, chosen, &all, studies);
+    status = rank_and_report(command_line, chosen, plan, &all);
   collection_clear(&all);
   return status == BC_OK ? studies->exit_code : cli_fail(command_line, status);
 }
 
-static int run(const cli *command_line, const void *from) {
-  const values *chosen = from;
-  if (chosen->cloth.count == 0 && !chosen->cloths) {
+static int run_with_subjects(const cli *command_line, const values *chosen, const bc_plan *plan,
+                             cli_subjects *subjects) {
+  bc_study_options study;
+  const bc_status status = read_widths(subjects, command_line->context, &chosen->width);
+  if (status != BC_OK) return cli_fail(command_line, status);
+  if (!subjects->count) {
+    cli_complain(_("match: the plan has no piece with a photo; name a photo."));
+    return BC_BAD_USAGE;
+  }
+  const int wrong = cli_study_options(command_line, &study, &chosen->study, subjects->count);
+  if (wrong) return wrong;
+  cli_studies studies;
+  if (!cli_studies_open(&studies, subjects->photo, subjects->count, &study, chosen->masks))
+    return cli_fail(command_line, bc_fail_memory(command_line->context));
+  const int code = run_on(command_line, chosen, plan, &studies, subjects);
+  cli_studies_clear(&studies);
+  return code;
+}
+
+static int run_with_plan(const cli *command_line, const values *chosen, const bc_plan *plan) {
+  if (chosen->cloth.count == 0 && !chosen->cloths && !(plan && plan->cloth.given)) {
     cli_complain(_("match: name at least one cloth, for example --cloth '#1f2430'."));
     return BC_BAD_USAGE;
   }
-  bc_study_options study;
-  const int wrong = cli_study_options(command_line, &study, &chosen->study, command_line->file_count);
-  if (wrong) return wrong;
-  cli_studies studies;
-  if (!cli_studies_open(&studies, command_line->files, command_line->file_count, &study, chosen->masks))
-    return cli_fail(command_line, bc_fail_memory(command_line->context));
-  const int code = run_on(command_line, chosen, &studies);
-  cli_studies_clear(&studies);
+  cli_subjects subjects;
+  const int code = cli_match_subjects(&subjects, plan, command_line->files, command_line->file_count)
+                       ? run_with_subjects(command_line, chosen, plan, &subjects)
+                       : cli_fail(command_line, bc_fail_memory(command_line->context));
+  cli_match_subjects_clear(&subjects);
+  return code;
+}
+
+static int run(const cli *command_line, const void *from) {
+  const values *chosen = from;
+  if (!chosen->plan && command_line->file_count == 0) {
+    cli_complain(_("match: name at least one photo, or a plan with --plan. Try: backcloth match --help"));
+    return BC_BAD_USAGE;
+  }
+  if (!chosen->plan && chosen->table_cloth.count) {
+    cli_complain(_("match: --table-cloth needs --plan, which says which pieces stand on a table."));
+    return BC_BAD_USAGE;
+  }
+  bc_plan *plan = NULL;
+  const bc_status status = chosen->plan ? bc_plan_open(&plan, command_line->context, chosen->plan, NULL) : BC_OK;
+  if (status != BC_OK) return cli_fail(command_line, status);
+  const int code = run_with_plan(command_line, chosen, plan);
+  bc_plan_free(plan);
   return code;
 }
 
 const cli_command cli_command_match = {
     .name = "match",
-    .arguments = "PHOTO...",
+    .arguments = "[PHOTO...]",
     .summary = N_("which cloth serves the whole collection, and what gets lost on which"),
     .details = N_("Example: backcloth match *.jpg --cloth '#1f2430' --cloth '#efe6d2' -o board.png\n"
+                  "         backcloth match --plan plan.json --cloths cloths.json --table-cloth black\n"
                   "A photo that cannot be read is told and left out; the others are still matched."),
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .values_size = sizeof(values),
-    .least_files = 1,
+    .least_files = 0,
     .most_files = (size_t)-1,
     .defaults = defaults,
     .run = run,

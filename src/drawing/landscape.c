@@ -332,6 +332,10 @@ static void best_by_family(const land *l, double best[3]) {
     *here = fmax(*here, l->score->grey[row].score);
     for (int c = 0; c < BC_LANDSCAPE_COLUMNS; c++) *here = fmax(*here, l->score->place[row][c].score);
   }
+  for (size_t i = 0; i < l->match->suggested_count; i++) { /* found by a finer search than the picture's grid */
+    const bc_suggestion *const s = &l->match->suggested[i];
+    best[s->family] = fmax(best[s->family], s->score);
+  }
 }
 
 static void draw_conclusion(const land *l) {

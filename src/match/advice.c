@@ -3,12 +3,16 @@
  * In: a match. Out: bc_advice. Source: docs/method/match.md. */
 #include "match_internal.h"
 
+#include <backcloth/colour.h>
 #include <math.h>
 #include <stdlib.h>
 
-#define LAMP 2.0         /* a small spot doubles the light on a piece: one stop (our choice) */
-#define LIGHT_MOUNT 92.0 /* L* of off-white card */
-#define DARK_MOUNT 18.0  /* L* of near-black card */
+#define LAMP 2.0 /* a small spot doubles the light on a piece: one stop (our choice) */
+/* Card that can be had: greys first, then the hues that card and board are sold in, at moderate chroma. */
+#define DARKEST_CARD 14.0
+#define LIGHTEST_CARD 94.0
+#define CARD_STEP 4.0
+#define CARD_CHROMA 30.0
 
 /* Another given cloth that is better for the piece and not worse for the collection. */
 static bool other_cloth(bc_advice *advice, const bc_match *match, size_t position, size_t piece) {
@@ -29,11 +33,30 @@ static double clarity_lit(const bc_reading *reading, const bc_cloth *cloth) {
   return bc_prepared_clarity(&piece, cloth);
 }
 
-static double clarity_on_card(const bc_reading *reading, double L) {
+static void try_card(bc_advice *best, const bc_prepared *piece, bc_lab lab, double by_at_least) {
+  const bc_cloth card = {.colour = bc_colour_from_lab(lab)};
+  const double clarity = bc_prepared_clarity(piece, &card);
+  if (clarity < best->clarity + by_at_least) return;
+  best->clarity = clarity;
+  best->mount = lab;
+}
+
+/* The card on which the piece is clearest: a grey one, unless a coloured one is clearer by a tenth. */
+static bc_advice best_card(const bc_reading *reading) {
+  bc_advice best = {.remedy = BC_REMEDY_MOUNT, .clarity = -1};
   bc_prepared piece;
   bc_prepare(&piece, reading);
-  const bc_cloth card = {.colour = bc_colour_from_lab((bc_lab){L, 0, 0})};
-  return bc_prepared_clarity(&piece, &card);
+  for (double L = DARKEST_CARD; L <= LIGHTEST_CARD; L += CARD_STEP) try_card(&best, &piece, (bc_lab){L, 0, 0}, 1e-9);
+  double by = 0.1;
+  for (double L = DARKEST_CARD + 12; L <= LIGHTEST_CARD - 12; L += 2 * CARD_STEP)
+    for (int hue = 0; hue < 360; hue += 45) {
+      const double chroma = fmin(CARD_CHROMA, bc_match_most_chroma(L, hue)), before = best.clarity;
+      try_card(&best, &piece, (bc_lab){L, chroma * cos(hue * (M_PI / 180)), chroma * sin(hue * (M_PI / 180))}, by);
+      if (best.clarity > before) by = 1e-9; /* from one colour to a better one any gain counts */
+    }
+  best.light_mount = best.mount.L > reading->mean.lab.L;
+  bc_lab_to_hex(best.mount, best.css);
+  return best;
 }
 
 bc_advice bc_match_advice(const bc_match *match, const bc_reading *const *readings, const bc_cloth *const *cloths,
@@ -43,13 +66,10 @@ bc_advice bc_match_advice(const bc_match *match, const bc_reading *const *readin
   bc_advice advice = {.clarity = pair->clarity};
   if (pair->verdict == BC_STANDS_OUT || other_cloth(&advice, match, position, piece)) return advice;
   const double lamp = clarity_lit(readings[piece], cloths[ranked->cloth]);
-  const double light = clarity_on_card(readings[piece], LIGHT_MOUNT),
-               dark = clarity_on_card(readings[piece], DARK_MOUNT);
-  const double mount = fmax(light, dark);
+  const bc_advice mount = best_card(readings[piece]);
   /* A lamp costs least; a mount has to win by a verdict to be worth the work. */
-  if (bc_verdict_of(lamp) > pair->verdict && bc_verdict_of(lamp) >= bc_verdict_of(mount))
+  if (bc_verdict_of(lamp) > pair->verdict && bc_verdict_of(lamp) >= bc_verdict_of(mount.clarity))
     return (bc_advice){.remedy = BC_REMEDY_LAMP, .clarity = lamp};
-  if (bc_verdict_of(mount) > pair->verdict)
-    return (bc_advice){.remedy = BC_REMEDY_MOUNT, .light_mount = light > dark, .clarity = mount};
+  if (bc_verdict_of(mount.clarity) > pair->verdict) return mount;
   return (bc_advice){.remedy = BC_REMEDY_PLACE, .clarity = pair->clarity};
 }

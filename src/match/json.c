@@ -131,11 +131,25 @@ static json_t *alike_json(const bc_match *match) {
   return list;
 }
 
+static json_t *together_json(const bc_match *match, const bc_reading *const *readings, const bc_cloth *const *cloths) {
+  json_t *list = json_array();
+  for (size_t i = 0; i < match->together_count; i++) {
+    const bc_two_cloths *two = &match->together[i];
+    if (!append(&list, json_pack("{s:o,s:o,s:i,s:f,s:o}", "wall", bc_json_text(cloths[two->wall]->name), "table",
+                                 bc_json_text(match->tables[two->table]->name), "rank", two->rank, "score", two->score,
+                                 "weakest", bc_json_text(readings[two->weakest]->photo))))
+      return NULL;
+  }
+  return list;
+}
+
 bc_status bc_match_to_json(char **out, bc_context *context, const bc_match *match, const bc_reading *const *readings,
                            const bc_cloth *const *cloths, const char *light) {
-  json_t *all = json_pack("{s:s,s:o,s:o,s:o,s:o,s:o}", "light", light, "cloths", cloths_json(match, readings, cloths),
-                          "suggested", suggested_json(match), "best", trade_off_json(match), "alike", alike_json(match),
-                          "notes", bc_json_texts(match->notes.text, match->notes.count));
+  json_t *all =
+      json_pack("{s:s,s:f,s:o,s:o,s:o,s:o,s:o,s:o}", "light", light, "distance_m", match->view.distance_m, "together",
+                together_json(match, readings, cloths), "cloths", cloths_json(match, readings, cloths), "suggested",
+                suggested_json(match), "best", trade_off_json(match), "alike", alike_json(match), "notes",
+                bc_json_texts(match->notes.text, match->notes.count));
   *out = all ? json_dumps(all, JSON_COMPACT | JSON_PRESERVE_ORDER | JSON_REAL_PRECISION(6)) : NULL;
   json_decref(all);
   return *out ? BC_OK : bc_fail_memory(context);

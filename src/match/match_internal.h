@@ -68,6 +68,10 @@ double bc_collection_score(const bc_pair *pairs, size_t count, size_t *weakest);
 double bc_score_of(double least, double sum, size_t count);
 size_t bc_count_verdict(const bc_pair *pairs, size_t count, bc_verdict verdict);
 
+/* "keeps all 9 pieces clear." and the like: what a sentence about a cloth goes on with. */
+void bc_match_say_verdicts(bc_buffer *text, bc_context *context, const bc_ranked_cloth *ranked, size_t pieces,
+                           const bc_reading *const *readings);
+
 /* Fills `eyes` of the first cloths and `alike`. */
 bc_status bc_match_find_eyes(bc_match *match, bc_context *context, const bc_reading *const *readings,
                              const bc_cloth *const *cloths);

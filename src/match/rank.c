@@ -221,6 +221,7 @@ static bc_status find_visibility(bc_match *match, bc_context *context, const bc_
 
 static bc_status rank(bc_match *match, bc_context *context, const bc_reading *const *readings,
                       const bc_cloth *const *cloths, const bc_match_options *options) {
+  match->view = options->view;
   bc_status status = judge(match, context, readings, cloths);
   if (status != BC_OK) return status;
   qsort(match->cloths, match->cloth_count, sizeof *match->cloths, best_first);
@@ -269,6 +270,7 @@ void bc_match_free(bc_match *match) {
   free(match->best_without);
   free(match->alike);
   free(match->suggested);
+  free(match->together);
   bc_notes_clear(&match->notes);
   free(match);
 }

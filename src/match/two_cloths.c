@@ -156,3 +156,14 @@ bc_status bc_match_two_cloths(bc_two_cloths **out, size_t *found, bc_context *co
   *out = all;
   return BC_OK;
 }
+
+bc_status bc_match_together(bc_match *match, bc_context *context, const bc_reading *const *readings,
+                            const bc_standing *standing, const bc_cloth *const *walls, const bc_cloth *const *tables,
+                            size_t table_count, size_t wanted) {
+  free(match->together);
+  match->together = NULL;
+  match->together_count = 0;
+  match->tables = tables;
+  return bc_match_two_cloths(&match->together, &match->together_count, context, readings, standing, match->piece_count,
+                             walls, match->cloth_count, tables, table_count, wanted);
+}

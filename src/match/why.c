@@ -3,15 +3,17 @@
  * In: a match. Out: sentences for a maker and for a mentor. */
 #include "match_internal.h"
 
+#include <backcloth/colour.h>
 #include <math.h>
 #include <stdlib.h>
 
 static void say_figures(bc_buffer *text, const bc_pair *pair) {
-  bc_buffer_add(text,
-                _("  contrast %.1f : 1, lightness difference %.0f, colour difference %.0f, outline at 3 : 1 or more "
-                  "%.0f %%, outline seen by lightness or colour %.0f %%, clarity %.2f\n"),
-                pair->contrast_ratio, pair->delta_l, pair->delta_e00, 100 * pair->outline_share, 100 * pair->seen_share,
-                pair->clarity);
+  bc_buffer_add(
+      text,
+      _("  In figures: contrast %.1f : 1, lightness difference %.0f, colour difference %.0f, outline at 3 : 1 or more "
+        "%.0f %%, outline seen by lightness or colour %.0f %%, clarity %.2f\n"),
+      pair->contrast_ratio, pair->delta_l, pair->delta_e00, 100 * pair->outline_share, 100 * pair->seen_share,
+      pair->clarity);
 }
 
 static void say_clear(bc_buffer *text, const bc_pair *pair) {
@@ -31,7 +33,9 @@ static void say_unclear(bc_buffer *text, const bc_reading *reading, const bc_clo
     bc_buffer_add(text, _("  On the whole it is nearly as light as the cloth and of a similar colour.\n"));
   else if (lost.lost_share < 0.1)
     bc_buffer_add(text, _("  Its edge can be told from the cloth, but not strongly anywhere.\n"));
-  if (lost.lost_share >= 0.1)
+  if (lost.share > 0.6)
+    bc_buffer_add(text, _("  %.0f %% of its outline gets lost, nearly all round.\n"), 100 * lost.lost_share);
+  else if (lost.lost_share >= 0.1)
     bc_buffer_add(text, _("  %.0f %% of its outline gets lost; the longest stretch is %s (%.0f %%).\n"),
                   100 * lost.lost_share, bc_match_where(reading, &lost), 100 * lost.share);
   if (cloth->spread_l >= 8)
@@ -39,21 +43,30 @@ static void say_unclear(bc_buffer *text, const bc_reading *reading, const bc_clo
                   _("  The cloth's own pattern hides part of the difference; a plainer cloth would be calmer.\n"));
 }
 
+/* What each change would do is computed, never assumed. */
 static void say_advice(bc_buffer *text, const bc_match *match, const bc_cloth *const *cloths, const bc_advice *advice) {
+  const char *const then = bc_verdict_text(bc_verdict_of(advice->clarity));
   switch (advice->remedy) {
   case BC_REMEDY_NONE:
     return;
   case BC_REMEDY_CLOTH:
-    bc_buffer_add(text, _("  What would help most: the cloth “%s”, which is better for the whole collection, too.\n"),
-                  cloths[match->cloths[advice->cloth].cloth]->name);
+    bc_buffer_add(text,
+                  _("  What would help most: the cloth “%s”, which is better for the whole collection, too. There the "
+                    "verdict is “%s”.\n"),
+                  cloths[match->cloths[advice->cloth].cloth]->name, then);
     return;
   case BC_REMEDY_LAMP:
-    bc_buffer_add(text, _("  What would help most: a lamp on this piece, twice as bright as the rest of the wall.\n"));
+    bc_buffer_add(
+        text,
+        _("  What would help most: a lamp on this piece, twice as bright as the rest of the wall. The verdict "
+          "would then be “%s”.\n"),
+        then);
     return;
   case BC_REMEDY_MOUNT:
-    bc_buffer_add(text, advice->light_mount
-                            ? _("  What would help most: an off-white card or board behind this piece.\n")
-                            : _("  What would help most: a nearly black card or board behind this piece.\n"));
+    bc_buffer_add(text,
+                  _("  What would help most: a card or board behind this piece, %s (%s), that shows all round it. The "
+                    "verdict would then be “%s”.\n"),
+                  bc_colour_name(advice->mount), advice->css, then);
     return;
   case BC_REMEDY_PLACE:
     bc_buffer_add(text, _("  No cloth, card or lamp tried here changes that: the piece holds light and dark in equal "
@@ -65,7 +78,8 @@ static void say_advice(bc_buffer *text, const bc_match *match, const bc_cloth *c
 static void say_distance(bc_buffer *text, const bc_visibility *seen) {
   if (!seen || !seen->known) return;
   if (seen->outline_m <= 0)
-    bc_buffer_add(text, _("  At its size of %.0f cm its outline can't be told from any distance.\n"), seen->width_cm);
+    bc_buffer_add(text, _("  At its size of %.0f cm less than half of its outline can be told, from any distance.\n"),
+                  seen->width_cm);
   else if (seen->outline_m >= BC_FAR_M)
     bc_buffer_add(text, _("  At its size of %.0f cm its outline can be told from the whole aisle.\n"), seen->width_cm);
   else
@@ -74,6 +88,21 @@ static void say_distance(bc_buffer *text, const bc_visibility *seen) {
   if (seen->detail_m > 0 && seen->detail_m < BC_FAR_M)
     bc_buffer_add(text, _("  Its own detail can be told up to about %.1f m (%.0f ft).\n"), seen->detail_m,
                   seen->detail_m / 0.3048);
+}
+
+/* "Share of the outline made out at 1, 2 … 10 m": told where it changes. */
+static void say_sweep(bc_buffer *text, const bc_visibility *seen) {
+  if (!seen || !seen->known) return;
+  if (seen->sweep[0] - seen->sweep[BC_SWEEP - 1] < 0.05) {
+    bc_buffer_add(text, _("  From 1 to 10 m (3 to 33 ft) the same %.0f %% of its outline can be told.\n"),
+                  100 * seen->sweep[0]);
+    return;
+  }
+  bc_buffer_add(text,
+                _("  Of its outline %.0f %% can be told at 1 m (3 ft), %.0f %% at 2 m (7 ft), %.0f %% at 4 m (13 ft), "
+                  "%.0f %% at 6 m (20 ft) and %.0f %% at 10 m (33 ft).\n"),
+                100 * seen->sweep[0], 100 * seen->sweep[1], 100 * seen->sweep[3], 100 * seen->sweep[5],
+                100 * seen->sweep[9]);
 }
 
 static void say_piece(bc_buffer *text, const bc_match *match, const bc_reading *const *readings,
@@ -86,14 +115,15 @@ static void say_piece(bc_buffer *text, const bc_match *match, const bc_reading *
   else
     bc_buffer_add(text, _("%s: %s\n"), title, bc_verdict_text(pair->verdict));
   free(title);
-  say_figures(text, pair);
   if (pair->verdict == BC_STANDS_OUT)
     say_clear(text, pair);
   else
     say_unclear(text, readings[piece], cloths[ranked->cloth], pair);
   say_distance(text, ranked->visibility ? &ranked->visibility[piece] : NULL);
+  say_sweep(text, ranked->visibility ? &ranked->visibility[piece] : NULL);
   const bc_advice advice = bc_match_advice(match, readings, cloths, position, piece);
   say_advice(text, match, cloths, &advice);
+  say_figures(text, pair);
 }
 
 bc_status bc_match_why(char **out, bc_context *context, const bc_match *match, const bc_reading *const *readings,
@@ -103,8 +133,10 @@ bc_status bc_match_why(char **out, bc_context *context, const bc_match *match, c
     return bc_fail(context, BC_BAD_USAGE, _("There are only %zu cloths in this match."), match->cloth_count);
   const bc_ranked_cloth *ranked = &match->cloths[position];
   bc_buffer text = {0};
-  bc_buffer_add(&text, _("“%s”: place %d, %.0f of 100, give or take %.0f for the light of the photos\n"),
+  bc_buffer_add(&text, _("“%s” (place %d, %.0f of 100, give or take %.0f for the light of the photos) "),
                 cloths[ranked->cloth]->name, ranked->rank, ranked->score, ranked->score_sd);
+  bc_match_say_verdicts(&text, context, ranked, match->piece_count, readings);
+  bc_buffer_add(&text, "\n");
   for (size_t p = 0; p < match->piece_count; p++) say_piece(&text, match, readings, cloths, position, p);
   return bc_buffer_finish(&text, out, context);
 }

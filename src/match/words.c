@@ -3,6 +3,7 @@
  * In: bc_match with its readings and cloths. Out: sentences for a maker, best cloth first. */
 #include "match_internal.h"
 
+#include <math.h>
 #include <stdlib.h>
 
 #define NAMES_AT_MOST 4
@@ -36,8 +37,8 @@ static void say_all_clear(bc_buffer *text, size_t pieces) {
     bc_buffer_add(text, bc_text_plural("keeps all %zu pieces clear.", "keeps all %zu pieces clear.", pieces), pieces);
 }
 
-static void say_verdicts(bc_buffer *text, bc_context *context, const bc_ranked_cloth *ranked, size_t pieces,
-                         const bc_reading *const *readings) {
+void bc_match_say_verdicts(bc_buffer *text, bc_context *context, const bc_ranked_cloth *ranked, size_t pieces,
+                           const bc_reading *const *readings) {
   const size_t lost = bc_count_verdict(ranked->pairs, pieces, BC_GETS_LOST);
   const size_t soft = bc_count_verdict(ranked->pairs, pieces, BC_SOFT);
   if (!lost && !soft) say_all_clear(text, pieces);
@@ -58,20 +59,43 @@ static void say_verdicts(bc_buffer *text, bc_context *context, const bc_ranked_c
   free(names);
 }
 
-/* "even at six metres": the farthest whole metre at which every piece of known size can still be told. */
-static void say_distance(bc_buffer *text, const bc_ranked_cloth *ranked, size_t pieces) {
+/* How many outlines can be told from where people stand, and how far the faintest of them reaches. */
+static void say_distance(bc_buffer *text, const bc_match *match, const bc_ranked_cloth *ranked) {
   double far = BC_FAR_M;
-  size_t known = 0;
-  for (size_t p = 0; ranked->visibility && p < pieces; p++) {
-    if (!ranked->visibility[p].known) continue;
+  size_t known = 0, told = 0;
+  for (size_t p = 0; ranked->visibility && p < match->piece_count; p++) {
+    const bc_visibility *seen = &ranked->visibility[p];
+    if (!seen->known) continue;
     known++;
-    if (ranked->visibility[p].outline_m < far) far = ranked->visibility[p].outline_m;
+    told += seen->outline_m >= match->view.distance_m;
+    far = fmin(far, seen->outline_m);
   }
-  if (!known || far < 0.5) return;
+  const double metres = match->view.distance_m, feet = metres / 0.3048;
+  if (!known) return;
   if (far >= BC_FAR_M)
-    bc_buffer_add(text, _(" They can be told from the whole aisle."));
+    bc_buffer_add(text, _(" Every outline can be told from the whole aisle."));
+  else if (told == known)
+    bc_buffer_add(text, _(" Every outline can be told from %.1f m (%.0f ft), and even at %.1f m (%.0f ft)."), metres,
+                  feet, far, far / 0.3048);
   else
-    bc_buffer_add(text, _(" Every outline can be told up to %.1f m (%.0f ft)."), far, far / 0.3048);
+    bc_buffer_add(text, _(" From %.1f m (%.0f ft) %zu of %zu outlines can be told."), metres, feet, told, known);
+}
+
+static void say_together(bc_buffer *text, const bc_match *match, const bc_reading *const *readings,
+                         const bc_cloth *const *cloths) {
+  if (!match->together_count) return;
+  const bc_two_cloths *best = &match->together[0];
+  char *title = bc_reading_title(readings[best->weakest]->photo);
+  if (title)
+    bc_buffer_add(text,
+                  _("Wall and table together: “%s” on the wall with “%s” on the table serves best (%.0f of 100). The "
+                    "weakest piece is then %s.\n"),
+                  cloths[best->wall]->name, match->tables[best->table]->name, best->score, title);
+  text->failed |= !title;
+  free(title);
+  for (size_t i = 1; i < match->together_count && i < 4 && match->together[i].rank == 1; i++)
+    bc_buffer_add(text, _("Just as good: “%s” on the wall with “%s” on the table.\n"),
+                  cloths[match->together[i].wall]->name, match->tables[match->together[i].table]->name);
 }
 
 static void say_trade_off(bc_buffer *text, const bc_match *match, const bc_cloth *const *cloths) {
@@ -107,10 +131,11 @@ bc_status bc_match_to_words(char **out, bc_context *context, const bc_match *mat
     const bc_ranked_cloth *ranked = &match->cloths[i];
     /* TRANSLATORS: rank, name of the cloth, score; a sentence follows whose subject is the cloth */
     bc_buffer_add(&text, _("%d. “%s” (%.0f of 100) "), ranked->rank, cloths[ranked->cloth]->name, ranked->score);
-    say_verdicts(&text, context, ranked, match->piece_count, readings);
-    say_distance(&text, ranked, match->piece_count);
+    bc_match_say_verdicts(&text, context, ranked, match->piece_count, readings);
+    say_distance(&text, match, ranked);
     bc_buffer_add(&text, "\n");
   }
+  say_together(&text, match, readings, cloths);
   say_trade_off(&text, match, cloths);
   say_suggestions(&text, match);
   for (size_t i = 0; i < match->notes.count; i++) bc_buffer_add(&text, "%s\n", match->notes.text[i]);

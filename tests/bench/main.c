@@ -9,6 +9,7 @@
 #pragma weak bench_scenes
 #pragma weak bench_match
 #pragma weak bench_csf
+#pragma weak bench_choices
 #pragma weak bench_arrange
 #pragma weak bench_elevation
 #pragma weak bench_light
@@ -27,6 +28,7 @@ int main(int argc, char **argv) {
        "PIECES GROUNDS OUT [EACH]  makes a folder for cutout: pieces on other grounds, with masks"},
       {"match", bench_match, "ranking 1,000 cloths for 50 pieces"},
       {"csf", bench_csf, "FILE.tsv  predicted against published detection thresholds, RMS in dB"},
+      {"choices", bench_choices, "how much the ranking of cloths depends on each constant of the score"},
       {"arrange", bench_arrange, "placing 60 pieces"},
       {"elevation", bench_elevation, "drawing 40 pieces, as a ratio to Cairo painting the same images"},
       {"light", bench_light, "charts under several lights, with and without a white reference"},

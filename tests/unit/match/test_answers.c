@@ -94,6 +94,13 @@ static void test_advice(void **state) {
   assert_int_equal(advice.remedy, BC_REMEDY_MOUNT);
   assert_false(advice.light_mount);
   assert_true(advice.clarity > 0.9);
+  bc_cloth card = made_cloth(advice.mount); /* the clarity that is promised is what the card gives */
+  assert_near(bc_match_pair(r[0], &card).clarity, advice.clarity, 1e-9);
+  for (double L = 14; L <= 94; L += 4) { /* and no grey card gives more */
+    card = made_cloth((bc_lab){L, 0, 0});
+    assert_true(bc_match_pair(r[0], &card).clarity <= advice.clarity + 1e-9);
+  }
+  assert_int_equal(strlen(advice.css), 7);
   bc_match_free(match);
   made_free(r[0]);
 
@@ -177,6 +184,33 @@ static void test_glass(void **state) {
   bc_reading_free(r);
 }
 
+/* Every place of the landscape is a cloth that can be dyed, with the score that ranking gives it. */
+static void test_landscape(void **state) {
+  (void)state;
+  const bc_reading *r[] = {made_reading("jug.png", light, (bc_lab){60, 20, 40}, 0.4),
+                           made_reading("pot.png", (bc_lab){30, 10, 10}, dark, 0.2)};
+  bc_context *context = NULL;
+  bc_landscape *land = NULL;
+  assert_int_equal(bc_context_new(&context), BC_OK);
+  assert_int_equal(bc_match_landscape(&land, context, r, 0), BC_BAD_USAGE);
+  assert_int_equal(bc_match_landscape(&land, context, r, 2), BC_OK);
+  for (int row = 0; row < BC_LANDSCAPE_ROWS; row += 3)
+    for (int column = 0; column < BC_LANDSCAPE_COLUMNS; column += 5) {
+      const bc_landscape_place *place = &land->place[row][column];
+      const double hue = atan2(place->lab.b, place->lab.a) * 180 / 3.14159265358979;
+      assert_true(bc_match_dyeable(place->lab));
+      assert_near(place->lab.L, BC_LANDSCAPE_DARKEST + row * BC_LANDSCAPE_STEP, 1e-9);
+      assert_near(remainder(hue - 10 * column, 360), 0, 1e-6);
+      const bc_cloth cloth = made_cloth(place->lab);
+      double score;
+      assert_int_equal(bc_match_score(&score, context, r, 2, &cloth), BC_OK);
+      assert_near(score, place->score, 1e-9);
+    }
+  free(land);
+  bc_context_free(context);
+  for (int i = 0; i < 2; i++) made_free(r[i]);
+}
+
 static void test_words_and_json(void **state) {
   (void)state;
   const bc_reading *r[] = {made_reading("photos/pale_basket.jpg", light, light, 0),
@@ -222,10 +256,11 @@ static void test_words_and_json(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(test_lost_stretch), cmocka_unit_test(test_stretch_over_the_start_and_gaps),
-      cmocka_unit_test(test_trade_off),    cmocka_unit_test(test_advice),
-      cmocka_unit_test(test_two_cloths),   cmocka_unit_test(test_suggestions_are_distinct),
-      cmocka_unit_test(test_glass),        cmocka_unit_test(test_words_and_json),
+      cmocka_unit_test(test_lost_stretch),   cmocka_unit_test(test_stretch_over_the_start_and_gaps),
+      cmocka_unit_test(test_trade_off),      cmocka_unit_test(test_advice),
+      cmocka_unit_test(test_two_cloths),     cmocka_unit_test(test_suggestions_are_distinct),
+      cmocka_unit_test(test_glass),          cmocka_unit_test(test_landscape),
+      cmocka_unit_test(test_words_and_json),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
