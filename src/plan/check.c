@@ -5,11 +5,14 @@
 #include <stdio.h>
 #include <stdlib.h>
 
+/* Of the plan that is being checked; each thread checks one at a time. */
+static _Thread_local bc_units check_units = BC_UNITS_METRIC;
+
 const char *check_cm(double cm) {
   static _Thread_local char buffer[8][64];
   static _Thread_local unsigned turn;
   char *here = buffer[turn++ % 8];
-  bc_length_words(here, sizeof buffer[0], cm, BC_UNITS_METRIC);
+  bc_length_words(here, sizeof buffer[0], cm, check_units);
   return here;
 }
 
@@ -53,14 +56,25 @@ static void sort_findings(bc_plan_findings *findings, bc_plan_finding *aside) {
   for (size_t i = 0; i < count; i++) findings->finding[i] = aside[i];
 }
 
+/* Sizes still marked "?" are told first; nothing is judged by a size that is not there. */
+static void check_missing(checker *check) {
+  for (size_t i = 0; i < check->plan->missing.count; i++)
+    check_add(check, true, NULL, "%s", check->plan->missing.text[i]);
+}
+
 bc_status bc_plan_check(bc_plan_findings *out, bc_context *context, const bc_plan *plan) {
   *out = (bc_plan_findings){0};
+  check_units = plan->units;
   checker check = {.context = context, .plan = plan, .out = out, .status = BC_OK};
-  check_wall(&check);
-  check_stands(&check);
-  check_pairs(&check);
-  check_hangs(&check);
-  check_sight(&check);
+  check_missing(&check);
+  if (!plan->stand.unmeasured) {
+    check_wall(&check);
+    check_stands(&check);
+    check_pairs(&check);
+    check_hangs(&check);
+    check_fittings(&check);
+    check_sight(&check);
+  }
   bc_plan_finding *aside = bc_allocate(out->count, sizeof *aside);
   if (check.status == BC_OK && !aside) check.status = bc_fail_memory(context);
   if (check.status == BC_OK)

@@ -42,7 +42,7 @@ void check_hangs(checker *check) {
           check, false, piece->id,
           _("\"%s\" hangs, but its weight is not given, so its load is not known. Weigh it and give \"weight_g\"."),
           piece->title);
-    if (!piece->placed) continue;
+    if (!piece->placed || piece->unmeasured) continue;
     const bc_rod *rod = bc_plan_rod_of(check->plan, piece);
     if (rod)
       check_rod(check, piece, rod);

@@ -33,6 +33,7 @@ void check_wall(checker *check);   /* cloth, rods, tables, shelves, pieces again
 void check_stands(checker *check); /* shelf, table, floor */
 void check_hangs(checker *check);  /* rods, clips, weights */
 void check_pairs(checker *check);  /* overlaps and gaps */
+void check_fittings(checker *check); /* zones, posts, grid panels, risers, chairs, open sides */
 void check_sight(checker *check);  /* statement piece, sight band, tables in the way */
 
 #endif

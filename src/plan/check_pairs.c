@@ -69,7 +69,7 @@ void check_pairs(checker *check) {
   }
   size_t count = 0;
   for (size_t i = 0; i < plan->piece_count; i++)
-    if (plan->pieces[i].placed) order[count++] = &plan->pieces[i];
+    if (plan->pieces[i].placed && !plan->pieces[i].unmeasured) order[count++] = &plan->pieces[i];
   qsort(order, count, sizeof *order, by_left);
   for (size_t i = 0; i < count; i++) {
     const double reach = check_span(order[i]).right + plan->gap;

@@ -95,7 +95,7 @@ void check_sight(checker *check) {
   check_statements(check);
   for (size_t i = 0; i < plan->piece_count; i++) {
     const bc_piece *piece = &plan->pieces[i];
-    if (!piece->placed) continue;
+    if (!piece->placed || piece->unmeasured) continue;
     check_band(check, piece);
     if (piece->mount.kind == BC_MOUNT_TABLE || piece->mount.kind == BC_MOUNT_FLOOR) continue;
     for (size_t k = 0; k < plan->table_count; k++) check_table(check, piece, &plan->tables[k]);

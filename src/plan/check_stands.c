@@ -13,6 +13,11 @@ typedef struct ground {
 static bool ground_of(const bc_plan *plan, const bc_piece *piece, ground *out) {
   const bc_shelf *shelf = bc_plan_shelf_of(plan, piece);
   const bc_table *table = bc_plan_table_of(plan, piece);
+  const bc_riser *riser = bc_plan_riser_of(plan, piece);
+  if (riser) {
+    *out = (ground){riser->id, riser->x, riser->x + riser->width, bc_plan_riser_top(plan, riser), riser->depth};
+    return true;
+  }
   if (shelf) *out = (ground){shelf->id, shelf->x, shelf->x + shelf->width, shelf->y, shelf->depth};
   if (table) *out = (ground){table->id, table->x, table->x + table->width, table->height, table->depth};
   if (piece->mount.kind == BC_MOUNT_FLOOR) *out = (ground){_("the floor"), 0, plan->stand.width, 0, plan->stand.depth};
@@ -78,7 +83,7 @@ void check_stands(checker *check) {
       continue;
     }
     check_depth(check, piece, &on);
-    if (!piece->placed) continue;
+    if (!piece->placed || piece->unmeasured) continue;
     check_height(check, piece, &on);
     check_edge(check, piece, &on);
   }

@@ -28,7 +28,7 @@ static void check_cloth(checker *check) {
               check_cm(fmax(-cloth->left, cloth->left + cloth->width - plan->stand.width)));
 }
 
-static void check_fittings(checker *check) {
+static void check_carriers(checker *check) {
   const bc_plan *plan = check->plan;
   for (size_t i = 0; i < plan->rod_count; i++) {
     const bc_rod *rod = &plan->rods[i];
@@ -58,6 +58,7 @@ static void check_fittings(checker *check) {
 }
 
 static void check_piece(checker *check, const bc_piece *piece) {
+  if (piece->unmeasured) return;
   const bc_stand *stand = &check->plan->stand;
   if (piece->width > stand->width + SLACK_CM || piece->height > stand->wall_height + SLACK_CM) {
     check_add(
@@ -90,7 +91,7 @@ static void check_on_cloth(checker *check, const bc_piece *piece) {
 
 void check_wall(checker *check) {
   check_cloth(check);
-  check_fittings(check);
+  check_carriers(check);
   size_t unplaced = 0;
   for (size_t i = 0; i < check->plan->piece_count; i++) {
     const bc_piece *piece = &check->plan->pieces[i];
