@@ -285,6 +285,22 @@ BC_API bc_status bc_plan_to_json(char **out, bc_context *context, const bc_plan 
  *  Errors: BC_CANNOT_WRITE. */
 BC_API bc_status bc_plan_write(bc_context *context, const bc_plan *plan, const char *path);
 
+typedef struct bc_plan_start_options {
+  const char *title; /**< default "My stand" */
+  bc_units units;    /**< of plain numbers in answers and in the file */
+  /** Asks a person one question and returns a malloc'd answer: a number or a text with a unit, "" to skip, NULL to
+   *  skip all that follow. NULL: nobody is asked, and every size is marked as missing ("?"). */
+  char *(*ask)(void *data, const char *question);
+  void *data;
+} bc_plan_start_options;
+BC_API bc_plan_start_options bc_plan_start_options_default(void);
+/** A starting plan from a folder of photos (not those below it): a piece for each photo, by name, with sizes and
+ * weights asked for or marked as missing, never guessed, and explanations in its notes. `options` may be NULL. Write it
+ * with bc_plan_write. Errors: BC_NO_INPUT (no such folder, no photo in it), BC_BAD_DATA (more photos than the limit).
+ */
+BC_API bc_status bc_plan_start(bc_plan **out, bc_context *context, const char *folder,
+                               const bc_plan_start_options *options);
+
 /** Something in a plan that is readable but wrong: a collision, a piece off the wall, a missing carrier. */
 typedef struct bc_plan_finding {
   bool serious; /**< true: exit code 1 of the commands */

@@ -2,15 +2,22 @@
 /* backcloth plan: what is wrong in a plan, in sentences. */
 #include "cli.h"
 
+#include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 typedef struct values {
   const char *output;
+  const char *title;
+  bc_units units;
 } values;
 
 static const cli_option options[] = {
     {"output", 'o', CLI_TEXT, offsetof(values, output), "PLAN2.json",
-     N_("where 'sold' and 'add' write the changed plan; without it nothing is written")},
+     N_("where 'start' writes the new plan, and 'sold' and 'add' the changed one; without it these write nothing")},
+    {"title", 0, CLI_TEXT, offsetof(values, title), "TITLE", N_("start: whose wall it is, and where")},
+    {"units", 0, CLI_UNITS, offsetof(values, units), "metric|imperial",
+     N_("start: whether plain numbers are centimetres and grams, or inches and ounces")},
 };
 
 static void defaults(void *into) {
@@ -66,10 +73,69 @@ static int change(const cli *command_line, const values *chosen, bool sold, cons
   return code;
 }
 
+/* One question on the terminal, one line as the answer. */
+static char *ask_person(void *data, const char *question) {
+  (void)data;
+  char *line = NULL;
+  size_t room = 0;
+  fprintf(stderr, "%s ", question);
+  fflush(stderr);
+  const ssize_t length = getline(&line, &room, stdin);
+  if (length < 0) {
+    free(line);
+    return NULL;
+  }
+  line[strcspn(line, "\r\n")] = '\0';
+  return line;
+}
+
+static void tell_started(const bc_plan *plan, const char *path) {
+  const unsigned long missing = plan->missing.count;
+  fprintf(stderr, bc_text_plural("%s: a plan with %zu piece.\n", "%s: a plan with %zu pieces.\n", plan->piece_count),
+          path, plan->piece_count);
+  if (missing > 0)
+    fprintf(stderr,
+            bc_text_plural("%lu size is marked \"?\": measure it and write it in; \"backcloth plan check\" names it.\n",
+                           "%lu sizes are marked \"?\": measure them and write them in; \"backcloth plan check\" names "
+                           "them.\n",
+                           missing),
+            missing);
+}
+
+/* plan start FOLDER: a piece for each photo; sizes are asked for when a person sits at the terminal. */
+static int start(const cli *command_line, const values *chosen, const char *folder) {
+  if (!chosen->output) {
+    cli_complain(_("plan start: say where the plan goes, for example: backcloth plan start photos -o plan.json"));
+    return BC_BAD_USAGE;
+  }
+  if (strcmp(chosen->output, "-") != 0 && access(chosen->output, F_OK) == 0) {
+    cli_complain(_("%s is there already and is not written over. Choose another name with -o."), chosen->output);
+    return BC_CANNOT_WRITE;
+  }
+  bc_plan_start_options how = bc_plan_start_options_default();
+  how.title = chosen->title;
+  how.units = chosen->units;
+  const bool person = isatty(STDIN_FILENO) && isatty(STDERR_FILENO);
+  if (person) {
+    how.ask = ask_person;
+    fputs(how.units == BC_UNITS_IMPERIAL
+              ? _("Answer in inches and ounces, or with a unit (4 ft 2 in, 850 g). Enter alone skips a question.\n")
+              : _("Answer in centimetres and grams, or with a unit (4 ft 2 in, 2 lb). Enter alone skips a question.\n"),
+          stderr);
+  }
+  bc_plan *plan = NULL;
+  bc_status status = bc_plan_start(&plan, command_line->context, folder, &how);
+  if (status == BC_OK) status = bc_plan_write(command_line->context, plan, chosen->output);
+  if (status == BC_OK) tell_started(plan, chosen->output);
+  bc_plan_free(plan);
+  return status == BC_OK ? 0 : cli_fail(command_line, status);
+}
+
 static int run(const cli *command_line, const void *from) {
   const char *const *words = command_line->files;
   const size_t count = command_line->file_count;
   if (count == 2 && strcmp(words[0], "check") == 0) return check(command_line, words[1]);
+  if (count == 2 && strcmp(words[0], "start") == 0) return start(command_line, from, words[1]);
   if (count == 3 && strcmp(words[0], "sold") == 0) return change(command_line, from, true, words[1], words[2]);
   if (count == 3 && strcmp(words[0], "add") == 0) return change(command_line, from, false, words[1], words[2]);
   cli_complain(_("plan: say what to do with the plan, for example: backcloth plan check market.json"));
@@ -78,9 +144,11 @@ static int run(const cli *command_line, const void *from) {
 
 const cli_command cli_command_plan = {
     .name = "plan",
-    .arguments = "check PLAN | sold ID PLAN | add ID PLAN",
-    .summary = N_("check a plan, or change it during the market"),
+    .arguments = "start FOLDER | check PLAN | sold ID PLAN | add ID PLAN",
+    .summary = N_("start a plan from photos, check it, or change it during the market"),
     .details = N_("Example: backcloth plan check market.json\n"
+                  "start: a new plan with a piece for each photo of the folder; on a terminal it asks for sizes and "
+                  "weights, one at a time. What is skipped is marked \"?\", never guessed.\n"
                   "check: what overlaps, hides, hangs too high or is missing; exit code 1 says that something must "
                   "change.\n"
                   "sold ID: the piece is sold; what to move so that the wall looks right again, and what to restock.\n"

@@ -88,7 +88,7 @@ struct plan_table {
 #define MASS_G 1e6
 #define RATED_KG 10000.0
 /* Held in place of a size that is marked "?", so that no figure is 0; told by `unmeasured` and never shown. */
-#define PLAN_STAND_IN_CM 1.0
+#define PLAN_STAND_IN_CM 1.00048828125 /* no tape shows it */
 /* Standing eye height over stature: medians 151.7 / 162.6 cm of women, 164.0 / 175.5 cm of men (ANSUR II, 2012; eye
  * height derived as stature - sitting height + sitting eye height). */
 #define PLAN_EYE_OF_STATURE 0.934

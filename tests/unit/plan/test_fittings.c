@@ -147,11 +147,55 @@ static void focus_of_a_corner(void **state) {
   }
 }
 
+/* One mistake a plan; the check names the piece, or the thing itself, and says what to do. */
+static void found(const char *rest, const char *words, bool serious) {
+  char *text = NULL;
+  assert_true(asprintf(&text,
+                       "{\"backcloth\":1,\"title\":\"S\",\"stand\":{\"width\":300,\"wall_height\":240,"
+                       "\"open_side\":\"left\"}%s}",
+                       rest) > 0);
+  bc_plan *plan = parse(text);
+  bc_plan_findings findings = {0};
+  assert_int_equal(bc_plan_check(&findings, context, plan), BC_OK);
+  bool there = false;
+  for (size_t i = 0; i < findings.count; i++)
+    there = there || (strstr(findings.finding[i].text, words) && findings.finding[i].serious == serious);
+  if (!there) fail_msg("'%s' is not found in: %s", words, text);
+  bc_plan_findings_clear(&findings);
+  bc_plan_free(plan);
+  free(text);
+}
+
+#define AT(place, mount)                                                                                               \
+  ",\"pieces\":[{\"id\":\"a\",\"width\":20,\"height\":30,\"depth\":14,\"weight_g\":9,\"at\":" place                    \
+  ",\"mount\":" mount "}]"
+#define GRID ",\"grids\":[{\"id\":\"g\",\"x\":120,\"y\":60,\"height\":150}]"
+
+static void checks(void **state) {
+  (void)state;
+  found(",\"zones\":[{\"x\":95,\"y\":110,\"width\":20,\"height\":20,\"reason\":\"pipe\"}]" AT("[100,100]", "{}"),
+        "is in \"pipe\", where nothing may be fixed", true);
+  found(",\"zones\":[{\"x\":95,\"y\":90,\"width\":9,\"height\":9,\"kind\":\"keep-clear\"}]" AT("[100,100]", "{}"),
+        "must stay clear", true);
+  found(",\"posts\":[{\"id\":\"p\",\"x\":100}]" AT("[100,100]", "{}"), "is where \"p\" stands", true);
+  found(",\"posts\":[{\"id\":\"p\",\"x\":100}]" AT("[105,100]", "{\"on\":\"p\"}"), "nothing may be fixed", true);
+  found(GRID AT("[153,105]", "{\"kind\":\"hook\",\"on\":\"g\"}"), "where the wires of \"g\" cross", true);
+  found(GRID AT("[110,105]", "{\"kind\":\"hook\",\"on\":\"g\"}"), "off the grid panel", true);
+  found(GRID AT("[150,105]", "{}"), "hangs behind the grid panel", true);
+  found(",\"grids\":[{\"x\":280}]", "passes the wall's edge by 40 cm", true);
+  found(",\"tables\":[{\"id\":\"t\"}],\"risers\":[{\"id\":\"r\",\"x\":40}]", "past the edge of the table", true);
+  found(",\"risers\":[{\"id\":\"r\"}]", "the plan has none", true);
+  found(",\"chairs\":[{\"id\":\"c\",\"x\":90,\"from_wall\":20}]" AT("[100,60]", "{}"), "The chair \"c\" hides", false);
+  found(",\"chairs\":[{\"id\":\"c\",\"x\":50}]", "on the open side", false);
+  found(",\"chairs\":[{\"id\":\"c\",\"from_wall\":40}],\"tables\":[{\"id\":\"t\"}]", "stand in one place", true);
+  found(AT("[15,150]", "{}"), "beside the open side", false);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(defaults),          cmocka_unit_test(people),
       cmocka_unit_test(carriers),          cmocka_unit_test(hooks_on_wires),
-      cmocka_unit_test(focus_of_a_corner),
+      cmocka_unit_test(focus_of_a_corner), cmocka_unit_test(checks),
   };
   return cmocka_run_group_tests(tests, set_up, tear_down);
 }
