@@ -166,8 +166,17 @@ BC_API bc_status bc_arrange_fill(bc_wall_fill *out, bc_context *context, const b
 BC_API void bc_wall_fill_clear(bc_wall_fill *fill);
 
 /** By what pieces can be grouped. */
-typedef enum bc_group_by { BC_GROUP_BY_COLOUR = 0, BC_GROUP_BY_SIZE, BC_GROUP_BY_MOUNT } bc_group_by;
-#define BC_GROUPINGS 3
+typedef enum bc_group_by {
+  BC_GROUP_BY_COLOUR = 0,
+  BC_GROUP_BY_SIZE,
+  BC_GROUP_BY_MOUNT,
+  BC_GROUP_BY_FUNCTION, /**< these three by what the plan says of the pieces, letter case aside */
+  BC_GROUP_BY_MATERIAL,
+  BC_GROUP_BY_TECHNIQUE
+} bc_group_by;
+#define BC_GROUPINGS 6
+/** The word on the command line and in JSON: "colour", "size", "mount", "function", "material", "technique". */
+BC_API const char *bc_group_by_word(bc_group_by by);
 /** A proposal that the maker may take or leave. */
 typedef struct bc_grouping {
   bc_group_by by;
@@ -176,13 +185,19 @@ typedef struct bc_grouping {
   char **name;        /**< group_count plain words, translated */
   char *text;         /**< one sentence that says what the proposal is */
 } bc_grouping;
-/** Proposes groupings by colour, size and mount. `readings` has one entry a piece (NULL entries: no
- *  photo) or is NULL: then none by colour. Colours go together when their means differ by at most
+/** Proposes groupings by colour, size, mount, function, material and technique. `readings` has one entry a piece (NULL
+ * entries: no photo) or is NULL: then none by colour. Colours go together when their means differ by at most
  *  BC_GROUP_COLOUR_WITHIN in CIEDE2000. */
 #define BC_GROUP_COLOUR_WITHIN 18.0
 BC_API bc_status bc_arrange_groupings(bc_grouping out[BC_GROUPINGS], bc_context *context, const bc_plan *plan,
                                       const bc_reading *const *readings);
 BC_API void bc_groupings_clear(bc_grouping groupings[BC_GROUPINGS]);
+/** The proposals in plain words, with the pieces' titles; the caller frees it with free(). */
+BC_API bc_status bc_groupings_to_words(char **out, bc_context *context, const bc_plan *plan,
+                                       const bc_grouping groupings[BC_GROUPINGS]);
+/** {"groupings":[{"by","text","groups":[{"name","pieces":[id]}]}]}; the caller frees it with free(). */
+BC_API bc_status bc_groupings_to_json(char **out, bc_context *context, const bc_plan *plan,
+                                      const bc_grouping groupings[BC_GROUPINGS]);
 /** Writes a grouping into the plan's `group` keys; pieces that stay by themselves keep theirs. */
 BC_API bc_status bc_arrange_apply_grouping(bc_plan *plan, bc_context *context, const bc_grouping *grouping);
 

@@ -48,8 +48,9 @@ typedef struct bc_piece {
   double depth;         /**< cm, 0 = not given */
   double weight_g;      /**< 0 = not given */
   bc_role role;
-  char *group; /**< or NULL */
-  int count;   /**< how many alike are brought, default 1; one is drawn */
+  char *group;                           /**< or NULL */
+  char *material, *technique, *function; /**< in the maker's own words, by which groups can be proposed; or NULL */
+  int count;                             /**< how many alike are brought, default 1; one is drawn */
   bc_mount mount;
   bool placed;     /**< `at` was given */
   bc_point_cm at;  /**< the piece's centre on the wall */

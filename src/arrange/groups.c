@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
-/* Proposes groups by colour, by size and by mount; the maker chooses. Colour by complete linkage on
- * CIEDE2000, so that any two members of a group are alike; size where sorted areas leap. */
+/* Proposes groups by colour, size, mount and by what the plan says of function, material and technique; the maker
+ * chooses. Colour by complete linkage on CIEDE2000, so that any two members of a group are alike; size where sorted
+ * areas leap. */
 #include "arrange_internal.h"
 
 #include <backcloth/colour.h>
@@ -184,6 +185,31 @@ static char *mount_name(const bc_grouping *g, int group, const bc_plan *plan) {
   return NULL;
 }
 
+/* --- what the plan says ---------------------------------------------------------------------------------------- */
+
+static const char *said(const bc_piece *piece, bc_group_by by) {
+  return by == BC_GROUP_BY_FUNCTION ? piece->function : by == BC_GROUP_BY_MATERIAL ? piece->material : piece->technique;
+}
+
+static void by_words(bc_grouping *g, const bc_plan *plan) {
+  for (size_t i = 0; i < plan->piece_count; i++) {
+    const char *own = said(&plan->pieces[i], g->by);
+    for (size_t j = 0; own && j <= i; j++) {
+      const char *other = said(&plan->pieces[j], g->by);
+      if (!other || strcasecmp(own, other) != 0) continue;
+      g->group[i] = (int)j;
+      break;
+    }
+  }
+  g->group_count = renumber(g->group, plan->piece_count);
+}
+
+static char *word_name(const bc_grouping *g, int group, const bc_plan *plan) {
+  for (size_t i = 0; i < plan->piece_count; i++)
+    if (g->group[i] == group) return bc_copy_text(said(&plan->pieces[i], g->by));
+  return NULL;
+}
+
 /* --- all -----------------------------------------------------------------------------------------------------------
  */
 
@@ -200,6 +226,21 @@ static char *sentence(const bc_grouping *g) {
                             : bc_text_plural("By size: %lu group of pieces of like size.",
                                              "By size: %lu groups of pieces of like size.", n),
                      n);
+  case BC_GROUP_BY_FUNCTION:
+    return bc_format(n == 0 ? _("By function: no two pieces have the same \"function\" in the plan.")
+                            : bc_text_plural("By function: %lu group of pieces that serve alike.",
+                                             "By function: %lu groups of pieces that serve alike.", n),
+                     n);
+  case BC_GROUP_BY_MATERIAL:
+    return bc_format(n == 0 ? _("By material: no two pieces have the same \"material\" in the plan.")
+                            : bc_text_plural("By material: %lu group of pieces of one material.",
+                                             "By material: %lu groups of pieces of one material.", n),
+                     n);
+  case BC_GROUP_BY_TECHNIQUE:
+    return bc_format(n == 0 ? _("By technique: no two pieces have the same \"technique\" in the plan.")
+                            : bc_text_plural("By technique: %lu group of pieces made alike.",
+                                             "By technique: %lu groups of pieces made alike.", n),
+                     n);
   default:
     return bc_format(n == 0 ? _("No two pieces are mounted alike.")
                             : bc_text_plural("By mount: %lu group of pieces that hang or stand alike.",
@@ -208,16 +249,32 @@ static char *sentence(const bc_grouping *g) {
   }
 }
 
+/* Two groups may get one name (two pale blues); in the plan they would become one. */
+static bool tell_apart(bc_grouping *g, int group) {
+  int alike = 1;
+  for (int k = 0; k < group; k++) {
+    const size_t length = strlen(g->name[group]);
+    alike +=
+        strncmp(g->name[k], g->name[group], length) == 0 && (g->name[k][length] == '\0' || g->name[k][length] == ' ');
+  }
+  if (alike == 1) return true;
+  char *numbered = bc_format("%s %d", g->name[group], alike);
+  free(g->name[group]);
+  g->name[group] = numbered;
+  return numbered != NULL;
+}
+
 static bc_status name_groups(bc_grouping *g, bc_context *context, const bc_plan *plan,
                              const bc_reading *const *readings) {
   g->name = bc_allocate(g->group_count + 1, sizeof *g->name);
   g->text = sentence(g);
   if (!g->name || !g->text) return bc_fail_memory(context);
   for (int k = 0; k < (int)g->group_count; k++) {
-    g->name[k] = g->by == BC_GROUP_BY_COLOUR ? colour_name(g, k, plan->piece_count, readings)
-                 : g->by == BC_GROUP_BY_SIZE ? size_name(g, k, plan)
-                                             : mount_name(g, k, plan);
-    if (!g->name[k]) return bc_fail_memory(context);
+    g->name[k] = g->by == BC_GROUP_BY_COLOUR  ? colour_name(g, k, plan->piece_count, readings)
+                 : g->by == BC_GROUP_BY_SIZE  ? size_name(g, k, plan)
+                 : g->by == BC_GROUP_BY_MOUNT ? mount_name(g, k, plan)
+                                              : word_name(g, k, plan);
+    if (!g->name[k] || !tell_apart(g, k)) return bc_fail_memory(context);
   }
   return BC_OK;
 }
@@ -232,6 +289,7 @@ bc_status bc_arrange_groupings(bc_grouping out[BC_GROUPINGS], bc_context *contex
     if (by == BC_GROUP_BY_COLOUR) by_colour(&out[by], plan->piece_count, readings);
     if (by == BC_GROUP_BY_SIZE) status = by_size(&out[by], context, plan);
     if (by == BC_GROUP_BY_MOUNT) by_mount(&out[by], plan);
+    if (by >= BC_GROUP_BY_FUNCTION) by_words(&out[by], plan);
     if (status == BC_OK) status = name_groups(&out[by], context, plan, readings);
   }
   if (status != BC_OK) bc_groupings_clear(out);

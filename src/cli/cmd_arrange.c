@@ -11,6 +11,8 @@ typedef struct values {
   int seed;
   bool afresh;
   bool json;
+  bool groups;
+  const char *group_by;
 } values;
 
 static const cli_option options[] = {
@@ -19,6 +21,10 @@ static const cli_option options[] = {
      N_("'centred group', 'level rows' or 'satellites'; without it, the best of the three")},
     {"afresh", 0, CLI_FLAG, offsetof(values, afresh), NULL, N_("move all pieces but the pinned ones")},
     {"seed", 0, CLI_COUNT, offsetof(values, seed), "N", N_("another number tries other ways; the same gives the same")},
+    {"groups", 0, CLI_FLAG, offsetof(values, groups), NULL,
+     N_("only propose groups: by colour, size, mount, function, material and technique")},
+    {"group-by", 0, CLI_TEXT, offsetof(values, group_by), "WHAT",
+     N_("keep together what --groups proposes by 'colour', 'size', 'mount', 'function', 'material' or 'technique'")},
     CLI_JSON_OPTION(values),
 };
 
@@ -78,11 +84,70 @@ static int arrange(const cli *command_line, const values *chosen, bc_plan *plan)
   return code;
 }
 
+/* Which proposal is asked for; -1 after saying which there are. */
+static int grouping_called(const char *word) {
+  for (int by = 0; by < BC_GROUPINGS; by++)
+    if (strcmp(bc_group_by_word((bc_group_by)by), word) == 0) return by;
+  cli_complain(_("arrange: pieces cannot be grouped by '%s'. Choose one of: colour, size, mount, function, material, "
+                 "technique."),
+               word);
+  return -1;
+}
+
+/* Colours come from the photos, so these are read only when groups by colour are wanted. */
+static bc_status propose(const cli *command_line, const bc_plan *plan, bool colours, bc_grouping out[BC_GROUPINGS]) {
+  if (!colours) return bc_arrange_groupings(out, command_line->context, plan, NULL);
+  const char **paths = bc_allocate(plan->piece_count, sizeof *paths);
+  const bc_reading **readings = bc_allocate(plan->piece_count, sizeof *readings);
+  cli_studies studies = {0};
+  bc_status status = BC_OUR_FAULT;
+  for (size_t i = 0; paths && i < plan->piece_count; i++) paths[i] = plan->pieces[i].photo;
+  if (paths && readings && cli_studies_open(&studies, paths, plan->piece_count, NULL, NULL)) {
+    for (size_t i = 0; i < studies.count; i++) readings[i] = studies.study[i] ? studies.study[i]->reading : NULL;
+    status = bc_arrange_groupings(out, command_line->context, plan, readings);
+  } else {
+    bc_fail_memory(command_line->context);
+  }
+  cli_studies_clear(&studies);
+  free(paths);
+  free(readings);
+  return status;
+}
+
+static int tell_groups(const cli *command_line, const values *chosen, const bc_plan *plan) {
+  bc_grouping proposals[BC_GROUPINGS] = {0};
+  char *text = NULL;
+  bc_status status = propose(command_line, plan, true, proposals);
+  if (status == BC_OK)
+    status = chosen->json ? bc_groupings_to_json(&text, command_line->context, plan, proposals)
+                          : bc_groupings_to_words(&text, command_line->context, plan, proposals);
+  if (status == BC_OK) cli_print_and_free(text, chosen->json);
+  bc_groupings_clear(proposals);
+  return status == BC_OK ? 0 : cli_fail(command_line, status);
+}
+
+static int group(const cli *command_line, const char *word, bc_plan *plan) {
+  const int by = grouping_called(word);
+  if (by < 0) return BC_BAD_USAGE;
+  bc_grouping proposals[BC_GROUPINGS] = {0};
+  bc_status status = propose(command_line, plan, by == BC_GROUP_BY_COLOUR, proposals);
+  if (status == BC_OK) status = bc_arrange_apply_grouping(plan, command_line->context, &proposals[by]);
+  if (status == BC_OK && proposals[by].text) fprintf(stderr, "%s\n", proposals[by].text);
+  bc_groupings_clear(proposals);
+  return status == BC_OK ? 0 : cli_fail(command_line, status);
+}
+
 static int run(const cli *command_line, const void *from) {
+  const values *chosen = from;
   bc_plan *plan = NULL;
   const bc_status status = bc_plan_open(&plan, command_line->context, command_line->files[0], NULL);
   if (status != BC_OK) return cli_fail(command_line, status);
-  const int code = arrange(command_line, from, plan);
+  int code = 0;
+  if (chosen->groups)
+    code = tell_groups(command_line, chosen, plan);
+  else if (chosen->group_by)
+    code = group(command_line, chosen->group_by, plan);
+  if (code == 0 && !chosen->groups) code = arrange(command_line, from, plan);
   bc_plan_free(plan);
   return code;
 }
