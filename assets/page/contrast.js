@@ -157,12 +157,15 @@ function placesUpTo(rim, limit) {
   return low;
 }
 
-function outlineShare(piece, clothY) {
+// Through glass a place keeps only a part of its own difference, so the limits lie farther away.
+function outlineShare(piece, meanY, clothY) {
   const count = piece.rim.length;
-  if (!count) return contrastRatio(piece.mean.Y, clothY) >= OUTLINE_RATIO ? 1 : 0;
-  const cloth = Math.max(0, clothY) + 0.05;
-  const darker = placesUpTo(piece.rim, cloth / OUTLINE_RATIO - 0.05 + HAIR);
-  const notLighter = placesUpTo(piece.rim, cloth * OUTLINE_RATIO - 0.05 - HAIR);
+  if (!count) return contrastRatio(meanY, clothY) >= OUTLINE_RATIO ? 1 : 0;
+  const light = Math.max(0, clothY);
+  const cloth = light + 0.05;
+  const keep = Math.max(1e-9, 1 - piece.seeThrough);
+  const darker = placesUpTo(piece.rim, light + (cloth / OUTLINE_RATIO - cloth) / keep + HAIR);
+  const notLighter = placesUpTo(piece.rim, light + (cloth * OUTLINE_RATIO - cloth) / keep - HAIR);
   return (darker + count - notLighter) / count;
 }
 
@@ -171,12 +174,13 @@ export function onCloth(piece, cloth) {
   const body = meanClarity(piece, piece.body, cloth);
   const rim = meanClarity(piece, piece.patches.length ? piece.patches : [{ ...piece.mean, share: 1 }], cloth);
   const clarity = Math.min(1, OUTLINE_WEIGHT * rim.clarity + (1 - OUTLINE_WEIGHT) * body.clarity);
-  const share = outlineShare(piece, cloth.Y);
+  const mean = beforeCloth(piece.mean, piece.seeThrough, cloth);
+  const share = outlineShare(piece, mean.Y, cloth.Y);
   const byLight = !(cloth.spread > 0) && !(piece.seeThrough > 0) ? share : 0;
   return {
-    contrastRatio: contrastRatio(piece.mean.Y, cloth.Y),
-    deltaL: Math.abs(piece.mean.L - cloth.L),
-    deltaE00: deltaE00(piece.mean, cloth),
+    contrastRatio: contrastRatio(mean.Y, cloth.Y),
+    deltaL: Math.abs(mean.L - cloth.L),
+    deltaE00: deltaE00(mean, cloth),
     outlineShare: share,
     seenShare: Math.min(1, Math.max(rim.seen, byLight)),
     clarity,

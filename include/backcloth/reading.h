@@ -88,7 +88,8 @@ typedef struct bc_study {
   bc_image *image; /**< edge colours not yet cleaned */
   bc_cutout *cutout;
   bc_reading *reading;
-  bool shares_image; /**< the image belongs to another study of the same photo (bc_study_open_each) */
+  bool shares_image;  /**< the image belongs to another study of the same photo (bc_study_open_each) */
+  double see_through; /**< share of what is behind that shows through, once bc_study_see_through was called */
 } bc_study;
 
 /** How a study is made from a file. */
@@ -110,6 +111,11 @@ BC_API bc_status bc_study_open(bc_study **out, bc_context *context, const char *
 BC_API bc_status bc_study_open_each(bc_study ***out, size_t *count, bc_context *context, const char *path,
                                     const bc_study_options *options);
 BC_API void bc_study_free(bc_study *study);
+/** For clear glass and gauze in an opaque photo: takes the photo's own backdrop out of the piece, so that a
+ *  cloth can be judged and drawn through it. `through` is the share of the light behind that comes through,
+ *  0..0.95; 0: the most that the photo allows. Changes the study's image and reading. BC_BAD_DATA when
+ *  nothing is seen round the piece. Source: docs/method/match.md. */
+BC_API bc_status bc_study_see_through(bc_study *study, bc_context *context, double through);
 
 #ifdef __cplusplus
 }

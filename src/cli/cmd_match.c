@@ -3,6 +3,8 @@
 #include "cli.h"
 #include "match_plan.h"
 
+#include "base/file.h"
+
 #include <stdlib.h>
 #include <string.h>
 
@@ -11,7 +13,7 @@
 typedef struct values {
   cli_study_values study;
   const char *plan;
-  cli_texts cloth, table_cloth;
+  cli_texts cloth, table_cloth, see_through;
   const char *cloths;
   const char *output;
   const char *compare, *landscape;
@@ -50,6 +52,9 @@ static const cli_option options[] = {
      N_("true width of a piece in cm, once for each photo in their order; needed to say from how far it is seen")},
     {"statement", 0, CLI_TEXT, offsetof(values, statement), "PHOTO",
      N_("which of the photos shows the statement piece")},
+    {"see-through", 0, CLI_TEXTS, offsetof(values, see_through), "PHOTO[=PERCENT]",
+     N_("this piece is clear glass or gauze: the cloth shows through it, by so much or as the photo tells; may be "
+        "repeated")},
     {"suggest", 0, CLI_COUNT, offsetof(values, suggest), "N",
      N_("also search for the N best colours a cloth could have")},
     {"why", 0, CLI_TEXT, offsetof(values, why), "CLOTH",
@@ -279,6 +284,29 @@ static bc_status rank(const cli *command_line, const values *chosen, collection 
   return status;
 }
 
+/* "vase.jpg=60" or "vase.jpg": the piece by its photo's path or name. */
+static bc_status make_see_through(collection *all, bc_context *context, const char *text) {
+  const char *sign = strrchr(text, '=');
+  char *end = NULL;
+  const double percent = sign ? strtod(sign + 1, &end) : 0;
+  const size_t length = sign ? (size_t)(sign - text) : strlen(text);
+  if (sign && (end == sign + 1 || *end || !(percent > 0 && percent <= 95)))
+    return bc_fail(context, BC_BAD_USAGE,
+                   _("--see-through %s is not understood; write it like vase.jpg=60, with 1 to "
+                     "95 per cent."),
+                   text);
+  for (size_t i = 0; i < all->count; i++) {
+    const char *photo = all->reading[i]->photo, *name = bc_path_name(photo);
+    if ((strlen(photo) != length || strncmp(photo, text, length) != 0) &&
+        (strlen(name) != length || strncmp(name, text, length) != 0))
+      continue;
+    const bc_status status = bc_study_see_through(all->study[i], context, percent / 100);
+    all->reading[i] = all->study[i]->reading;
+    return status;
+  }
+  return bc_fail(context, BC_BAD_USAGE, _("--see-through %s is not one of the photos that could be read."), text);
+}
+
 static double distance_m(const values *chosen, const bc_plan *plan) {
   if (chosen->distance > 0) return chosen->distance;
   return plan ? plan->viewers.distance / 100 : bc_view_default().distance_m;
@@ -297,6 +325,8 @@ static bc_status rank_and_report(const cli *command_line, const values *chosen, 
   bc_status status = chosen->light ? bc_light_parse(&light, context, chosen->light) : BC_OK;
   if (status == BC_OK && light && chosen->lights)
     status = bc_fail(context, BC_BAD_USAGE, _("--light and --lights do not go together; use one of them."));
+  for (size_t i = 0; status == BC_OK && i < chosen->see_through.count; i++)
+    status = make_see_through(all, context, chosen->see_through.text[i]);
   if (status == BC_OK) status = gather_cloths(all, context, chosen, plan);
   if (status == BC_OK && chosen->compare && all->cloths.count < 2)
     status = bc_fail(context, BC_BAD_USAGE, _("--compare needs two cloths; name them with --cloth."));

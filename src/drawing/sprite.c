@@ -65,13 +65,15 @@ static bool crop_make(crop *c, const bc_study *study, bc_box area) {
   return true;
 }
 
-static void convert(drawing_v4 *out, const crop *c) {
+/* `opacity`: 1, or less for clear glass whose own light the study holds. */
+static void convert(drawing_v4 *out, const crop *c, float opacity) {
   const drawing_lab_matrix matrix = drawing_lab_matrix_make();
   const size_t size = (size_t)c->image.width * (size_t)c->image.height;
   for (size_t i = 0; i < size; i++) {
     const uint8_t alpha = c->cutout.alpha[i];
     if (alpha == 0) continue; /* stays zero */
-    out[i] = drawing_lab_to_linear(&matrix, c->image.L[i], c->image.a[i], c->image.b[i]) * ((float)alpha / 255.0f);
+    out[i] =
+        drawing_lab_to_linear(&matrix, c->image.L[i], c->image.a[i], c->image.b[i]) * (opacity * (float)alpha / 255.0f);
   }
 }
 
@@ -88,7 +90,7 @@ bc_status drawing_cut_make(drawing_cut *out, bc_context *context, const bc_study
   else
     status = bc_cutout_clean_edge(&c.cutout, context, &c.image);
   if (status == BC_OK) {
-    convert(pixels, &c);
+    convert(pixels, &c, 1.0f - (float)study->see_through);
     *out = (drawing_cut){area.width, area.height, pixels, c.cutout.box};
     pixels = NULL;
   }

@@ -50,6 +50,9 @@ void bc_prepared_light(bc_prepared *piece, double factor);
 double bc_prepared_clarity(const bc_prepared *piece, const bc_cloth *cloth);
 bc_pair bc_prepared_on(const bc_prepared *piece, const bc_cloth *cloth);
 
+/* What is seen of a translucent part: its own light, and the cloth's through it. */
+bc_colour bc_before_cloth(const bc_colour *own, double see_through, const bc_cloth *cloth);
+
 /* bc_delta_e00 of one colour from each of many, quicker; reads L, a, b and chroma. */
 void bc_match_delta_e00_lanes(double *out, const bc_lanes *lanes, size_t count, bc_lab to);
 double bc_match_delta_e00(bc_lab first, bc_lab second);

@@ -125,18 +125,9 @@ static size_t places_up_to(const bc_prepared *piece, double limit) {
   return low;
 }
 
-/* Share of rim places whose contrast ratio with the cloth is at least 3: darker or lighter. */
-static double outline_share(const bc_prepared *piece, double cloth_luminance) {
-  if (!piece->rim_count) return bc_contrast_ratio(piece->mean.luminance, cloth_luminance) >= OUTLINE_RATIO ? 1 : 0;
-  const double cloth = fmax(0, cloth_luminance) + 0.05, hair = 1e-9; /* the ratio's own flare term */
-  const size_t darker = places_up_to(piece, cloth / OUTLINE_RATIO - 0.05 + hair);
-  const size_t not_lighter = places_up_to(piece, cloth * OUTLINE_RATIO - 0.05 - hair);
-  return (double)(darker + piece->rim_count - not_lighter) / (double)piece->rim_count;
-}
-
 /* What is seen of a translucent piece: its own light, and the cloth's through it. Glass is thin and
  * clear enough that mixing in L*, a*, b* errs less than the photo does. */
-static bc_colour before_cloth(const bc_colour *own, double see_through, const bc_cloth *cloth) {
+bc_colour bc_before_cloth(const bc_colour *own, double see_through, const bc_cloth *cloth) {
   if (!(see_through > 0)) return *own;
   const double keep = 1 - see_through;
   const bc_lab behind = cloth->colour.lab;
@@ -150,7 +141,7 @@ static void see_cloth_through(bc_lanes *out, const bc_prepared *piece, size_t co
   for (size_t i = 0; i < count; i++) {
     const bc_colour own = {{piece->lanes.L[i], piece->lanes.a[i], piece->lanes.b[i]},
                            exp(piece->lanes.log_light[i]) - BC_FLARE};
-    const bc_patch seen = {before_cloth(&own, piece->see_through, cloth), 1};
+    const bc_patch seen = {bc_before_cloth(&own, piece->see_through, cloth), 1};
     settle_lane(out, i, &seen, piece->lanes.weight[i]);
   }
 }
@@ -202,12 +193,24 @@ void bc_prepared_light(bc_prepared *piece, double factor) {
   bc_prepared_settle(piece);
 }
 
+/* Share of rim places whose contrast ratio with the cloth is at least 3: darker or lighter. Through glass a
+ * place keeps only a part of its own difference, so the limits lie farther away. */
+static double outline_share(const bc_prepared *piece, bc_colour mean, double cloth_luminance) {
+  if (!piece->rim_count) return bc_contrast_ratio(mean.luminance, cloth_luminance) >= OUTLINE_RATIO ? 1 : 0;
+  const double light = fmax(0, cloth_luminance), cloth = light + BC_FLARE, hair = 1e-9;
+  const double keep = fmax(1e-9, 1 - piece->see_through);
+  const size_t darker = places_up_to(piece, light + (cloth / OUTLINE_RATIO - cloth) / keep + hair);
+  const size_t not_lighter = places_up_to(piece, light + (cloth * OUTLINE_RATIO - cloth) / keep - hair);
+  return (double)(darker + piece->rim_count - not_lighter) / (double)piece->rim_count;
+}
+
 bc_pair bc_prepared_on(const bc_prepared *piece, const bc_cloth *cloth) {
+  const bc_colour mean = bc_before_cloth(&piece->mean, piece->see_through, cloth);
   bc_pair pair = {
-      .contrast_ratio = bc_contrast_ratio(piece->mean.luminance, cloth->colour.luminance),
-      .delta_l = fabs(piece->mean.lab.L - cloth->colour.lab.L),
-      .delta_e00 = bc_delta_e00(piece->mean.lab, cloth->colour.lab),
-      .outline_share = outline_share(piece, cloth->colour.luminance),
+      .contrast_ratio = bc_contrast_ratio(mean.luminance, cloth->colour.luminance),
+      .delta_l = fabs(mean.lab.L - cloth->colour.lab.L),
+      .delta_e00 = bc_delta_e00(mean.lab, cloth->colour.lab),
+      .outline_share = outline_share(piece, mean, cloth->colour.luminance),
   };
   pair.clarity = clarity_and_seen(piece, cloth, &pair.seen_share);
   /* Gathering places moves a few across the 3:1 line; what lightness alone shows is seen in any case. */

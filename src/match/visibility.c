@@ -43,14 +43,15 @@ static void scene_fill(scene *s, const bc_reading *reading, const bc_cloth *clot
   for (size_t p = 0; p < s->patches; p++) {
     const bc_patch *patch = piece.rim_patches ? &piece.rim[p] : &whole;
     double cones[3], delta[3], middle[3];
-    bc_cones_from_lab(patch->colour.lab, view->white_cd_m2, cones);
+    const bc_colour colour = bc_before_cloth(&patch->colour, piece.see_through, cloth);
+    bc_cones_from_lab(colour.lab, view->white_cd_m2, cones);
     for (int i = 0; i < 3; i++) {
       delta[i] = (fmax(0, cones[i]) - fmax(0, background[i])) / 2;
       middle[i] = (fmax(0, cones[i]) + fmax(0, background[i])) / 2 + flare[i];
     }
     bc_csf_contrasts(s->contrast[p], middle, delta);
     s->share[p] = patch->share;
-    s->strength[p] = bc_strength(&patch->colour, cloth);
+    s->strength[p] = bc_strength(&colour, cloth);
   }
   s->luminance = view->white_cd_m2 * (fmax(0, cloth->colour.luminance) + FLARE);
   s->detail_luminance = view->white_cd_m2 * (fmax(0, reading->mean.luminance) + FLARE);

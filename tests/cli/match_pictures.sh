@@ -33,6 +33,17 @@ expect 0 -- "$BACKCLOTH" match $many --masks "$masks" --cloth black --cloth "pho
 pdftotext many.pdf many.txt
 grep -q 'cloths/twill' many.txt && fail "a photographed cloth is named by its path"
 
+# Clear glass lets the cloth through: the vase is nearer to each cloth than its photo alone says.
+"$BACKCLOTH" match --json "$demo/photos/vase.jpg" --masks "$masks" --cloth '#22432f' >opaque.json
+expect 0 -- "$BACKCLOTH" match --json "$demo/photos/vase.jpg" --masks "$masks" --cloth '#22432f' --see-through vase.jpg
+python3 - opaque.json out.txt <<'PYTHON' || fail "a vase with the cloth showing through"
+import json, sys
+opaque, clear = (json.load(open(f))["cloths"][0]["pieces"][0] for f in sys.argv[1:3])
+assert clear["delta_e00"] < opaque["delta_e00"] - 5 and clear["clarity"] < opaque["clarity"], (opaque, clear)
+PYTHON
+expect 64 'is not one of the photos' -- "$BACKCLOTH" match "$demo/photos/vase.jpg" --cloth black --see-through jar.jpg
+expect 64 'not understood' -- "$BACKCLOTH" match "$demo/photos/vase.jpg" --cloth black --see-through vase.jpg=much
+
 # shellcheck disable=SC2086
 expect 64 'two cloths' -- "$BACKCLOTH" match $photos --masks "$masks" --cloth black --compare one.png
 absent one.png

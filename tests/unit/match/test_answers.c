@@ -181,6 +181,16 @@ static void test_glass(void **state) {
   }
   r->see_through = 1;
   assert_near(bc_match_pair(r, &black).clarity, 0, 1e-6);
+  /* All figures are of what is seen: nothing of its own, so the cloth alone, and all of the rim is lost. */
+  assert_near(bc_match_pair(r, &black).contrast_ratio, 1, 1e-6);
+  assert_near(bc_match_pair(r, &black).delta_e00, 0, 1e-6);
+  assert_near(bc_match_pair(r, &black).outline_share, 0, 0);
+  assert_near(bc_match_lost(r, &black, NULL).lost_share, 1, 1e-9);
+  /* Half of a white (Y 0.81) before black (Y 0.011): Y 0.41, contrast ratio 7.5. */
+  r->see_through = 0.5;
+  const double seen = (r->mean.luminance + black.colour.luminance) / 2;
+  assert_near(bc_match_pair(r, &black).contrast_ratio, (seen + 0.05) / (black.colour.luminance + 0.05), 1e-9);
+  assert_near(bc_match_pair(r, &black).outline_share, 1, 0);
   bc_reading_free(r);
 }
 

@@ -1,0 +1,88 @@
+/* SPDX-License-Identifier: MIT */
+/* Glass in an opaque photo: what shows through it is the photo's own backdrop, and can be taken out. A made
+ * photo of a pane whose own light and transmission are known. */
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+/* the four above come before cmocka */
+#include <cmocka.h>
+
+#include <backcloth/reading.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { SIDE = 120, FROM = 30, TO = 90 };
+
+static bc_study *made_pane(bc_context *context, const double own[3], const double behind[3], double through) {
+  bc_study *study = calloc(1, sizeof *study);
+  bc_image *image = calloc(1, sizeof *image);
+  bc_cutout *cutout = calloc(1, sizeof *cutout);
+  const size_t pixels = (size_t)SIDE * SIDE;
+  image->width = image->height = image->full_width = image->full_height = SIDE;
+  image->L = malloc(4 * pixels * sizeof(float)); /* one block, as the library makes it */
+  image->a = image->L + pixels;
+  image->b = image->L + 2 * pixels;
+  image->Y = image->L + 3 * pixels;
+  image->profile = strdup("made");
+  cutout->width = cutout->height = SIDE;
+  cutout->alpha = calloc(pixels, 1);
+  cutout->box = (bc_box){FROM, FROM, TO - FROM, TO - FROM};
+  cutout->confidence = 1;
+  for (int y = 0; y < SIDE; y++)
+    for (int x = 0; x < SIDE; x++) {
+      const size_t i = (size_t)y * SIDE + (size_t)x;
+      const bool pane = x >= FROM && x < TO && y >= FROM && y < TO;
+      double rgb[3];
+      for (int c = 0; c < 3; c++) rgb[c] = pane ? (1 - through) * own[c] + through * behind[c] : behind[c];
+      const bc_colour colour = bc_colour_from_linear_srgb(rgb);
+      image->L[i] = (float)colour.lab.L;
+      image->a[i] = (float)colour.lab.a;
+      image->b[i] = (float)colour.lab.b;
+      image->Y[i] = (float)colour.luminance;
+      cutout->alpha[i] = pane ? 255 : 0;
+    }
+  *study = (bc_study){.image = image, .cutout = cutout};
+  assert_int_equal(bc_reading_of(&study->reading, context, image, cutout, "pane.jpg"), BC_OK);
+  return study;
+}
+
+static void check(const double own[3], double through, double asked, double expected) {
+  static const double behind[3] = {0.35, 0.30, 0.22};
+  bc_context *context = NULL;
+  assert_int_equal(bc_context_new(&context), BC_OK);
+  bc_study *study = made_pane(context, own, behind, through);
+  assert_int_equal(bc_study_see_through(study, context, asked), BC_OK);
+  assert_true(fabs(study->see_through - expected) < 1e-3);
+  assert_true(fabs(study->reading->see_through - study->see_through) < 1e-12);
+  if (asked > 0) { /* told truly: the pane's own colour is found again */
+    const bc_colour true_own = bc_colour_from_linear_srgb(own);
+    assert_true(bc_delta_e00(study->reading->mean.lab, true_own.lab) < 0.05);
+    assert_true(fabs(study->reading->mean.luminance - true_own.luminance) < 1e-4);
+  }
+  assert_int_equal(bc_study_see_through(study, context, asked), BC_OK); /* once is enough */
+  assert_true(fabs(study->see_through - expected) < 1e-3);
+  bc_study_free(study);
+  bc_context_free(context);
+}
+
+static void test_told(void **state) {
+  (void)state;
+  const double pale[3] = {0.5, 0.55, 0.6}, blue[3] = {0.02, 0.05, 0.3};
+  check(pale, 0.6, 0.6, 0.6);
+  check(blue, 0.3, 0.3, 0.3);
+}
+
+/* Without a figure, the most that the photo allows: red of the blue pane is 0.7 x 0 + 0.3 x the backdrop's. */
+static void test_found(void **state) {
+  (void)state;
+  const double blue[3] = {0, 0.05, 0.3}, white[3] = {0.9, 0.9, 0.9};
+  check(blue, 0.3, 0, 0.3);
+  check(white, 0, 0, 0.95); /* brighter than all behind it: nothing in the photo speaks against glass */
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {cmocka_unit_test(test_told), cmocka_unit_test(test_found)};
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
