@@ -46,6 +46,14 @@ bc_status arr_options(bc_arrange_options *out, bc_context *context, const bc_pla
   return BC_OK;
 }
 
+const char *arr_cm(const bc_plan *plan, double cm) {
+  static _Thread_local char buffer[8][64];
+  static _Thread_local unsigned turn;
+  char *here = buffer[turn++ % 8];
+  bc_length_words(here, sizeof buffer[0], cm, plan->units);
+  return here;
+}
+
 bc_point_cm arr_at_cm(const arr_problem *problem, const arr_spot *spot) {
   const arr_lane *lane = &problem->lanes[spot->lane];
   const bool carried = lane->carrier != 0;
@@ -74,13 +82,12 @@ static char *why_off(const arr_problem *problem, const arr_item *item, const arr
   if (out->why[item->piece]) return bc_copy_text(out->why[item->piece]);
   if (problem->reason[item->piece]) return bc_copy_text(problem->reason[item->piece]);
   if (item->where == ARR_HANGING)
-    return bc_format(_("No room is left for it on the wall with %.4g cm between pieces. A smaller gap, a shelf or "
+    return bc_format(_("No room is left for it on the wall with %s between pieces. A smaller gap, a shelf or "
                        "fewer pieces would make room."),
-                     problem->plan->gap);
-  return bc_format(
-      _("No room is left to stand it with %.4g cm between pieces. Another shelf or table, or fewer pieces, "
-        "would make room."),
-      problem->plan->gap);
+                     arr_cm(problem->plan, problem->plan->gap));
+  return bc_format(_("No room is left to stand it with %s between pieces. Another shelf or table, or fewer pieces, "
+                     "would make room."),
+                   arr_cm(problem->plan, problem->plan->gap));
 }
 
 static bc_status fill_places(const arr_problem *problem, bc_context *context, const arr_layout *layout,

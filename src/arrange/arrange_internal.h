@@ -243,6 +243,8 @@ bc_status arr_check_loads(const arr_problem *problem, bc_context *context, const
                           bool *changed, bc_notes *cautions);
 
 /* --- the answer --------------------------------------------------------------------------------------- */
+/* A length in both units, the plan's first, in one of a few buffers that are used in turn. */
+const char *arr_cm(const bc_plan *plan, double cm);
 bc_point_cm arr_at_cm(const arr_problem *problem, const arr_spot *spot);
 bc_status arr_explain(const arr_problem *problem, bc_context *context, const arr_layout *layout,
                       bc_arrangement *arrangement);

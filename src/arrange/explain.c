@@ -42,16 +42,24 @@ static bc_status explain_leader(const arr_problem *problem, bc_context *context,
   char height[64], off[64], space[64];
   const arr_spot *spot = &layout->spot[i];
   const double aside = fabs(spot->x - problem->plan->stand.width * ARR_MM / 2) / ARR_MM;
-  bc_length_words(height, sizeof height, arr_at_cm(problem, spot).y, BC_UNITS_METRIC);
-  bc_length_words(off, sizeof off, aside, BC_UNITS_METRIC);
+  bc_length_words(height, sizeof height, arr_at_cm(problem, spot).y, problem->plan->units);
+  bc_length_words(off, sizeof off, aside, problem->plan->units);
+  const bool shifted = fabs(problem->focus_x - problem->plan->stand.width * ARR_MM / 2) >= 1.0 * ARR_MM;
+  const bool at_focus = shifted && abs(spot->x - problem->focus_x) < 10 * ARR_MM;
   bc_status status =
-      aside < 1 ? bc_note(reasons, context, _("\"%s\" leads: it is in the middle of the wall, its centre at %s."),
-                          title_of(problem, i), height)
-                : bc_note(reasons, context, _("\"%s\" leads: its centre is %s beside the wall's middle, at %s."),
-                          title_of(problem, i), off, height);
+      at_focus
+          ? bc_note(
+                reasons, context,
+                _("\"%s\" leads: its centre is %s beside the wall's middle, where visitors see it first as they come, "
+                  "at %s."),
+                title_of(problem, i), off, height)
+      : aside < 1 ? bc_note(reasons, context, _("\"%s\" leads: it is in the middle of the wall, its centre at %s."),
+                            title_of(problem, i), height)
+                  : bc_note(reasons, context, _("\"%s\" leads: its centre is %s beside the wall's middle, at %s."),
+                            title_of(problem, i), off, height);
   const int around = space_round(problem, layout, i);
   if (status != BC_OK || around == INT32_MAX) return status;
-  bc_length_words(space, sizeof space, around / ARR_MM, BC_UNITS_METRIC);
+  bc_length_words(space, sizeof space, around / ARR_MM, problem->plan->units);
   return bc_note(reasons, context, _("%s are kept clear round it."), space);
 }
 
@@ -82,13 +90,14 @@ static bc_status explain_levels(const arr_problem *problem, bc_context *context,
   const int count = shared_levels(problem, layout, levels);
   bc_buffer list = {0};
   char *text = NULL;
-  for (int i = 0; i < count; i++) bc_buffer_add(&list, "%s%.4g", i > 0 ? ", " : "", levels[i] / ARR_MM);
+  for (int i = 0; i < count; i++)
+    bc_buffer_add(&list, "%s%s", i > 0 ? _(", ") : "", arr_cm(problem->plan, levels[i] / ARR_MM));
   if (count == 0) return BC_OK;
   bc_status status = bc_buffer_finish(&list, &text, context);
   if (status == BC_OK)
     status = bc_note(reasons, context,
-                     bc_text_plural("Pieces share a centre line at %s cm above the floor: level lines rest the eye.",
-                                    "Pieces share centre lines at %s cm above the floor: level lines rest the eye.",
+                     bc_text_plural("Pieces share a centre line at %s above the floor: level lines rest the eye.",
+                                    "Pieces share centre lines at %s above the floor: level lines rest the eye.",
                                     (unsigned long)count),
                      text);
   free(text);
@@ -171,7 +180,7 @@ static bc_status caution_reach(const arr_problem *problem, bc_context *context, 
   }
   if (count == 0) return BC_OK;
   char reach[64];
-  bc_length_words(reach, sizeof reach, problem->options.reach, BC_UNITS_METRIC);
+  bc_length_words(reach, sizeof reach, problem->options.reach, problem->plan->units);
   return bc_note(cautions, context,
                  bc_text_plural("%zu piece (\"%s\") hangs from higher than %s: hang it from a firm step, with a second "
                                 "person who holds the step.",
@@ -195,7 +204,7 @@ static bc_status caution_piece(const arr_problem *problem, bc_context *context, 
   const int hidden = problem->table - (spot->y - item->half_h);
   if (!hung(problem, layout, i) || item->kept || hidden <= 2 || problem->plan->table_count == 0) return BC_OK;
   char length[64];
-  bc_length_words(length, sizeof length, hidden / ARR_MM, BC_UNITS_METRIC);
+  bc_length_words(length, sizeof length, hidden / ARR_MM, problem->plan->units);
   return bc_note(cautions, context, _("The lowest %s of \"%s\" hang below table height."), length,
                  title_of(problem, i));
 }

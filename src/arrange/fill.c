@@ -99,19 +99,19 @@ static bc_status advise_empty(bc_wall_fill *fill, bc_context *context, const bc_
                 "practice)."),
               100 * fill->covered_share, 100 * BC_ARRANGE_EMPTY_BELOW, 100 * BC_ARRANGE_CROWDED_ABOVE);
   if (status != BC_OK || s->width < 10 || s->height < 10) return status;
-  bc_length_words(width, sizeof width, s->width, BC_UNITS_METRIC);
-  bc_length_words(height, sizeof height, s->height, BC_UNITS_METRIC);
+  bc_length_words(width, sizeof width, s->width, plan->units);
+  bc_length_words(height, sizeof height, s->height, plan->units);
   status = bc_note(&fill->notes, context,
-                   _("The largest free space is %s wide and %s high, its middle %.0f cm from the "
-                     "left and %.0f cm up."),
-                   width, height, s->x + s->width / 2, s->y + s->height / 2);
+                   _("The largest free space is %s wide and %s high, its middle %s from the "
+                     "left and %s up."),
+                   width, height, arr_cm(plan, s->x + s->width / 2), arr_cm(plan, s->y + s->height / 2));
   const bc_piece *piece = to_move_up(plan, fill);
   if (status == BC_OK && piece)
     status = bc_note(&fill->notes, context, _("\"%s\" would fit there: move it up from the %s."), piece->title,
                      piece->mount.kind == BC_MOUNT_FLOOR ? _("floor") : _("table"));
   if (status == BC_OK && plan->shelf_count == 0 && s->width >= 60)
-    status = bc_note(&fill->notes, context, _("A shelf of %.0f cm there would lift small work into view."),
-                     fmin(120, floor(s->width * 0.8 / 10) * 10));
+    status = bc_note(&fill->notes, context, _("A shelf of %s there would lift small work into view."),
+                     arr_cm(plan, fmin(120, floor(s->width * 0.8 / 10) * 10)));
   bool sign = false;
   for (size_t i = 0; i < plan->piece_count; i++) sign = sign || plan->pieces[i].role == BC_ROLE_SIGN;
   if (status == BC_OK && !sign)

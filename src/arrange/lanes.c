@@ -118,13 +118,15 @@ static bc_status hang_free(arr_problem *problem, bc_context *context, arr_item *
   lane.y_lo = least(lane.y_hi, lowest_edge(problem, piece) + item->half_h);
   if (lane.x_lo > lane.x_hi)
     return refuse(problem, context, item->piece,
-                  bc_format(_("It is %.4g cm wide; the free wall is %.4g cm. It needs a wider wall or cloth."),
-                            piece->width, (problem->region_x1 - problem->region_x0) / ARR_MM));
+                  bc_format(_("It is %s wide; the free wall is %s. It needs a wider wall or cloth."),
+                            arr_cm(problem->plan, piece->width),
+                            arr_cm(problem->plan, (problem->region_x1 - problem->region_x0) / ARR_MM)));
   if (lane.y_hi < item->half_h)
     return refuse(problem, context, item->piece,
-                  bc_format(_("With its cord it is %.4g cm high; only %.4g cm of the wall can be reached. It needs a "
+                  bc_format(_("With its cord it is %s high; only %s of the wall can be reached. It needs a "
                               "shorter cord, a higher wall or a taller step."),
-                            piece->height + rise / ARR_MM, least(problem->region_y1, problem->top) / ARR_MM));
+                            arr_cm(problem->plan, piece->height + rise / ARR_MM),
+                            arr_cm(problem->plan, least(problem->region_y1, problem->top) / ARR_MM)));
   into_band(problem, item, &lane);
   add_lane(problem, item, lane);
   return BC_OK;

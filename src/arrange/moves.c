@@ -5,13 +5,13 @@
 #include <math.h>
 #include <stdlib.h>
 
-static char *move_text(const bc_piece *piece, bc_point_cm from, bc_point_cm to, const char *on) {
+static char *move_text(const bc_piece *piece, bc_point_cm from, bc_point_cm to, const char *on, bc_units units) {
   char aside[64], up[64], x[64], y[64];
   const double dx = to.x - from.x, dy = to.y - from.y;
-  bc_length_words(aside, sizeof aside, fabs(dx), BC_UNITS_METRIC);
-  bc_length_words(up, sizeof up, fabs(dy), BC_UNITS_METRIC);
-  bc_length_words(x, sizeof x, to.x, BC_UNITS_METRIC);
-  bc_length_words(y, sizeof y, to.y, BC_UNITS_METRIC);
+  bc_length_words(aside, sizeof aside, fabs(dx), units);
+  bc_length_words(up, sizeof up, fabs(dy), units);
+  bc_length_words(x, sizeof x, to.x, units);
+  bc_length_words(y, sizeof y, to.y, units);
   if (on && fabs(dy) >= 0.1)
     return bc_format(_("Move \"%s\" to \"%s\": its middle %s from the left."), piece->title, on, x);
   if (fabs(dy) < 0.1)
@@ -30,10 +30,10 @@ static char *move_text(const bc_piece *piece, bc_point_cm from, bc_point_cm to, 
   return bc_format(format, piece->title, aside, up, x, y);
 }
 
-static char *add_text(const bc_piece *piece, bc_point_cm to, const char *on) {
+static char *add_text(const bc_piece *piece, bc_point_cm to, const char *on, bc_units units) {
   char x[64], y[64];
-  bc_length_words(x, sizeof x, to.x, BC_UNITS_METRIC);
-  bc_length_words(y, sizeof y, to.y, BC_UNITS_METRIC);
+  bc_length_words(x, sizeof x, to.x, units);
+  bc_length_words(y, sizeof y, to.y, units);
   if (on) return bc_format(_("Put \"%s\" on \"%s\": its middle %s from the left."), piece->title, on, x);
   return bc_format(_("Put \"%s\" up: its middle %s from the left, %s above the floor."), piece->title, x, y);
 }
@@ -93,7 +93,10 @@ static bc_status write_move(const arr_hall *hall, bc_context *context, bc_plan *
   }
   const char *on = hall->problem->carriers[hall->problem->lanes[spot->lane].carrier].id;
   const bc_point_cm to = arr_at_cm(hall->problem, spot), from = is_new ? to : piece->at;
-  char *text = is_new ? add_text(piece, to, on) : move_text(piece, from, to, on);
+  /* On a panel or post the height has to be told too. */
+  const bool at_height = (size_t)hall->problem->lanes[spot->lane].carrier >= arr_first_grid(hall->problem);
+  const char *told = at_height ? NULL : on;
+  char *text = is_new ? add_text(piece, to, told, plan->units) : move_text(piece, from, to, told, plan->units);
   bc_change_move *grown = text ? bc_reallocate(change->moves, change->move_count + 1, sizeof *grown) : NULL;
   if (!grown) {
     free(text);
