@@ -23,7 +23,8 @@ typedef enum bc_holds { BC_HOLDS_YES = 0, BC_HOLDS_NO, BC_HOLDS_UNKNOWN } bc_hol
 
 typedef struct bc_load_point {
   const char *piece; /**< id, borrowed from the plan; "cloth" for the cloth's own clips */
-  int point;         /**< 1-based */
+  const char *title; /**< for a person, borrowed from the plan; of the cloth: translated words */
+  int point, of;     /**< 1-based, of so many points */
   bc_mount_kind kind;
   const char *on;      /**< rod or shelf id, borrowed, or NULL for the wall */
   double x, y;         /**< where on the wall, cm */
@@ -31,6 +32,8 @@ typedef struct bc_load_point {
   double horizontal_n; /**< sideways pull, + to the right */
   double tension_n;    /**< in the cord's leg that ends here (the greater if two); vertical_n when no cord */
   double demand_n;     /**< resultant on the point, compared with the rating */
+  double most_n;       /**< three or more stiff points: what this one carries when those that help it hang slack, the
+                          most that statics allows; else demand_n */
   double rated_n;      /**< 0 = not known */
   double needed_n;     /**< demand x design factor: what the point must be rated for */
   double utilisation;  /**< demand x design factor / rated; 0 when the rating is not known */
@@ -59,16 +62,88 @@ typedef struct bc_load_rod {
   bc_holds holds;
 } bc_load_rod;
 
+/** A bracket turns about its lower end, which bears on the wall; its upper fixing is pulled out of the wall:
+ *  pull = weight x its distance from the wall / height of the bracket (moments about the lower end). */
+typedef struct bc_load_bracket {
+  double x;          /**< where on the wall, cm */
+  double vertical_n; /**< down, with the shelf's own weight; negative: the shelf lifts off it */
+  double pull_n;     /**< out of the wall at the upper fixing; 0 when the bracket's height is not known */
+  double demand_n;   /**< resultant on the upper fixing, which is taken to carry all of it */
+} bc_load_bracket;
+
 typedef struct bc_load_shelf {
   const char *id;
-  double load_n, rated_n, needed_n, utilisation;
-  bc_holds holds;
+  double load_n, rated_n, needed_n, utilisation; /**< of what stands on it, without its own weight */
+  double own_weight_n;                           /**< 0 = not given */
+  bc_load_bracket brackets[BC_ROD_SUPPORTS];
+  size_t bracket_count;
+  double fixing_rated_n;     /**< of each upper fixing; 0 = not known */
+  double fixing_needed_n;    /**< greatest demand x design factor */
+  double fixing_utilisation; /**< 0 when the rating is not known */
+  bool lifts;                /**< what stands beyond its last bracket would tip it */
+  bc_holds shelf_holds;      /**< what stands on it against the shelf's rating */
+  bc_holds fixings_hold;     /**< not known without a rating, or without the bracket's height */
+  bc_holds holds;            /**< both */
 } bc_load_shelf;
+
+/** Someone leans or knocks with so much, at a hand's height of 1.2 m (the height of the line loads of
+ *  EN 1991-1-1, 6.4, from memory; the force is our choice: common practice, no source). */
+#define BC_FRAME_PUSH_N 100.0
+#define BC_FRAME_PUSH_CM 120.0
+/** Its own loads must be held so many times (common practice, no source). */
+#define BC_FRAME_FACTOR 1.5
+
+/** Whether a freestanding frame tips, by moments about the front and the back end of its feet. */
+typedef struct bc_load_frame {
+  bool given;
+  double weight_n;          /**< frame, ballast and all that is on it */
+  double restoring_nm[2];   /**< about the front end, about the back end; negative: it tips by itself */
+  double overturning_nm[2]; /**< the part of its own loads that hangs beyond that end */
+  double push_bare_n;       /**< push at 1.2 m (or the top, if lower) that tips it without the ballast */
+  double push_n;            /**< the same with the ballast; the weaker direction */
+  bool forward;             /**< the weaker direction */
+  double push_height_cm;    /**< where the push acts */
+  double ballast_g;         /**< what there is */
+  double ballast_needed_g;  /**< in all, at the place of the ballast; INFINITY: no ballast there is enough */
+  bc_holds holds;
+} bc_load_frame;
+
+/** What is put up, in order: the frame, rods, cloth, shelves, what hangs, tables, what stands. Among pieces
+ *  those for two people come first, then the highest, then the heaviest: nobody works above what hangs. */
+typedef enum bc_step_kind {
+  BC_STEP_FRAME = 0,
+  BC_STEP_ROD,
+  BC_STEP_CLOTH,
+  BC_STEP_SHELF,
+  BC_STEP_HANG,
+  BC_STEP_TABLE,
+  BC_STEP_STAND
+} bc_step_kind;
+typedef struct bc_load_step {
+  bc_step_kind kind;
+  size_t index;     /**< of the rod, shelf, table or piece in the plan */
+  double mass_g;    /**< 0 = not known */
+  double height_cm; /**< of the highest point that hands must reach; NAN: no place yet */
+  bool two_people;  /**< heavier than BC_LIFT_HIGH_G above the shoulder, BC_LIFT_LOW_G below, or longer than 1.5 m */
+  bool ladder;      /**< higher than BC_REACH_CM */
+} bc_load_step;
+/** One person lifts at most so much close to the body: above shoulder height, and up to it. The filter figures for
+ *  women of HSE INDG143 (Great Britain), from memory, so that they suit nearly everyone. */
+#define BC_LIFT_HIGH_G 7000.0
+#define BC_LIFT_LOW_G 13000.0
+/** Shoulder height of a small woman, cm: rounded from the 5th percentile of ANSUR II (2012), from memory. */
+#define BC_SHOULDER_CM 125.0
+/** What is longer is unwieldy for one (common practice, no source). */
+#define BC_LONG_CM 150.0
+/** Overhead reach of a small woman, cm: 1.2 x her stature of 152.5 (5th percentile, ANSUR II 2012); the factor is
+ *  common practice. */
+#define BC_REACH_CM 183.0
 
 /** Borrows ids from the plan: free it before the plan. */
 typedef struct bc_loads {
   double design_factor;
-  double total_kg; /**< everything that hangs, cloth included */
+  double total_kg;     /**< everything that hangs, cloth included */
+  double per_metre_kg; /**< the same for each metre of the wall's width */
   double cloth_kg;
   bc_load_point *points;
   size_t point_count;
@@ -76,6 +151,9 @@ typedef struct bc_loads {
   size_t rod_count;
   bc_load_shelf *shelves;
   size_t shelf_count;
+  bc_load_frame frame;
+  bc_load_step *steps;
+  size_t step_count;
   bool overloaded;   /**< something does not hold: exit code 1 */
   bc_notes cautions; /**< whole sentences, translated */
   bc_notes notes;    /**< what is missing: weights, ratings */
@@ -88,8 +166,10 @@ BC_API bc_status bc_loads_to_json(char **out, bc_context *context, const bc_load
 /** The points, rods and shelves as CSV (RFC 4180) with a heading; empty where not known. The caller frees it with
  * free(). */
 BC_API bc_status bc_loads_to_csv(char **out, bc_context *context, const bc_loads *loads);
-/** The hanging-load notes as plain text; the caller frees it with free(). */
-BC_API bc_status bc_loads_to_words(char **out, bc_context *context, const bc_loads *loads, bc_units units);
+/** The hanging-load notes as plain text: points, what is to settle, the order of hanging, cautions. `plan` is the one
+ *  that the loads are of. The caller frees it with free(). */
+BC_API bc_status bc_loads_to_words(char **out, bc_context *context, const bc_loads *loads, const bc_plan *plan,
+                                   bc_units units);
 
 /** Tension in N in each leg of a symmetric two-leg cord that carries `load_n`, legs at
  *  `degrees` above the horizontal: load / (2 sin angle). */
@@ -103,6 +183,10 @@ BC_API double bc_loads_cord_tension_n(double load_n, double degrees);
  *  outside the points, so that the piece would tip; all is then on the last point. */
 BC_API bool bc_loads_share_n(double *load_n, const double *x, const double *stiffness, size_t count, double weight_n,
                              double centre);
+
+/** The most that point `number` of a stiff piece on many points can carry while none of them pushes: it and the point
+ *  furthest beyond the centre of mass share the weight by the lever rule. */
+BC_API double bc_loads_most_n(const double *x, size_t count, size_t number, double weight_n, double centre);
 
 #ifdef __cplusplus
 }

@@ -19,11 +19,11 @@ static void defaults(void *into) {
   *(values *)into = (values){.units = BC_UNITS_METRIC};
 }
 
-static bc_status report(const cli *command_line, const values *chosen, const bc_loads *loads) {
+static bc_status report(const cli *command_line, const values *chosen, const bc_loads *loads, const bc_plan *plan) {
   char *text = NULL;
   const bc_status status = chosen->json  ? bc_loads_to_json(&text, command_line->context, loads)
                            : chosen->csv ? bc_loads_to_csv(&text, command_line->context, loads)
-                                         : bc_loads_to_words(&text, command_line->context, loads, chosen->units);
+                                         : bc_loads_to_words(&text, command_line->context, loads, plan, chosen->units);
   if (status != BC_OK) return status;
   cli_print_and_free(text, chosen->json);
   return BC_OK;
@@ -35,7 +35,7 @@ static int run(const cli *command_line, const void *from) {
   bc_loads *loads = NULL;
   bc_status status = bc_plan_open(&plan, command_line->context, command_line->files[0], NULL);
   if (status == BC_OK) status = bc_loads_of(&loads, command_line->context, plan);
-  if (status == BC_OK) status = report(command_line, chosen, loads);
+  if (status == BC_OK) status = report(command_line, chosen, loads, plan);
   const int code = status != BC_OK ? cli_fail(command_line, status) : loads->overloaded ? 1 : 0;
   bc_loads_free(loads);
   bc_plan_free(plan);

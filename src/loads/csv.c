@@ -71,7 +71,35 @@ static void shelf_row(bc_buffer *out, const bc_load_shelf *shelf) {
   number_field(out, shelf->needed_n, true);
   number_field(out, shelf->rated_n, shelf->rated_n > 0);
   number_field(out, shelf->utilisation, shelf->rated_n > 0);
-  bc_buffer_add(out, ",%s\r\n", holds_word(shelf->holds));
+  bc_buffer_add(out, ",%s\r\n", holds_word(shelf->shelf_holds));
+}
+
+/* The upper fixing of a bracket: what pulls it out of the wall stands in the column of the tension. */
+static void bracket_row(bc_buffer *out, const bc_load_shelf *shelf, size_t number, double factor) {
+  const bc_load_bracket *bracket = &shelf->brackets[number];
+  const bool rated = shelf->fixing_rated_n > 0;
+  bc_buffer_add(out, "bracket,");
+  text_field(out, shelf->id);
+  bc_buffer_add(out, ",%zu,\"\"", number + 1);
+  number_field(out, bracket->x, true);
+  bc_buffer_add(out, ",");
+  number_field(out, bracket->vertical_n, true);
+  bc_buffer_add(out, ",");
+  number_field(out, bracket->pull_n, true);
+  number_field(out, bracket->demand_n * factor, true);
+  number_field(out, shelf->fixing_rated_n, rated);
+  number_field(out, rated ? bracket->demand_n * factor / shelf->fixing_rated_n : 0, rated);
+  bc_buffer_add(out, ",%s\r\n", holds_word(shelf->fixings_hold));
+}
+
+/* The ballast that there is stands as the rating, the ballast that is needed as the need, both as weights. */
+static void frame_row(bc_buffer *out, const bc_load_frame *frame) {
+  bc_buffer_add(out, "frame,\"\",,\"\",,");
+  number_field(out, frame->weight_n, true);
+  bc_buffer_add(out, ",,");
+  number_field(out, loads_newton_of_grams(frame->ballast_needed_g), true);
+  number_field(out, loads_newton_of_grams(frame->ballast_g), true);
+  bc_buffer_add(out, ",,%s\r\n", holds_word(frame->holds));
 }
 
 bc_status bc_loads_to_csv(char **out, bc_context *context, const bc_loads *loads) {
@@ -82,6 +110,11 @@ bc_status bc_loads_to_csv(char **out, bc_context *context, const bc_loads *loads
   for (size_t i = 0; i < loads->rod_count; i++)
     for (size_t k = 0; k < loads->rods[i].support_count; k++)
       support_row(&text, &loads->rods[i], k, loads->design_factor);
-  for (size_t i = 0; i < loads->shelf_count; i++) shelf_row(&text, &loads->shelves[i]);
+  for (size_t i = 0; i < loads->shelf_count; i++) {
+    shelf_row(&text, &loads->shelves[i]);
+    for (size_t k = 0; k < loads->shelves[i].bracket_count; k++)
+      bracket_row(&text, &loads->shelves[i], k, loads->design_factor);
+  }
+  if (loads->frame.given) frame_row(&text, &loads->frame);
   return bc_buffer_finish(&text, out, context);
 }

@@ -20,11 +20,12 @@ static json_t *word(const char *text) {
 }
 
 static json_t *point_json(const bc_load_point *point) {
-  return json_pack("{s:s,s:i,s:s,s:o,s:o,s:o,s:f,s:f,s:f,s:f,s:f,s:f,s:f,s:o}", "piece", point->piece, "point",
-                   point->point, "mount", bc_mount_word(point->kind), "on", word(point->on), "x", figure(point->x), "y",
-                   figure(point->y), "vertical_n", point->vertical_n, "horizontal_n", point->horizontal_n, "tension_n",
-                   point->tension_n, "demand_n", point->demand_n, "rated_n", point->rated_n, "needed_n",
-                   point->needed_n, "utilisation", point->utilisation, "ok", truth(point->holds));
+  return json_pack("{s:s,s:i,s:s,s:s,s:o,s:o,s:o,s:f,s:f,s:f,s:f,s:f,s:f,s:f,s:f,s:o}", "piece", point->piece, "point",
+                   point->point, "title", point->title, "mount", bc_mount_word(point->kind), "on", word(point->on), "x",
+                   figure(point->x), "y", figure(point->y), "vertical_n", point->vertical_n, "horizontal_n",
+                   point->horizontal_n, "tension_n", point->tension_n, "demand_n", point->demand_n, "most_n",
+                   point->most_n, "rated_n", point->rated_n, "needed_n", point->needed_n, "utilisation",
+                   point->utilisation, "ok", truth(point->holds));
 }
 
 static json_t *rod_json(const bc_load_rod *rod) {
@@ -43,8 +44,41 @@ static json_t *rod_json(const bc_load_rod *rod) {
 }
 
 static json_t *shelf_json(const bc_load_shelf *shelf) {
-  return json_pack("{s:s,s:f,s:f,s:f,s:f,s:o}", "id", shelf->id, "load_n", shelf->load_n, "rated_n", shelf->rated_n,
-                   "needed_n", shelf->needed_n, "utilisation", shelf->utilisation, "ok", truth(shelf->holds));
+  json_t *brackets = json_array();
+  for (size_t i = 0; i < shelf->bracket_count; i++) {
+    const bc_load_bracket *bracket = &shelf->brackets[i];
+    json_array_append_new(brackets, json_pack("{s:f,s:f,s:f,s:f}", "x", bracket->x, "vertical_n", bracket->vertical_n,
+                                              "pull_n", bracket->pull_n, "demand_n", bracket->demand_n));
+  }
+  return json_pack("{s:s,s:f,s:f,s:f,s:f,s:f,s:o,s:f,s:f,s:f,s:o,s:o,s:o}", "id", shelf->id, "load_n", shelf->load_n,
+                   "own_weight_n", shelf->own_weight_n, "rated_n", shelf->rated_n, "needed_n", shelf->needed_n,
+                   "utilisation", shelf->utilisation, "brackets", brackets, "fixing_rated_n", shelf->fixing_rated_n,
+                   "fixing_needed_n", shelf->fixing_needed_n, "fixing_utilisation", shelf->fixing_utilisation,
+                   "shelf_ok", truth(shelf->shelf_holds), "fixings_ok", truth(shelf->fixings_hold), "ok",
+                   truth(shelf->holds));
+}
+
+static json_t *frame_json(const bc_load_frame *frame) {
+  if (!frame->given) return json_null();
+  return json_pack("{s:f,s:[f,f],s:f,s:f,s:f,s:f,s:o,s:f,s:o,s:o}", "weight_n", frame->weight_n, "restoring_nm",
+                   frame->restoring_nm[0], frame->restoring_nm[1], "push_without_ballast_n", frame->push_bare_n,
+                   "push_n", frame->push_n, "push_wanted_n", BC_FRAME_PUSH_N, "push_height_cm", frame->push_height_cm,
+                   "tips_forward", json_boolean(frame->forward), "ballast_g", frame->ballast_g, "ballast_needed_g",
+                   isfinite(frame->ballast_needed_g) ? json_real(frame->ballast_needed_g) : json_null(), "ok",
+                   truth(frame->holds));
+}
+
+static json_t *steps_json(const bc_loads *loads) {
+  static const char *const kinds[] = {"frame", "rod", "cloth", "shelf", "hang", "table", "stand"};
+  json_t *steps = json_array();
+  for (size_t i = 0; i < loads->step_count; i++) {
+    const bc_load_step *step = &loads->steps[i];
+    json_array_append_new(steps,
+                          json_pack("{s:s,s:I,s:f,s:o,s:b,s:b}", "kind", kinds[step->kind], "index",
+                                    (json_int_t)step->index, "mass_g", step->mass_g, "height_cm",
+                                    figure(step->height_cm), "two_people", step->two_people, "ladder", step->ladder));
+  }
+  return steps;
 }
 
 bc_status bc_loads_to_json(char **out, bc_context *context, const bc_loads *loads) {
@@ -53,10 +87,12 @@ bc_status bc_loads_to_json(char **out, bc_context *context, const bc_loads *load
   for (size_t i = 0; i < loads->point_count; i++) json_array_append_new(points, point_json(&loads->points[i]));
   for (size_t i = 0; i < loads->rod_count; i++) json_array_append_new(rods, rod_json(&loads->rods[i]));
   for (size_t i = 0; i < loads->shelf_count; i++) json_array_append_new(shelves, shelf_json(&loads->shelves[i]));
-  json_t *root = json_pack("{s:f,s:f,s:f,s:o,s:o,s:o,s:o,s:o}", "design_factor", loads->design_factor, "total_kg",
-                           loads->total_kg, "cloth_kg", loads->cloth_kg, "points", points, "rods", rods, "shelves",
-                           shelves, "cautions", bc_json_texts(loads->cautions.text, loads->cautions.count), "notes",
-                           bc_json_texts(loads->notes.text, loads->notes.count));
+  json_t *root =
+      json_pack("{s:f,s:f,s:f,s:f,s:o,s:o,s:o,s:o,s:o,s:o,s:o}", "design_factor", loads->design_factor, "total_kg",
+                loads->total_kg, "per_metre_kg", loads->per_metre_kg, "cloth_kg", loads->cloth_kg, "points", points,
+                "rods", rods, "shelves", shelves, "frame", frame_json(&loads->frame), "steps", steps_json(loads),
+                "cautions", bc_json_texts(loads->cautions.text, loads->cautions.count), "notes",
+                bc_json_texts(loads->notes.text, loads->notes.count));
   *out = root ? json_dumps(root, JSON_COMPACT | DIGITS) : NULL;
   json_decref(root);
   return *out ? BC_OK : bc_fail_memory(context);

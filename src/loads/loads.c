@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* The stage's entry: points first, since rods carry points, then rods and shelves, then the cautions. */
+/* The stage's entry: points first, since rods carry points, then rods, shelves and a
+ * frame, then the order of hanging and the cautions. */
 #include "loads_internal.h"
 
 #include <stdlib.h>
@@ -19,7 +20,7 @@ static bool any_overload(const bc_loads *loads) {
     if (loads->rods[i].holds == BC_HOLDS_NO) return true;
   for (size_t i = 0; i < loads->shelf_count; i++)
     if (loads->shelves[i].holds == BC_HOLDS_NO) return true;
-  return false;
+  return loads->frame.given && loads->frame.holds == BC_HOLDS_NO;
 }
 
 bc_status bc_loads_of(bc_loads **out, bc_context *context, const bc_plan *plan) {
@@ -33,11 +34,14 @@ bc_status bc_loads_of(bc_loads **out, bc_context *context, const bc_plan *plan) 
   if (status == BC_OK) status = loads_find_points(loads, context, plan);
   if (status == BC_OK) status = loads_find_rods(loads, context, plan);
   if (status == BC_OK) status = loads_find_shelves(loads, context, plan);
+  if (status == BC_OK) status = loads_find_frame(loads, context, plan);
+  if (status == BC_OK) status = loads_find_order(loads, context, plan);
   if (status == BC_OK) status = loads_add_cautions(loads, context, plan);
   if (status != BC_OK) {
     bc_loads_free(loads);
     return status;
   }
+  loads->per_metre_kg = loads->total_kg / (plan->stand.width / 100);
   loads->overloaded = any_overload(loads);
   *out = loads;
   return BC_OK;
@@ -48,6 +52,7 @@ void bc_loads_free(bc_loads *loads) {
   free(loads->points);
   free(loads->rods);
   free(loads->shelves);
+  free(loads->steps);
   bc_notes_clear(&loads->cautions);
   bc_notes_clear(&loads->notes);
   free(loads);

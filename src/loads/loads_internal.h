@@ -27,6 +27,8 @@ bc_holds loads_compare(double demand_n, double rated_n, double factor, double *n
 bc_status loads_find_points(bc_loads *loads, bc_context *context, const bc_plan *plan);
 bc_status loads_find_rods(bc_loads *loads, bc_context *context, const bc_plan *plan);
 bc_status loads_find_shelves(bc_loads *loads, bc_context *context, const bc_plan *plan);
+bc_status loads_find_frame(bc_loads *loads, bc_context *context, const bc_plan *plan);
+bc_status loads_find_order(bc_loads *loads, bc_context *context, const bc_plan *plan);
 bc_status loads_add_cautions(bc_loads *loads, bc_context *context, const bc_plan *plan);
 
 /* Mass of the cloth as it hangs, with its fullness, g; 0 when its weight is not known. */

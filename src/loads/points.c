@@ -95,17 +95,24 @@ static bc_load_point *add_point(bc_loads *loads, bc_context *context) {
   return point;
 }
 
-static void judge(bc_load_point *point, double rated_kg, double factor) {
+/* Where statics cannot tell, the rating must also hold the most that the point may come to carry, by itself. */
+static void judge(bc_load_point *point, double most_n, double rated_kg, double factor) {
   point->demand_n = hypot(point->vertical_n, point->horizontal_n);
+  point->most_n = fmax(point->demand_n, most_n);
   point->rated_n = rated_kg * BC_STANDARD_GRAVITY;
   point->holds = loads_compare(point->demand_n, point->rated_n, factor, &point->needed_n, &point->utilisation);
+  if (point->rated_n > 0 && point->most_n > point->rated_n) point->holds = BC_HOLDS_NO;
 }
 
 enum { POINTS_MOST = 64 }; /* the plan's own limit */
 
-/* What each point of a piece carries; `tips` is the number of the point it would tip about, or -1.
- * A cord's legs start at the quarter points, others where the plan's geometry puts the points. */
-static void share_piece(double *share, int *tips, const bc_piece *piece, double weight_n) {
+static bool statics_cannot_tell(const bc_mount *mount) {
+  return mount->points >= 3 && mount->kind != BC_MOUNT_CLIP && mount->kind != BC_MOUNT_CORD;
+}
+
+/* What each point of a piece carries, and the most that it may; `tips` is the number of the point it would tip
+ * about, or -1. A cord's legs start at the quarter points, others where the plan's geometry puts the points. */
+static void share_piece(double *share, double *most, int *tips, const bc_piece *piece, double weight_n) {
   const int count = piece->mount.points;
   double x[POINTS_MOST], stiffness[POINTS_MOST];
   const bool clips = piece->mount.kind == BC_MOUNT_CLIP;
@@ -116,6 +123,8 @@ static void share_piece(double *share, int *tips, const bc_piece *piece, double 
   const double centre = piece->mount.off_centre;
   *tips = -1;
   if (!bc_loads_share_n(share, x, stiffness, (size_t)count, weight_n, centre)) *tips = centre < 0 ? 0 : count - 1;
+  for (int i = 0; i < count; i++)
+    most[i] = statics_cannot_tell(&piece->mount) ? bc_loads_most_n(x, (size_t)count, (size_t)i, weight_n, centre) : 0;
 }
 
 static bc_status note_tipping(bc_loads *loads, bc_context *context, const bc_piece *piece) {
@@ -125,28 +134,45 @@ static bc_status note_tipping(bc_loads *loads, bc_context *context, const bc_pie
                  piece->title);
 }
 
+/* A piece on three or more points is safe only if they are level: said with what one of them may come to carry. */
+static bc_status note_many(bc_loads *loads, bc_context *context, const bc_piece *piece, const double *most) {
+  if (!statics_cannot_tell(&piece->mount)) return BC_OK;
+  double greatest = 0;
+  for (int i = 0; i < piece->mount.points; i++) greatest = fmax(greatest, most[i]);
+  char mass[64];
+  bc_mass_words(mass, sizeof mass, loads_kg_of_newton(greatest) * 1000, BC_UNITS_METRIC);
+  return bc_note(
+      &loads->cautions, context,
+      _("%s hangs on %d stiff points. If one sits a little low, another carries up to %s. Level them, or use "
+        "two points."),
+      piece->title, piece->mount.points, mass);
+}
+
 static bc_status add_piece(bc_loads *loads, bc_context *context, const bc_plan *plan, const bc_piece *piece) {
   const double weight_n = loads_newton_of_grams(piece->weight_g);
   const bc_rod *rod = bc_plan_rod_of(plan, piece);
-  double share[POINTS_MOST];
+  double share[POINTS_MOST], most[POINTS_MOST];
   int tips;
-  share_piece(share, &tips, piece, weight_n);
+  share_piece(share, most, &tips, piece, weight_n);
   const bool one_eye = piece->mount.kind == BC_MOUNT_CORD && piece->mount.cord_angle_count == 2;
   for (int i = 0; i < piece->mount.points; i++) {
     bc_load_point *point = add_point(loads, context);
     if (!point) return BC_OUR_FAULT;
     const bc_point_cm at = bc_plan_hanging_point(plan, piece, piece->at, i);
     point->piece = piece->id;
+    point->title = piece->title;
     point->point = i + 1;
+    point->of = piece->mount.points;
     point->kind = piece->mount.kind;
     point->on = rod ? rod->id : NULL;
     point->x = piece->placed ? at.x : NAN;
     point->y = piece->placed ? at.y : NAN;
     point->tips = tips == i && !one_eye;
     pull(point, piece, weight_n, share[i], i);
-    judge(point, piece->mount.rated_kg, loads->design_factor);
+    judge(point, most[i], piece->mount.rated_kg, loads->design_factor);
   }
-  return tips >= 0 && !one_eye ? note_tipping(loads, context, piece) : BC_OK;
+  const bc_status status = note_many(loads, context, piece, most);
+  return status == BC_OK && tips >= 0 && !one_eye ? note_tipping(loads, context, piece) : status;
 }
 
 /* The cloth's own clips, corner to corner, when no rod carries it. */
@@ -157,12 +183,14 @@ static bc_status add_cloth(bc_loads *loads, bc_context *context, const bc_plan *
     bc_load_point *point = add_point(loads, context);
     if (!point) return BC_OUR_FAULT;
     point->piece = "cloth";
+    point->title = _("the cloth");
     point->point = i + 1;
+    point->of = cloth->points;
     point->kind = BC_MOUNT_CLIP;
     point->x = cloth->left + (cloth->points > 1 ? cloth->width * i / (cloth->points - 1) : cloth->width / 2);
     point->y = cloth->top;
     point->vertical_n = point->tension_n = loads->cloth_kg * BC_STANDARD_GRAVITY * soft_share(i, cloth->points);
-    judge(point, cloth->rated_kg, loads->design_factor);
+    judge(point, 0, cloth->rated_kg, loads->design_factor);
   }
   return BC_OK;
 }

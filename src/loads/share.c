@@ -65,3 +65,11 @@ bool bc_loads_share_n(double *load_n, const double *x, const double *stiffness, 
     if (share_once(load_n, x, stiffness, count, weight_n, centre)) break;
   return true;
 }
+
+double bc_loads_most_n(const double *x, size_t count, size_t number, double weight_n, double centre) {
+  if (count < 2 || x[number] == centre) return weight_n;
+  const double beyond = x[number] < centre ? x[count - 1] : x[0];
+  /* Nothing on the other side of the mass: the piece would turn about this point, which then carries all. */
+  if ((beyond - centre) * (x[number] - centre) >= 0) return weight_n;
+  return weight_n * (beyond - centre) / (beyond - x[number]);
+}

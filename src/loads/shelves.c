@@ -1,26 +1,139 @@
 /* SPDX-License-Identifier: MIT */
-/* Shelves: the weight that stands on each against what it is rated for. */
+/* Shelves: what stands on each against its rating, and its brackets' upper fixings, which are pulled out
+ * of the wall. A shelf is a beam on its brackets; a bracket is a lever:
+ *
+ *   wall |---------- shelf        W at e from the wall; the lower end bears on the wall
+ *      T <|#      | W             T h = W e   (moments about the lower end)
+ *         | #     v
+ *       h |   #
+ *         |>                      T: pull on the upper fixing, beside its share of W */
+#include "beam.h"
 #include "loads_internal.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+static bc_status note_missing(bc_loads *loads, bc_context *context, const bc_piece *piece, const bc_shelf *shelf) {
+  return bc_note(&loads->notes, context,
+                 _("%s stands on shelf \"%s\", but its weight is not given, so its load is missing here. Weigh it and "
+                   "give \"weight_g\"."),
+                 piece->title, shelf->id);
+}
+
+/* The pieces on the shelf as forces, N, and as moments about the wall, N m. What stands on a shelf stands in
+ * the middle of its depth, or further out when it is the deeper. */
+typedef struct burden {
+  loads_force *forces, *moments;
+  size_t count;
+  double own_n;
+} burden;
+
+static bc_status gather(burden *out, bc_loads *loads, bc_context *context, const bc_plan *plan, const bc_shelf *shelf) {
+  for (size_t p = 0; p < plan->piece_count; p++) {
+    const bc_piece *piece = &plan->pieces[p];
+    if (bc_plan_shelf_of(plan, piece) != shelf) continue;
+    if (!(piece->weight_g > 0)) {
+      const bc_status status = note_missing(loads, context, piece, shelf);
+      if (status != BC_OK) return status;
+      continue;
+    }
+    const double x = piece->placed ? piece->at.x + piece->mount.off_centre - shelf->x : shelf->width / 2;
+    const double place = fmin(fmax(x, 0), shelf->width) / 100, newton = loads_newton_of_grams(piece->weight_g);
+    out->forces[out->count] = (loads_force){place, newton};
+    out->moments[out->count++] = (loads_force){place, newton * fmax(shelf->depth, piece->depth) / 200};
+  }
+  return BC_OK;
+}
+
+/* Reactions of a stiff board do not depend on its stiffness: 1 stands for it. One bracket carries all. */
+static void react(double *reactions, const bc_shelf *shelf, const loads_force *forces, size_t count, double own) {
+  const double length = shelf->width / 100;
+  const loads_spread spread = {0, length, own / length};
+  loads_beam beam = {.length = length,
+                     .stiffness = 1,
+                     .support_count = (size_t)shelf->brackets,
+                     .forces = forces,
+                     .force_count = count,
+                     .spreads = &spread,
+                     .spread_count = 1};
+  for (int i = 0; i < shelf->brackets; i++) beam.supports[i] = length * (i + 0.5) / shelf->brackets;
+  loads_beam_answer answer;
+  if (shelf->brackets > 1 && loads_beam_solve(&answer, &beam)) {
+    for (int i = 0; i < shelf->brackets; i++) reactions[i] = answer.reactions[i];
+    return;
+  }
+  reactions[0] = own;
+  for (size_t i = 0; i < count; i++) reactions[0] += forces[i].newton;
+}
+
+static void load_brackets(bc_load_shelf *out, const bc_shelf *shelf, const burden *on) {
+  double down[BC_ROD_SUPPORTS], moment[BC_ROD_SUPPORTS];
+  react(down, shelf, on->forces, on->count, on->own_n);
+  react(moment, shelf, on->moments, on->count, on->own_n * shelf->depth / 200);
+  out->bracket_count = (size_t)shelf->brackets;
+  for (size_t i = 0; i < out->bracket_count; i++) {
+    bc_load_bracket *bracket = &out->brackets[i];
+    bracket->x = shelf->x + shelf->width * ((double)i + 0.5) / shelf->brackets;
+    bracket->vertical_n = down[i];
+    bracket->pull_n = shelf->bracket_height > 0 ? fmax(0, moment[i]) / (shelf->bracket_height / 100) : 0;
+    bracket->demand_n = hypot(fmax(0, down[i]), bracket->pull_n);
+    out->lifts = out->lifts || down[i] < -1e-9;
+  }
+}
+
+static void judge(bc_load_shelf *out, const bc_shelf *shelf, double factor) {
+  double greatest = 0;
+  for (size_t i = 0; i < out->bracket_count; i++) greatest = fmax(greatest, out->brackets[i].demand_n);
+  out->rated_n = shelf->rated_kg * BC_STANDARD_GRAVITY;
+  out->fixing_rated_n = shelf->fixing_rated_kg * BC_STANDARD_GRAVITY;
+  out->shelf_holds = loads_compare(out->load_n, out->rated_n, factor, &out->needed_n, &out->utilisation);
+  out->fixings_hold =
+      loads_compare(greatest, out->fixing_rated_n, factor, &out->fixing_needed_n, &out->fixing_utilisation);
+  /* Without the bracket's height the pull is missing, so less than all is known: no pass. */
+  if (!(shelf->bracket_height > 0) && out->fixings_hold == BC_HOLDS_YES) out->fixings_hold = BC_HOLDS_UNKNOWN;
+  const bool fails = out->shelf_holds == BC_HOLDS_NO || out->fixings_hold == BC_HOLDS_NO || out->lifts;
+  const bool known = out->shelf_holds == BC_HOLDS_YES && out->fixings_hold == BC_HOLDS_YES;
+  out->holds = fails ? BC_HOLDS_NO : known ? BC_HOLDS_YES : BC_HOLDS_UNKNOWN;
+}
+
+static bc_status note_shelf(bc_loads *loads, bc_context *context, const bc_shelf *shelf, const bc_load_shelf *out) {
+  if (out->lifts)
+    return bc_note(&loads->notes, context,
+                   _("Shelf \"%s\" would tip over its last bracket. Move what stands near its end inwards."),
+                   shelf->id);
+  if (out->load_n > 0 && !(shelf->bracket_height > 0))
+    return bc_note(
+        &loads->notes, context,
+        _("Shelf \"%s\": how hard its upper screws are pulled is not known. Measure a bracket from its lowest "
+          "touch on the wall up to its upper screw, and give \"bracket_height\"."),
+        shelf->id);
+  return BC_OK;
+}
+
+static bc_status add_shelf(bc_loads *loads, bc_context *context, const bc_plan *plan, const bc_shelf *shelf) {
+  bc_load_shelf *out = &loads->shelves[loads->shelf_count++];
+  *out = (bc_load_shelf){.id = shelf->id, .own_weight_n = loads_newton_of_grams(shelf->weight_g)};
+  burden on = {.forces = bc_allocate(plan->piece_count, sizeof *on.forces),
+               .moments = bc_allocate(plan->piece_count, sizeof *on.moments),
+               .own_n = out->own_weight_n};
+  bc_status status = on.forces && on.moments ? BC_OK : bc_fail_memory(context);
+  if (status == BC_OK) status = gather(&on, loads, context, plan, shelf);
+  if (status == BC_OK) {
+    for (size_t i = 0; i < on.count; i++) out->load_n += on.forces[i].newton;
+    load_brackets(out, shelf, &on);
+    judge(out, shelf, loads->design_factor);
+    status = note_shelf(loads, context, shelf, out);
+  }
+  free(on.forces);
+  free(on.moments);
+  return status;
+}
 
 bc_status loads_find_shelves(bc_loads *loads, bc_context *context, const bc_plan *plan) {
   loads->shelves = bc_allocate(plan->shelf_count, sizeof *loads->shelves);
   if (!loads->shelves) return bc_fail_memory(context);
-  for (size_t i = 0; i < plan->shelf_count; i++) {
-    const bc_shelf *shelf = &plan->shelves[i];
-    bc_load_shelf *out = &loads->shelves[loads->shelf_count++];
-    *out = (bc_load_shelf){.id = shelf->id, .rated_n = shelf->rated_kg * BC_STANDARD_GRAVITY};
-    for (size_t p = 0; p < plan->piece_count; p++) {
-      if (bc_plan_shelf_of(plan, &plan->pieces[p]) != shelf) continue;
-      out->load_n += loads_newton_of_grams(plan->pieces[p].weight_g);
-      if (plan->pieces[p].weight_g > 0) continue;
-      const bc_status status =
-          bc_note(&loads->notes, context,
-                  _("%s stands on shelf \"%s\", but its weight is not given, so its load is missing here. Weigh it and "
-                    "give \"weight_g\"."),
-                  plan->pieces[p].title, shelf->id);
-      if (status != BC_OK) return status;
-    }
-    out->holds = loads_compare(out->load_n, out->rated_n, loads->design_factor, &out->needed_n, &out->utilisation);
-  }
-  return BC_OK;
+  bc_status status = BC_OK;
+  for (size_t i = 0; status == BC_OK && i < plan->shelf_count; i++)
+    status = add_shelf(loads, context, plan, &plan->shelves[i]);
+  return status;
 }

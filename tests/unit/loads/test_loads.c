@@ -104,7 +104,7 @@ static void rod_carries_cloth_and_itself(void **state) {
   near(loads->rods[0].max_moment_nm, w * 2.8 * 2.8 / 8, 1e-6);
   assert_int_equal(loads->rods[0].holds, BC_HOLDS_YES);
   char *words = NULL, *json = NULL;
-  assert_int_equal(bc_loads_to_words(&words, context, loads, BC_UNITS_IMPERIAL), BC_OK);
+  assert_int_equal(bc_loads_to_words(&words, context, loads, plan, BC_UNITS_IMPERIAL), BC_OK);
   assert_non_null(strstr(words, " lb"));
   assert_non_null(strstr(words, " kg"));
   assert_int_equal(bc_loads_to_json(&json, context, loads), BC_OK);
