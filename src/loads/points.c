@@ -164,7 +164,7 @@ static bc_status add_piece(bc_loads *loads, bc_context *context, const bc_plan *
     point->point = i + 1;
     point->of = piece->mount.points;
     point->kind = piece->mount.kind;
-    point->on = rod ? rod->id : NULL;
+    point->on = rod ? rod->id : piece->mount.on;
     point->x = piece->placed ? at.x : NAN;
     point->y = piece->placed ? at.y : NAN;
     point->tips = tips == i && !one_eye;

@@ -27,7 +27,11 @@ static void mass(char *out, double newton, bc_units units) {
 /* --- names -------------------------------------------------------------------------------------------------- */
 /* One rod is "the rod"; several are told apart by their ids. */
 static void rod_name(char *out, const bc_plan *plan, const char *id) {
-  if (plan->rod_count == 1)
+  bool is_rod = false;
+  for (size_t i = 0; i < plan->rod_count; i++) is_rod = is_rod || strcmp(plan->rods[i].id, id) == 0;
+  if (!is_rod) /* a post or a grid panel */
+    snprintf(out, NAME, "\"%.90s\"", id);
+  else if (plan->rod_count == 1)
     snprintf(out, NAME, "%s", _("the rod"));
   else
     snprintf(out, NAME, _("the rod \"%.90s\""), id);
