@@ -13,12 +13,23 @@
 extern "C" {
 #endif
 
+/** One of the colours of a patterned cloth. */
+typedef struct bc_cloth_part {
+  bc_colour colour;
+  double share; /**< of the cloth's area */
+} bc_cloth_part;
+
 /** A candidate backdrop. Plain data. */
 typedef struct bc_cloth {
   char *spec;       /**< as the user gave it: a CSS colour or "photo:FILE" */
   char *name;       /**< the user's name for it, or a plain-word colour name */
   bc_colour colour; /**< mean colour */
   double spread_l;  /**< standard deviation of L* over the cloth, 0 for a plain colour */
+  /** A photo cloth's main colours: what lies behind a place of a piece's rim is one of them, as often as its
+   *  share says. 0 parts: all of it has `colour`. */
+  bc_cloth_part parts[BC_READING_COLOURS];
+  size_t part_count;
+  bc_textile textile; /**< of the photo, as photographed; all zero for a plain colour */
 } bc_cloth;
 
 /** Reads a cloth SPEC: a CSS Color 4 colour or "photo:FILE". `name` may be NULL; it is copied. */

@@ -83,6 +83,32 @@ BC_API char *bc_reading_title(const char *photo);
 /** A reading as one sentence or two in plain words, without its notes. The caller frees it with free(). */
 BC_API bc_status bc_reading_to_words(char **out, bc_context *context, const bc_reading *reading);
 
+/* --- a photo of a textile ---------------------------------------------------------------------------- */
+
+/** What a photo says about a textile. Plain data. */
+typedef struct bc_textile {
+  bc_colour mean;  /**< area means of L*, a*, b* and of luminance */
+  double spread_l; /**< standard deviation of L* */
+  bc_main_colour colours[BC_READING_COLOURS];
+  size_t colour_count;
+  /** How coarse the pattern is: the wavelength that halves the power of its light and dark, as a share of
+   *  the photo's shorter side; 0 where there is none. */
+  double pattern_share;
+  /** How busy it is: mean entropy, in bits a sample, of the subbands of L* (a* and b* a sixteenth each).
+   *  Source: Rosenholtz, Li and Nakano, "Measuring visual clutter", Journal of Vision 7(2):17, 2007; ours
+   *  counts in fixed steps of 2 L*, so that an even cloth's noise is not stretched into a pattern. */
+  double busy_bits;
+} bc_textile;
+
+/** In words. */
+typedef enum bc_busy { BC_PLAIN = 0, BC_QUIET, BC_LIVELY, BC_BUSY } bc_busy;
+
+/** Reads a textile from its image; `name` is the photo's, for messages. */
+BC_API bc_status bc_textile_of(bc_textile *out, bc_context *context, const bc_image *image, const char *name);
+BC_API bc_busy bc_textile_busy(const bc_textile *textile);
+/** "plain", "quiet", "lively" or "busy": never translated. */
+BC_API const char *bc_busy_word(bc_busy busy);
+
 /** All that one photo gave: kept together for drawing. */
 typedef struct bc_study {
   bc_image *image; /**< edge colours not yet cleaned */

@@ -1,11 +1,10 @@
 /* SPDX-License-Identifier: MIT */
-/* A candidate cloth: a CSS colour, or the mean and spread of a photograph of a textile.
+/* A candidate cloth: a CSS colour, or the colours of a photograph of a textile.
  * In: a cloth as the user writes it. Out: bc_cloth. */
 #include "match_internal.h"
 
 #include "base/file.h"
 #include <backcloth/colour.h>
-#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -13,31 +12,14 @@
 /* Threads finer than this blur into one colour at viewing distance; a pattern stays. */
 #define CLOTH_SIDE 512
 
-static double weight_at(const bc_image *image, size_t i) {
-  return image->alpha ? image->alpha[i] / 255.0 : 1;
-}
-
-static bc_status mean_and_spread(bc_cloth *cloth, bc_context *context, const bc_image *image, const char *path) {
-  const size_t pixels = (size_t)image->width * (size_t)image->height;
-  double weight = 0, L = 0, a = 0, b = 0, Y = 0, squares = 0;
-  for (size_t i = 0; i < pixels; i++) {
-    const double w = weight_at(image, i);
-    weight += w;
-    L += w * (double)image->L[i];
-    a += w * (double)image->a[i];
-    b += w * (double)image->b[i];
-    Y += w * (double)image->Y[i];
-  }
-  if (!(weight > 0))
-    return bc_fail(context, BC_BAD_DATA,
-                   _("%s: the picture of the cloth is fully transparent. Use one that shows cloth."), path);
-  cloth->colour = (bc_colour){{L / weight, a / weight, b / weight}, Y / weight};
-  for (size_t i = 0; i < pixels; i++) {
-    const double off = (double)image->L[i] - cloth->colour.lab.L;
-    squares += weight_at(image, i) * off * off;
-  }
-  cloth->spread_l = sqrt(squares / weight);
-  return BC_OK;
+static void take_textile(bc_cloth *cloth) {
+  cloth->colour = cloth->textile.mean;
+  cloth->spread_l = cloth->textile.spread_l;
+  double total = 0;
+  for (size_t i = 0; i < cloth->textile.colour_count; i++) total += cloth->textile.colours[i].share;
+  for (size_t i = 0; i < cloth->textile.colour_count; i++)
+    cloth->parts[cloth->part_count++] =
+        (bc_cloth_part){bc_colour_from_lab(cloth->textile.colours[i].lab), cloth->textile.colours[i].share / total};
 }
 
 static bc_status read_photo(bc_cloth *cloth, bc_context *context, const char *path) {
@@ -51,7 +33,8 @@ static bc_status read_photo(bc_cloth *cloth, bc_context *context, const char *pa
   image_options.side = CLOTH_SIDE;
   status = bc_image_from_photo(&image, context, photo, &image_options);
   bc_photo_free(photo);
-  if (status == BC_OK) status = mean_and_spread(cloth, context, image, path);
+  if (status == BC_OK) status = bc_textile_of(&cloth->textile, context, image, path);
+  if (status == BC_OK) take_textile(cloth);
   bc_image_free(image);
   return status;
 }
@@ -93,12 +76,11 @@ void bc_cloth_free(bc_cloth *cloth) {
   free(cloth);
 }
 
-static bc_status recoloured(bc_cloth **out, bc_context *context, const bc_cloth *cloth, bc_colour colour) {
+static bc_status copy(bc_cloth **out, bc_context *context, const bc_cloth *cloth) {
   bc_cloth *seen = bc_allocate(1, sizeof *seen);
   *out = seen;
   if (!seen) return bc_fail_memory(context);
   *seen = *cloth;
-  seen->colour = colour;
   seen->spec = bc_copy_text(cloth->spec);
   seen->name = bc_copy_text(cloth->name);
   if (seen->spec && seen->name) return BC_OK;
@@ -108,9 +90,23 @@ static bc_status recoloured(bc_cloth **out, bc_context *context, const bc_cloth 
 }
 
 bc_status bc_cloth_under_light(bc_cloth **out, bc_context *context, const bc_cloth *cloth, const bc_light *light) {
-  return recoloured(out, context, cloth, bc_colour_under_light(cloth->colour, light));
+  const bc_status status = copy(out, context, cloth);
+  if (status != BC_OK) return status;
+  (*out)->colour = bc_colour_under_light(cloth->colour, light);
+  for (size_t i = 0; i < cloth->part_count; i++)
+    (*out)->parts[i].colour = bc_colour_under_light(cloth->parts[i].colour, light);
+  return BC_OK;
+}
+
+bc_cloth bc_cloth_to_eyes(const bc_cloth *cloth, bc_vision vision) {
+  bc_cloth seen = *cloth;
+  seen.colour = bc_colour_as_seen(cloth->colour, vision);
+  for (size_t i = 0; i < cloth->part_count; i++)
+    seen.parts[i].colour = bc_colour_as_seen(cloth->parts[i].colour, vision);
+  return seen;
 }
 
 bc_status bc_cloth_as_seen(bc_cloth **out, bc_context *context, const bc_cloth *cloth, bc_vision vision) {
-  return recoloured(out, context, cloth, bc_colour_as_seen(cloth->colour, vision));
+  const bc_cloth seen = bc_cloth_to_eyes(cloth, vision);
+  return copy(out, context, &seen);
 }

@@ -18,12 +18,6 @@ static size_t at_most(size_t count, size_t limit) {
   return count < limit ? count : limit;
 }
 
-static bc_cloth seen_cloth(const bc_cloth *cloth, bc_vision vision) {
-  bc_cloth seen = *cloth;
-  seen.colour = bc_colour_as_seen(cloth->colour, vision);
-  return seen;
-}
-
 static void see(bc_prepared *piece, bc_vision vision) {
   for (size_t i = 0; i < piece->rim_patches; i++)
     piece->rim[i].colour = bc_colour_as_seen(piece->rim[i].colour, vision);
@@ -46,7 +40,7 @@ static void score_as_seen(bc_match *match, bc_prepared *piece, const bc_reading 
     bc_prepare(piece, readings[p]);
     see(piece, vision);
     for (size_t c = 0; c < count; c++) {
-      const bc_cloth cloth = seen_cloth(cloths[match->cloths[c].cloth], vision);
+      const bc_cloth cloth = bc_cloth_to_eyes(cloths[match->cloths[c].cloth], vision);
       const double clarity = bc_prepared_clarity(piece, &cloth);
       least[c] = fmin(least[c], clarity);
       sum[c] += clarity;

@@ -75,14 +75,28 @@ static json_t *worst_light_json(const bc_ranked_cloth *ranked) {
   return json_pack("{s:s,s:f}", "light", ranked->worst_light->name, "score", ranked->worst_light_score);
 }
 
+/* What a photo cloth's photo says; null for a plain colour. */
+static json_t *textile_json(const bc_textile *textile) {
+  if (!textile->colour_count) return json_null();
+  json_t *colours = json_array();
+  for (size_t i = 0; i < textile->colour_count; i++) {
+    const bc_main_colour *colour = &textile->colours[i];
+    if (!append(&colours, json_pack("{s:[f,f,f],s:s,s:f,s:s}", "lab", colour->lab.L, colour->lab.a, colour->lab.b,
+                                    "css", colour->css, "share", colour->share, "name", colour->name)))
+      return NULL;
+  }
+  return json_pack("{s:o,s:f,s:f,s:s}", "colours", colours, "pattern_share", textile->pattern_share, "busy_bits",
+                   textile->busy_bits, "busy", bc_busy_word(bc_textile_busy(textile)));
+}
+
 static json_t *cloth_json(const bc_ranked_cloth *ranked, size_t pieces, const bc_reading *const *readings,
                           const bc_cloth *cloth) {
   const bc_lab lab = cloth->colour.lab;
-  return json_pack("{s:o,s:o,s:[f,f,f],s:f,s:f,s:i,s:f,s:f,s:o,s:o,s:o,s:o}", "cloth", bc_json_text(cloth->spec),
+  return json_pack("{s:o,s:o,s:[f,f,f],s:f,s:f,s:o,s:i,s:f,s:f,s:o,s:o,s:o,s:o}", "cloth", bc_json_text(cloth->spec),
                    "name", bc_json_text(cloth->name), "lab", lab.L, lab.a, lab.b, "luminance", cloth->colour.luminance,
-                   "spread_l", cloth->spread_l, "rank", ranked->rank, "score", ranked->score, "score_sd",
-                   ranked->score_sd, "eyes", eyes_json(ranked), "worst_light", worst_light_json(ranked), "weakest",
-                   bc_json_text(readings[ranked->weakest]->photo), "pieces",
+                   "spread_l", cloth->spread_l, "textile", textile_json(&cloth->textile), "rank", ranked->rank, "score",
+                   ranked->score, "score_sd", ranked->score_sd, "eyes", eyes_json(ranked), "worst_light",
+                   worst_light_json(ranked), "weakest", bc_json_text(readings[ranked->weakest]->photo), "pieces",
                    pieces_json(ranked, pieces, readings, cloth));
 }
 

@@ -51,18 +51,29 @@ double bc_prepared_clarity(const bc_prepared *piece, const bc_cloth *cloth);
 bc_pair bc_prepared_on(const bc_prepared *piece, const bc_cloth *cloth);
 
 /* What is seen of a translucent part: its own light, and the cloth's through it. */
-bc_colour bc_before_cloth(const bc_colour *own, double see_through, const bc_cloth *cloth);
+bc_colour bc_before_cloth(const bc_colour *own, double see_through, const bc_colour *cloth);
 
 /* bc_delta_e00 of one colour from each of many, quicker; reads L, a, b and chroma. */
 void bc_match_delta_e00_lanes(double *out, const bc_lanes *lanes, size_t count, bc_lab to);
 double bc_match_delta_e00(bc_lab first, bc_lab second);
 
-/* How strongly a colour differs from a cloth: the natural logarithm of a contrast ratio, or what a
- * difference of colour is worth on the same scale, whichever is more. */
-double bc_strength(const bc_colour *colour, const bc_cloth *cloth);
-void bc_strength_lanes(double *out, const bc_lanes *lanes, size_t count, const bc_cloth *cloth);
+/* The cloth as such eyes see it; its texts are borrowed. */
+bc_cloth bc_cloth_to_eyes(const bc_cloth *cloth, bc_vision vision);
+/* The colours of a cloth, at least one; a plain cloth is one part. Shares sum to 1. */
+size_t bc_cloth_part_count(const bc_cloth *cloth);
+bc_cloth_part bc_cloth_part_at(const bc_cloth *cloth, size_t i);
+
+/* How strongly a colour differs from the one behind it: the natural logarithm of a contrast ratio, or what
+ * a difference of colour is worth on the same scale, whichever is more. */
+double bc_strength(const bc_colour *colour, const bc_colour *behind);
 /* Strength to clarity 0..1: 1/3 at 2:1, 2/3 at 3:1, 1 at 4.5:1. */
 double bc_clarity(double strength);
+/* What is left of a clarity on a cloth with a pattern of its own, 0..1; 1 on a plain one. */
+double bc_left_by_pattern(const bc_colour *colour, const bc_colour *behind, double spread_l);
+/* Clarities of many colours, one of the cloth's own behind them all. */
+void bc_clarity_lanes(double *out, const bc_lanes *lanes, size_t count, const bc_colour *behind, double spread_l);
+/* Clarity of one colour on a cloth, which may show through it: the mean over the cloth's colours. */
+double bc_clarity_on(const bc_colour *own, double see_through, const bc_cloth *cloth);
 bc_verdict bc_verdict_of(double clarity);
 
 /* The collection's score 0..100 from its pieces' clarities. */

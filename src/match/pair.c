@@ -127,17 +127,17 @@ static size_t places_up_to(const bc_prepared *piece, double limit) {
 
 /* What is seen of a translucent piece: its own light, and the cloth's through it. Glass is thin and
  * clear enough that mixing in L*, a*, b* errs less than the photo does. */
-bc_colour bc_before_cloth(const bc_colour *own, double see_through, const bc_cloth *cloth) {
+bc_colour bc_before_cloth(const bc_colour *own, double see_through, const bc_colour *cloth) {
   if (!(see_through > 0)) return *own;
   const double keep = 1 - see_through;
-  const bc_lab behind = cloth->colour.lab;
+  const bc_lab behind = cloth->lab;
   return (bc_colour){{behind.L + keep * (own->lab.L - behind.L), behind.a + keep * (own->lab.a - behind.a),
                       behind.b + keep * (own->lab.b - behind.b)},
-                     cloth->colour.luminance + keep * (own->luminance - cloth->colour.luminance)};
+                     cloth->luminance + keep * (own->luminance - cloth->luminance)};
 }
 
 /* The lanes as they are seen before a cloth that shows through the piece. */
-static void see_cloth_through(bc_lanes *out, const bc_prepared *piece, size_t count, const bc_cloth *cloth) {
+static void see_cloth_through(bc_lanes *out, const bc_prepared *piece, size_t count, const bc_colour *cloth) {
   for (size_t i = 0; i < count; i++) {
     const bc_colour own = {{piece->lanes.L[i], piece->lanes.a[i], piece->lanes.b[i]},
                            exp(piece->lanes.log_light[i]) - BC_FLARE};
@@ -146,27 +146,36 @@ static void see_cloth_through(bc_lanes *out, const bc_prepared *piece, size_t co
   }
 }
 
-static double lanes_clarity(const bc_lanes *lanes, size_t rim, size_t count, const bc_cloth *cloth, double *seen) {
-  double strength[BC_LANES], clarity = 0;
-  bc_strength_lanes(strength, lanes, count, cloth);
+static double clarity_against(const bc_prepared *piece, const bc_colour *behind, double spread_l, double *seen) {
+  const size_t rim = piece->rim_patches ? piece->rim_patches : 1, count = rim + piece->body_patches;
+  bc_lanes through = {0};
+  if (piece->see_through > 0) see_cloth_through(&through, piece, count, behind);
+  const bc_lanes *lanes = piece->see_through > 0 ? &through : &piece->lanes;
+  double here[BC_LANES], clarity = 0;
+  bc_clarity_lanes(here, lanes, count, behind, spread_l);
   for (size_t i = 0; i < count; i++) {
-    const double here = bc_clarity(strength[i]);
-    clarity += lanes->weight[i] * here;
-    if (seen && i < rim && bc_verdict_of(here) == BC_STANDS_OUT) *seen += lanes->weight[i] / OUTLINE_WEIGHT;
+    clarity += lanes->weight[i] * here[i];
+    if (i < rim && bc_verdict_of(here[i]) == BC_STANDS_OUT) *seen += lanes->weight[i] / OUTLINE_WEIGHT;
   }
   return fmin(1, clarity);
 }
 
+/* Over the cloth's colours: each is behind a place of the rim as often as its share says. */
 static double clarity_and_seen(const bc_prepared *piece, const bc_cloth *cloth, double *seen) {
-  const size_t rim = piece->rim_patches ? piece->rim_patches : 1, count = rim + piece->body_patches;
-  if (!(piece->see_through > 0)) return lanes_clarity(&piece->lanes, rim, count, cloth, seen);
-  bc_lanes through = {0};
-  see_cloth_through(&through, piece, count, cloth);
-  return lanes_clarity(&through, rim, count, cloth, seen);
+  double clarity = 0;
+  *seen = 0;
+  for (size_t i = 0; i < bc_cloth_part_count(cloth); i++) {
+    const bc_cloth_part part = bc_cloth_part_at(cloth, i);
+    double seen_here = 0;
+    clarity += part.share * clarity_against(piece, &part.colour, cloth->spread_l, &seen_here);
+    *seen += part.share * seen_here;
+  }
+  return fmin(1, clarity);
 }
 
 double bc_prepared_clarity(const bc_prepared *piece, const bc_cloth *cloth) {
-  return clarity_and_seen(piece, cloth, NULL);
+  double seen;
+  return clarity_and_seen(piece, cloth, &seen);
 }
 
 void bc_prepared_cast(bc_prepared *piece, bc_cast cast) {
@@ -193,24 +202,34 @@ void bc_prepared_light(bc_prepared *piece, double factor) {
   bc_prepared_settle(piece);
 }
 
-/* Share of rim places whose contrast ratio with the cloth is at least 3: darker or lighter. Through glass a
- * place keeps only a part of its own difference, so the limits lie farther away. */
-static double outline_share(const bc_prepared *piece, bc_colour mean, double cloth_luminance) {
-  if (!piece->rim_count) return bc_contrast_ratio(mean.luminance, cloth_luminance) >= OUTLINE_RATIO ? 1 : 0;
-  const double light = fmax(0, cloth_luminance), cloth = light + BC_FLARE, hair = 1e-9;
+/* Share of rim places whose contrast ratio with a colour behind them is at least 3: darker or lighter. Through
+ * glass a place keeps only a part of its own difference, so the limits lie farther away. */
+static double share_against(const bc_prepared *piece, const bc_colour *behind) {
+  const bc_colour mean = bc_before_cloth(&piece->mean, piece->see_through, behind);
+  if (!piece->rim_count) return bc_contrast_ratio(mean.luminance, behind->luminance) >= OUTLINE_RATIO ? 1 : 0;
+  const double light = fmax(0, behind->luminance), cloth = light + BC_FLARE, hair = 1e-9;
   const double keep = fmax(1e-9, 1 - piece->see_through);
   const size_t darker = places_up_to(piece, light + (cloth / OUTLINE_RATIO - cloth) / keep + hair);
   const size_t not_lighter = places_up_to(piece, light + (cloth * OUTLINE_RATIO - cloth) / keep - hair);
   return (double)(darker + piece->rim_count - not_lighter) / (double)piece->rim_count;
 }
 
+static double outline_share(const bc_prepared *piece, const bc_cloth *cloth) {
+  double share = 0;
+  for (size_t i = 0; i < bc_cloth_part_count(cloth); i++) {
+    const bc_cloth_part part = bc_cloth_part_at(cloth, i);
+    share += part.share * share_against(piece, &part.colour);
+  }
+  return share;
+}
+
 bc_pair bc_prepared_on(const bc_prepared *piece, const bc_cloth *cloth) {
-  const bc_colour mean = bc_before_cloth(&piece->mean, piece->see_through, cloth);
+  const bc_colour mean = bc_before_cloth(&piece->mean, piece->see_through, &cloth->colour);
   bc_pair pair = {
       .contrast_ratio = bc_contrast_ratio(mean.luminance, cloth->colour.luminance),
       .delta_l = fabs(mean.lab.L - cloth->colour.lab.L),
       .delta_e00 = bc_delta_e00(mean.lab, cloth->colour.lab),
-      .outline_share = outline_share(piece, mean, cloth->colour.luminance),
+      .outline_share = outline_share(piece, cloth),
   };
   pair.clarity = clarity_and_seen(piece, cloth, &pair.seen_share);
   /* Gathering places moves a few across the 3:1 line; what lightness alone shows is seen in any case. */

@@ -22,13 +22,22 @@ bc_view bc_view_default(void) {
 
 /* Contrast of every rim patch with the cloth: doesn't depend on distance. */
 typedef struct scene {
-  double contrast[BC_RIM_PATCHES][3], share[BC_RIM_PATCHES], strength[BC_RIM_PATCHES];
+  double contrast[BC_RIM_PATCHES][3], share[BC_RIM_PATCHES], strength[BC_RIM_PATCHES], left[BC_RIM_PATCHES];
   size_t patches;
   double luminance; /* to which the eye is adapted */
   double area_cm2;
   double thickness_cm;     /* diameter of a disk with the same area for its outline: thin parts count as thin */
   double detail_luminance; /* the piece's own mean */
 } scene;
+
+static void pattern_means(double *strength, double *left, const bc_colour *colour, const bc_cloth *cloth) {
+  *strength = *left = 0;
+  for (size_t i = 0; i < bc_cloth_part_count(cloth); i++) {
+    const bc_cloth_part part = bc_cloth_part_at(cloth, i);
+    *strength += part.share * bc_strength(colour, &part.colour);
+    *left += part.share * bc_left_by_pattern(colour, &part.colour, cloth->spread_l);
+  }
+}
 
 static void scene_fill(scene *s, const bc_reading *reading, const bc_cloth *cloth, double width_cm,
                        const bc_view *view) {
@@ -51,7 +60,7 @@ static void scene_fill(scene *s, const bc_reading *reading, const bc_cloth *clot
     }
     bc_csf_contrasts(s->contrast[p], middle, delta);
     s->share[p] = patch->share;
-    s->strength[p] = bc_strength(&colour, cloth);
+    pattern_means(&s->strength[p], &s->left[p], &colour, cloth);
   }
   s->luminance = view->white_cd_m2 * (fmax(0, cloth->colour.luminance) + FLARE);
   s->detail_luminance = view->white_cd_m2 * (fmax(0, reading->mean.luminance) + FLARE);
@@ -84,7 +93,7 @@ static double share_made_out(const scene *s, double distance_m) {
   best_sensitivity(sensitivity, frequency, s->luminance, area);
   for (size_t p = 0; p < s->patches; p++) {
     const double response = bc_csf_combine(s->contrast[p], sensitivity);
-    if (response > 1 && bc_verdict_of(bc_clarity(s->strength[p] * (1 - 1 / response))) != BC_GETS_LOST)
+    if (response > 1 && bc_verdict_of(s->left[p] * bc_clarity(s->strength[p] * (1 - 1 / response))) != BC_GETS_LOST)
       share += s->share[p];
   }
   return fmin(1, share);

@@ -36,14 +36,14 @@ static size_t slot(float value, float step, float offset, size_t count) {
   return position >= (float)count ? count - 1 : (size_t)position;
 }
 
-static void fill(cell *cells, const bc_image *image, const bc_cutout *cutout) {
+static void fill(cell *cells, const bc_image *image, const uint8_t *alpha) {
   const size_t pixels = (size_t)image->width * (size_t)image->height;
   for (size_t i = 0; i < pixels; i++) {
-    if (cutout->alpha[i] == 0) continue;
+    if (alpha && alpha[i] == 0) continue;
     const size_t l = slot(image->L[i], L_STEP, 0, L_CELLS), a = slot(image->a[i], AB_STEP, AB_CELLS / 2, AB_CELLS),
                  b = slot(image->b[i], AB_STEP, AB_CELLS / 2, AB_CELLS);
     cell *c = &cells[(l * AB_CELLS + a) * AB_CELLS + b];
-    const double weight = cutout->alpha[i] / 255.0;
+    const double weight = alpha ? alpha[i] / 255.0 : 1;
     c->weight += weight;
     c->L += weight * (double)image->L[i];
     c->a += weight * (double)image->a[i];
@@ -153,13 +153,14 @@ static int heaviest_first(const void *first, const void *second) {
   return a->lab.L < b->lab.L ? -1 : a->lab.L > b->lab.L;
 }
 
-static void keep(bc_reading *reading, const cluster *clusters, int count) {
+static void keep(bc_main_colour *colours, size_t *kept, const cluster *clusters, int count) {
   double total = 0;
+  *kept = 0;
   for (int k = 0; k < count; k++) total += clusters[k].weight;
   for (int k = 0; k < count; k++) {
     const double share = clusters[k].weight / total;
     if (k && share < SMALLEST_SHARE) break;
-    bc_main_colour *main_colour = &reading->colours[reading->colour_count++];
+    bc_main_colour *main_colour = &colours[(*kept)++];
     main_colour->lab = clusters[k].lab;
     main_colour->share = share;
     bc_lab_to_hex(clusters[k].lab, main_colour->css);
@@ -167,17 +168,22 @@ static void keep(bc_reading *reading, const cluster *clusters, int count) {
   }
 }
 
-bc_status bc_reading_colours(bc_reading *reading, bc_context *context, const bc_image *image, const bc_cutout *cutout) {
+bc_status bc_main_colours(bc_main_colour colours[BC_READING_COLOURS], size_t *count, bc_context *context,
+                          const bc_image *image, const uint8_t *alpha) {
   cell *cells = bc_allocate(CELLS, sizeof *cells);
   if (!cells) return bc_fail_memory(context);
-  fill(cells, image, cutout);
+  fill(cells, image, alpha);
   const size_t used = compact(cells);
   cluster clusters[BC_READING_COLOURS] = {0};
-  int count = seed(clusters, cells, used);
-  for (int i = 0; i < ROUNDS; i++) round_of_means(clusters, count, cells, used);
+  int found = seed(clusters, cells, used);
+  for (int i = 0; i < ROUNDS; i++) round_of_means(clusters, found, cells, used);
   free(cells);
-  count = merge(clusters, count);
-  qsort(clusters, (size_t)count, sizeof *clusters, heaviest_first);
-  keep(reading, clusters, count);
+  found = merge(clusters, found);
+  qsort(clusters, (size_t)found, sizeof *clusters, heaviest_first);
+  keep(colours, count, clusters, found);
   return BC_OK;
+}
+
+bc_status bc_reading_colours(bc_reading *reading, bc_context *context, const bc_image *image, const bc_cutout *cutout) {
+  return bc_main_colours(reading->colours, &reading->colour_count, context, image, cutout->alpha);
 }

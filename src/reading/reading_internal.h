@@ -35,6 +35,17 @@ void bc_outline_clear(bc_outline *outline);
 /* Area means, percentiles, lightness shares. `area` gets the piece's area in pixels of the mask. */
 bc_status bc_reading_statistics(bc_reading *reading, double *area, bc_context *context, const bc_image *image,
                                 const bc_cutout *cutout);
+/* A textile's pattern is measured on its middle square, brought to this side. */
+#define BC_PATTERN_SIDE 256
+/* Pattern and busyness of three planes of BC_PATTERN_SIDE squared values: L*, a*, b*. */
+bc_status bc_pattern_measure(double *pattern_share, double *busy_bits, bc_context *context, const double *lightness,
+                             const double *a, const double *b);
+/* Gain of a subband for a grating of so many cycles across the side: level 0 to 2 from fine to coarse. */
+double bc_pattern_band_gain(double cycles_x, double cycles_y, int level, int orientation);
+
+/* Main colours of the pixels that count; `alpha` NULL: all do. */
+bc_status bc_main_colours(bc_main_colour colours[BC_READING_COLOURS], size_t *count, bc_context *context,
+                          const bc_image *image, const uint8_t *alpha);
 /* Main colours. */
 bc_status bc_reading_colours(bc_reading *reading, bc_context *context, const bc_image *image, const bc_cutout *cutout);
 /* Contrast of the piece's own detail by octave. */
