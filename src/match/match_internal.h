@@ -86,6 +86,9 @@ size_t bc_count_verdict(const bc_pair *pairs, size_t count, bc_verdict verdict);
 void bc_match_say_verdicts(bc_buffer *text, bc_context *context, const bc_ranked_cloth *ranked, size_t pieces,
                            const bc_reading *const *readings);
 
+/* Notes on patterned cloths. */
+bc_status bc_match_note_busy(bc_match *match, bc_context *context, const bc_cloth *const *cloths);
+
 /* Fills `eyes` of the first cloths and `alike`. */
 bc_status bc_match_find_eyes(bc_match *match, bc_context *context, const bc_reading *const *readings,
                              const bc_cloth *const *cloths);

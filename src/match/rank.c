@@ -232,6 +232,7 @@ static bc_status rank(bc_match *match, bc_context *context, const bc_reading *co
   leave_one_out(match);
   status = note_ties(match, context, cloths);
   if (status == BC_OK) status = note_one_piece(match, context, readings, cloths);
+  if (status == BC_OK) status = bc_match_note_busy(match, context, cloths);
   if (status == BC_OK) status = bc_match_find_eyes(match, context, readings, cloths);
   return status == BC_OK ? find_visibility(match, context, readings, cloths, options) : status;
 }

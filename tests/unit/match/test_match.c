@@ -71,6 +71,26 @@ static void test_pattern_hides(void **state) {
   made_free(r);
 }
 
+/* Half black, half white: what is black on it gets lost along half of its rim, though the mean is mid-grey. */
+static void test_patterned_cloth_counts_each_colour(void **state) {
+  (void)state;
+  const bc_reading *black = made_reading("black.png", (bc_lab){5, 0, 0}, (bc_lab){5, 0, 0}, 0);
+  const bc_reading *grey = made_reading("grey.png", (bc_lab){50, 0, 0}, (bc_lab){50, 0, 0}, 0);
+  bc_cloth checks = made_cloth((bc_lab){50, 0, 0});
+  assert_int_equal(bc_match_pair(grey, &checks).verdict, BC_GETS_LOST);
+  assert_near(bc_match_pair(black, &checks).outline_share, 1, 1e-9);
+  checks.part_count = 2;
+  checks.parts[0] = (bc_cloth_part){bc_colour_from_lab((bc_lab){2, 0, 0}), 0.5};
+  checks.parts[1] = (bc_cloth_part){bc_colour_from_lab((bc_lab){98, 0, 0}), 0.5};
+  assert_near(bc_match_pair(black, &checks).outline_share, 0.5, 1e-9);
+  assert_near(bc_match_pair(grey, &checks).outline_share, 1, 1e-9); /* 4.0:1 and 4.4:1 */
+  checks.spread_l = 48;
+  const double before = bc_match_pair(grey, &checks).clarity;
+  assert_true(before > 0.3 && before < 2.0 / 3);
+  made_free(black);
+  made_free(grey);
+}
+
 /* Nine pieces clear and one lost against ten that are soft: the second cloth wins. */
 static void test_worst_piece_counts(void **state) {
   (void)state;
@@ -189,6 +209,7 @@ int main(void) {
       cmocka_unit_test(test_own_colour_loses_the_piece),
       cmocka_unit_test(test_colour_counts_at_equal_luminance),
       cmocka_unit_test(test_pattern_hides),
+      cmocka_unit_test(test_patterned_cloth_counts_each_colour),
       cmocka_unit_test(test_worst_piece_counts),
       cmocka_unit_test(test_ranking_promises),
       cmocka_unit_test(test_ties_are_said),

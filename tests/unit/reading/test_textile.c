@@ -2,12 +2,18 @@
 /* A textile's photo: the scale of its pattern, how busy it is, its colours.
  * Checked against closed forms: stripes of a known wavelength; the entropy of a quantised Gaussian, Cover and Thomas,
  * "Elements of Information Theory", 2nd ed. 2006, theorem 8.3.1; the frame of Portilla and Simoncelli 2000. */
-#include "support/context.h"
-
 #include "reading/reading_internal.h"
-#include <backcloth/colour.h>
+
 #include <math.h>
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
 #include <stdlib.h>
+
+#include <cmocka.h>
+
+#include "support/context.h"
 
 #define N BC_PATTERN_SIDE
 
@@ -46,9 +52,10 @@ static double gaussian(uint64_t *seed) {
 }
 
 static void test_even_cloth(void **state) {
+  (void)state;
   bc_image *image = even_image(300, 200, 40);
   bc_textile t;
-  assert_int_equal(bc_textile_of(&t, *state, image, "even"), BC_OK);
+  assert_int_equal(bc_textile_of(&t, context, image, "even"), BC_OK);
   assert_true(t.spread_l < 1e-4);
   assert_true(t.busy_bits < 1e-6);
   assert_int_equal(bc_textile_busy(&t), BC_PLAIN);
@@ -58,11 +65,12 @@ static void test_even_cloth(void **state) {
 }
 
 static void test_stripes_have_their_wavelength(void **state) {
+  (void)state;
   for (int cycles = 5; cycles <= 40; cycles += 7) {
     bc_image *image = even_image(N, N, 50);
     for (int i = 0; i < N * N; i++) image->L[i] = (float)(50 + 20 * sin(2 * 3.14159265358979 * cycles * (i % N) / N));
     bc_textile t;
-    assert_int_equal(bc_textile_of(&t, *state, image, "stripes"), BC_OK);
+    assert_int_equal(bc_textile_of(&t, context, image, "stripes"), BC_OK);
     assert_true(fabs(1 / t.pattern_share - cycles) < 0.1);
     free_image(image);
   }
@@ -70,15 +78,15 @@ static void test_stripes_have_their_wavelength(void **state) {
 
 /* Whatever the picture is reduced from, its pattern is the same share of it. */
 static void test_scale_is_free_of_resolution(void **state) {
+  (void)state;
   double share[2];
   for (int k = 0; k < 2; k++) {
     const int side = k ? 900 : 256;
     bc_image *image = even_image(side, side, 50);
     for (int y = 0; y < side; y++)
-      for (int x = 0; x < side; x++)
-        image->L[y * side + x] = (x * 8 / side + y * 8 / side) % 2 ? 70.f : 30.f;
+      for (int x = 0; x < side; x++) image->L[y * side + x] = (x * 8 / side + y * 8 / side) % 2 ? 70.f : 30.f;
     bc_textile t;
-    assert_int_equal(bc_textile_of(&t, *state, image, "checks"), BC_OK);
+    assert_int_equal(bc_textile_of(&t, context, image, "checks"), BC_OK);
     assert_int_equal(t.colour_count, 2);
     share[k] = t.pattern_share;
     free_image(image);
@@ -107,6 +115,7 @@ static void test_subbands_are_a_frame(void **state) {
 /* White noise of standard deviation s through a band with mean squared gain g: a Gaussian of s sqrt(g), whose
  * entropy in quanta q is log2(s sqrt(g) sqrt(2 pi e) / q). */
 static void test_noise_has_gaussian_entropy(void **state) {
+  (void)state;
   const double s = 40, q = 2;
   double expected = 0;
   for (int level = 0; level < 3; level++)
@@ -123,7 +132,7 @@ static void test_noise_has_gaussian_entropy(void **state) {
   uint64_t seed = 7;
   for (int i = 0; i < 3 * N * N; i++) plane[i] = i < N * N ? 50 + s * gaussian(&seed) : 0;
   double share, bits;
-  assert_int_equal(bc_pattern_measure(&share, &bits, *state, plane, plane + N * N, plane + 2 * N * N), BC_OK);
+  assert_int_equal(bc_pattern_measure(&share, &bits, context, plane, plane + N * N, plane + 2 * N * N), BC_OK);
   /* Chroma is even: it has no bits, and counts an eighth. */
   assert_true(fabs(bits * 1.125 - expected) < 0.05);
   free(plane);
@@ -137,5 +146,5 @@ int main(void) {
       cmocka_unit_test(test_subbands_are_a_frame),
       cmocka_unit_test(test_noise_has_gaussian_entropy),
   };
-  return cmocka_run_group_tests(tests, context_setup, context_teardown);
+  return cmocka_run_group_tests(tests, set_up, tear_down);
 }
