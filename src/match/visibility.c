@@ -52,7 +52,7 @@ static void scene_fill(scene *s, const bc_reading *reading, const bc_cloth *clot
   for (size_t p = 0; p < s->patches; p++) {
     const bc_patch *patch = piece.rim_patches ? &piece.rim[p] : &whole;
     double cones[3], delta[3], middle[3];
-    const bc_colour colour = bc_before_cloth(&patch->colour, piece.see_through, cloth);
+    const bc_colour colour = bc_before_cloth(&patch->colour, piece.see_through, &cloth->colour);
     bc_cones_from_lab(colour.lab, view->white_cd_m2, cones);
     for (int i = 0; i < 3; i++) {
       delta[i] = (fmax(0, cones[i]) - fmax(0, background[i])) / 2;
