@@ -23,11 +23,12 @@ static void keep_promises(const bc_plan *plan, bc_context *context) {
   }
 }
 
-static void write_and_read_again(const bc_plan *plan, bc_context *context) {
+static void write_and_read_again(const bc_plan *plan, bc_context *context, const bc_plan_options *options) {
   char *text = NULL;
   bc_plan *again = NULL;
   promise(bc_plan_to_json(&text, context, plan) == BC_OK);
-  promise(bc_plan_parse(&again, context, text, strlen(text), "again.json", NULL) == BC_OK);
+  promise(bc_plan_parse(&again, context, text, strlen(text), "again.json", options) == BC_OK);
+  promise(again->missing.count == plan->missing.count && again->units == plan->units);
   promise(again->piece_count == plan->piece_count && strcmp(again->title, plan->title) == 0);
   bc_plan_free(again);
   free(text);
@@ -40,13 +41,14 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
   bc_plan *plan = NULL;
   bc_plan_options options = bc_plan_options_default();
   options.keep_in_folder = size % 2 == 0;
+  options.allow_missing = size % 3 == 0;
   const bc_status status = bc_plan_parse(&plan, context, (const char *)data, size, "fuzz.json", &options);
   if (status == BC_OK) {
     bc_plan_findings findings = {0};
     keep_promises(plan, context);
     promise(bc_plan_check(&findings, context, plan) == BC_OK);
     bc_plan_findings_clear(&findings);
-    write_and_read_again(plan, context);
+    write_and_read_again(plan, context, &options);
   } else {
     promise(status == BC_BAD_DATA && !plan && bc_context_message(context)[0] != '\0');
   }
