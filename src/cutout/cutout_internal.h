@@ -90,6 +90,7 @@ typedef struct cutout_scene {
   float *weight;             /* working plane */
   float *model[4];           /* densities: colour of piece, of background, texture of piece, of background */
   float *work;               /* CUTOUT_CELLS */
+  double unanimity;          /* overlap of the answers that different suppositions led to */
 } cutout_scene;
 
 bc_status cutout_scene_new(cutout_scene *scene, bc_context *context, const bc_image *image, int side);
@@ -108,6 +109,8 @@ bc_status cutout_scene_refine(cutout_scene *scene, bc_context *context, const cu
 
 /* --- edges.c ---------------------------------------------------------------------------------------- */
 void cutout_edges_set(cutout_scene *scene);
+/* What a border between equal neighbours in direction 2k costs. */
+float cutout_full_edge(int k);
 
 /* --- cut.c ------------------------------------------------------------------------------------------ */
 /* The minimum cut over the cells that are open[i] != 0; the others keep what `piece` says. `energy`
@@ -128,12 +131,21 @@ void cutout_stroke(cutout_scene *scene, const bc_image *image, bc_point_px from,
 void cutout_strokes_weigh(cutout_scene *scene);
 
 /* --- confidence.c ------------------------------------------------------------------------------------ */
-/* The overlap with the truth that is to be expected of a solved scene, 0..1. */
-double cutout_confidence(const cutout_scene *scene);
+/* Ranks a scene's answers under several suppositions: more is better. */
+double cutout_trust(const cutout_scene *scene);
+/* The overlap with the truth that is to be expected of a finished answer, 0..1. */
+double cutout_confidence(const cutout_scene *scene, bool in_box);
 
 /* --- suppose.c --------------------------------------------------------------------------------------- */
 /* Solves the scene under several suppositions and keeps the most trusted answer. */
-bc_status cutout_suppose(cutout_scene *scene, bc_context *context, bool in_box, double *confidence);
+bc_status cutout_suppose(cutout_scene *scene, bc_context *context, bool in_box);
+
+/* The share of the box of open cells that the box of the answer fills, 0..1. */
+double cutout_tightness(const cutout_scene *scene);
+
+/* --- gaps.c ----------------------------------------------------------------------------------------- */
+/* Takes ground that the piece only encloses out of an answer in a box. Uses up weights and colour models. */
+bc_status cutout_gaps_open(cutout_scene *scene, bc_context *context);
 
 /* --- regions.c: connected parts ---------------------------------------------------------------------- */
 typedef struct cutout_part {

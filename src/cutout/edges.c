@@ -9,6 +9,10 @@
 static const float smoothness = 10.0f;       /* nats between equal neighbours */
 static const float least_smoothness = 0.03f; /* its share that stays across the strongest edge */
 
+float cutout_full_edge(int k) {
+  return smoothness * (k < 2 ? 1.0f : 0.70710678f);
+}
+
 /* Squared differences to the neighbour in direction 2k, -1 where there is none; returns their sum. */
 static double set_differences(cutout_scene *scene, int k, size_t *pairs) {
   const cutout_grid *grid = &scene->grid;
@@ -45,7 +49,7 @@ void cutout_edges_set(cutout_scene *scene) {
   for (int k = 0; k < 4; k++) sum += set_differences(scene, k, &pairs);
   const float beta = sum > 0 ? (float)((double)pairs / (2 * sum)) : 1.0f;
   for (int k = 0; k < 4; k++) {
-    const float full = smoothness * (k < 2 ? 1.0f : 0.70710678f);
+    const float full = cutout_full_edge(k);
     for (size_t i = 0; i < scene->grid.count; i++) {
       const float exponent = beta * scene->edge[k][i];
       if (exponent < 0)

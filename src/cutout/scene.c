@@ -189,6 +189,7 @@ bc_status cutout_scene_refine(cutout_scene *scene, bc_context *context, const cu
   if (!open) return bc_fail_memory(context);
   take_coarse(scene, coarse);
   scene->bias = coarse->bias;
+  scene->unanimity = coarse->unanimity;
   cutout_scene_learn(scene);
   cutout_scene_pull(scene);
   open_doubtful(open, scene);

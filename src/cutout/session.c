@@ -12,7 +12,7 @@ enum { coarse_side = 128, fine_side = 256, further_rounds = 2 };
 struct bc_cutout_session {
   const bc_image *image;
   cutout_scene coarse, fine;
-  bool guided, use_alpha; /* use_alpha: the photo's alpha is the answer as long as no stroke was made */
+  bool in_box, guided, use_alpha; /* use_alpha: the photo's alpha is the answer as long as no stroke was made */
   int brush;
   double confidence;
 };
@@ -94,9 +94,11 @@ static bc_status set_prior(bc_cutout_session *session, bc_context *context, cons
 }
 
 static bc_status finish(bc_cutout_session *session, bc_context *context) {
-  const bc_status status = cutout_scene_refine(&session->fine, context, &session->coarse);
-  if (status != BC_OK) return status;
-  return cutout_regions_tidy(&session->fine, context);
+  bc_status status = cutout_scene_refine(&session->fine, context, &session->coarse);
+  if (status == BC_OK && session->in_box) status = cutout_gaps_open(&session->fine, context);
+  if (status == BC_OK) status = cutout_regions_tidy(&session->fine, context);
+  if (status == BC_OK) session->confidence = cutout_confidence(&session->fine, session->in_box);
+  return status;
 }
 
 static bc_status start(bc_cutout_session *session, bc_context *context, const bc_cutout_options *options) {
@@ -110,7 +112,7 @@ static bc_status start(bc_cutout_session *session, bc_context *context, const bc
     draw(session, options->drop, options->drop_count, false, false);
     cutout_strokes_weigh(&session->coarse);
   }
-  if (status == BC_OK) status = cutout_suppose(&session->coarse, context, options->has_box, &session->confidence);
+  if (status == BC_OK) status = cutout_suppose(&session->coarse, context, options->has_box);
   return status == BC_OK ? finish(session, context) : status;
 }
 
@@ -130,6 +132,7 @@ bc_status bc_cutout_session_new(bc_cutout_session **out, bc_context *context, co
   const int longest = image->full_width > image->full_height ? image->full_width : image->full_height;
   session->image = image;
   session->brush = chosen->brush > 0 ? chosen->brush : 1 + longest / 200;
+  session->in_box = chosen->has_box;
   session->guided = chosen->has_box || chosen->keep_count + chosen->drop_count > 0;
   session->use_alpha = image->alpha && !session->guided;
   status = start(session, context, chosen);
@@ -158,7 +161,6 @@ bc_status bc_cutout_session_add(bc_cutout_session *session, bc_context *context,
   draw(session, points, count, keep, true);
   cutout_strokes_weigh(&session->coarse);
   status = cutout_scene_resolve(&session->coarse, context, further_rounds);
-  session->confidence = cutout_confidence(&session->coarse);
   return status == BC_OK ? finish(session, context) : status;
 }
 

@@ -9,8 +9,8 @@
 
 static const float suppositions[] = {-0.75f, 0.75f}; /* nats added to the prior: little, much */
 /* With a box, as much as it takes for the answer to fill it. */
-static const float box_suppositions[] = {0.75f, 2.0f, 3.5f};
-static const double tight = 0.85; /* share of the box that counts as filled */
+static const float box_suppositions[] = {0.75f, 2.0f, 3.5f, 5.0f};
+static const double tight = 0.93; /* share of the box that counts as filled */
 enum { rounds = 4, closing_rounds = 2 };
 
 #define COUNT(array) (sizeof(array) / sizeof(array)[0])
@@ -18,7 +18,7 @@ enum { rounds = 4, closing_rounds = 2 };
 /* The share of the box of open cells that the box of the answer fills. Source of the idea that a box
  * is drawn tight: Lempitsky, Kohli, Rother and Sharp, "Image segmentation with a bounding box prior",
  * ICCV 2009. */
-static double tightness(const cutout_scene *scene) {
+double cutout_tightness(const cutout_scene *scene) {
   const cutout_grid *grid = &scene->grid;
   int left[2] = {grid->width, grid->width}, right[2] = {-1, -1}, top[2] = {grid->height, grid->height},
       bottom[2] = {-1, -1};
@@ -37,13 +37,24 @@ static double tightness(const cutout_scene *scene) {
          ((double)(right[0] - left[0] + 1) * (bottom[0] - top[0] + 1));
 }
 
+/* Overlap of two answers. */
+static double overlap(const uint8_t *first, const uint8_t *second, size_t count) {
+  size_t both = 0, either = 0;
+  for (size_t i = 0; i < count; i++) {
+    both += first[i] && second[i];
+    either += first[i] || second[i];
+  }
+  return either ? (double)both / (double)either : 1;
+}
+
 static bc_status suppose_freely(cutout_scene *scene, bc_context *context, uint8_t *best) {
   double trust = -1;
   for (size_t s = 0; s < COUNT(suppositions); s++) {
     scene->bias = suppositions[s];
     const bc_status status = cutout_scene_solve(scene, context, rounds);
     if (status != BC_OK) return status;
-    const double expected = cutout_confidence(scene);
+    const double expected = cutout_trust(scene);
+    if (s > 0) scene->unanimity = overlap(scene->piece, best, scene->grid.count);
     if (expected <= trust) continue;
     trust = expected;
     memcpy(best, scene->piece, scene->grid.count);
@@ -55,11 +66,13 @@ static bc_status suppose_freely(cutout_scene *scene, bc_context *context, uint8_
 
 static bc_status suppose_in_box(cutout_scene *scene, bc_context *context, uint8_t *best) {
   double filled = -1;
+  scene->unanimity = 1;
   for (size_t s = 0; s < COUNT(box_suppositions) && filled < tight; s++) {
     scene->bias = box_suppositions[s];
     const bc_status status = cutout_scene_solve(scene, context, rounds);
     if (status != BC_OK) return status;
-    const double now = tightness(scene);
+    const double now = cutout_tightness(scene);
+    if (s > 0) scene->unanimity *= overlap(scene->piece, best, scene->grid.count);
     if (now <= filled + 0.02) continue;
     filled = now;
     memcpy(best, scene->piece, scene->grid.count);
@@ -68,12 +81,10 @@ static bc_status suppose_in_box(cutout_scene *scene, bc_context *context, uint8_
   return cutout_scene_resolve(scene, context, 1);
 }
 
-bc_status cutout_suppose(cutout_scene *scene, bc_context *context, bool in_box, double *confidence) {
+bc_status cutout_suppose(cutout_scene *scene, bc_context *context, bool in_box) {
   uint8_t *best = bc_allocate(scene->grid.count, 1);
   if (!best) return bc_fail_memory(context);
   const bc_status status = in_box ? suppose_in_box(scene, context, best) : suppose_freely(scene, context, best);
   free(best);
-  *confidence = cutout_confidence(scene);
-  if (in_box && tightness(scene) < tight) *confidence *= tightness(scene) / tight;
   return status;
 }

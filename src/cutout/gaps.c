@@ -1,0 +1,83 @@
+/* SPDX-License-Identifier: MIT */
+/* In a box drawn tight, an answer that had to be claimed boldly may hold ground that the piece only encloses: inside a
+ * chain, under a cuff. Such a part looks like what lies outside the box, ends at clear edges, and can be left
+ * out while the piece still fills the box. Follows suppose.c; our own rule. */
+#include "cutout_internal.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+static const float like_outside = 0.5f; /* of how common a colour is in the box, at least so common outside */
+static const double least_share = 0.01; /* of the answer: smaller gaps are left to the minimum cut */
+static const double clear_edge = 0.85;  /* support of the gap's border with the rest of the piece */
+static const double most_lost = 0.06;   /* of tightness */
+
+typedef struct gap {
+  double saved, full; /* along the border with the rest of the piece */
+} gap;
+
+/* 1 where the answer is piece and its colour is as common outside the box as inside. */
+static void find_ground(uint8_t *ground, cutout_scene *scene) {
+  float *outside = scene->model[1], *inside = scene->model[0];
+  for (size_t i = 0; i < scene->grid.count; i++) scene->weight[i] = scene->fixed[i] == CUTOUT_IS_BACKGROUND ? 0 : 1;
+  cutout_density(outside, scene->cells, scene->weight, true, scene->grid.count, scene->work);
+  cutout_density(inside, scene->cells, scene->weight, false, scene->grid.count, scene->work);
+  cutout_add_shadows(outside);
+  for (size_t i = 0; i < scene->grid.count; i++)
+    ground[i] = scene->piece[i] && outside[scene->cells[i]] > like_outside * inside[scene->cells[i]] &&
+                !(scene->marked && scene->marked[i]);
+}
+
+static void measure_borders(gap *gaps, const cutout_scene *scene, const cutout_regions *regions) {
+  const cutout_grid *grid = &scene->grid;
+  for (int k = 0; k < 4; k++) {
+    const int dx = cutout_step_x[2 * k], dy = cutout_step_y[2 * k];
+    const double most = (double)cutout_full_edge(k);
+    for (int y = 0; y < grid->height; y++)
+      for (int x = 0; x < grid->width; x++) {
+        if (x + dx < 0 || y + dy < 0 || x + dx >= grid->width || y + dy >= grid->height) continue;
+        const int i = y * grid->width + x, other = i + dy * grid->width + dx;
+        const int32_t a = regions->label[i], b = regions->label[other];
+        if (regions->part[a].piece == regions->part[b].piece || !scene->piece[i] || !scene->piece[other]) continue;
+        gap *of = &gaps[regions->part[a].piece ? a : b];
+        of->full += most;
+        of->saved += most - (double)scene->edge[k][i];
+      }
+  }
+}
+
+static void flip(cutout_scene *scene, const cutout_regions *regions, int32_t label, uint8_t to) {
+  for (size_t i = 0; i < scene->grid.count; i++)
+    if (regions->label[i] == label) scene->piece[i] = to;
+}
+
+static void open_gaps(cutout_scene *scene, const cutout_regions *regions, const gap *gaps) {
+  double area = 0;
+  for (size_t i = 0; i < scene->grid.count; i++) area += scene->piece[i];
+  for (size_t p = 0; p < regions->count; p++) {
+    const cutout_part *part = &regions->part[p];
+    if (!part->piece || part->area < least_share * area || gaps[p].saved < clear_edge * gaps[p].full) continue;
+    const double before = cutout_tightness(scene);
+    flip(scene, regions, (int32_t)p, 0);
+    if (cutout_tightness(scene) < before - most_lost) flip(scene, regions, (int32_t)p, 1);
+  }
+}
+
+bc_status cutout_gaps_open(cutout_scene *scene, bc_context *context) {
+  uint8_t *ground = bc_allocate(scene->grid.count, 1);
+  cutout_regions regions = {0};
+  if (!ground) return bc_fail_memory(context);
+  find_ground(ground, scene);
+  bc_status status = cutout_regions_new(&regions, context, ground, scene->grid.width, scene->grid.height);
+  gap *gaps = status == BC_OK ? bc_allocate(regions.count, sizeof *gaps) : NULL;
+  if (gaps) {
+    measure_borders(gaps, scene, &regions);
+    open_gaps(scene, &regions, gaps);
+  } else if (status == BC_OK) {
+    status = bc_fail_memory(context);
+  }
+  cutout_regions_clear(&regions);
+  free(gaps);
+  free(ground);
+  return status;
+}
