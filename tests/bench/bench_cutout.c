@@ -11,7 +11,7 @@
 #include <unistd.h>
 
 typedef struct result {
-  double iou, boundary, milliseconds;
+  double iou, boundary, milliseconds, confidence;
 } result;
 
 typedef struct tally {
@@ -112,8 +112,7 @@ static bc_box full_box(const bc_cutout *truth, const bc_image *image) {
   return (bc_box){left, top, right - left, bottom - top};
 }
 
-static result run_ours(bc_context *context, const bc_image *image, const bc_cutout *truth, const bc_box *box,
-                       double *confidence) {
+static result run_ours(bc_context *context, const bc_image *image, const bc_cutout *truth, const bc_box *box) {
   bc_cutout_options options = bc_cutout_options_default();
   options.has_box = box != NULL;
   if (box) options.box = *box;
@@ -123,7 +122,7 @@ static result run_ours(bc_context *context, const bc_image *image, const bc_cuto
   const double seconds = bench_seconds() - start;
   result got = {.milliseconds = 1000 * seconds};
   if (status == BC_OK) got = measure(cutout->alpha, truth, seconds);
-  *confidence = status == BC_OK ? cutout->confidence : 0;
+  if (status == BC_OK) got.confidence = cutout->confidence;
   bc_cutout_free(cutout);
   return got;
 }
@@ -221,6 +220,24 @@ static void summarise(const tally *t) {
   free(iou);
 }
 
+/* Is confidence, the overlap to be expected, met by the overlap found? */
+static void summarise_bands(const tally *t) {
+  static const double from[] = {0, 0.6, 0.7, 0.8, 0.9, 1.01};
+  for (size_t band = 0; band + 1 < sizeof from / sizeof from[0]; band++) {
+    double sum = 0;
+    size_t count = 0, low = 0;
+    for (size_t i = 0; i < t->count; i++) {
+      if (t->of[i].confidence < from[band] || t->of[i].confidence >= from[band + 1]) continue;
+      sum += t->of[i].iou;
+      low += t->of[i].iou < 0.8;
+      count++;
+    }
+    if (count > 0)
+      printf("%-12s sure %.1f to %.1f: %3zu photos, mean IoU %.3f, under 0.8: %zu\n", t->name, from[band],
+             fmin(from[band + 1], 1), count, sum / (double)count, low);
+  }
+}
+
 typedef struct bench {
   bc_context *context;
   tally automatic, boxed, yardstick;
@@ -236,13 +253,12 @@ static void run_photo(bench *b, const char *photo) {
   bc_status status = load(&image, b->context, photo);
   if (status == BC_OK) status = bc_cutout_from_mask(&truth, b->context, image, mask);
   if (status == BC_OK) {
-    double sure = 0, sure_boxed = 0;
     const bc_box box = full_box(truth, image);
-    const result first = b->automatic.of[b->automatic.count++] = run_ours(b->context, image, truth, NULL, &sure);
-    const result second = b->boxed.of[b->boxed.count++] = run_ours(b->context, image, truth, &box, &sure_boxed);
+    const result first = b->automatic.of[b->automatic.count++] = run_ours(b->context, image, truth, NULL);
+    const result second = b->boxed.of[b->boxed.count++] = run_ours(b->context, image, truth, &box);
     const char *name = strrchr(photo, '/') ? strrchr(photo, '/') + 1 : photo;
     printf("%-28.*s automatic %.3f F %.3f (sure %.2f)   box %.3f F %.3f (sure %.2f)", (int)strlen(name) - 4, name,
-           first.iou, first.boundary, sure, second.iou, second.boundary, sure_boxed);
+           first.iou, first.boundary, first.confidence, second.iou, second.boundary, second.confidence);
     if (b->folder) {
       const result third = b->yardstick.of[b->yardstick.count++] = run_yardstick(photo, truth, b->folder);
       printf("   GrabCut %.3f F %.3f", third.iou, third.boundary);
@@ -266,6 +282,8 @@ static int run_all(bench *b, const glob_t *photos) {
     summarise(&b->automatic);
     summarise(&b->boxed);
     summarise(&b->yardstick);
+    summarise_bands(&b->automatic);
+    summarise_bands(&b->boxed);
   }
   const int any = ready && b->automatic.count > 0;
   free(b->automatic.of);
