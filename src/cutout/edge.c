@@ -11,7 +11,7 @@
 
 enum { reach = 2 };                    /* cells each way */
 static const float least_variance = 6; /* of a Lab channel: weaker differences are noise */
-static const float sharpen = 1.6f;     /* windows blur the step by about this */
+static const float sharpen = 2.2f;     /* windows blur the step by about this */
 
 /* ---- means over windows ---- */
 

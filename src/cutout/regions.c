@@ -74,7 +74,7 @@ void cutout_regions_clear(cutout_regions *regions) {
 /* Our choices: a part of the piece smaller than 3 % of the largest is taken for a speck; a hole
  * smaller than 0.6 % of the piece is taken for a mark on the piece, such as an eye or a label, up to
  * 4 % when the models are in doubt about it. */
-static const double speck_share = 0.03, pin_hole_share = 0.006, doubtful_hole_share = 0.04;
+static const double speck_share = 0.03, pin_hole_share = 0.015, doubtful_hole_share = 0.06;
 static const double doubtful_pull = -1.5;
 
 typedef struct tidy {
