@@ -149,8 +149,10 @@ typedef struct bc_ranked_cloth {
   const bc_light
       *worst_light; /**< where the score is lowest of all lights known; NULL: bc_match_lights wasn't called */
   double worst_light_score;
-  bc_eyes eyes[BC_EYES];     /**< by bc_vision; only for the first 12 cloths, otherwise score is -1 */
-  bc_pair *pairs;            /**< one a reading, in the order given */
+  bc_eyes eyes[BC_EYES]; /**< by bc_vision; only for the first 12 cloths, otherwise score is -1 */
+  bc_pair *pairs;        /**< one a reading, in the order given */
+  /** The same to protan, deutan and tritan eyes, by bc_vision; NULL for usual ones and beyond the first 12 cloths. */
+  bc_pair *pairs_to_eyes[BC_EYES];
   bc_visibility *visibility; /**< one a reading, or NULL: no true size is known, or the cloth is far down the list */
 } bc_ranked_cloth;
 

@@ -32,6 +32,8 @@ typedef struct board {
   size_t columns, blocks;              /* pieces side by side, and how many such groups there are */
   bool sheets;                         /* a sheet a group (PDF); otherwise one below the other */
   bool distances;                      /* the true size of a piece is known */
+  bool eyes;                           /* some verdict is another to other eyes */
+  double photos;                       /* mm: height of the row with the photos as they came */
   drawing_cut *cuts;
 } board;
 
@@ -40,7 +42,7 @@ static double row_height(const board *b) {
 }
 
 static double block_height(const board *b) {
-  return NAMES + (double)b->match->cloth_count * row_height(b);
+  return NAMES + b->photos + (double)b->match->cloth_count * row_height(b);
 }
 
 static bool any_distance(const bc_match *match) {
@@ -50,15 +52,38 @@ static bool any_distance(const bc_match *match) {
   return false;
 }
 
+/* Protan and deutan eyes confuse much the same colours, and are told of together: the worse verdict counts.
+ * BC_VISION_USUAL: no eyes see it worse. */
+static bc_vision worse_to(const bc_ranked_cloth *ranked, size_t piece, bc_verdict *verdict) {
+  bc_vision who = BC_VISION_USUAL;
+  *verdict = ranked->pairs[piece].verdict;
+  for (int v = BC_VISION_PROTAN; v < BC_EYES && ranked->pairs_to_eyes[v]; v++)
+    if (ranked->pairs_to_eyes[v][piece].verdict < *verdict) {
+      *verdict = ranked->pairs_to_eyes[v][piece].verdict;
+      who = (bc_vision)v;
+    }
+  return who;
+}
+
+static bool any_eyes(const bc_match *match) {
+  bc_verdict verdict;
+  for (size_t row = 0; row < match->cloth_count; row++)
+    for (size_t i = 0; i < match->piece_count; i++)
+      if (worse_to(&match->cloths[row], i, &verdict) != BC_VISION_USUAL) return true;
+  return false;
+}
+
 /* Few pieces get large cells, many get as small as can still be read, on several sheets or groups. */
 static void lay_out(board *b) {
   const size_t pieces = b->match->piece_count;
   b->blocks = (pieces + MOST_COLUMNS - 1) / MOST_COLUMNS;
   b->columns = (pieces + b->blocks - 1) / b->blocks;
   b->distances = any_distance(b->match);
-  b->caption = 1.5 + LINE * (b->distances ? 4 : 3);
+  b->eyes = any_eyes(b->match);
+  b->caption = 1.5 + LINE * (3 + (b->distances ? 1 : 0) + (b->eyes ? 1 : 0));
   const double columns = (double)b->columns, fill = (WIDTH_WANTED - 2 * MARGIN - SIDE) / columns - GAP;
   b->cell = fmin(46, fmax(21, fill));
+  b->photos = b->cell + LINE + 4;
   b->width = fmax(210, 2 * MARGIN + SIDE + columns * (b->cell + GAP));
   b->height = 2 * MARGIN + HEAD + (b->sheets ? 1 : (double)b->blocks) * block_height(b);
 }
@@ -66,7 +91,13 @@ static void lay_out(board *b) {
 static drawing_rect cell_rect(const board *b, size_t row, size_t piece) {
   const double down = b->sheets ? 0 : (double)(piece / b->columns) * block_height(b);
   return (drawing_rect){MARGIN + SIDE + (double)(piece % b->columns) * (b->cell + GAP),
-                        MARGIN + HEAD + down + NAMES + (double)row * row_height(b), b->cell, b->cell};
+                        MARGIN + HEAD + down + NAMES + b->photos + (double)row * row_height(b), b->cell, b->cell};
+}
+
+static drawing_rect photo_rect(const board *b, size_t piece) {
+  drawing_rect cell = cell_rect(b, 0, piece);
+  cell.y -= b->photos;
+  return cell;
 }
 
 static size_t first_of(const board *b, size_t block) {
@@ -157,6 +188,14 @@ static bc_status paint_pictures(board *b, size_t block) {
 static void draw_key(const board *b, double right, double y) {
   cairo_t *const cairo = drawing_canvas_cairo(b->canvas);
   const drawing_type type = {.size = 2.8, .ink = drawing_grey};
+  if (b->eyes) {
+    const char *const words = _("verdict of people who confuse these colours");
+    right -= drawing_text_measure(&type, words).width;
+    drawing_text(b->canvas, &type, right, y, words);
+    right -= 2.8;
+    drawing_eye(cairo, right, y + 2.15, 1.6);
+    right -= 5.5;
+  }
   for (int v = BC_GETS_LOST; v <= BC_STANDS_OUT; v++) {
     const char *const word = bc_verdict_text((bc_verdict)v);
     right -= drawing_text_measure(&type, word).width;
@@ -171,15 +210,16 @@ static void draw_head(const board *b) {
   const drawing_type title = {.size = 7, .ink = drawing_black},
                      below = {.size = 3, .ink = drawing_grey, .width = b->width - 2 * MARGIN};
   drawing_text(b->canvas, &title, MARGIN, MARGIN - 2.4, _("Which cloth?"));
-  drawing_textf(
+  drawing_text(
       b->canvas, &below, MARGIN, MARGIN + 8.2,
       b->distances
-          ? _("%zu pieces on %zu cloths, the best cloth first. Under each piece: the verdict, how much of its outline "
+          ? _("Every piece on every cloth, the best cloth first. Under each piece: the verdict, how much of its "
+              "outline "
               "is clear, from how far it can be made out, and the contrast ratio. Cloths that share a number can't be "
               "told apart by these photos.")
-          : _("%zu pieces on %zu cloths, the best cloth first. Under each piece: the verdict, how much of its outline "
-              "is clear, and the contrast ratio. Cloths that share a number can't be told apart by these photos."),
-      b->match->piece_count, b->match->cloth_count);
+          : _("Every piece on every cloth, the best cloth first. Under each piece: the verdict, how much of its "
+              "outline "
+              "is clear, and the contrast ratio. Cloths that share a number can't be told apart by these photos."));
   draw_key(b, b->width - MARGIN, MARGIN + 0.6);
 }
 
@@ -196,11 +236,37 @@ static void draw_names(const board *b, size_t block) {
   for (size_t i = first_of(b, block); i < end_of(b, block); i++) {
     char name[DRAWING_WORDS];
     short_name(name, b->studies[i]->reading->photo);
-    const drawing_rect cell = cell_rect(b, 0, i);
+    const drawing_rect cell = photo_rect(b, i);
     const drawing_type type = {
         .size = 2.6, .ink = drawing_black, .align = DRAWING_CENTRE, .width = cell.width, .lines = 2};
     const double height = drawing_text_measure(&type, name).height;
     drawing_text(b->canvas, &type, cell.x + cell.width / 2, cell.y - 1.2 - height, name);
+  }
+}
+
+static void draw_light_words(const board *b, size_t piece) {
+  const drawing_rect cell = photo_rect(b, piece);
+  const drawing_type type = {
+      .size = 2.3, .ink = drawing_grey, .align = DRAWING_CENTRE, .width = cell.width, .lines = 1};
+  const bc_reference known = b->studies[piece]->image->reference;
+  drawing_text(b->canvas, &type, cell.x + cell.width / 2, cell.y + cell.height + 0.7,
+               known == BC_REFERENCE_NONE    ? _("no white sheet")
+               : known == BC_REFERENCE_FOUND ? _("white sheet found")
+                                             : _("white sheet shown"));
+}
+
+/* The photos as they came: whether a cut-out or a white sheet is wrong shows at a glance. */
+static void draw_photos(const board *b, size_t block) {
+  const double y = photo_rect(b, first_of(b, block)).y;
+  const drawing_type name = {.size = 3.2, .bold = true, .ink = drawing_black, .width = SIDE - 5, .lines = 2};
+  const drawing_type small = {.size = 2.4, .ink = drawing_grey, .width = SIDE - 5, .lines = 6};
+  const double below = y + drawing_text(b->canvas, &name, MARGIN, y - 0.4, _("As photographed")).height;
+  drawing_text(b->canvas, &small, MARGIN, below + 0.4,
+               _("The line is the cut-out. A dashed box is the white sheet that the colours were measured by; without "
+                 "one, the camera's own judgement stands."));
+  for (size_t i = first_of(b, block); i < end_of(b, block); i++) {
+    drawing_as_photographed(b->canvas, b->studies[i], photo_rect(b, i));
+    draw_light_words(b, i);
   }
 }
 
@@ -297,6 +363,17 @@ static void draw_distance(const board *b, size_t row, size_t column, const drawi
                   feet);
 }
 
+static void draw_eyes(const board *b, size_t row, size_t column, double x, double y) {
+  bc_verdict verdict;
+  const bc_vision who = worse_to(&b->match->cloths[row], column, &verdict);
+  if (who == BC_VISION_USUAL) return;
+  cairo_t *const cairo = drawing_canvas_cairo(b->canvas);
+  const drawing_type type = {.size = 2.45, .ink = drawing_black};
+  drawing_eye(cairo, x + 1.3, y + 1.95, 1.3);
+  drawing_verdict_mark(cairo, verdict, x + 4.6, y + 1.95, 1.2, drawing_black);
+  drawing_text(b->canvas, &type, x + 6.7, y, who == BC_VISION_TRITAN ? _("blue–yellow") : _("red–green"));
+}
+
 static void draw_caption(const board *b, size_t row, size_t column) {
   const bc_pair *const pair = &b->match->cloths[row].pairs[column];
   const drawing_rect cell = cell_rect(b, row, column);
@@ -310,10 +387,12 @@ static void draw_caption(const board *b, size_t row, size_t column) {
   drawing_textf(b->canvas, &figure, cell.x + 3.4, y + LINE, _("%.0f %% clear"), 100 * pair->seen_share);
   if (b->distances) draw_distance(b, row, column, &figure, cell.x + 3.4, y + 2 * LINE);
   drawing_textf(b->canvas, &figure, cell.x + 3.4, y + (b->distances ? 3 : 2) * LINE, "%.1f : 1", pair->contrast_ratio);
+  draw_eyes(b, row, column, cell.x, y + (b->distances ? 4 : 3) * LINE);
 }
 
 static void draw_words(const board *b, size_t block) {
   draw_names(b, block);
+  draw_photos(b, block);
   for (size_t row = 0; row < b->match->cloth_count; row++) {
     draw_cloth_words(b, row, block);
     for (size_t i = first_of(b, block); i < end_of(b, block); i++) draw_caption(b, row, i);

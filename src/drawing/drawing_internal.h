@@ -205,6 +205,10 @@ void drawing_use(cairo_t *cairo, drawing_ink ink);
 void drawing_line(cairo_t *cairo, double x1, double y1, double x2, double y2);
 /* Fullness of the disc says how clear: full = stands out, half = soft, dashed ring = gets lost. */
 void drawing_verdict_mark(cairo_t *cairo, bc_verdict verdict, double x, double y, double radius, drawing_ink ink);
+/* An eye: what stands beside it holds for some people's eyes. */
+void drawing_eye(cairo_t *cairo, double x, double y, double radius);
+/* The photo as it came, fitted into the cell, with the outline of the cut-out and the white sheet framed. */
+void drawing_as_photographed(drawing_canvas *canvas, const bc_study *study, drawing_rect cell);
 /* Holds: a plain triangle with a tick; does not hold: a filled triangle with a bar; unknown: an outline with a
  * question. */
 void drawing_holds_mark(drawing_canvas *canvas, bc_holds holds, double x, double y, double radius);

@@ -48,6 +48,19 @@ void drawing_verdict_mark(cairo_t *cairo, bc_verdict verdict, double x, double y
   cairo_restore(cairo);
 }
 
+void drawing_eye(cairo_t *cairo, double x, double y, double radius) {
+  cairo_save(cairo);
+  drawing_use(cairo, drawing_black);
+  cairo_set_line_width(cairo, radius * 0.2);
+  cairo_move_to(cairo, x - radius, y);
+  cairo_curve_to(cairo, x - radius * 0.4, y - radius * 0.75, x + radius * 0.4, y - radius * 0.75, x + radius, y);
+  cairo_curve_to(cairo, x + radius * 0.4, y + radius * 0.75, x - radius * 0.4, y + radius * 0.75, x - radius, y);
+  cairo_stroke(cairo);
+  cairo_arc(cairo, x, y, radius * 0.28, 0, 2 * M_PI);
+  cairo_fill(cairo);
+  cairo_restore(cairo);
+}
+
 static void triangle(cairo_t *cairo, double x, double y, double radius) {
   cairo_move_to(cairo, x, y - radius);
   cairo_line_to(cairo, x + radius * 0.95, y + radius * 0.72);

@@ -27,28 +27,34 @@ static void see(bc_prepared *piece, bc_vision vision) {
   bc_prepared_settle(piece);
 }
 
+static void tell_score(bc_match *match, bc_ranked_cloth *cloth, bc_vision vision, const bc_pair *pairs) {
+  cloth->eyes[vision].score = bc_collection_score(pairs, match->piece_count, NULL);
+  cloth->eyes[vision].lost = bc_count_verdict(pairs, match->piece_count, BC_GETS_LOST);
+}
+
 /* `piece` is room for one prepared piece. */
-static void score_as_seen(bc_match *match, bc_prepared *piece, const bc_reading *const *readings,
+static void judge_as_seen(bc_match *match, bc_prepared *piece, const bc_reading *const *readings,
                           const bc_cloth *const *cloths, bc_vision vision) {
   const size_t count = at_most(match->cloth_count, EYES_LIST);
-  double least[EYES_LIST], sum[EYES_LIST] = {0};
-  for (size_t c = 0; c < count; c++) {
-    least[c] = 1;
-    match->cloths[c].eyes[vision].lost = 0;
-  }
   for (size_t p = 0; p < match->piece_count; p++) {
     bc_prepare(piece, readings[p]);
     see(piece, vision);
     for (size_t c = 0; c < count; c++) {
       const bc_cloth cloth = bc_cloth_to_eyes(cloths[match->cloths[c].cloth], vision);
-      const double clarity = bc_prepared_clarity(piece, &cloth);
-      least[c] = fmin(least[c], clarity);
-      sum[c] += clarity;
-      match->cloths[c].eyes[vision].lost += bc_verdict_of(clarity) == BC_GETS_LOST;
+      match->cloths[c].pairs_to_eyes[vision][p] = bc_prepared_on(piece, &cloth);
     }
   }
   for (size_t c = 0; c < count; c++)
-    match->cloths[c].eyes[vision].score = bc_score_of(least[c], sum[c], match->piece_count);
+    tell_score(match, &match->cloths[c], vision, match->cloths[c].pairs_to_eyes[vision]);
+}
+
+static bc_status make_room(bc_match *match, bc_context *context) {
+  for (size_t c = 0; c < at_most(match->cloth_count, EYES_LIST); c++)
+    for (int v = BC_VISION_PROTAN; v < BC_EYES; v++) {
+      match->cloths[c].pairs_to_eyes[v] = bc_allocate(match->piece_count, sizeof(bc_pair));
+      if (!match->cloths[c].pairs_to_eyes[v]) return bc_fail_memory(context);
+    }
+  return BC_OK;
 }
 
 static bool alike(const bc_cloth *first, const bc_cloth *second, bc_vision vision) {
@@ -88,10 +94,14 @@ bc_status bc_match_find_eyes(bc_match *match, bc_context *context, const bc_read
                              const bc_cloth *const *cloths) {
   for (size_t c = 0; c < match->cloth_count; c++)
     for (int v = 0; v < BC_EYES; v++) match->cloths[c].eyes[v].score = -1;
+  bc_status status = make_room(match, context);
+  if (status != BC_OK) return status;
   bc_prepared *piece = malloc(sizeof *piece);
   if (!piece) return bc_fail_memory(context);
-  for (int v = BC_VISION_USUAL; v < BC_EYES; v++) score_as_seen(match, piece, readings, cloths, (bc_vision)v);
+  for (size_t c = 0; c < at_most(match->cloth_count, EYES_LIST); c++)
+    tell_score(match, &match->cloths[c], BC_VISION_USUAL, match->cloths[c].pairs);
+  for (int v = BC_VISION_PROTAN; v < BC_EYES; v++) judge_as_seen(match, piece, readings, cloths, (bc_vision)v);
   free(piece);
-  const bc_status status = find_alike(match, context, cloths);
+  status = find_alike(match, context, cloths);
   return status == BC_OK ? note_best(match, context, cloths) : status;
 }

@@ -29,12 +29,32 @@ static json_t *seen_json(const bc_visibility *seen) {
                    seen->outline_m, "detail_m", seen->detail_m, "sweep", sweep_json(seen));
 }
 
-static json_t *pair_json(const bc_pair *pair, const bc_reading *reading, const bc_cloth *cloth,
-                         const bc_visibility *seen) {
-  return json_pack("{s:o,s:f,s:f,s:f,s:f,s:f,s:f,s:s,s:o,s:o}", "photo", bc_json_text(reading->photo), "contrast_ratio",
-                   pair->contrast_ratio, "delta_l", pair->delta_l, "delta_e00", pair->delta_e00, "outline_share",
-                   pair->outline_share, "seen_share", pair->seen_share, "clarity", pair->clarity, "verdict",
-                   bc_verdict_word(pair->verdict), "lost", lost_json(reading, cloth), "seen_from", seen_json(seen));
+/* To protan, deutan and tritan eyes; null far down the list. */
+static json_t *pair_to_eyes_json(const bc_ranked_cloth *ranked, size_t piece) {
+  if (!ranked->pairs_to_eyes[BC_VISION_PROTAN]) return json_null();
+  json_t *eyes = json_object();
+  for (int v = BC_VISION_PROTAN; eyes && v < BC_EYES; v++) {
+    const bc_pair *pair = &ranked->pairs_to_eyes[v][piece];
+    if (json_object_set_new(eyes, bc_vision_word((bc_vision)v),
+                            json_pack("{s:f,s:f,s:f,s:f,s:s}", "contrast_ratio", pair->contrast_ratio, "delta_e00",
+                                      pair->delta_e00, "outline_share", pair->outline_share, "clarity", pair->clarity,
+                                      "verdict", bc_verdict_word(pair->verdict))) == 0)
+      continue;
+    json_decref(eyes);
+    eyes = NULL;
+  }
+  return eyes;
+}
+
+static json_t *pair_json(const bc_ranked_cloth *ranked, size_t piece, const bc_reading *reading,
+                         const bc_cloth *cloth) {
+  const bc_pair *pair = &ranked->pairs[piece];
+  const bc_visibility *seen = ranked->visibility ? &ranked->visibility[piece] : NULL;
+  return json_pack("{s:o,s:f,s:f,s:f,s:f,s:f,s:f,s:s,s:o,s:o,s:o}", "photo", bc_json_text(reading->photo),
+                   "contrast_ratio", pair->contrast_ratio, "delta_l", pair->delta_l, "delta_e00", pair->delta_e00,
+                   "outline_share", pair->outline_share, "seen_share", pair->seen_share, "clarity", pair->clarity,
+                   "verdict", bc_verdict_word(pair->verdict), "lost", lost_json(reading, cloth), "seen_from",
+                   seen_json(seen), "eyes", pair_to_eyes_json(ranked, piece));
 }
 
 /* Appends and takes over `value`; on failure drops the list, so that json_pack fails in its turn. */
@@ -49,9 +69,7 @@ static json_t *pieces_json(const bc_ranked_cloth *ranked, size_t count, const bc
                            const bc_cloth *cloth) {
   json_t *list = json_array();
   for (size_t i = 0; i < count; i++)
-    if (!append(&list,
-                pair_json(&ranked->pairs[i], readings[i], cloth, ranked->visibility ? &ranked->visibility[i] : NULL)))
-      return NULL;
+    if (!append(&list, pair_json(ranked, i, readings[i], cloth))) return NULL;
   return list;
 }
 

@@ -265,6 +265,7 @@ void bc_match_free(bc_match *match) {
   if (!match) return;
   for (size_t i = 0; i < match->cloth_count; i++) {
     free(match->cloths[i].pairs);
+    for (int v = 0; v < BC_EYES; v++) free(match->cloths[i].pairs_to_eyes[v]);
     free(match->cloths[i].visibility);
   }
   free(match->cloths);
