@@ -14,5 +14,6 @@
 #include <backcloth/photo.h>
 #include <backcloth/plan.h>
 #include <backcloth/reading.h>
+#include <backcloth/sheet.h>
 
 #endif

@@ -27,6 +27,7 @@ typedef struct bc_packing_cloth {
 
 /** Small things, counted. */
 typedef struct bc_packing_hardware {
+  int kind; /**< nails, pins, hooks, hooks for cords, clips, clips for the cloth, rod brackets, shelf brackets: 0..7 */
   const char *what; /**< translated words, borrowed from the program */
   size_t count;     /**< with spares */
   size_t spares;    /**< of these */

@@ -74,6 +74,7 @@ extern const cli_command cli_command_loads;
 extern const cli_command cli_command_plan;
 extern const cli_command cli_command_arrange;
 extern const cli_command cli_command_packing;
+extern const cli_command cli_command_sheet;
 
 /* The whole program but for `main`, so that tests can call it. */
 int cli_run(int argc, char **argv);

@@ -5,8 +5,8 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define KNOTS_CM 30   /* more for two knots a leg: common practice, no source */
-#define LADDER_CM 200 /* points above an easy reach */
+#define KNOTS_CM 30 /* more for two knots a leg: common practice, no source */
+#define LADDER_CM BC_REACH_CM
 #define FEWEST_SPARES 2
 
 /* Kinds of hardware in the order of the list. Grams of one: weighed ranges differ by maker, so this is an
@@ -155,7 +155,7 @@ bc_status packing_count_hardware(packer *pack) {
   for (int i = 0; i < KINDS; i++) {
     if (count[i] == 0) continue;
     const size_t more = spares((hardware_kind)i, count[i], pack->plan->packing.spares);
-    out->hardware[out->hardware_count++] = (bc_packing_hardware){words((hardware_kind)i), count[i] + more, more};
+    out->hardware[out->hardware_count++] = (bc_packing_hardware){i, words((hardware_kind)i), count[i] + more, more};
   }
   for (size_t i = 0; i < pack->plan->piece_count; i++)
     if (pack->plan->pieces[i].mount.kind == BC_MOUNT_CORD) out->cord_cm += cord_cm(pack->plan, &pack->plan->pieces[i]);

@@ -5,6 +5,7 @@
 #include <math.h>
 #include <setjmp.h>
 #include <stdarg.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -114,6 +115,96 @@ static void rod_carries_cloth_and_itself(void **state) {
   release(loads);
 }
 
+/* T h = W e: a shelf 30 cm deep with 4 kg in its middle on two brackets 20 cm high: each carries 2 kg and is pulled
+ * out with 2 x 15 / 20 = 1.5 kg; together 2.5 kg, the 3-4-5 triangle. */
+static void a_bracket_is_a_lever(void **state) {
+  (void)state;
+  bc_loads *loads = loads_of(
+      HEAD "\"shelves\":[{\"id\":\"s\",\"x\":100,\"y\":100,\"width\":80,\"depth\":30,\"rated_kg\":20,"
+           "\"bracket_height\":20,\"fixing_rated_kg\":12}],\"pieces\":[{\"id\":\"a\",\"width\":20,\"height\":20,"
+           "\"weight_g\":4000,\"at\":[140,110],\"mount\":{\"kind\":\"shelf\"}}]}");
+  const bc_load_shelf *shelf = &loads->shelves[0];
+  assert_int_equal(shelf->bracket_count, 2);
+  for (size_t i = 0; i < 2; i++) {
+    near(shelf->brackets[i].vertical_n, 2 * BC_STANDARD_GRAVITY, 1e-9);
+    near(shelf->brackets[i].pull_n, 1.5 * BC_STANDARD_GRAVITY, 1e-9);
+    near(shelf->brackets[i].demand_n, 2.5 * BC_STANDARD_GRAVITY, 1e-9);
+  }
+  assert_int_equal(shelf->shelf_holds, BC_HOLDS_YES); /* 4 x 5 = 20 */
+  assert_int_equal(shelf->fixings_hold, BC_HOLDS_NO); /* 2.5 x 5 is more than 12 */
+  assert_true(loads->overloaded);
+  release(loads);
+}
+
+/* 20 kg in the middle of feet 80 cm deep: 20 g 0.4 / 1.2 = 65.4 N tip it; (100 N 1.2 m - 20 g 0.4) / (g 0.4) of
+ * ballast make it stand, no more and no less. */
+static void a_frame_tips_without_ballast(void **state) {
+  (void)state;
+  const double needed_g = 120 / (BC_STANDARD_GRAVITY * 0.4) * 1000 - 20000;
+  for (int with = 0; with < 2; with++) {
+    char text[400];
+    snprintf(text, sizeof text, HEAD "\"frame\":{\"base_depth\":80,\"weight_g\":20000,\"ballast_g\":%ld}}",
+             with ? (long)ceil(needed_g) : (long)floor(needed_g) - 1);
+    bc_loads *loads = loads_of(text);
+    near(loads->frame.push_bare_n, 20 * BC_STANDARD_GRAVITY * 0.4 / 1.2, 1e-9);
+    near(loads->frame.ballast_needed_g, needed_g, 1e-6);
+    assert_int_equal(loads->frame.holds, with ? BC_HOLDS_YES : BC_HOLDS_NO);
+    assert_int_equal(loads->overloaded, !with);
+    release(loads);
+  }
+}
+
+/* Wind is refused with its reason, never advised on. */
+static void wind_is_refused(void **state) {
+  (void)state;
+  bc_loads *loads = loads_of(HEAD "\"cloth\":{\"colour\":\"black\",\"grams_per_m2\":200}}");
+  bool said = false;
+  for (size_t i = 0; i < loads->cautions.count; i++) said = said || strstr(loads->cautions.text[i], "No advice");
+  assert_true(said);
+  release(loads);
+}
+
+/* Three stiff points: no point can carry more than the lever rule gives with the far one; and over 100,000 random
+ * pieces what the points carry balances in force and moment to 1e-9, and none exceeds that bound. */
+static void many_points_balance(void **state) {
+  (void)state;
+  const double x[] = {-20, 0, 20};
+  near(bc_loads_most_n(x, 3, 1, 10, 0), 10, 1e-12); /* the middle one alone */
+  near(bc_loads_most_n(x, 3, 0, 10, 0), 5, 1e-12);
+  srand(3);
+  for (int trial = 0; trial < 100000; trial++) {
+    double at[8], load[8], up = 0, about = 0;
+    const size_t count = 2 + (size_t)(rand() % 7);
+    double place = 0;
+    for (size_t i = 0; i < count; i++) at[i] = place += 0.5 + 30.0 * rand() / RAND_MAX;
+    const double centre = at[0] + (at[count - 1] - at[0]) * (0.01 + 0.98 * rand() / RAND_MAX);
+    const double weight = 0.1 + 200.0 * rand() / RAND_MAX;
+    assert_true(bc_loads_share_n(load, at, NULL, count, weight, centre));
+    for (size_t i = 0; i < count; i++) {
+      up += load[i];
+      about += load[i] * (at[i] - centre);
+      assert_true(load[i] >= 0 && load[i] <= bc_loads_most_n(at, count, i, weight, centre) * (1 + 1e-9));
+    }
+    assert_true(fabs(up - weight) <= 1e-9 * weight && fabs(about) <= 1e-9 * weight * at[count - 1]);
+  }
+}
+
+/* What two people lift comes first, then from the top down, whatever the order of the plan. */
+static void order_of_hanging(void **state) {
+  (void)state;
+  bc_loads *loads =
+      loads_of(HEAD "\"pieces\":[{\"id\":\"low\",\"width\":20,\"height\":20,\"weight_g\":500,\"at\":[50,100]},"
+                    "{\"id\":\"high\",\"width\":20,\"height\":20,\"weight_g\":300,\"at\":[150,190]},"
+                    "{\"id\":\"heavy\",\"width\":40,\"height\":40,\"weight_g\":9000,\"at\":[250,150]}]}");
+  assert_int_equal(loads->step_count, 3);
+  assert_int_equal(loads->steps[0].index, 2);
+  assert_true(loads->steps[0].two_people && !loads->steps[0].ladder);
+  assert_int_equal(loads->steps[1].index, 1);
+  assert_true(loads->steps[1].ladder && !loads->steps[1].two_people);
+  assert_int_equal(loads->steps[2].index, 0);
+  release(loads);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(sling_table),
@@ -121,6 +212,11 @@ int main(void) {
       cmocka_unit_test(off_centre_mass),
       cmocka_unit_test(missing_rating_is_no_pass),
       cmocka_unit_test(rod_carries_cloth_and_itself),
+      cmocka_unit_test(a_bracket_is_a_lever),
+      cmocka_unit_test(a_frame_tips_without_ballast),
+      cmocka_unit_test(wind_is_refused),
+      cmocka_unit_test(many_points_balance),
+      cmocka_unit_test(order_of_hanging),
   };
   return cmocka_run_group_tests(tests, set_up, tear_down);
 }

@@ -1,0 +1,102 @@
+/* SPDX-License-Identifier: MIT */
+/* backcloth sheet: the set-up sheet for whoever hangs the wall. */
+#include "cli.h"
+
+#include <backcloth/sheet.h>
+#include <stdlib.h>
+#include <strings.h>
+
+typedef struct values {
+  const char *output, *language, *paper, *masks;
+  bc_units units;
+} values;
+
+static const cli_option options[] = {
+    {"output", 'o', CLI_TEXT, offsetof(values, output), "SHEET.pdf",
+     N_("the sheet: .pdf, or .png with its pages one below another")},
+    {"language", 0, CLI_TEXT, offsetof(values, language), "xx",
+     N_("language of the sheet, for example es or ar; without it, yours")},
+    {"paper", 0, CLI_TEXT, offsetof(values, paper), "a4|letter", N_("the paper; without it, a4")},
+    CLI_MASKS_OPTION(values),
+    CLI_UNITS_OPTION(values),
+};
+
+static void defaults(void *into) {
+  *(values *)into = (values){.units = BC_UNITS_METRIC, .paper = "a4"};
+}
+
+static bool open_photos(cli_studies *out, const bc_plan *plan, const char *masks) {
+  const char **paths = bc_allocate(plan->piece_count, sizeof *paths);
+  if (!paths) return false;
+  for (size_t i = 0; i < plan->piece_count; i++) paths[i] = plan->pieces[i].photo;
+  const bool room = cli_studies_open(out, paths, plan->piece_count, NULL, masks);
+  free(paths);
+  return room;
+}
+
+static bc_status draw(const cli *command_line, const values *chosen, const bc_plan *plan, const cli_studies *studies,
+                      bool *failing) {
+  bc_context *context = command_line->context;
+  bc_loads *loads = NULL;
+  bc_packing *packing = NULL;
+  bc_setup_sheet_options how = bc_setup_sheet_options_default();
+  how.units = chosen->units;
+  how.paper = strcasecmp(chosen->paper, "letter") == 0 ? BC_PAPER_LETTER : BC_PAPER_A4;
+  bc_status status = bc_loads_of(&loads, context, plan);
+  if (status == BC_OK) status = bc_packing_of(&packing, context, plan);
+  if (status == BC_OK) status = bc_setup_sheet(context, plan, studies->study, loads, packing, &how, chosen->output);
+  *failing = status == BC_OK && loads->overloaded;
+  if (*failing)
+    cli_complain(
+        _("Something on this wall does not hold. Do not hang it before 'backcloth loads' finds nothing wrong."));
+  bc_packing_free(packing);
+  bc_loads_free(loads);
+  return status;
+}
+
+static int draw_with_photos(const cli *command_line, const values *chosen, const bc_plan *plan) {
+  cli_studies studies;
+  if (!open_photos(&studies, plan, chosen->masks)) return cli_fail(command_line, bc_fail_memory(command_line->context));
+  bool failing = false;
+  const bc_status status = draw(command_line, chosen, plan, &studies, &failing);
+  const int code = status != BC_OK ? cli_fail(command_line, status) : studies.exit_code ? studies.exit_code : failing;
+  cli_studies_clear(&studies);
+  return code;
+}
+
+static int run(const cli *command_line, const void *from) {
+  const values *chosen = from;
+  if (!chosen->output) {
+    cli_complain(_("sheet: say where the sheet goes, for example -o sheet.pdf"));
+    return BC_BAD_USAGE;
+  }
+  if (strcasecmp(chosen->paper, "a4") != 0 && strcasecmp(chosen->paper, "letter") != 0) {
+    cli_complain(_("sheet: the paper is a4 or letter, not '%s'."), chosen->paper);
+    return BC_BAD_USAGE;
+  }
+  if (chosen->language && !bc_language_use(chosen->language)) {
+    cli_complain(_("sheet: there is no catalogue for the language '%s'. Try en."), chosen->language);
+    return BC_BAD_USAGE;
+  }
+  bc_plan *plan = NULL;
+  const bc_status status = bc_plan_open(&plan, command_line->context, command_line->files[0], NULL);
+  if (status != BC_OK) return cli_fail(command_line, status);
+  const int code = draw_with_photos(command_line, chosen, plan);
+  bc_plan_free(plan);
+  return code;
+}
+
+const cli_command cli_command_sheet = {
+    .name = "sheet",
+    .arguments = "PLAN -o SHEET.pdf",
+    .summary = N_("the set-up sheet: pictures and few words for whoever hangs the wall"),
+    .details = N_("Example: backcloth sheet plan.json -o sheet.pdf --language es\n"
+                  "Exit code 1 says that something on the wall does not hold; the sheet is still made."),
+    .options = options,
+    .option_count = sizeof options / sizeof options[0],
+    .values_size = sizeof(values),
+    .least_files = 1,
+    .most_files = 1,
+    .defaults = defaults,
+    .run = run,
+};
