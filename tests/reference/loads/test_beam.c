@@ -189,9 +189,65 @@ static void refuses(void **state) {
   assert_false(loads_beam_solve(&a, &beam));
 }
 
+/* case 26: load at the tip of an overhang: l = 2 m, a = 0.5 m, P = 90 N, steel tube 42.4 x 2.6 mm, E = 200 GPa.
+ * Then a double overhang under a uniform load, by superposition: l = 1.8 m, a = 0.6 m, w = 100 N/m. */
+static void loaded_overhangs(void **state) {
+  (void)state;
+  const loads_force tip = {2.5, 90};
+  loads_beam beam = {.length = 2.5,
+                     .stiffness = 12928.909150,
+                     .supports = {0, 2},
+                     .support_count = 2,
+                     .forces = &tip,
+                     .force_count = 1};
+  loads_beam_answer a = solve(&beam);
+  near(a.reactions[0], -22.5, 1e-9);
+  near(a.reactions[1], 112.5, 1e-9);
+  near(a.hogging, 45, 1e-9);
+  near(a.sag * 1000, 0.893115, 1e-6);
+  near(a.tip_right * 1000, 1.450238, 1e-6);
+
+  const loads_spread w = {0, 3, 100};
+  beam = (loads_beam){.length = 3,
+                      .stiffness = 6003.658959,
+                      .supports = {0.6, 2.4},
+                      .support_count = 2,
+                      .spreads = &w,
+                      .spread_count = 1};
+  a = solve(&beam);
+  near(a.reactions[0], 150, 1e-9);
+  near(a.sagging, 22.5, 1e-9);
+  near(a.hogging, 18, 1e-9);
+  near(a.sag * 1000, 1.062477, 1e-6);
+  near(a.tip_left * 1000, -0.539671, 1e-5);
+  near(a.tip_right * 1000, -0.539671, 1e-5);
+}
+
+/* Ever more equal forces come ever nearer to a uniform load: 5 w l4 / 384 E I, the error falling as 1 / n2. */
+static void forces_converge_to_a_spread(void **state) {
+  (void)state;
+  const double closed = 5.0 * 120 * 81 / (384 * 29914.184567);
+  double before = HUGE_VAL;
+  for (size_t n = 4; n <= 64; n *= 2) {
+    loads_force forces[64];
+    for (size_t i = 0; i < n; i++) forces[i] = (loads_force){3 * ((double)i + 0.5) / (double)n, 360 / (double)n};
+    const loads_beam beam = {.length = 3,
+                             .stiffness = 29914.184567,
+                             .supports = {0, 3},
+                             .support_count = 2,
+                             .forces = forces,
+                             .force_count = n};
+    const double error = fabs(solve(&beam).sag / closed - 1);
+    assert_true(error < before / 3.5);
+    before = error;
+  }
+  assert_true(before < 2e-4);
+}
+
 int main(void) {
-  const struct CMUnitTest tests[] = {cmocka_unit_test(uniform_load), cmocka_unit_test(point_loads),
-                                     cmocka_unit_test(overhang),     cmocka_unit_test(equal_spans),
-                                     cmocka_unit_test(equilibrium),  cmocka_unit_test(refuses)};
+  const struct CMUnitTest tests[] = {cmocka_unit_test(uniform_load),     cmocka_unit_test(point_loads),
+                                     cmocka_unit_test(overhang),         cmocka_unit_test(equal_spans),
+                                     cmocka_unit_test(equilibrium),      cmocka_unit_test(refuses),
+                                     cmocka_unit_test(loaded_overhangs), cmocka_unit_test(forces_converge_to_a_spread)};
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
