@@ -61,12 +61,13 @@ bc_status cutout_cut(cutout_scene *scene, bc_context *context, const uint8_t *op
   int32_t *node_of = bc_allocate(scene->grid.count, sizeof *node_of);
   if (!node_of) return bc_fail_memory(context);
   const int nodes = number_nodes(node_of, open, scene->grid.count);
-  cutout_flow *flow = NULL;
   uint8_t *answer = bc_allocate((size_t)nodes, 1);
   bc_status status = answer ? BC_OK : bc_fail_memory(context);
-  if (status == BC_OK && nodes > 0) status = cutout_flow_new(&flow, context, nodes);
-  if (status == BC_OK && nodes > 0) cut_open(flow, scene, node_of, answer);
-  cutout_flow_free(flow);
+  if (status == BC_OK && !scene->flow) status = cutout_flow_new(&scene->flow, context, (int)scene->grid.count);
+  if (status == BC_OK && nodes > 0) {
+    cutout_flow_use(scene->flow, nodes);
+    cut_open(scene->flow, scene, node_of, answer);
+  }
   free(answer);
   free(node_of);
   return status;

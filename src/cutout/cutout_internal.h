@@ -45,6 +45,8 @@ typedef struct cutout_node {
 typedef struct cutout_flow cutout_flow;
 bc_status cutout_flow_new(cutout_flow **out, bc_context *context, int count);
 void cutout_flow_free(cutout_flow *flow);
+/* Makes room for another graph of `count` nodes, at most as many as it was made for. */
+void cutout_flow_use(cutout_flow *flow, int count);
 /* The nodes, to be filled with neighbours and capacities (both directions of each pair). */
 cutout_node *cutout_flow_nodes(cutout_flow *flow);
 /* Per node: > 0 pulls to the piece, < 0 to the background. Filled by the caller, used up by solving. */
@@ -90,6 +92,7 @@ typedef struct cutout_scene {
   float *weight;             /* working plane */
   float *model[4];           /* densities: colour of piece, of background, texture of piece, of background */
   float *work;               /* CUTOUT_CELLS */
+  cutout_flow *flow;         /* kept from cut to cut; NULL before the first */
   double unanimity;          /* overlap of the answers that different suppositions led to */
 } cutout_scene;
 

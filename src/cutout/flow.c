@@ -62,6 +62,10 @@ void cutout_flow_free(cutout_flow *flow) {
   free(flow);
 }
 
+void cutout_flow_use(cutout_flow *flow, int count) {
+  flow->count = count; /* everything else is written before it is read, see plant() and fill_node() */
+}
+
 cutout_node *cutout_flow_nodes(cutout_flow *flow) {
   return flow->nodes;
 }

@@ -56,6 +56,7 @@ void cutout_scene_clear(cutout_scene *scene) {
   free(scene->pull);
   free(scene->weight);
   free(scene->work);
+  cutout_flow_free(scene->flow);
   for (int i = 0; i < 4; i++) {
     free(scene->edge[i]);
     free(scene->model[i]);
