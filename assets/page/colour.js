@@ -1,0 +1,87 @@
+// SPDX-License-Identifier: MIT
+// Colours of cloth as a person turns them: lightness, chroma, hue (CIE LCh, D50), and what a screen can show.
+// The matrices are those of src/colour/spaces.c, so that a colour picked here is the same colour there.
+
+const WHITE = [0.9642, 1, 0.8249]; // D50, ICC.1
+const SRGB = [
+  [3.134186364236819, -1.6172089589982748, -0.49069406400638393],
+  [-0.9787485041906944, 1.9161300967735873, 0.03343339915999554],
+  [0.07196392780224674, -0.22899387345320327, 1.4057537328964445],
+];
+const LUMINANCE = [-0.028477113573114693, 1.0100642628661152, 0.021085428586594873];
+// Display P3 from XYZ D50: its primaries with D65 white and the Bradford matrix of ICC.1 annex E.
+const P3 = [
+  [2.4039840, -0.9899069, -0.3976415],
+  [-0.8422229, 1.7988437, 0.0160354],
+  [0.0482059, -0.0974068, 1.2740049],
+];
+const EPSILON = 216 / 24389;
+const KAPPA = 24389 / 27;
+
+const inverse = (f) => (f * f * f > EPSILON ? f * f * f : (116 * f - 16) / KAPPA);
+const rows = (matrix, v) => matrix.map((m) => m[0] * v[0] + m[1] * v[1] + m[2] * v[2]);
+
+export function xyzOf([L, a, b]) {
+  const fy = (L + 16) / 116;
+  return [WHITE[0] * inverse(fy + a / 500), WHITE[1] * inverse(fy), WHITE[2] * inverse(fy - b / 200)];
+}
+
+/** Relative luminance (WCAG 2.2), as bc_colour_from_lab has it. */
+export function luminanceOf(lab) {
+  const xyz = xyzOf(lab);
+  return LUMINANCE[0] * xyz[0] + LUMINANCE[1] * xyz[1] + LUMINANCE[2] * xyz[2];
+}
+
+export function labOf({ L, C, h }) {
+  const turn = (h * Math.PI) / 180;
+  return [L, C * Math.cos(turn), C * Math.sin(turn)];
+}
+export function lchOf([L, a, b]) {
+  return { L, C: Math.hypot(a, b), h: ((Math.atan2(b, a) * 180) / Math.PI + 360) % 360 };
+}
+
+const encode = (v) => (v <= 0.0031308 ? 12.92 * v : 1.055 * v ** (1 / 2.4) - 0.055);
+const inside = (rgb) => rgb.every((v) => v >= -1e-4 && v <= 1.0001);
+const clip = (v) => Math.min(1, Math.max(0, v));
+
+// Chroma is lowered at constant lightness and hue until the colour fits, so that a red stays a red.
+function fitted(lab, matrix) {
+  const at = (share) => rows(matrix, xyzOf([lab[0], share * lab[1], share * lab[2]]));
+  if (inside(at(1))) return at(1);
+  let low = 0;
+  let high = 1;
+  for (let i = 0; i < 20; i++) {
+    const middle = (low + high) / 2;
+    if (inside(at(middle))) low = middle;
+    else high = middle;
+  }
+  return at(low);
+}
+
+export const fitsScreen = (lab, wide) => inside(rows(wide ? P3 : SRGB, xyzOf(lab)));
+export const srgbBytes = (lab) => fitted(lab, SRGB).map((v) => Math.round(255 * encode(clip(v))));
+export const hexOf = (lab) => `#${srgbBytes(lab).map((v) => v.toString(16).padStart(2, "0")).join("")}`;
+
+const wideScreen = matchMedia("(color-gamut: p3)");
+export const isWide = () => wideScreen.matches;
+
+/** What the page paints with: the screen's own wide gamut where it has one. */
+export function paint(lab) {
+  if (!isWide() || fitsScreen(lab)) return hexOf(lab);
+  return `color(display-p3 ${fitted(lab, P3).map((v) => encode(clip(v)).toFixed(4)).join(" ")})`;
+}
+
+/** What is sent to the program: CSS Color 4 Lab, which is D50 as CIELAB here. */
+export const cssOf = (lab) => `lab(${lab[0].toFixed(2)}% ${lab[1].toFixed(2)} ${lab[2].toFixed(2)})`;
+
+/** The most vivid colour of this lightness and hue that cloth and screen both have. */
+export function mostChroma(L, h, wide = isWide()) {
+  let low = 0;
+  let high = 134;
+  for (let i = 0; i < 12; i++) {
+    const middle = (low + high) / 2;
+    if (fitsScreen(labOf({ L, C: middle, h }), wide)) low = middle;
+    else high = middle;
+  }
+  return low;
+}

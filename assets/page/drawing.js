@@ -1,0 +1,95 @@
+// SPDX-License-Identifier: MIT
+// The wall drawn to scale as SVG: one unit is one centimetre, y turned so that up is up.
+// In: a maker and a plan. Out: an <svg> whose pieces can be found by id.
+import { _, length } from "./words.js";
+import { s } from "./dom.js";
+import { address } from "./server.js";
+
+export const MARGIN = { left: 62, right: 12, top: 12, bottom: 22 };
+
+/** The photo of a plan's piece: its path holds the photo's id. */
+export const photoOf = (maker, piece) => maker.photos.find((photo) => photo.id === piece.id || (piece.photo && piece.photo.includes(photo.id)));
+export const numberOf = (plan, piece) => plan.pieces.indexOf(piece) + 1;
+
+const box = (x, y, width, height, gifts) => s("rect", { x, y, width, height, ...gifts });
+
+function cloth(maker, plan, up, look) {
+  const c = plan.cloth;
+  if (!c) return null;
+  const width = c.width ?? plan.stand.width;
+  const top = c.top ?? plan.stand.wall_height;
+  const height = c.height ?? top;
+  const left = c.left ?? (plan.stand.width - width) / 2;
+  const shape = box(left, up(top), width, height, { fill: look.colour ?? "#dcd6c8", stroke: "#000", "stroke-width": 0.3 });
+  return look.href ? [shape, s("image", { href: look.href, x: left, y: up(top), width, height, preserveAspectRatio: "xMidYMid slice" })] : shape;
+}
+
+// A figure of the stature that the plan's viewers have, beside the wall.
+function figure(plan, up) {
+  const tall = plan.viewers?.stature ?? 165;
+  const head = tall / 7.5;
+  return s("g", { fill: "#3a3a3a", transform: `translate(-30 ${up(tall)})` },
+    s("ellipse", { cx: 0, cy: head / 2, rx: head * 0.36, ry: head / 2 }),
+    s("path", { d: `M${-tall * 0.1} ${head * 1.25}q${tall * 0.1} ${-head * 0.35} ${tall * 0.2} 0l${tall * 0.03} ${tall * 0.33}l${-tall * 0.035} ${tall * 0.02}l${-tall * 0.02} ${-tall * 0.2}l${-tall * 0.005} ${tall * 0.66 - head * 0.1}h${-tall * 0.055}l${-tall * 0.015} ${-tall * 0.4}l${-tall * 0.015} ${tall * 0.4}h${-tall * 0.055}l${-tall * 0.005} ${-tall * 0.66 + head * 0.1}l${-tall * 0.02} ${tall * 0.2}l${-tall * 0.035} ${-tall * 0.02}z` }));
+}
+
+function sight(plan, up, width) {
+  const low = plan.viewers?.sight_low ?? 98;
+  const high = plan.viewers?.sight_high ?? 175;
+  const line = (y) => s("path", { d: `M${-MARGIN.left + 4} ${up(y)}H${width}`, stroke: "#fff", "stroke-width": 1.6, opacity: 0.75 });
+  const dash = (y) => s("path", { d: `M${-MARGIN.left + 4} ${up(y)}H${width}`, stroke: "#000", "stroke-width": 0.7, "stroke-dasharray": "4 3" });
+  return s("g", { "pointer-events": "none" }, [low, high].flatMap((y) => [line(y), dash(y)]));
+}
+
+function furniture(plan, up, floor) {
+  const wood = { fill: "#d9d9d9", stroke: "#000", "stroke-width": 0.5 };
+  return [
+    ...(plan.rods ?? []).map((rod) => box(rod.x ?? 0, up((rod.y ?? plan.stand.wall_height) + 1.25), rod.length ?? plan.stand.width, 2.5, wood)),
+    ...(plan.shelves ?? []).map((shelf) => box(shelf.x ?? 0, up(shelf.y ?? 120), shelf.width ?? 80, 2.5, wood)),
+    ...(plan.tables ?? []).flatMap((table) => {
+      const [x, wide, high] = [table.x ?? 0, table.width ?? 180, table.height ?? 74];
+      return [box(x, up(high), wide, 4, wood), box(x + 4, up(high) + 4, 4, floor - up(high) - 4, wood), box(x + wide - 8, up(high) + 4, 4, floor - up(high) - 4, wood)];
+    }),
+  ];
+}
+
+function piece(maker, one, number, look) {
+  const [w, h] = [one.width, one.height];
+  const photo = photoOf(maker, one);
+  const reach = Math.max(0, (14 - Math.min(w, h)) / 2); // small pieces still fit a finger
+  const words = _("%1$s, number %2$s. Middle %3$s from the left, %4$s above the floor.", one.title ?? one.id, number, length(one.at[0]), length(one.at[1]));
+  return s("g", { class: "piece", "data-id": one.id, ...(look.live ? { role: "button", tabindex: 0, "aria-label": words } : {}) },
+    photo
+      ? s("image", { href: address(photo.urls.cutout), x: -w / 2, y: -h / 2, width: w, height: h, preserveAspectRatio: "xMidYMid meet" })
+      : box(-w / 2, -h / 2, w, h, { fill: "#f6f6f6", stroke: "#000", "stroke-width": 0.6 }),
+    !photo && w > 14 ? s("text", { "font-size": Math.min(6, h / 2), "text-anchor": "middle", "dominant-baseline": "central", fill: "#000" }, (one.title ?? one.id).slice(0, Math.floor(w / 3.4))) : null,
+    box(-w / 2 - reach, -h / 2 - reach, w + 2 * reach, h + 2 * reach, { fill: "transparent" }),
+    box(-w / 2 - 1.5, -h / 2 - 1.5, w + 3, h + 3, { class: "ring" }), box(-w / 2 - 1.5, -h / 2 - 1.5, w + 3, h + 3, { class: "ring" }));
+}
+
+/** `look`: {colour, href} of the cloth; `live` makes the pieces buttons. */
+export function drawWall(maker, plan, look = {}) {
+  const { width, wall_height: high } = plan.stand;
+  const up = (y) => high - y;
+  const spare = look.live ? MARGIN : { left: 4, right: 4, top: 4, bottom: 4 };
+  const svg = s("svg", { viewBox: `${-spare.left} ${-spare.top} ${width + spare.left + spare.right} ${high + spare.top + spare.bottom}`, direction: "ltr", role: look.live ? "group" : "img", "aria-label": look.words ?? _("The wall to scale") },
+    box(0, 0, width, high, { fill: plan.stand.wall_colour ?? "#ffffff", stroke: "#000", "stroke-width": 0.6 }),
+    [cloth(maker, plan, up, look)].flat(), look.live ? figure(plan, up) : null, look.live ? sight(plan, up, width) : null,
+    furniture(plan, up, high),
+    s("path", { d: `M${-spare.left + 2} ${high}H${width + spare.right - 2}`, stroke: "#000", "stroke-width": 1.2 }));
+  const places = new Map();
+  for (const one of plan.pieces ?? []) {
+    if (!one.at) continue;
+    const group = piece(maker, one, numberOf(plan, one), look);
+    group.setAttribute("transform", `translate(${one.at[0]} ${up(one.at[1])})`);
+    places.set(one.id, group);
+    svg.append(group);
+  }
+  if (look.live) svg.append(scale(high), s("g", { class: "guides", "pointer-events": "none" }));
+  return { svg, places, up };
+}
+
+function scale(high) {
+  const y = high + 8;
+  return s("g", { "font-size": 6 }, [0, 1, 2, 3].map((i) => box(25 * i, y, 25, 3, { fill: i % 2 ? "#fff" : "#000", stroke: "#000", "stroke-width": 0.4 })), s("text", { x: 103, y: y + 4, fill: "#000" }, length(100)));
+}

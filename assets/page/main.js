@@ -1,0 +1,155 @@
+// SPDX-License-Identifier: MIT
+// Opens the page: who is here, in which language, and which view the address names.
+import { _, useUnits, useWords } from "./words.js";
+import { button, empty, field, h, say, tell, useCloseWords } from "./dom.js";
+import { base, call, connection, get, probe, useCsrf, viaLink } from "./server.js";
+import { Maker } from "./maker.js";
+import { queue, resume } from "./queue.js";
+
+const VIEWS = { "": "pieces", piece: "piece", cloths: "cloths", compare: "compare", wall: "wall", take: "take", share: "share" };
+export let me = null;
+let maker = null;
+let leave = null; // what the view before wants done when it goes
+
+const main = h("main", { id: "main", tabindex: -1 });
+const lost = h("p", { class: "lost", role: "status", hidden: true });
+const state = h("span", { class: "state" });
+const home = h("a", { class: "home", href: `${base}/` }, h("img", { src: "/page/mark.svg", alt: "", width: 32, height: 32 }), h("span", null, "backcloth"));
+const rod = h("nav", { class: "rod", hidden: true });
+const foot = h("footer", { class: "foot row" });
+
+const place = (...parts) => [base, ...parts].join("/");
+export const addressOf = (id, view = "", more = "") => place("maker", id, ...(view ? [view] : []), ...(more ? [more] : []));
+
+function steps(current) {
+  const all = [["", _("Pieces")], ["cloths", _("Cloths")], ["wall", _("Wall")], ["take", _("To take")], ["share", _("Share")]];
+  const here = { piece: "", compare: "cloths" }[current] ?? current;
+  rod.setAttribute("aria-label", _("From photo to wall"));
+  empty(rod, h("ul", null, all.map(([view, words]) =>
+    h("li", null, h("a", { href: addressOf(maker.id, view), "aria-current": view === here ? "page" : null }, words)))));
+  rod.hidden = false;
+}
+
+function showState() {
+  lost.hidden = !connection.lost;
+  lost.textContent = _("There is no connection. You can go on: photos and changes wait in this browser and are sent as soon as it is back.");
+  const waiting = queue.items.filter((item) => item.state !== "refused").length;
+  state.textContent = maker && !maker.saved ? (connection.lost ? _("Waits to be saved") : _("Saving …")) : waiting ? _("Photos on their way") : maker ? _("All saved") : "";
+}
+
+async function openMaker(id) {
+  if (maker?.id === id) return maker;
+  maker = await new Maker(id).load();
+  for (const name of ["saving", "change"]) maker.addEventListener(name, showState);
+  maker.addEventListener("merged", (event) => tell(event.overruled.length
+    ? _("Somebody else changed this plan at the same time. Both are kept; where you both changed the same thing, yours stands.")
+    : _("Somebody else changed this plan at the same time. Both changes are kept.")));
+  maker.addEventListener("refused", (event) => tell(event.message, { words: _("Go back to what is saved"), run: () => maker.abandon() }));
+  connection.addEventListener("change", () => !connection.lost && maker && !maker.saved && maker.send());
+  return maker;
+}
+
+async function show() {
+  const parts = location.pathname.slice(base.length).split("/").filter(Boolean).map(decodeURIComponent);
+  const own = me.maker ?? (parts[0] === "maker" ? parts[1] : null);
+  leave?.();
+  leave = null;
+  main.setAttribute("aria-busy", "true");
+  try {
+    if (own) {
+      const view = parts[0] === "maker" ? (parts[2] ?? "") : "";
+      if (!(view in VIEWS)) throw new Error(_("There is no such page. Choose one of the steps above."));
+      const [module] = await Promise.all([import(`./${VIEWS[view]}.js`), openMaker(own)]);
+      home.lastChild.textContent = maker.name;
+      steps(view);
+      empty(main);
+      leave = await module.show(main, maker, { me, parts: parts.slice(3), addressOf, go });
+    } else {
+      maker = null;
+      rod.hidden = true;
+      home.lastChild.textContent = "backcloth";
+      const module = await import("./desk.js");
+      empty(main);
+      leave = await module.show(main, { me, addressOf, go });
+    }
+    const title = main.querySelector("h1")?.textContent;
+    document.title = title ? `${title} · backcloth` : "backcloth";
+    say(title ?? "");
+  } catch (error) {
+    if (error.status === 401) return enter();
+    empty(main, h("h1", null, _("This cannot be shown just now")), h("p", null, error.message), button(_("Try again"), show, { class: "button main" }));
+  }
+  main.removeAttribute("aria-busy");
+  showState();
+}
+
+export function go(path) {
+  history.pushState(null, "", path);
+  show().then(() => (main.focus({ preventScroll: true }), scrollTo(0, 0)));
+}
+addEventListener("popstate", () => show());
+document.addEventListener("click", (event) => {
+  const link = event.target.closest?.("a[href]");
+  if (!link || event.defaultPrevented || event.ctrlKey || event.metaKey || event.shiftKey || link.target || link.hasAttribute("download")) return;
+  const url = new URL(link.href);
+  if (url.origin !== location.origin || url.hash || url.pathname.startsWith("/api/")) return;
+  event.preventDefault();
+  go(url.pathname);
+});
+
+function enter() {
+  const password = h("input", { type: "password", autocomplete: "current-password", required: true });
+  const wrong = h("p", { role: "alert" });
+  rod.hidden = true;
+  empty(main, h("h1", null, _("Enter with your password")), h("form", { class: "sheet stack", onsubmit: async (event) => {
+    event.preventDefault();
+    try {
+      await call("POST", "/api/enter", { password: password.value });
+      location.reload();
+    } catch (error) {
+      wrong.textContent = error.message;
+      password.select();
+    }
+  } }, field(_("Password"), password), wrong, h("button", { class: "button main" }, _("Enter"))));
+  main.removeAttribute("aria-busy");
+  password.focus();
+}
+
+const remember = (name, value) => {
+  document.cookie = `${name}=${value}; path=/; max-age=31536000; samesite=strict`;
+  location.reload();
+};
+
+function footer() {
+  const language = h("select", { onchange: () => remember("language", language.value), "aria-label": _("Language") },
+    me.languages.map((one) => h("option", { value: one.code, lang: one.code, selected: one.code === me.language }, one.name)));
+  const units = h("select", { onchange: () => remember("units", units.value), "aria-label": _("Units") },
+    h("option", { value: "metric", selected: me.units !== "imperial" }, _("Centimetres first")), h("option", { value: "imperial", selected: me.units === "imperial" }, _("Inches first")));
+  empty(foot, h("div", null, language), h("div", null, units),
+    me.role === "owner" && me.password && button(_("Leave"), async () => (await call("POST", "/api/leave"), location.assign("/")), { class: "button quiet" }));
+}
+
+async function start() {
+  me = await get("/api/me");
+  useCsrf(me.csrf);
+  useUnits(me.units);
+  const rtl = me.languages?.find((one) => one.code === me.language)?.rtl;
+  document.documentElement.lang = me.language;
+  document.documentElement.dir = rtl ? "rtl" : "ltr";
+  useWords(me.language, me.language === "en" ? {} : await get(`/api/words?language=${me.language}`));
+  useCloseWords(_("Close"));
+  document.body.prepend(h("a", { class: "skip", href: "#main" }, _("Straight to the content")), lost, h("header", { class: "top" }, home, state), rod, main, foot);
+  footer();
+  connection.addEventListener("change", showState);
+  queue.addEventListener("change", showState);
+  queue.addEventListener("saved", (event) => maker && event.maker === maker.id && event.kind === "piece" && (maker.putPhoto(event.photo), maker.saved && maker.loadPlan().catch(() => {})));
+  if (!me.role || me.role === "nobody") return enter();
+  await show();
+  if (me.role !== "viewer") resume();
+}
+
+start().catch((error) => {
+  if (error.status === 401) return void (document.body.prepend(main), enter());
+  document.body.prepend(h("main", null, h("h1", null, "backcloth"), h("p", null, error.message), button(_("Try again"), () => location.reload(), { class: "button main" })));
+  if (!viaLink) probe();
+});

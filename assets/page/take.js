@@ -1,0 +1,58 @@
+// SPDX-License-Identifier: MIT
+// What to take: the packing list to tick off, bag by bag, and the papers for whoever hangs the wall.
+import { _, length, mass, number, plural } from "./words.js";
+import { fill, h } from "./dom.js";
+import { address, get } from "./server.js";
+
+export const paper = (maker, file, words, main) =>
+  h("a", { class: `button ${main ? "main" : ""}`, href: address(`${maker.path}/files/${file}`, { save: 1 }), download: "" }, words);
+
+/** Ticks are this browser's own: whoever packs has the list in the hand. */
+function ticks(maker) {
+  const key = `backcloth packed ${maker.id}`;
+  let done;
+  try {
+    done = new Set(JSON.parse(localStorage.getItem(key)) ?? []);
+  } catch {
+    done = new Set();
+  }
+  const keep = () => {
+    try {
+      localStorage.setItem(key, JSON.stringify([...done]));
+    } catch {
+      /* a private window: the ticks last as long as the page */
+    }
+  };
+  return { has: (name) => done.has(name), set: (name, on) => (on ? done.add(name) : done.delete(name), keep()) };
+}
+
+function list(title, entries, packed, group) {
+  if (!entries.length) return null;
+  return h("section", { class: "sheet" }, h("h2", null, title), h("ul", { class: "lines" }, entries.map(({ what, more }) => {
+    const name = `${group} ${what}`;
+    return h("li", null, h("label", { class: "row" }, h("input", { type: "checkbox", checked: packed.has(name), onchange: (event) => packed.set(name, event.target.checked) }), h("span", null, what)), more && h("span", { class: "small" }, more));
+  })));
+}
+
+const counted = (item) => ({ what: item.count > 1 ? _("%1$s × %2$s", item.count, item.what) : item.what, more: item.mass_g ? mass(item.mass_g * item.count) : "" });
+
+export async function show(main, maker) {
+  const all = await get(`${maker.path}/packing`);
+  const packed = ticks(maker);
+  const cut = all.cloth;
+  const bags = all.bags_kg ?? [];
+  const inPlace = (place, bag) => all.items.filter((item) => item.place === place && (bag === undefined || item.bag === bag)).map(counted);
+  fill(main, h("h1", null, _("What to take")),
+    h("p", null, plural("%1$d bag, %2$s in all.", "%1$d bags, %2$s in all.", bags.length, mass(1000 * all.total_kg))),
+    cut?.cut_width_cm ? h("p", null, _("Cut the cloth %1$s wide and %2$s long; hems and shrinking are allowed for.", length(cut.cut_width_cm), length(cut.cut_height_cm))) : null,
+    h("div", { class: "row" }, paper(maker, "sheet.pdf", _("Set-up sheet for hanging"), true), paper(maker, "packing.csv", _("List for a spreadsheet")), paper(maker, "loads.csv", _("Loads for a spreadsheet"))),
+    h("div", { class: "ways" },
+      bags.map((kg, i) => list(_("Bag %1$d, %2$s", i + 1, mass(1000 * kg)), inPlace("bag", i + 1), packed, `bag ${i + 1}`)),
+      list(_("Carried by itself"), inPlace("apart"), packed, "apart"),
+      list(_("Small hardware, spares included"), (all.hardware ?? []).map((one) => ({ what: _("%1$s × %2$s", one.count, one.what), more: one.spares ? plural("%d spare", "%d spares", one.spares) : "" })), packed, "hardware"),
+      list(_("Tools"), (all.tools ?? []).map((what) => ({ what })), packed, "tools"),
+      list(_("Lent by the venue: ask that it is there"), inPlace("lent"), packed, "lent")),
+    h("ul", { class: "stack" }, (all.notes ?? []).map((note) => h("li", null, note))),
+    all.bag_limit_kg ? h("p", { class: "small" }, _("A bag is filled to %s kg at most.", number(all.bag_limit_kg))) : null);
+  return null;
+}

@@ -1,0 +1,87 @@
+// SPDX-License-Identifier: MIT
+// Sentences, figures and lengths in the reader's language and units.
+// In: English sentences marked _("…") and plural("…", "…", n). Out: text for people.
+
+let words = {};
+let language = "en";
+let units = "metric";
+
+// Plural forms as gettext's manual gives them for these languages; the number is the form's index.
+const FORMS = {
+  fr: (n) => (n > 1 ? 1 : 0),
+  ar: (n) => (n < 3 ? n : n % 100 >= 3 && n % 100 <= 10 ? 3 : n % 100 >= 11 ? 4 : 5),
+};
+const formOf = (n) => (FORMS[language.slice(0, 2)] ?? ((count) => (count === 1 ? 0 : 1)))(n);
+
+export function useWords(code, catalogue) {
+  language = code;
+  words = catalogue ?? {};
+}
+export const languageInUse = () => language;
+export const unitsInUse = () => units;
+export function useUnits(name) {
+  units = name === "imperial" ? "imperial" : "metric";
+}
+
+// %s, %d and %1$s: as in the catalogue, so that msgfmt can check the translations.
+function fill(sentence, values) {
+  let next = 0;
+  return sentence.replace(/%(?:(\d+)\$)?([sd%])/g, (all, place, kind) => {
+    if (kind === "%") return "%";
+    const value = values[place ? place - 1 : next++];
+    return typeof value === "number" ? number(value) : String(value);
+  });
+}
+
+export function _(sentence, ...values) {
+  const known = words[sentence];
+  return fill((Array.isArray(known) ? known[0] : known) || sentence, values);
+}
+
+/** plural("%d piece", "%d pieces", n): the count is the first value. */
+export function plural(one, many, count, ...values) {
+  const known = words[one];
+  const english = count === 1 ? one : many;
+  const sentence = Array.isArray(known) ? known[Math.min(formOf(count), known.length - 1)] : undefined;
+  return fill(sentence || english, [count, ...values]);
+}
+
+// Latin digits in every language, as in the drawings, so that a figure can be found again there.
+export function number(value, digits = 0) {
+  const places = { minimumFractionDigits: digits, maximumFractionDigits: digits, numberingSystem: "latn" };
+  return new Intl.NumberFormat(language, digits || Number.isInteger(value) ? places : { ...places, maximumFractionDigits: 1 }).format(value);
+}
+
+const tidy = (value) => number(value, Math.abs(value - Math.round(value)) < 0.05 || Math.abs(value) >= 100 ? 0 : 1);
+
+const QUARTERS = ["", " 1/4", " 1/2", " 3/4"];
+
+// As bc_length_words says it: inches to a quarter, feet from a yard on.
+function imperialLength(cm) {
+  const quarters = Math.round((Math.abs(cm) / 2.54) * 4);
+  const inches = Math.floor(quarters / 4);
+  const part = QUARTERS[quarters % 4];
+  const sign = cm < 0 && quarters > 0 ? "-" : "";
+  if (inches >= 36) return _("%1$s ft %2$s in", `${sign}${Math.floor(inches / 12)}`, `${inches % 12}${part}`);
+  return _("%s in", sign + (inches === 0 && quarters > 0 ? part.trim() : `${inches}${part}`));
+}
+
+const bothUnits = (metric, imperial) =>
+  units === "imperial" ? _("%1$s (%2$s)", imperial, metric) : _("%1$s (%2$s)", metric, imperial);
+
+/** A length in both units, the reader's first. */
+export const length = (cm) => bothUnits(_("%s cm", tidy(cm)), imperialLength(cm));
+
+function imperialMass(grams) {
+  const ounces = Math.round(grams / 28.349523125);
+  if (ounces < 16) return _("%s oz", number(grams / 28.349523125, grams < 280 ? 1 : 0));
+  return _("%1$s lb %2$s oz", Math.floor(ounces / 16), ounces % 16);
+}
+
+/** A mass in both units, the reader's first. */
+export const mass = (grams) =>
+  bothUnits(grams < 1000 ? _("%s g", number(Math.round(grams))) : _("%s kg", number(grams / 1000, 1)), imperialMass(grams));
+
+export const day = (when) => new Intl.DateTimeFormat(language, { dateStyle: "medium", numberingSystem: "latn" }).format(new Date(when));
+export const dayAndTime = (when) =>
+  new Intl.DateTimeFormat(language, { dateStyle: "medium", timeStyle: "short", numberingSystem: "latn" }).format(new Date(when));
