@@ -3,6 +3,7 @@
 #ifndef BACKCLOTH_BACKCLOTH_H
 #define BACKCLOTH_BACKCLOTH_H
 
+#include <backcloth/aisle.h>
 #include <backcloth/arrange.h>
 #include <backcloth/base.h>
 #include <backcloth/colour.h>

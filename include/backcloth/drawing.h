@@ -7,6 +7,7 @@
 #ifndef BACKCLOTH_DRAWING_H
 #define BACKCLOTH_DRAWING_H
 
+#include <backcloth/aisle.h>
 #include <backcloth/loads.h>
 #include <backcloth/match.h>
 #include <backcloth/plan.h>
@@ -46,6 +47,13 @@ struct _cairo; /* Cairo's cairo_t */
  *  Nothing is written; what the pieces' photos show beyond the wall is painted too, up to 2 mm round it. */
 BC_API bc_status bc_drawing_wall(bc_context *context, const bc_plan *plan, bc_study *const *studies,
                                  struct _cairo *cairo, const bc_wall_place *place);
+/** Draws what a visitor in the aisle sees, in true perspective from the eye of the plan's viewer: the wall with its
+ *  pieces, shelves, tables, floor and side walls, and `crowd->crowd` standing people. `figures` (or NULL) are told
+ *  beside it in words and bars. Uses `units`, `pixels_per_cm` (at the wall) and `sheet` of the options. Errors as above,
+ *  and BC_BAD_DATA when the viewers stand nearer than what stands at the wall. */
+BC_API bc_status bc_drawing_aisle(bc_context *context, const bc_plan *plan, bc_study *const *studies,
+                                  const bc_aisle_options *crowd, const bc_aisle *figures,
+                                  const bc_elevation_options *options, const char *path);
 
 /** The match board: every piece on every cloth, cloths in rank order, with verdict shapes and figures. */
 BC_API bc_status bc_drawing_board(bc_context *context, const bc_match *match, bc_study *const *studies,

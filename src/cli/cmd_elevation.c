@@ -3,12 +3,15 @@
 #include "cli.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 typedef struct values {
   const char *output;
   double scale;
   double pixels_per_cm;
   const char *masks;
+  const char *view;
+  int crowd;
   bc_units units;
 } values;
 
@@ -17,13 +20,18 @@ static const cli_option options[] = {
     {"scale", 0, CLI_SCALE, offsetof(values, scale), "1:20",
      N_("scale of a .pdf or .svg; without it, the largest that fits")},
     {"pixels-per-cm", 0, CLI_NUMBER, offsetof(values, pixels_per_cm), "N", N_("pixels of a .png for each cm of wall")},
+    {"view", 0, CLI_TEXT, offsetof(values, view), "front|aisle",
+     N_("straight from the front and to scale, or as a visitor in the aisle sees it")},
+    {"crowd", 0, CLI_COUNT, offsetof(values, crowd), "N",
+     N_("with --view aisle: so many people stand in the stand, 0 to 6")},
     CLI_MASKS_OPTION(values),
     CLI_UNITS_OPTION(values),
 };
 
 static void defaults(void *into) {
   const bc_elevation_options usual = bc_elevation_options_default();
-  *(values *)into = (values){.scale = usual.scale, .pixels_per_cm = usual.pixels_per_cm, .units = usual.units};
+  *(values *)into =
+      (values){.scale = usual.scale, .pixels_per_cm = usual.pixels_per_cm, .units = usual.units, .view = "front"};
 }
 
 static bool open_photos(cli_studies *out, const bc_plan *plan, const char *masks) {
@@ -45,6 +53,21 @@ static bool has_serious(const bc_plan_findings *findings) {
   return serious;
 }
 
+static bc_status draw_aisle(const cli *command_line, const bc_plan *plan, const cli_studies *studies, int crowd,
+                            const bc_elevation_options *how, const char *output) {
+  bc_aisle_options people = bc_aisle_options_default();
+  people.crowd = crowd;
+  bc_aisle *figures = NULL;
+  char *words = NULL;
+  bc_status status = bc_aisle_of(&figures, command_line->context, plan, &people);
+  if (status == BC_OK)
+    status = bc_drawing_aisle(command_line->context, plan, studies->study, &people, figures, how, output);
+  if (status == BC_OK) status = bc_aisle_to_words(&words, command_line->context, plan, figures);
+  if (status == BC_OK) cli_print_and_free(words, false);
+  bc_aisle_free(figures);
+  return status;
+}
+
 static bc_status draw(const cli *command_line, const values *chosen, const bc_plan *plan, const cli_studies *studies,
                       bool *failing) {
   bc_loads *loads = NULL;
@@ -55,7 +78,9 @@ static bc_status draw(const cli *command_line, const values *chosen, const bc_pl
   how.scale = chosen->scale;
   how.pixels_per_cm = chosen->pixels_per_cm;
   how.units = chosen->units;
-  if (status == BC_OK)
+  if (status == BC_OK && strcmp(chosen->view, "aisle") == 0)
+    status = draw_aisle(command_line, plan, studies, chosen->crowd, &how, chosen->output);
+  else if (status == BC_OK)
     status = bc_drawing_elevation(command_line->context, plan, studies->study, loads, &how, chosen->output);
   if (status == BC_OK) *failing = has_serious(&findings) || loads->overloaded;
   bc_plan_findings_clear(&findings);
@@ -78,6 +103,15 @@ static int run(const cli *command_line, const void *from) {
   const values *chosen = from;
   if (!chosen->output) {
     cli_complain(_("elevation: say where the drawing goes, for example -o wall.png"));
+    return BC_BAD_USAGE;
+  }
+  const bool aisle = strcmp(chosen->view, "aisle") == 0;
+  if (!aisle && strcmp(chosen->view, "front") != 0) {
+    cli_complain(_("elevation: --view is 'front' or 'aisle', not '%s'"), chosen->view);
+    return BC_BAD_USAGE;
+  }
+  if (!aisle && chosen->crowd > 0) {
+    cli_complain(_("elevation: --crowd belongs to --view aisle"));
     return BC_BAD_USAGE;
   }
   bc_plan *plan = NULL;

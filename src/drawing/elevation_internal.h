@@ -78,6 +78,16 @@ static inline drawing_rect elevation_rect(const elevation *e, double x, double y
 
 bc_status elevation_find_points(elevation *e);
 bc_status elevation_choose_layout(elevation *e);
+/* PDF and SVG carry the raster at this resolution: 300 dots an inch. */
+#define ELEVATION_RASTER_PIXELS_PER_MM (300 / 25.4)
+/* The picture's rectangle on the wall, cm (left, bottom, width, height); `fitted` when it is not the size given. */
+void elevation_fit(const bc_piece *piece, const bc_box *box, double rect[4], bool *fitted);
+/* How far a piece stands off what is behind it, cm, for its shadow. */
+double elevation_lift(const bc_piece *piece);
+bc_status elevation_make_cloth(elevation *e, const drawing_raster *raster, drawing_cloth_field *field);
+void elevation_draw_rod(const elevation *e, const bc_rod *rod);
+void elevation_draw_cord(const elevation *e, const elevation_point *point); /* nothing for other mounts */
+void elevation_draw_point(const elevation *e, const elevation_point *point);
 /* Raster layer: wall, cloth, cut-outs. */
 bc_status elevation_paint_wall(elevation *e);
 void elevation_draw_fittings(elevation *e); /* rods, shelves, tables, cords, hooks, outlines */

@@ -21,7 +21,7 @@ static void stroke_seen(cairo_t *cairo, double breadth, drawing_ink ink) {
 }
 
 /* A rounded bar: light from above. */
-static void draw_rod(const elevation *e, const bc_rod *rod) {
+void elevation_draw_rod(const elevation *e, const bc_rod *rod) {
   cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
   const double radius = fmax(rod->outer_mm / 20, 0.6);
   const drawing_rect bar = elevation_rect(e, rod->x, rod->y - radius, rod->length, 2 * radius);
@@ -100,7 +100,8 @@ static void cord_leg(const elevation *e, const elevation_point *point, int quart
   cairo_line_to(cairo, elevation_x(e, point->at.x), elevation_y(e, point->at.y));
 }
 
-static void draw_cord(const elevation *e, const elevation_point *point) {
+void elevation_draw_cord(const elevation *e, const elevation_point *point) {
+  if (point->kind != BC_MOUNT_CORD) return;
   const bc_piece *const piece = &e->plan->pieces[point->piece];
   const bool wire = piece->mount.cord_angle_count == 2, single = piece->mount.points == 1;
   if (single || point->at.x < piece->at.x) cord_leg(e, point, wire ? 2 : 1);
@@ -109,7 +110,7 @@ static void draw_cord(const elevation *e, const elevation_point *point) {
 }
 
 /* The point itself: a small ring with a dot, as a setter-out marks a wall. */
-static void draw_point(const elevation *e, const elevation_point *point) {
+void elevation_draw_point(const elevation *e, const elevation_point *point) {
   cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
   const double x = elevation_x(e, point->at.x), y = elevation_y(e, point->at.y), radius = 0.75 * e->layout.type;
   if (point->kind == BC_MOUNT_CLIP) {
@@ -161,12 +162,11 @@ static void draw_outline(elevation *e, size_t i) {
 
 void elevation_draw_fittings(elevation *e) {
   const bc_plan *const plan = e->plan;
-  for (size_t i = 0; i < plan->rod_count; i++) draw_rod(e, &plan->rods[i]);
+  for (size_t i = 0; i < plan->rod_count; i++) elevation_draw_rod(e, &plan->rods[i]);
   for (size_t i = 0; i < plan->shelf_count; i++) draw_shelf(e, &plan->shelves[i]);
   for (size_t i = 0; i < plan->table_count; i++) draw_table(e, &plan->tables[i]);
   for (size_t i = 0; i < plan->piece_count; i++)
     if (plan->pieces[i].placed && (!e->studies || !e->studies[i])) draw_outline(e, i);
-  for (size_t i = 0; i < e->point_count; i++)
-    if (e->points[i].kind == BC_MOUNT_CORD) draw_cord(e, &e->points[i]);
-  for (size_t i = 0; i < e->point_count; i++) draw_point(e, &e->points[i]);
+  for (size_t i = 0; i < e->point_count; i++) elevation_draw_cord(e, &e->points[i]);
+  for (size_t i = 0; i < e->point_count; i++) elevation_draw_point(e, &e->points[i]);
 }

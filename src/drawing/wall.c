@@ -8,8 +8,6 @@
 
 /* A photo whose proportions differ more than this from the size given is fitted inside, not stretched. */
 #define STRETCH_MOST 0.04
-/* PDF and SVG carry the raster at this resolution: 300 dots an inch. */
-#define RASTER_PIXELS_PER_MM (300 / 25.4)
 
 static bool is_standing(const bc_piece *piece) {
   return !bc_mount_hangs(piece->mount.kind);
@@ -17,7 +15,7 @@ static bool is_standing(const bc_piece *piece) {
 
 /* The picture's rectangle on the wall, cm: the size given, or the largest with the photo's own
  * proportions inside it; a standing piece keeps its foot, a hanging one its top. */
-static void fit(const bc_piece *piece, const bc_box *box, double rect[4], bool *fitted) {
+void elevation_fit(const bc_piece *piece, const bc_box *box, double rect[4], bool *fitted) {
   rect[0] = piece->at.x - piece->width / 2;
   rect[1] = piece->at.y - piece->height / 2;
   rect[2] = piece->width;
@@ -35,7 +33,7 @@ static void fit(const bc_piece *piece, const bc_box *box, double rect[4], bool *
 
 /* How far the middle of a piece is from what is behind it. Hung work lies close; what stands on a
  * table throws its shadow further, and softer. */
-static double lift_of(const bc_piece *piece) {
+double elevation_lift(const bc_piece *piece) {
   const double depth = piece->depth > 0 ? piece->depth : fmin(piece->width, piece->height) * 0.15;
   return fmin(6, fmax(0.8, depth * 0.35)) * (is_standing(piece) ? 1.3 : 1);
 }
@@ -67,13 +65,13 @@ static bc_status make_sprite(elevation *e, const drawing_raster *raster, size_t 
   if (status != BC_OK) return status;
   double rect[4];
   bool fitted;
-  fit(piece, &cut.box, rect, &fitted);
+  elevation_fit(piece, &cut.box, rect, &fitted);
   e->shown[i] = elevation_rect(e, rect[0], rect[1], rect[2], rect[3]);
   status = drawing_sprite_make(out, e->context, &cut, drawing_raster_place(raster, e->shown[i]));
   drawing_cut_clear(&cut);
   const double pixels_per_cm = raster->pixels_per_mm * e->layout.k;
   if (status == BC_OK)
-    status = drawing_sprite_cast(out, e->context, lift_of(piece) * pixels_per_cm, is_standing(piece) ? 0.42f : 0.55f);
+    status = drawing_sprite_cast(out, e->context, elevation_lift(piece) * pixels_per_cm, is_standing(piece) ? 0.42f : 0.55f);
   if (status == BC_OK) find_outline(e, raster, i, out);
   if (fitted) bc_buffer_add(misfits, "%s%zu", misfits->length ? ", " : "", i + 1);
   return status;
@@ -105,7 +103,7 @@ static bc_status make_sprites(elevation *e, const drawing_raster *raster, drawin
   return status;
 }
 
-static bc_status make_cloth(elevation *e, const drawing_raster *raster, drawing_cloth_field *field) {
+bc_status elevation_make_cloth(elevation *e, const drawing_raster *raster, drawing_cloth_field *field) {
   const bc_wall_cloth *const cloth = &e->plan->cloth;
   const drawing_rect area = elevation_rect(e, cloth->left, cloth->top - cloth->height, cloth->width, cloth->height);
   const drawing_cloth_look look = {.place = drawing_raster_place(raster, area),
@@ -151,7 +149,7 @@ static bc_status compose(elevation *e, const drawing_raster *raster) {
   drawing_sprite *const sprites = bc_allocate(e->plan->piece_count, sizeof *sprites);
   bc_status status = sprites ? BC_OK : bc_fail_memory(e->context);
   if (status == BC_OK && e->plan->cloth.given) {
-    status = make_cloth(e, raster, &cloth);
+    status = elevation_make_cloth(e, raster, &cloth);
     scene.cloth = &cloth;
     scene.cloth_lift = 1.2 * raster->pixels_per_mm * e->layout.k;
   }
@@ -166,7 +164,7 @@ static bc_status compose(elevation *e, const drawing_raster *raster) {
 
 bc_status elevation_paint_wall(elevation *e) {
   drawing_raster raster;
-  bc_status status = drawing_raster_open(&raster, e->context, e->canvas, raster_area(e), RASTER_PIXELS_PER_MM);
+  bc_status status = drawing_raster_open(&raster, e->context, e->canvas, raster_area(e), ELEVATION_RASTER_PIXELS_PER_MM);
   if (status != BC_OK) return status;
   status = compose(e, &raster);
   drawing_raster_close(&raster, e->canvas);
