@@ -8,7 +8,7 @@
 #include <stdlib.h>
 
 #define MARGIN 12.0
-#define TITLE_HEIGHT 13.0
+#define TITLE_HEIGHT 15.0
 #define BESIDE_WIDTH 78.0
 #define BELOW_HEIGHT 24.0
 #define GAP 5.0
