@@ -34,6 +34,9 @@ typedef struct bc_cloth {
 
 /** Reads a cloth SPEC: a CSS Color 4 colour or "photo:FILE". `name` may be NULL; it is copied. */
 BC_API bc_status bc_cloth_parse(bc_cloth **out, bc_context *context, const char *spec, const char *name);
+/** A cloth from the bytes of a photo, which are not kept; `path` takes the file's place: the spec is "photo:PATH". */
+BC_API bc_status bc_cloth_decode(bc_cloth **out, bc_context *context, const void *bytes, size_t size, const char *path,
+                                 const char *name);
 BC_API void bc_cloth_free(bc_cloth *cloth);
 /** The cloth as it appears under a light at the stand, or to such eyes. */
 BC_API bc_status bc_cloth_under_light(bc_cloth **out, bc_context *context, const bc_cloth *cloth,

@@ -136,6 +136,10 @@ BC_API bc_status bc_study_open(bc_study **out, bc_context *context, const char *
  *  when none is needed any more. */
 BC_API bc_status bc_study_open_each(bc_study ***out, size_t *count, bc_context *context, const char *path,
                                     const bc_study_options *options);
+/** bc_study_open for bytes in memory, which are not kept; `name` takes the path's place. Opens no file unless
+ *  `options` names one. */
+BC_API bc_status bc_study_decode(bc_study **out, bc_context *context, const void *bytes, size_t size, const char *name,
+                                 const bc_study_options *options);
 BC_API void bc_study_free(bc_study *study);
 /** For clear glass and gauze in an opaque photo: takes the photo's own backdrop out of the piece, so that a
  *  cloth can be judged and drawn through it. `through` is the share of the light behind that comes through,

@@ -22,21 +22,30 @@ static void take_textile(bc_cloth *cloth) {
         (bc_cloth_part){bc_colour_from_lab(cloth->textile.colours[i].lab), cloth->textile.colours[i].share / total};
 }
 
-static bc_status read_photo(bc_cloth *cloth, bc_context *context, const char *path) {
-  bc_photo_options photo_options = bc_photo_options_default();
-  photo_options.wanted_side = CLOTH_SIDE;
-  bc_photo *photo = NULL;
+/* Takes over the photo. */
+static bc_status measure_photo(bc_cloth *cloth, bc_context *context, bc_photo *photo, const char *path) {
   bc_image *image = NULL;
-  bc_status status = bc_photo_open(&photo, context, path, &photo_options);
-  if (status != BC_OK) return status;
   bc_image_options image_options = bc_image_options_default();
   image_options.side = CLOTH_SIDE;
-  status = bc_image_from_photo(&image, context, photo, &image_options);
+  bc_status status = bc_image_from_photo(&image, context, photo, &image_options);
   bc_photo_free(photo);
   if (status == BC_OK) status = bc_textile_of(&cloth->textile, context, image, path);
   if (status == BC_OK) take_textile(cloth);
   bc_image_free(image);
   return status;
+}
+
+static bc_photo_options cloth_photo_options(void) {
+  bc_photo_options options = bc_photo_options_default();
+  options.wanted_side = CLOTH_SIDE;
+  return options;
+}
+
+static bc_status read_photo(bc_cloth *cloth, bc_context *context, const char *path) {
+  const bc_photo_options options = cloth_photo_options();
+  bc_photo *photo = NULL;
+  const bc_status status = bc_photo_open(&photo, context, path, &options);
+  return status == BC_OK ? measure_photo(cloth, context, photo, path) : status;
 }
 
 static bc_status fill(bc_cloth *cloth, bc_context *context, const char *spec, const char *name) {
@@ -67,6 +76,35 @@ bc_status bc_cloth_parse(bc_cloth **out, bc_context *context, const char *spec, 
   }
   *out = cloth;
   return BC_OK;
+}
+
+static bc_status fill_decoded(bc_cloth *cloth, bc_context *context, bc_photo *photo, const char *path,
+                              const char *name) {
+  cloth->spec = bc_format(PHOTO_PREFIX "%s", path);
+  cloth->name = name && *name ? bc_copy_utf8(name) : bc_reading_title(path);
+  if (cloth->spec && cloth->name) return measure_photo(cloth, context, photo, path);
+  bc_photo_free(photo);
+  return bc_fail_memory(context);
+}
+
+bc_status bc_cloth_decode(bc_cloth **out, bc_context *context, const void *bytes, size_t size, const char *path,
+                          const char *name) {
+  *out = NULL;
+  const bc_photo_options options = cloth_photo_options();
+  bc_photo *photo = NULL;
+  bc_status status = bc_photo_decode(&photo, context, bytes, size, path, &options);
+  if (status != BC_OK) return status;
+  bc_cloth *cloth = bc_allocate(1, sizeof *cloth);
+  if (!cloth) {
+    bc_photo_free(photo);
+    return bc_fail_memory(context);
+  }
+  status = fill_decoded(cloth, context, photo, path, name);
+  if (status == BC_OK)
+    *out = cloth;
+  else
+    bc_cloth_free(cloth);
+  return status;
 }
 
 void bc_cloth_free(bc_cloth *cloth) {

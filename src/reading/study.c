@@ -9,11 +9,20 @@ bc_study_options bc_study_options_default(void) {
   return (bc_study_options){.cutout = bc_cutout_options_default(), .image = bc_image_options_default()};
 }
 
-static bc_status read_image(bc_study *study, bc_context *context, const char *path, const bc_image_options *how) {
+/* Where the photo comes from: the file of that name, or bytes in memory when `bytes` is given. */
+typedef struct source {
+  const char *name;
+  const void *bytes;
+  size_t size;
+} source;
+
+static bc_status read_image(bc_study *study, bc_context *context, const source *from, const bc_image_options *how) {
   bc_photo_options photo_options = bc_photo_options_default();
   photo_options.wanted_side = how->side;
   bc_photo *photo = NULL;
-  const bc_status status = bc_photo_open(&photo, context, path, &photo_options);
+  const bc_status status = from->bytes
+                               ? bc_photo_decode(&photo, context, from->bytes, from->size, from->name, &photo_options)
+                               : bc_photo_open(&photo, context, from->name, &photo_options);
   if (status != BC_OK) return status;
   const bc_status converted = bc_image_from_photo(&study->image, context, photo, how);
   bc_photo_free(photo); /* the raster is the largest block: not needed any more */
@@ -40,11 +49,11 @@ static bc_status find_piece(bc_study *study, bc_context *context, const bc_study
 }
 
 /* Image and cut-out, without a reading. */
-static bc_status open_photo(bc_study **out, bc_context *context, const char *path, const bc_study_options *options) {
+static bc_status open_photo(bc_study **out, bc_context *context, const source *from, const bc_study_options *options) {
   *out = NULL;
   bc_study *study = bc_allocate(1, sizeof *study);
   if (!study) return bc_fail_memory(context);
-  bc_status status = read_image(study, context, path, &options->image);
+  bc_status status = read_image(study, context, from, &options->image);
   if (status == BC_OK) status = find_piece(study, context, options);
   if (status == BC_OK)
     *out = study;
@@ -53,14 +62,24 @@ static bc_status open_photo(bc_study **out, bc_context *context, const char *pat
   return status;
 }
 
-bc_status bc_study_open(bc_study **out, bc_context *context, const char *path, const bc_study_options *options) {
+static bc_status open_and_read(bc_study **out, bc_context *context, const source *from,
+                               const bc_study_options *options) {
   const bc_study_options defaults = bc_study_options_default();
-  bc_status status = open_photo(out, context, path, options ? options : &defaults);
-  if (status == BC_OK) status = bc_reading_of(&(*out)->reading, context, (*out)->image, (*out)->cutout, path);
+  bc_status status = open_photo(out, context, from, options ? options : &defaults);
+  if (status == BC_OK) status = bc_reading_of(&(*out)->reading, context, (*out)->image, (*out)->cutout, from->name);
   if (status == BC_OK || !*out) return status;
   bc_study_free(*out);
   *out = NULL;
   return status;
+}
+
+bc_status bc_study_open(bc_study **out, bc_context *context, const char *path, const bc_study_options *options) {
+  return open_and_read(out, context, &(source){.name = path}, options);
+}
+
+bc_status bc_study_decode(bc_study **out, bc_context *context, const void *bytes, size_t size, const char *name,
+                          const bc_study_options *options) {
+  return open_and_read(out, context, &(source){name, bytes ? bytes : "", size}, options);
 }
 
 /* ---- several pieces in one photo ---- */
@@ -128,7 +147,7 @@ bc_status bc_study_open_each(bc_study ***out, size_t *count, bc_context *context
     return status;
   }
   bc_study *whole = NULL;
-  status = open_photo(&whole, context, path, options);
+  status = open_photo(&whole, context, &(source){.name = path}, options);
   if (status == BC_OK) status = split_photo(out, count, context, path, whole);
   bc_study_free(whole);
   return status;

@@ -14,7 +14,7 @@
 
 /* In the order of the flow; a stage may use those before it. The map of DEVELOPERS.md says the same. */
 static const char *const stages[] = {"base",    "photo", "colour",  "cutout", "reading", "match", "plan",
-                                     "arrange", "loads", "drawing", "sheets", "cli",     "web"};
+                                     "arrange", "loads", "drawing", "sheets", "web",     "cli"};
 enum { stage_count = sizeof stages / sizeof stages[0] };
 
 static int stage_number(const char *name, size_t length) {

@@ -1,0 +1,151 @@
+/* SPDX-License-Identifier: MIT */
+/* What a decoder does with one photo: reading, face, preview, piece alone, mask; or a cloth's colour; or a
+ * study for a drawing. It runs behind the strict filter: the photo comes as an open file. */
+#include "jobs.h"
+
+#include "base/json.h"
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#define POINTS_MOST 4000
+
+static bc_status read_photo(uint8_t **bytes, size_t *size, bc_context *context, const web_message *in,
+                            const json_t *order) {
+  const json_int_t wanted = json_integer_value(json_object_get(order, "bytes"));
+  *size = 0;
+  *bytes = wanted > 0 ? malloc((size_t)wanted) : NULL;
+  if (!*bytes || in->files != 1) return bc_fail_memory(context);
+  while (*size < (size_t)wanted) {
+    const ssize_t got = read(in->file[0], *bytes + *size, (size_t)wanted - *size);
+    if (got <= 0) break;
+    *size += (size_t)got;
+  }
+  return BC_OK;
+}
+
+static bool box_from(bc_box *box, const json_t *value) {
+  double n[4];
+  if (!json_is_array(value) || json_array_size(value) != 4) return false;
+  for (size_t i = 0; i < 4; i++) n[i] = fmin(1e6, fmax(-1e6, json_number_value(json_array_get(value, i))));
+  *box = (bc_box){(int)lround(n[0]), (int)lround(n[1]), (int)lround(n[2]), (int)lround(n[3])};
+  return true;
+}
+
+static size_t points_from(bc_point_px **points, const json_t *list) {
+  size_t count = json_array_size(list);
+  if (count > POINTS_MOST) count = POINTS_MOST;
+  *points = bc_allocate(count, sizeof **points);
+  for (size_t i = 0; *points && i < count; i++) {
+    const json_t *point = json_array_get(list, i);
+    const double x = json_number_value(json_array_get(point, 0)), y = json_number_value(json_array_get(point, 1));
+    (*points)[i] = (bc_point_px){(int)lround(fmin(1e6, fmax(-1e6, x))), (int)lround(fmin(1e6, fmax(-1e6, y)))};
+  }
+  return *points ? count : 0;
+}
+
+static bc_status study_of(bc_study **out, bc_context *context, const web_message *in, const json_t *order) {
+  const json_t *help = json_object_get(order, "help");
+  bc_study_options options = bc_study_options_default();
+  bc_point_px *keep = NULL, *drop = NULL;
+  options.cutout.has_box = box_from(&options.cutout.box, json_object_get(help, "box"));
+  options.image.has_white = box_from(&options.image.white, json_object_get(help, "white"));
+  options.cutout.keep_count = points_from(&keep, json_object_get(help, "keep"));
+  options.cutout.drop_count = points_from(&drop, json_object_get(help, "drop"));
+  options.cutout.keep = keep;
+  options.cutout.drop = drop;
+  uint8_t *bytes = NULL;
+  size_t size = 0;
+  bc_status status = read_photo(&bytes, &size, context, in, order);
+  if (status == BC_OK)
+    status = bc_study_decode(out, context, bytes, size, json_string_value(json_object_get(order, "name")), &options);
+  free(bytes);
+  free(keep);
+  free(drop);
+  return status;
+}
+
+static bool add_part(web_message *out, web_part *part) {
+  return web_message_add(out, part->bytes, part->size);
+}
+
+static char *facts_text(bc_context *context, const bc_study *study) {
+  char *reading = NULL, *face = NULL, *text = NULL;
+  const double across = (double)study->image->full_width / study->image->width;
+  const double down = (double)study->image->full_height / study->image->height;
+  const bc_box box = study->cutout->box;
+  if (bc_reading_to_json(&reading, context, study->reading) == BC_OK &&
+      bc_match_face_json(&face, context, study->reading) == BC_OK)
+    text = bc_format("{\"reading\":%s,\"face\":%s,\"pixels\":[%d,%d],\"cutout_box\":[%ld,%ld,%ld,%ld]}", reading, face,
+                     study->image->full_width, study->image->full_height, lround(box.x * across), lround(box.y * down),
+                     lround(box.width * across), lround(box.height * down));
+  free(reading);
+  free(face);
+  return text;
+}
+
+static bc_status answer_piece(bc_context *context, bc_study *study, web_message *out) {
+  web_part reading = {0}, preview = {0}, cutout = {0}, mask = {0};
+  char *facts = facts_text(context, study);
+  bc_status status = facts ? web_reading_pack(&reading, context, study->reading) : bc_fail_memory(context);
+  if (status == BC_OK) status = web_preview_jpeg(&preview, context, study->image);
+  if (status == BC_OK) status = web_mask_png(&mask, context, study->cutout);
+  if (status == BC_OK) status = web_cutout_png(&cutout, context, study->image, study->cutout);
+  const bool whole = web_message_add_text(out, facts) & add_part(out, &reading) & add_part(out, &preview) &
+                     add_part(out, &cutout) & add_part(out, &mask);
+  return status != BC_OK || whole ? status : bc_fail_memory(context);
+}
+
+static bc_status do_piece(bc_context *context, const web_message *in, const json_t *order, web_message *out) {
+  bc_study *study = NULL;
+  bc_status status = study_of(&study, context, in, order);
+  if (status == BC_OK) status = answer_piece(context, study, out);
+  bc_study_free(study);
+  return status;
+}
+
+static bc_status do_study(bc_context *context, const web_message *in, const json_t *order, web_message *out) {
+  bc_study *study = NULL;
+  web_part part = {0};
+  bc_status status = study_of(&study, context, in, order);
+  if (status == BC_OK) status = web_study_pack(&part, context, study);
+  if (status == BC_OK && !add_part(out, &part)) status = bc_fail_memory(context);
+  bc_study_free(study);
+  return status;
+}
+
+static bc_status do_cloth(bc_context *context, const web_message *in, const json_t *order, web_message *out) {
+  uint8_t *bytes = NULL;
+  size_t size = 0;
+  bc_cloth *cloth = NULL;
+  bc_status status = read_photo(&bytes, &size, context, in, order);
+  if (status == BC_OK)
+    status = bc_cloth_decode(&cloth, context, bytes, size, json_string_value(json_object_get(order, "name")), NULL);
+  free(bytes);
+  if (status != BC_OK) return status;
+  json_t *facts = json_pack("{s:o,s:[f,f,f],s:f,s:f}", "name", bc_json_text(cloth->name), "lab", cloth->colour.lab.L,
+                            cloth->colour.lab.a, cloth->colour.lab.b, "luminance", cloth->colour.luminance, "spread_l",
+                            cloth->spread_l);
+  if (!web_message_add_text(out, json_dumps(facts, JSON_COMPACT))) status = bc_fail_memory(context);
+  json_decref(facts);
+  bc_cloth_free(cloth);
+  return status;
+}
+
+/* What a phone makes stays far below; what is beyond is told in a sentence rather than by a death. */
+static void set_limits(bc_limits *limits) {
+  limits->file_bytes = (uint64_t)64 << 20;
+  limits->decode_bytes = (uint64_t)640 << 20;
+}
+
+bc_status web_decoder_work(bc_context *context, const web_message *in, web_message *out) {
+  json_t *order = json_loads(web_message_text(in, 0), 0, NULL);
+  set_limits(bc_context_limits(context));
+  bc_status status = BC_OUR_FAULT;
+  if (order && in->kind == WEB_JOB_PIECE) status = do_piece(context, in, order, out);
+  if (order && in->kind == WEB_JOB_STUDY) status = do_study(context, in, order, out);
+  if (order && in->kind == WEB_JOB_CLOTH) status = do_cloth(context, in, order, out);
+  json_decref(order);
+  return status;
+}

@@ -1,0 +1,31 @@
+/* SPDX-License-Identifier: MIT */
+/* The work that workers do: numbers and names of parts, for both sides. */
+#ifndef BC_SRC_WEB_JOBS_H
+#define BC_SRC_WEB_JOBS_H
+
+#include "work.h"
+#include <backcloth/arrange.h>
+#include <backcloth/match.h>
+
+enum { WEB_JOB_PIECE = 1, WEB_JOB_CLOTH, WEB_JOB_STUDY };             /* decoders */
+enum { WEB_JOB_MATCH = 1, WEB_JOB_PLAN, WEB_JOB_ARRANGE, WEB_JOB_FILE, WEB_JOB_COLOUR }; /* desks */
+
+/* Parts of the answer to WEB_JOB_PIECE. */
+enum { WEB_PIECE_FACTS = 0, WEB_PIECE_READING, WEB_PIECE_PREVIEW, WEB_PIECE_CUTOUT, WEB_PIECE_MASK };
+
+bc_status web_decoder_work(bc_context *context, const web_message *in, web_message *out);
+bc_status web_desk_work(bc_context *context, const web_message *in, web_message *out);
+
+/* Pictures in memory, malloc'd. */
+bc_status web_preview_jpeg(web_part *out, bc_context *context, const bc_image *image);
+bc_status web_mask_png(web_part *out, bc_context *context, const bc_cutout *cutout);
+/* The piece alone, its edge cleaned; `box` is where it lies in pixels of the image. Changes the image. */
+bc_status web_cutout_png(web_part *out, bc_context *context, bc_image *image, const bc_cutout *cutout);
+
+/* A whole reading, or study, as bytes and back, every figure exact. Unpacking trusts no size. */
+bc_status web_reading_pack(web_part *out, bc_context *context, const bc_reading *reading);
+bc_status web_reading_unpack(bc_reading **out, bc_context *context, const void *bytes, size_t size, size_t *used);
+bc_status web_study_pack(web_part *out, bc_context *context, const bc_study *study);
+bc_status web_study_unpack(bc_study **out, bc_context *context, const void *bytes, size_t size);
+
+#endif

@@ -1,0 +1,110 @@
+/* SPDX-License-Identifier: MIT */
+/* Pictures for the page, made in memory: preview (JPEG), piece alone and mask (PNG).
+ * In: image and cut-out. Out: bytes; sRGB, colours clipped by lowering chroma. */
+#include "jobs.h"
+
+#include <jpeglib.h>
+#include <math.h>
+#include <png.h>
+#include <setjmp.h>
+#include <stdlib.h>
+#include <string.h>
+
+static void srgb_of(uint8_t rgb[3], const bc_image *image, size_t i) {
+  double linear[3];
+  bc_lab_to_linear_srgb((bc_lab){(double)image->L[i], (double)image->a[i], (double)image->b[i]}, linear);
+  for (int c = 0; c < 3; c++) {
+    const double value = bc_srgb_encode(fmin(1, fmax(0, linear[c])));
+    rgb[c] = (uint8_t)lround(255 * value);
+  }
+}
+
+typedef struct jpeg_failure {
+  struct jpeg_error_mgr base;
+  jmp_buf back;
+} jpeg_failure;
+
+static void jpeg_fail(j_common_ptr info) {
+  longjmp(((jpeg_failure *)info->err)->back, 1);
+}
+
+static bool write_jpeg(struct jpeg_compress_struct *jpeg, jpeg_failure *failure, const bc_image *image, uint8_t *row,
+                       unsigned char **bytes, unsigned long *size) {
+  jpeg->err = jpeg_std_error(&failure->base);
+  failure->base.error_exit = jpeg_fail;
+  if (setjmp(failure->back)) return false;
+  jpeg_create_compress(jpeg);
+  jpeg_mem_dest(jpeg, bytes, size);
+  jpeg->image_width = (JDIMENSION)image->width;
+  jpeg->image_height = (JDIMENSION)image->height;
+  jpeg->input_components = 3;
+  jpeg->in_color_space = JCS_RGB;
+  jpeg_set_defaults(jpeg);
+  jpeg_set_quality(jpeg, 82, TRUE);
+  jpeg_simple_progression(jpeg);
+  jpeg_start_compress(jpeg, TRUE);
+  while (jpeg->next_scanline < jpeg->image_height) {
+    const size_t start = (size_t)jpeg->next_scanline * (size_t)image->width;
+    for (size_t x = 0; x < (size_t)image->width; x++) srgb_of(row + 3 * x, image, start + x);
+    jpeg_write_scanlines(jpeg, &row, 1);
+  }
+  jpeg_finish_compress(jpeg);
+  return true;
+}
+
+bc_status web_preview_jpeg(web_part *out, bc_context *context, const bc_image *image) {
+  struct jpeg_compress_struct jpeg;
+  jpeg_failure failure;
+  unsigned char *bytes = NULL;
+  unsigned long size = 0;
+  uint8_t *row = bc_allocate((size_t)image->width, 3);
+  memset(&jpeg, 0, sizeof jpeg);
+  const bool done = row && write_jpeg(&jpeg, &failure, image, row, &bytes, &size);
+  jpeg_destroy_compress(&jpeg);
+  free(row);
+  *out = (web_part){bytes, size};
+  if (done) return BC_OK;
+  free(bytes);
+  *out = (web_part){0};
+  return bc_fail_memory(context);
+}
+
+/* libpng's own writer for simple pictures; twice: to learn the size, then for good. */
+static bc_status write_png(web_part *out, bc_context *context, const void *samples, int width, int height,
+                           png_uint_32 format) {
+  png_image png = {.version = PNG_IMAGE_VERSION,
+                   .width = (png_uint_32)width,
+                   .height = (png_uint_32)height,
+                   .format = format,
+                   .flags = PNG_IMAGE_FLAG_FAST};
+  png_alloc_size_t size = PNG_IMAGE_PNG_SIZE_MAX(png);
+  uint8_t *bytes = malloc(size);
+  if (!bytes || !png_image_write_to_memory(&png, bytes, &size, 0, samples, 0, NULL)) {
+    free(bytes);
+    return bc_fail_memory(context);
+  }
+  uint8_t *fitting = realloc(bytes, size);
+  *out = (web_part){fitting ? fitting : bytes, size};
+  return BC_OK;
+}
+
+bc_status web_mask_png(web_part *out, bc_context *context, const bc_cutout *cutout) {
+  return write_png(out, context, cutout->alpha, cutout->width, cutout->height, PNG_FORMAT_GRAY);
+}
+
+bc_status web_cutout_png(web_part *out, bc_context *context, bc_image *image, const bc_cutout *cutout) {
+  const bc_box box = cutout->box;
+  uint8_t *samples = bc_allocate((size_t)box.width * (size_t)box.height, 4);
+  if (!samples) return bc_fail_memory(context);
+  bc_status status = bc_cutout_clean_edge(cutout, context, image);
+  for (int y = 0; status == BC_OK && y < box.height; y++)
+    for (int x = 0; x < box.width; x++) {
+      const size_t from = (size_t)(y + box.y) * (size_t)image->width + (size_t)(x + box.x);
+      uint8_t *to = samples + 4 * ((size_t)y * (size_t)box.width + (size_t)x);
+      to[3] = cutout->alpha[from];
+      if (to[3]) srgb_of(to, image, from);
+    }
+  if (status == BC_OK) status = write_png(out, context, samples, box.width, box.height, PNG_FORMAT_RGBA);
+  free(samples);
+  return status;
+}
