@@ -3,6 +3,8 @@
  * In: image and cut-out. Out: bytes; sRGB, colours clipped by lowering chroma. */
 #include "jobs.h"
 
+#include <stdio.h>
+
 #include <jpeglib.h>
 #include <math.h>
 #include <png.h>

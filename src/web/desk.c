@@ -1,0 +1,256 @@
+/* SPDX-License-Identifier: MIT */
+/* What a desk does: match, plan checks, arranging, colours. In: orders as JSON with stored readings.
+ * Out: the library's own JSON, so that figures are those of the command line. */
+#include "jobs.h"
+
+#include "base/json.h"
+#include "desk.h"
+#include <backcloth/loads.h>
+#include <backcloth/packing.h>
+#include <backcloth/plan.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* --- a maker's pieces and cloths -------------------------------------------------------------------- */
+
+void web_collection_clear(web_collection *all) {
+  for (size_t i = 0; i < all->pieces; i++) bc_reading_free(all->reading[i]);
+  for (size_t i = 0; i < all->cloths; i++) bc_cloth_free(all->cloth[i]);
+  free(all->reading);
+  free(all->width_cm);
+  free(all->cloth);
+  *all = (web_collection){0};
+}
+
+static bc_status take_readings(web_collection *all, bc_context *context, const web_part *bytes, size_t count) {
+  size_t at = 0;
+  all->reading = bc_allocate(count, sizeof *all->reading);
+  all->width_cm = bc_allocate(count, sizeof *all->width_cm);
+  if (!all->reading || !all->width_cm) return bc_fail_memory(context);
+  for (size_t i = 0; i < count; i++) {
+    size_t used = 0;
+    const bc_status status =
+        web_reading_unpack(&all->reading[i], context, bytes->bytes + at, bytes->size - at, &used);
+    if (status != BC_OK) return status;
+    at += used;
+    all->pieces = i + 1;
+  }
+  return BC_OK;
+}
+
+/* A colour is read again; a photographed cloth was measured when its photo came. */
+static bc_status take_cloth(bc_cloth **out, bc_context *context, const json_t *order) {
+  const char *spec = json_string_value(json_object_get(order, "spec"));
+  const char *name = json_string_value(json_object_get(order, "name"));
+  const json_t *lab = json_object_get(order, "lab");
+  if (!lab) return bc_cloth_parse(out, context, spec ? spec : "", name);
+  bc_cloth *cloth = *out = bc_allocate(1, sizeof *cloth);
+  if (!cloth) return bc_fail_memory(context);
+  cloth->spec = bc_copy_text(spec);
+  cloth->name = bc_copy_text(name);
+  cloth->colour = (bc_colour){{json_number_value(json_array_get(lab, 0)), json_number_value(json_array_get(lab, 1)),
+                               json_number_value(json_array_get(lab, 2))},
+                              json_number_value(json_object_get(order, "luminance"))};
+  cloth->spread_l = json_number_value(json_object_get(order, "spread_l"));
+  return cloth->spec && cloth->name ? BC_OK : bc_fail_memory(context);
+}
+
+bc_status web_collection_take(web_collection *all, bc_context *context, const json_t *order, const web_part *readings) {
+  const json_t *widths = json_object_get(order, "widths"), *cloths = json_object_get(order, "cloths");
+  bc_status status = take_readings(all, context, readings, json_array_size(widths));
+  for (size_t i = 0; status == BC_OK && i < all->pieces; i++)
+    all->width_cm[i] = json_number_value(json_array_get(widths, i));
+  all->cloth = bc_allocate(json_array_size(cloths), sizeof *all->cloth);
+  if (!all->cloth) return bc_fail_memory(context);
+  for (size_t i = 0; status == BC_OK && i < json_array_size(cloths); i++) {
+    all->cloths = i + 1;
+    status = take_cloth(&all->cloth[i], context, json_array_get(cloths, i));
+  }
+  return status;
+}
+
+static bc_status put_under_light(web_collection *all, bc_context *context, const bc_light *light) {
+  bc_status status = BC_OK;
+  for (size_t i = 0; status == BC_OK && i < all->pieces; i++) {
+    bc_reading *lit = NULL;
+    status = bc_reading_under_light(&lit, context, all->reading[i], light);
+    if (status != BC_OK) break;
+    bc_reading_free(all->reading[i]);
+    all->reading[i] = lit;
+  }
+  for (size_t i = 0; status == BC_OK && i < all->cloths; i++) {
+    bc_cloth *lit = NULL;
+    status = bc_cloth_under_light(&lit, context, all->cloth[i], light);
+    if (status != BC_OK) break;
+    bc_cloth_free(all->cloth[i]);
+    all->cloth[i] = lit;
+  }
+  return status;
+}
+
+bc_status web_collection_rank(bc_match **out, web_collection *all, bc_context *context, const json_t *order) {
+  const char *name = json_string_value(json_object_get(order, "light"));
+  const bc_light *light = NULL;
+  bc_match_options how = bc_match_options_default();
+  how.width_cm = all->width_cm;
+  const double distance = json_number_value(json_object_get(order, "distance"));
+  if (distance > 0) how.view.distance_m = distance;
+  bc_status status = name && *name ? bc_light_parse(&light, context, name) : BC_OK;
+  if (status == BC_OK && light) status = put_under_light(all, context, light);
+  all->light = light ? light->name : "D50";
+  if (status != BC_OK) return status;
+  return bc_match_rank_with(out, context, (const bc_reading *const *)all->reading, all->pieces,
+                            (const bc_cloth *const *)all->cloth, all->cloths, &how);
+}
+
+static bc_status do_match(bc_context *context, const web_message *in, const json_t *order, web_message *out) {
+  web_collection all = {0};
+  bc_match *match = NULL;
+  char *text = NULL;
+  bc_status status = in->parts > 1 ? web_collection_take(&all, context, order, &in->part[1]) : BC_OUR_FAULT;
+  const bc_reading *const *readings = (const bc_reading *const *)all.reading;
+  if (status == BC_OK) status = web_collection_rank(&match, &all, context, order);
+  const json_int_t wanted = json_integer_value(json_object_get(order, "suggest"));
+  if (status == BC_OK && wanted > 0)
+    status = bc_match_suggest(match, context, readings, all.pieces, (size_t)(wanted < 24 ? wanted : 24));
+  if (status == BC_OK)
+    status = bc_match_to_json(&text, context, match, readings, (const bc_cloth *const *)all.cloth, all.light);
+  if (status == BC_OK && !web_message_add_text(out, text)) status = bc_fail_memory(context);
+  bc_match_free(match);
+  web_collection_clear(&all);
+  return status;
+}
+
+/* --- colours ------------------------------------------------------------------------------------------ */
+
+static bc_status do_colour(bc_context *context, const json_t *order, web_message *out) {
+  bc_cloth *cloth = NULL;
+  const bc_status status = take_cloth(&cloth, context, order);
+  if (status != BC_OK) return status;
+  json_t *facts =
+      json_pack("{s:o,s:[f,f,f],s:f,s:f}", "name", bc_json_text(cloth->name), "lab", cloth->colour.lab.L,
+                cloth->colour.lab.a, cloth->colour.lab.b, "luminance", cloth->colour.luminance, "spread_l", 0.0);
+  const bool added = web_message_add_text(out, json_dumps(facts, JSON_COMPACT));
+  json_decref(facts);
+  bc_cloth_free(cloth);
+  return added ? BC_OK : bc_fail_memory(context);
+}
+
+/* --- plans -------------------------------------------------------------------------------------------- */
+
+bc_status web_plan_take(bc_plan **out, bc_context *context, const web_message *in, uint32_t part) {
+  bc_plan_options options = bc_plan_options_default();
+  options.keep_in_folder = true;
+  if (part >= in->parts) return BC_OUR_FAULT;
+  return bc_plan_parse(out, context, (const char *)in->part[part].bytes, in->part[part].size, "plan", &options);
+}
+
+static json_t *findings_json(const bc_plan_findings *findings) {
+  json_t *list = json_array();
+  for (size_t i = 0; i < findings->count; i++) {
+    const bc_plan_finding *one = &findings->finding[i];
+    json_array_append_new(list, json_pack("{s:b,s:s?,s:o}", "serious", (int)one->serious, "piece", one->piece, "text",
+                                          bc_json_text(one->text)));
+  }
+  return list;
+}
+
+static bc_status check_text(char **out, bc_context *context, const bc_plan *plan) {
+  bc_plan_findings findings = {0};
+  bc_loads *loads = NULL;
+  char *load_text = NULL;
+  bc_status status = bc_plan_check(&findings, context, plan);
+  if (status == BC_OK) status = bc_loads_of(&loads, context, plan);
+  if (status == BC_OK) status = bc_loads_to_json(&load_text, context, loads);
+  if (status == BC_OK) {
+    json_t *list = findings_json(&findings);
+    char *list_text = json_dumps(list, JSON_COMPACT);
+    *out = list_text ? bc_format("{\"findings\":%s,\"loads\":%s}", list_text, load_text) : NULL;
+    free(list_text);
+    json_decref(list);
+    if (!*out) status = bc_fail_memory(context);
+  }
+  free(load_text);
+  bc_loads_free(loads);
+  bc_plan_findings_clear(&findings);
+  return status;
+}
+
+static bc_status listing(char **out, bc_context *context, const bc_plan *plan, const char *what) {
+  bc_loads *loads = NULL;
+  bc_packing *packing = NULL;
+  const bool of_loads = strncmp(what, "loads", 5) == 0, csv = strstr(what, ".csv") != NULL;
+  bc_status status = of_loads ? bc_loads_of(&loads, context, plan) : bc_packing_of(&packing, context, plan);
+  if (status == BC_OK && of_loads)
+    status = csv ? bc_loads_to_csv(out, context, loads) : bc_loads_to_json(out, context, loads);
+  if (status == BC_OK && !of_loads)
+    status = csv ? bc_packing_to_csv(out, context, packing) : bc_packing_to_json(out, context, packing);
+  bc_loads_free(loads);
+  bc_packing_free(packing);
+  return status;
+}
+
+static bc_status do_plan(bc_context *context, const web_message *in, const json_t *order, web_message *out) {
+  const char *what = json_string_value(json_object_get(order, "what"));
+  bc_plan *plan = NULL;
+  char *text = NULL;
+  bc_status status = web_plan_take(&plan, context, in, 1);
+  if (status == BC_OK)
+    status = what ? listing(&text, context, plan, what) : check_text(&text, context, plan);
+  if (status == BC_OK && !web_message_add_text(out, text)) status = bc_fail_memory(context);
+  bc_plan_free(plan);
+  return status;
+}
+
+static json_t *way_json(bc_context *context, const web_message *in, const bc_plan *plan, const bc_arrangement *way) {
+  bc_plan *copy = NULL;
+  char *text = NULL;
+  json_t *left_off = json_array(), *result = NULL;
+  for (size_t i = 0; i < way->place_count; i++)
+    if (way->places[i].state == BC_PLACE_LEFT_OFF)
+      json_array_append_new(left_off, json_pack("{s:s,s:s?}", "piece", plan->pieces[i].id, "why", way->places[i].why));
+  if (web_plan_take(&copy, context, in, 1) == BC_OK && bc_arrange_apply(copy, context, way) == BC_OK &&
+      bc_plan_to_json(&text, context, copy) == BC_OK)
+    result = json_pack("{s:s,s:s,s:f,s:o,s:o,s:o,s:o}", "style", bc_arrange_style_word(way->style), "name",
+                       bc_arrange_style_text(way->style), "score", way->compared, "plan",
+                       json_loads(text, 0, NULL), "reasons", bc_json_texts(way->reasons.text, way->reasons.count),
+                       "cautions", bc_json_texts(way->cautions.text, way->cautions.count), "left_off", left_off);
+  else
+    json_decref(left_off);
+  free(text);
+  bc_plan_free(copy);
+  return result;
+}
+
+static bc_status do_arrange(bc_context *context, const web_message *in, const json_t *order, web_message *out) {
+  bc_plan *plan = NULL;
+  bc_arrangements *found = NULL;
+  bc_arrange_options options = bc_arrange_options_default();
+  const json_int_t seed = json_integer_value(json_object_get(order, "seed"));
+  if (seed > 0) options.seed = (uint64_t)seed;
+  bc_status status = web_plan_take(&plan, context, in, 1);
+  if (status == BC_OK) status = bc_arrange(&found, context, plan, &options);
+  json_t *ways = json_array();
+  for (size_t i = 0; status == BC_OK && i < found->count; i++)
+    if (json_array_append_new(ways, way_json(context, in, plan, found->arrangement[i]))) status = BC_OUR_FAULT;
+  json_t *all = json_pack("{s:o}", "ways", ways);
+  if (status == BC_OK) json_object_set_new(all, "notes", bc_json_texts(found->notes.text, found->notes.count));
+  if (status == BC_OK && !web_message_add_text(out, json_dumps(all, JSON_COMPACT))) status = bc_fail_memory(context);
+  json_decref(all);
+  bc_arrangements_free(found);
+  bc_plan_free(plan);
+  return status;
+}
+
+bc_status web_desk_work(bc_context *context, const web_message *in, web_message *out) {
+  json_t *order = json_loads(web_message_text(in, 0), 0, NULL);
+  bc_status status = BC_OUR_FAULT;
+  if (order && in->kind == WEB_JOB_MATCH) status = do_match(context, in, order, out);
+  if (order && in->kind == WEB_JOB_COLOUR) status = do_colour(context, order, out);
+  if (order && in->kind == WEB_JOB_PLAN) status = do_plan(context, in, order, out);
+  if (order && in->kind == WEB_JOB_ARRANGE) status = do_arrange(context, in, order, out);
+  if (order && in->kind == WEB_JOB_FILE) status = web_desk_draw(context, in, order, out);
+  json_decref(order);
+  return status;
+}
