@@ -1,0 +1,17 @@
+/* SPDX-License-Identifier: MIT */
+#ifndef BC_SRC_WEB_WORDS_H
+#define BC_SRC_WEB_WORDS_H
+
+#include "server.h"
+
+typedef struct web_language {
+  const char *code, *name;
+  bool rtl;
+} web_language;
+const web_language *web_languages(size_t *count);
+void web_words_load(void); /* once, before threads */
+void web_words_forget(void);
+/* {"english":"translation" or ["one","many",…]}: what the catalogue has. */
+json_t *web_words_json(const char *language);
+
+#endif
