@@ -67,6 +67,7 @@ typedef struct cli_command {
   int (*run)(const cli *command_line, const void *values);
 } cli_command;
 
+extern const cli_command cli_command_serve;
 extern const cli_command cli_command_read;
 extern const cli_command cli_command_match;
 extern const cli_command cli_command_elevation;

@@ -278,8 +278,7 @@ static void step(web_request *r, bool back) {
   if (json_is_integer(base) && json_integer_value(base) != head)
     web_refuse(r, 409, NULL, N_("Somebody else has changed the plan meanwhile. Load the page again, then undo."));
   const sqlite3_int64 target = back ? undo : redo;
-  if (!r->status && now && (target > 0 || (back && head > 0 && target == 0 && undo == 0)))
-    plan = target > 0 ? plan_at(r, target, &to_undo, &to_redo) : NULL;
+  if (!r->status && now && target > 0) plan = plan_at(r, target, &to_undo, &to_redo);
   if (!r->status && !plan) web_refuse(r, 409, NULL, back ? N_("There is nothing to undo.") : N_("There is nothing to redo."));
   if (plan && web_begin(r->server)) {
     if (head_of(r) == head && add_revision(r, head + 1, plan, back ? to_undo : head, back ? head : to_redo) &&
