@@ -23,7 +23,8 @@ static const cli_option options[] = {
      N_("a file whose first line is the owner's password")},
     {"public-url", 0, CLI_TEXT, offsetof(values, public_url), "URL",
      N_("the address under which a reverse proxy shows the page")},
-    {"page", 0, CLI_TEXT, offsetof(values, page), "FOLDER", N_("read the page's files from here; for those who change them")},
+    {"page", 0, CLI_TEXT, offsetof(values, page), "FOLDER",
+     N_("read the page's files from here; for those who change them")},
 };
 
 static void defaults(void *into) {

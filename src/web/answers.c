@@ -61,13 +61,15 @@ static void refuse_outcome(web_request *r, web_outcome outcome, bool decoder, co
   if (outcome == WEB_NO_WORKER)
     web_refuse(r, 503, about, N_("There is too much to do just now. Try again in a minute."));
   else if (decoder && outcome == WEB_LATE)
-    web_refuse(r, 422, about,
-               N_("%s: this photo takes too long to open, so it was given up. Save it again as a JPEG, or choose another."),
-               about);
+    web_refuse(
+        r, 422, about,
+        N_("%s: this photo takes too long to open, so it was given up. Save it again as a JPEG, or choose another."),
+        about);
   else if (decoder)
-    web_refuse(r, 422, about,
-               N_("%s: this photo cannot be opened; it is damaged or not what it claims to be. Save it again as a JPEG."),
-               about);
+    web_refuse(
+        r, 422, about,
+        N_("%s: this photo cannot be opened; it is damaged or not what it claims to be. Save it again as a JPEG."),
+        about);
   else if (outcome == WEB_LATE)
     web_refuse(r, 503, about, N_("This took too long and was given up. Try again with less at once."));
   else
@@ -86,6 +88,7 @@ bool web_have_done(web_request *r, bool decoder, web_message *in, web_message *o
   if (out->kind == BC_OK) return true;
   const char *sentence = web_message_text(out, 0);
   web_refuse_said(r, out->kind == BC_OUR_FAULT ? 500 : 422, about,
-                  *sentence ? sentence : web_words_in(r->language, N_("Something went wrong here. Try again; nothing was lost.")));
+                  *sentence ? sentence
+                            : web_words_in(r->language, N_("Something went wrong here. Try again; nothing was lost.")));
   return false;
 }

@@ -30,8 +30,7 @@ static bc_status take_readings(web_collection *all, bc_context *context, const w
   if (!all->reading || !all->width_cm) return bc_fail_memory(context);
   for (size_t i = 0; i < count; i++) {
     size_t used = 0;
-    const bc_status status =
-        web_reading_unpack(&all->reading[i], context, bytes->bytes + at, bytes->size - at, &used);
+    const bc_status status = web_reading_unpack(&all->reading[i], context, bytes->bytes + at, bytes->size - at, &used);
     if (status != BC_OK) return status;
     at += used;
     all->pieces = i + 1;
@@ -196,8 +195,7 @@ static bc_status do_plan(bc_context *context, const web_message *in, const json_
   bc_plan *plan = NULL;
   char *text = NULL;
   bc_status status = web_plan_take(&plan, context, in, 1);
-  if (status == BC_OK)
-    status = what ? listing(&text, context, plan, what) : check_text(&text, context, plan);
+  if (status == BC_OK) status = what ? listing(&text, context, plan, what) : check_text(&text, context, plan);
   if (status == BC_OK && !web_message_add_text(out, text)) status = bc_fail_memory(context);
   bc_plan_free(plan);
   return status;
@@ -213,9 +211,9 @@ static json_t *way_json(bc_context *context, const web_message *in, const bc_pla
   if (web_plan_take(&copy, context, in, 1) == BC_OK && bc_arrange_apply(copy, context, way) == BC_OK &&
       bc_plan_to_json(&text, context, copy) == BC_OK)
     result = json_pack("{s:s,s:s,s:f,s:o,s:o,s:o,s:o}", "style", bc_arrange_style_word(way->style), "name",
-                       bc_arrange_style_text(way->style), "score", way->compared, "plan",
-                       json_loads(text, 0, NULL), "reasons", bc_json_texts(way->reasons.text, way->reasons.count),
-                       "cautions", bc_json_texts(way->cautions.text, way->cautions.count), "left_off", left_off);
+                       bc_arrange_style_text(way->style), "score", way->compared, "plan", json_loads(text, 0, NULL),
+                       "reasons", bc_json_texts(way->reasons.text, way->reasons.count), "cautions",
+                       bc_json_texts(way->cautions.text, way->cautions.count), "left_off", left_off);
   else
     json_decref(left_off);
   free(text);

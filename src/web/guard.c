@@ -65,10 +65,11 @@ static void find_session(web_request *r) {
 static bool find_link(web_request *r, const char *token) {
   uint8_t hash[WEB_HASH];
   hash_token(hash, token);
-  sqlite3_stmt *row = web_sql(r->server,
-                              "SELECT l.id,l.maker,l.kind FROM links l JOIN makers m ON m.id=l.maker WHERE l.token=? AND "
-                              "l.expires>? AND m.deleted IS NULL",
-                              "bi", hash, (size_t)WEB_HASH, web_time_ms());
+  sqlite3_stmt *row =
+      web_sql(r->server,
+              "SELECT l.id,l.maker,l.kind FROM links l JOIN makers m ON m.id=l.maker WHERE l.token=? AND "
+              "l.expires>? AND m.deleted IS NULL",
+              "bi", hash, (size_t)WEB_HASH, web_time_ms());
   const bool found = row && sqlite3_step(row) == SQLITE_ROW;
   if (found) {
     snprintf(r->link, sizeof r->link, "%s", web_column(row, 0));
@@ -223,7 +224,8 @@ bool web_guard(web_request *r) {
   find_wishes(r);
   find_peer(r);
   if (!host_is_ours(r, host)) {
-    web_refuse(r, 421, NULL, N_("This address does not belong to this page. Open it under the address that the program printed."));
+    web_refuse(r, 421, NULL,
+               N_("This address does not belong to this page. Open it under the address that the program printed."));
     return false;
   }
   if (!r->route) return true; /* the shell and its files hold nothing secret */

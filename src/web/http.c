@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* HTTP: two threads of libmicrohttpd move bytes; a whole request is laid aside and answered by the threads
  * of its lane, so that a hundred uploads never keep a page waiting. */
-#include "server.h"
 #include "http.h"
+#include "server.h"
 
 #include <fcntl.h>
 #include <stdio.h>
@@ -25,7 +25,8 @@ static void answer(web_request *r) {
   if (!r->status && r->body && !r->route->photo) {
     json_error_t error;
     r->json = json_loadb((const char *)r->body, r->body_size, JSON_REJECT_DUPLICATES, &error);
-    if (!json_is_object(r->json)) web_refuse(r, 400, NULL, N_("The page sent something that cannot be read. Load the page again."));
+    if (!json_is_object(r->json))
+      web_refuse(r, 400, NULL, N_("The page sent something that cannot be read. Load the page again."));
   }
   if (!r->status) r->route->answer(r);
   if (!r->status) web_refuse(r, 500, NULL, N_("Something went wrong here. Try again; nothing was lost."));
@@ -248,8 +249,8 @@ static void forget(void *data, struct MHD_Connection *connection, void **mine, e
 bool web_http_start(web_server *server, const struct sockaddr *address) {
   static const unsigned threads[3] = {6, 4, 3};
   for (int i = 0; i < 3; i++) server->lane[i] = open_lane(threads[i]);
-  const unsigned flags = MHD_USE_EPOLL_INTERNAL_THREAD | MHD_ALLOW_SUSPEND_RESUME |
-                         (address->sa_family == AF_INET6 ? MHD_USE_IPv6 : 0u);
+  const unsigned flags =
+      MHD_USE_EPOLL_INTERNAL_THREAD | MHD_ALLOW_SUSPEND_RESUME | (address->sa_family == AF_INET6 ? MHD_USE_IPv6 : 0u);
   server->daemon = MHD_start_daemon(
       flags, server->port, NULL, NULL, handle, server, MHD_OPTION_SOCK_ADDR, address, MHD_OPTION_THREAD_POOL_SIZE, 2u,
       MHD_OPTION_CONNECTION_LIMIT, 800u, MHD_OPTION_CONNECTION_TIMEOUT, 60u, MHD_OPTION_CONNECTION_MEMORY_LIMIT,

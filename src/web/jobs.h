@@ -7,7 +7,7 @@
 #include <backcloth/arrange.h>
 #include <backcloth/match.h>
 
-enum { WEB_JOB_PIECE = 1, WEB_JOB_CLOTH, WEB_JOB_STUDY };             /* decoders */
+enum { WEB_JOB_PIECE = 1, WEB_JOB_CLOTH, WEB_JOB_STUDY };                                /* decoders */
 enum { WEB_JOB_MATCH = 1, WEB_JOB_PLAN, WEB_JOB_ARRANGE, WEB_JOB_FILE, WEB_JOB_COLOUR }; /* desks */
 
 /* Parts of the answer to WEB_JOB_PIECE. */

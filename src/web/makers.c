@@ -11,10 +11,11 @@
 /* Ids of the maker's photos that are there, of one kind or (NULL) all. */
 static json_t *photo_ids(web_request *r, const char *kind) {
   json_t *ids = json_array();
-  sqlite3_stmt *row = web_sql(r->server,
-                              "SELECT id FROM photos WHERE maker=? AND deleted IS NULL AND kind=ifnull(?,kind) ORDER BY "
-                              "added,id",
-                              "tt", r->maker, kind);
+  sqlite3_stmt *row =
+      web_sql(r->server,
+              "SELECT id FROM photos WHERE maker=? AND deleted IS NULL AND kind=ifnull(?,kind) ORDER BY "
+              "added,id",
+              "tt", r->maker, kind);
   while (row && sqlite3_step(row) == SQLITE_ROW) json_array_append_new(ids, json_string(web_column(row, 0)));
   sqlite3_finalize(row);
   return ids;
@@ -45,7 +46,8 @@ static json_t *cloth_orders(web_request *r) {
   size_t i;
   json_array_foreach(cloths, i, cloth) {
     const char *photo = json_string_value(json_object_get(cloth, "photo"));
-    char *spec = bc_format("%s%s", photo ? "photo:" : "", photo ? photo : json_string_value(json_object_get(cloth, "css")));
+    char *spec =
+        bc_format("%s%s", photo ? "photo:" : "", photo ? photo : json_string_value(json_object_get(cloth, "css")));
     json_t *order = json_pack("{s:s,s:O}", "spec", spec ? spec : "", "name", json_object_get(cloth, "name"));
     free(spec);
     if (photo) json_object_update(order, cloth);
@@ -59,8 +61,9 @@ json_t *web_collection_order(web_request *r, web_part *readings) {
   json_t *widths = json_array();
   bc_buffer all = {0};
   sqlite3_stmt *row = web_sql(
-      r->server, "SELECT width_cm,reading FROM photos WHERE maker=? AND deleted IS NULL AND kind='piece' ORDER BY added,id",
-      "t", r->maker);
+      r->server,
+      "SELECT width_cm,reading FROM photos WHERE maker=? AND deleted IS NULL AND kind='piece' ORDER BY added,id", "t",
+      r->maker);
   while (row && sqlite3_step(row) == SQLITE_ROW) {
     json_array_append_new(widths, json_real(sqlite3_column_double(row, 0)));
     bc_buffer_add_bytes(&all, sqlite3_column_blob(row, 1), (size_t)sqlite3_column_bytes(row, 1));
@@ -181,11 +184,12 @@ static json_t *maker_line(web_request *r, sqlite3_stmt *row) {
 
 void web_list_makers(web_request *r) {
   json_t *list = json_array();
-  sqlite3_stmt *row = web_sql(r->server,
-                              "SELECT id,name,changed,(SELECT count(*) FROM photos WHERE maker=m.id AND deleted IS NULL "
-                              "AND kind='piece'),(SELECT count(*) FROM comments WHERE maker=m.id AND done=0) FROM makers m "
-                              "WHERE deleted IS NULL ORDER BY changed DESC",
-                              "");
+  sqlite3_stmt *row =
+      web_sql(r->server,
+              "SELECT id,name,changed,(SELECT count(*) FROM photos WHERE maker=m.id AND deleted IS NULL "
+              "AND kind='piece'),(SELECT count(*) FROM comments WHERE maker=m.id AND done=0) FROM makers m "
+              "WHERE deleted IS NULL ORDER BY changed DESC",
+              "");
   while (row && sqlite3_step(row) == SQLITE_ROW) json_array_append_new(list, maker_line(r, row));
   sqlite3_finalize(row);
   web_answer_json(r, 200, sorted_by_need(list));
@@ -218,17 +222,20 @@ void web_add_maker(web_request *r) {
   if (!name) return;
   web_new_id(id);
   web_do(r->server, "DELETE FROM makers WHERE deleted<?", "i", web_time_ms() - TRASH_MS);
-  do_and_answer(r, web_do(r->server, "INSERT INTO makers(id,name,changed) VALUES(?,?,?)", "tti", id, name, web_time_ms()),
+  do_and_answer(r,
+                web_do(r->server, "INSERT INTO makers(id,name,changed) VALUES(?,?,?)", "tti", id, name, web_time_ms()),
                 201, id);
 }
 
 void web_rename_maker(web_request *r) {
   const char *name = name_given(r);
-  if (name) do_and_answer(r, web_do(r->server, "UPDATE makers SET name=? WHERE id=?", "tt", name, r->maker), 200, r->maker);
+  if (name)
+    do_and_answer(r, web_do(r->server, "UPDATE makers SET name=? WHERE id=?", "tt", name, r->maker), 200, r->maker);
 }
 
 void web_delete_maker(web_request *r) {
-  do_and_answer(r, web_do(r->server, "UPDATE makers SET deleted=? WHERE id=?", "it", web_time_ms(), r->maker), 200, r->maker);
+  do_and_answer(r, web_do(r->server, "UPDATE makers SET deleted=? WHERE id=?", "it", web_time_ms(), r->maker), 200,
+                r->maker);
 }
 
 void web_restore_maker(web_request *r) {
@@ -271,7 +278,8 @@ static bool measure(web_request *r, const char *css, const char *photo, web_mess
 }
 
 static bool photo_is_of_maker(web_request *r, const char *photo) {
-  sqlite3_stmt *row = web_sql(r->server, "SELECT 1 FROM photos WHERE id=? AND maker=? AND deleted IS NULL", "tt", photo, r->maker);
+  sqlite3_stmt *row =
+      web_sql(r->server, "SELECT 1 FROM photos WHERE id=? AND maker=? AND deleted IS NULL", "tt", photo, r->maker);
   const bool found = row && sqlite3_step(row) == SQLITE_ROW;
   sqlite3_finalize(row);
   if (!found) web_refuse(r, 404, "photo", N_("This is not here any more. Load the page again."));
@@ -292,8 +300,8 @@ void web_add_cloth(web_request *r) {
     json_t *facts = json_loads(web_message_text(&out, 0), 0, NULL);
     web_new_id(id);
     if (!name || !*name) name = json_string_value(json_object_get(facts, "name"));
-    if (web_do(r->server, "INSERT INTO cloths VALUES(?,?,?,?,?,?,?)", "tttttti", id, r->maker, name ? name : "", css, photo,
-               web_message_text(&out, 0), web_time_ms())) {
+    if (web_do(r->server, "INSERT INTO cloths VALUES(?,?,?,?,?,?,?)", "tttttti", id, r->maker, name ? name : "", css,
+               photo, web_message_text(&out, 0), web_time_ms())) {
       json_t *cloths = web_cloths_json(r);
       web_answer_json(r, 201, json_incref(json_array_get(cloths, json_array_size(cloths) - 1)));
       json_decref(cloths);

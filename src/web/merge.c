@@ -58,7 +58,8 @@ static json_t *merge_lists(const json_t *base, const json_t *mine, const json_t 
   json_t *merged = json_array(), *value;
   size_t i;
   json_array_foreach(mine, i, value) {
-    json_t *one = merge_at(with_id(base, id_of(value)), value, with_id(theirs, id_of(value)), overruled, path, id_of(value));
+    json_t *one =
+        merge_at(with_id(base, id_of(value)), value, with_id(theirs, id_of(value)), overruled, path, id_of(value));
     if (one) json_array_append_new(merged, one);
   }
   json_array_foreach(theirs, i, value) {

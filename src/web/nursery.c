@@ -23,8 +23,7 @@ static bool send_pair(int socket, int first, int second) {
   struct msghdr wrapped = {
       .msg_iov = &piece, .msg_iovlen = 1, .msg_control = control.room, .msg_controllen = sizeof control.room};
   struct cmsghdr *rights = CMSG_FIRSTHDR(&wrapped);
-  *rights =
-      (struct cmsghdr){.cmsg_level = SOL_SOCKET, .cmsg_type = SCM_RIGHTS, .cmsg_len = CMSG_LEN(2 * sizeof(int))};
+  *rights = (struct cmsghdr){.cmsg_level = SOL_SOCKET, .cmsg_type = SCM_RIGHTS, .cmsg_len = CMSG_LEN(2 * sizeof(int))};
   memcpy(CMSG_DATA(rights), (int[2]){first, second}, 2 * sizeof(int));
   return sendmsg(socket, &wrapped, MSG_NOSIGNAL) == 1;
 }

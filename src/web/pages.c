@@ -12,10 +12,15 @@ static const char placeholder[] = "<!doctype html><html lang=en><meta charset=ut
                                   "<p>The page's files are not part of this program. Build it with assets/page.";
 
 static const char *type_of(const char *name) {
-  static const char *const types[][2] = {
-      {"html", "text/html; charset=utf-8"}, {"js", "text/javascript; charset=utf-8"}, {"css", "text/css; charset=utf-8"},
-      {"svg", "image/svg+xml"},             {"png", "image/png"},                     {"json", "application/json"},
-      {"woff2", "font/woff2"},              {"wasm", "application/wasm"},             {"webmanifest", "application/manifest+json"}};
+  static const char *const types[][2] = {{"html", "text/html; charset=utf-8"},
+                                         {"js", "text/javascript; charset=utf-8"},
+                                         {"css", "text/css; charset=utf-8"},
+                                         {"svg", "image/svg+xml"},
+                                         {"png", "image/png"},
+                                         {"json", "application/json"},
+                                         {"woff2", "font/woff2"},
+                                         {"wasm", "application/wasm"},
+                                         {"webmanifest", "application/manifest+json"}};
   for (size_t i = 0; i < sizeof types / sizeof *types; i++)
     if (bc_path_has_suffix(name, types[i][0])) return types[i][1];
   return "application/octet-stream";

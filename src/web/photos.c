@@ -96,7 +96,8 @@ static json_t *number_or_null(sqlite3_stmt *row, int column) {
 
 json_t *web_photo_json(web_request *r, const char *id) {
   sqlite3_stmt *row = web_sql(
-      r->server, "SELECT id,name,title,kind,facts,help,width_cm,height_cm,weight_g,version FROM photos WHERE id=?", "t", id);
+      r->server, "SELECT id,name,title,kind,facts,help,width_cm,height_cm,weight_g,version FROM photos WHERE id=?", "t",
+      id);
   json_t *photo = NULL;
   if (row && sqlite3_step(row) == SQLITE_ROW) {
     photo = json_pack("{s:s,s:s,s:s,s:s}", "id", web_column(row, 0), "name", web_column(row, 1), "title",
@@ -128,11 +129,13 @@ static char *name_of_upload(const web_request *r) {
 }
 
 static bool has_room(web_request *r) {
-  sqlite3_stmt *row = web_sql(r->server, "SELECT count(*) FROM photos WHERE maker=? AND deleted IS NULL", "t", r->maker);
+  sqlite3_stmt *row =
+      web_sql(r->server, "SELECT count(*) FROM photos WHERE maker=? AND deleted IS NULL", "t", r->maker);
   const sqlite3_int64 count = row && sqlite3_step(row) == SQLITE_ROW ? sqlite3_column_int64(row, 0) : WEB_PHOTOS_MOST;
   sqlite3_finalize(row);
   if (count < WEB_PHOTOS_MOST) return true;
-  web_refuse(r, 413, NULL, N_("There are %d photos already, which is as many as fit. Delete some first."), WEB_PHOTOS_MOST);
+  web_refuse(r, 413, NULL, N_("There are %d photos already, which is as many as fit. Delete some first."),
+             WEB_PHOTOS_MOST);
   return false;
 }
 
@@ -153,12 +156,13 @@ static bool add_row(web_request *r, const char *id, const char *kind, const char
   char *title = bc_reading_title(name);
   const bool done =
       title &&
-      web_do(r->server,
-             "INSERT INTO photos(id,maker,kind,name,title,hash,bytes,help,facts,reading,version,added) VALUES(?,?,?,?,?,?,"
-             "?,'{}',?,?,1,?)",
-             "ttttttitbi", id, r->maker, kind, name, title, hash, (sqlite3_int64)r->upload_size,
-             web_message_text(made, WEB_PIECE_FACTS), made->part[WEB_PIECE_READING].bytes,
-             made->part[WEB_PIECE_READING].size, web_time_ms()) &&
+      web_do(
+          r->server,
+          "INSERT INTO photos(id,maker,kind,name,title,hash,bytes,help,facts,reading,version,added) VALUES(?,?,?,?,?,?,"
+          "?,'{}',?,?,1,?)",
+          "ttttttitbi", id, r->maker, kind, name, title, hash, (sqlite3_int64)r->upload_size,
+          web_message_text(made, WEB_PIECE_FACTS), made->part[WEB_PIECE_READING].bytes,
+          made->part[WEB_PIECE_READING].size, web_time_ms()) &&
       web_do(r->server, "UPDATE makers SET changed=? WHERE id=?", "it", web_time_ms(), r->maker) &&
       web_plan_follow_photos(r);
   free(title);
@@ -212,7 +216,8 @@ static int open_stored(web_request *r, const char *id, char **name, char **help,
     free(path);
   }
   sqlite3_finalize(row);
-  if (file < 0) web_refuse(r, 404, NULL, N_("The file of this photo is missing from the data folder. Restore it from a backup."));
+  if (file < 0)
+    web_refuse(r, 404, NULL, N_("The file of this photo is missing from the data folder. Restore it from a backup."));
   return file;
 }
 
@@ -263,11 +268,12 @@ void web_change_photo(web_request *r) {
     web_refuse_store(r);
     return;
   }
-  const bool done = set_number(r, "width_cm", "UPDATE photos SET width_cm=? WHERE id=?") &&
-                    set_number(r, "height_cm", "UPDATE photos SET height_cm=? WHERE id=?") &&
-                    set_number(r, "weight_g", "UPDATE photos SET weight_g=? WHERE id=?") &&
-                    (!title || web_do(r->server, "UPDATE photos SET title=? WHERE id=?", "tt", title, r->argument[0])) &&
-                    web_plan_follow_photos(r) && web_commit(r->server);
+  const bool done =
+      set_number(r, "width_cm", "UPDATE photos SET width_cm=? WHERE id=?") &&
+      set_number(r, "height_cm", "UPDATE photos SET height_cm=? WHERE id=?") &&
+      set_number(r, "weight_g", "UPDATE photos SET weight_g=? WHERE id=?") &&
+      (!title || web_do(r->server, "UPDATE photos SET title=? WHERE id=?", "tt", title, r->argument[0])) &&
+      web_plan_follow_photos(r) && web_commit(r->server);
   if (!done) {
     web_roll_back(r->server);
     web_refuse_store(r);
@@ -277,7 +283,8 @@ void web_change_photo(web_request *r) {
 
 static void set_deleted(web_request *r, bool deleted) {
   if (web_begin(r->server) &&
-      web_do(r->server, deleted ? "UPDATE photos SET deleted=? WHERE id=?" : "UPDATE photos SET deleted=NULL WHERE ?>0 AND id=?",
+      web_do(r->server,
+             deleted ? "UPDATE photos SET deleted=? WHERE id=?" : "UPDATE photos SET deleted=NULL WHERE ?>0 AND id=?",
              "it", web_time_ms(), r->argument[0]) &&
       web_plan_follow_photos(r) && web_commit(r->server)) {
     web_answer_json(r, 200, web_photo_json(r, r->argument[0]));

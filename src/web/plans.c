@@ -34,8 +34,8 @@ static sqlite3_int64 head_of(web_request *r) {
 /* The stand that most markets let: three metres of wall and one table. */
 static json_t *first_plan(void) {
   return json_pack("{s:i,s:s,s:{s:i,s:i,s:i},s:[{s:i,s:i,s:i,s:i}],s:[]}", "backcloth", 1, "title", "Stand", "stand",
-                   "width", 300, "depth", 300, "wall_height", 240, "tables", "x", 60, "width", 180, "depth", 75, "height",
-                   74, "pieces");
+                   "width", 300, "depth", 300, "wall_height", 240, "tables", "x", 60, "width", 180, "depth", 75,
+                   "height", 74, "pieces");
 }
 
 static json_t *head_plan(web_request *r, sqlite3_int64 *head) {
@@ -127,10 +127,11 @@ bool web_plan_follow_photos(web_request *r) {
   json_t *pieces = json_object_get(plan, "pieces");
   if (!pieces) json_object_set_new(plan, "pieces", pieces = json_array());
   bool changed = drop_gone(r, pieces);
-  sqlite3_stmt *row = web_sql(r->server,
-                              "SELECT id,title,width_cm,height_cm,weight_g,facts FROM photos WHERE maker=? AND deleted IS "
-                              "NULL AND kind='piece' ORDER BY added,id",
-                              "t", r->maker);
+  sqlite3_stmt *row =
+      web_sql(r->server,
+              "SELECT id,title,width_cm,height_cm,weight_g,facts FROM photos WHERE maker=? AND deleted IS "
+              "NULL AND kind='piece' ORDER BY added,id",
+              "t", r->maker);
   while (row && sqlite3_step(row) == SQLITE_ROW) changed |= follow_photo(pieces, row);
   sqlite3_finalize(row);
   const bool done = !changed || add_revision(r, head + 1, plan, head, 0);
@@ -186,7 +187,8 @@ void web_show_plan(web_request *r) {
 
 static json_t *plan_given(web_request *r) {
   json_t *plan = json_object_get(r->json, "plan");
-  if (!json_is_object(plan)) web_refuse(r, 422, "plan", N_("The page sent something that cannot be read. Load the page again."));
+  if (!json_is_object(plan))
+    web_refuse(r, 422, "plan", N_("The page sent something that cannot be read. Load the page again."));
   return json_is_object(plan) ? plan : NULL;
 }
 
@@ -279,7 +281,8 @@ static void step(web_request *r, bool back) {
     web_refuse(r, 409, NULL, N_("Somebody else has changed the plan meanwhile. Load the page again, then undo."));
   const sqlite3_int64 target = back ? undo : redo;
   if (!r->status && now && target > 0) plan = plan_at(r, target, &to_undo, &to_redo);
-  if (!r->status && !plan) web_refuse(r, 409, NULL, back ? N_("There is nothing to undo.") : N_("There is nothing to redo."));
+  if (!r->status && !plan)
+    web_refuse(r, 409, NULL, back ? N_("There is nothing to undo.") : N_("There is nothing to redo."));
   if (plan && web_begin(r->server)) {
     if (head_of(r) == head && add_revision(r, head + 1, plan, back ? to_undo : head, back ? head : to_redo) &&
         web_commit(r->server))

@@ -5,7 +5,7 @@
 #include <signal.h>
 #include <string.h>
 
-#define DESK_ORDERS 400           /* then a fresh one: whatever a library hoards is given back */
+#define DESK_ORDERS 400 /* then a fresh one: whatever a library hoards is given back */
 #define ANSWER_MOST ((uint64_t)256 << 20)
 
 void web_pool_start(web_pool *pool, web_nursery *nursery, web_worker_kind kind, unsigned count) {

@@ -28,7 +28,8 @@ static bool limit(int what, uint64_t value) {
 bool web_sandbox_limits(uint64_t memory_bytes, unsigned cpu_seconds) {
   bool done = limit(RLIMIT_CORE, 0) && limit(RLIMIT_CPU, cpu_seconds) && limit(RLIMIT_FSIZE, (uint64_t)256 << 20) &&
               limit(RLIMIT_NOFILE, 512);
-  if (!SANITIZED) done = done && limit(RLIMIT_AS, memory_bytes + ((uint64_t)256 << 20)) && limit(RLIMIT_DATA, memory_bytes);
+  if (!SANITIZED)
+    done = done && limit(RLIMIT_AS, memory_bytes + ((uint64_t)256 << 20)) && limit(RLIMIT_DATA, memory_bytes);
   return done && prctl(PR_SET_NO_NEW_PRIVS, 1, 0, 0, 0) == 0;
 }
 
@@ -42,8 +43,8 @@ static bool allow(scmp_filter_ctx filter, const int *calls, size_t count) {
 static bool allow_memory_and_threads(scmp_filter_ctx filter) {
   const uint64_t thread = CLONE_VM | CLONE_SIGHAND | CLONE_THREAD;
   return seccomp_rule_add(filter, SCMP_ACT_ALLOW, SCMP_SYS(mmap), 1, SCMP_A2(SCMP_CMP_MASKED_EQ, PROT_EXEC, 0)) == 0 &&
-         seccomp_rule_add(filter, SCMP_ACT_ALLOW, SCMP_SYS(mprotect), 1,
-                          SCMP_A2(SCMP_CMP_MASKED_EQ, PROT_EXEC, 0)) == 0 &&
+         seccomp_rule_add(filter, SCMP_ACT_ALLOW, SCMP_SYS(mprotect), 1, SCMP_A2(SCMP_CMP_MASKED_EQ, PROT_EXEC, 0)) ==
+             0 &&
          seccomp_rule_add(filter, SCMP_ACT_ALLOW, SCMP_SYS(clone), 1, SCMP_A0(SCMP_CMP_MASKED_EQ, thread, thread)) ==
              0 &&
          /* its flags lie in memory, where no filter sees them: glibc then falls back to clone */
@@ -51,31 +52,54 @@ static bool allow_memory_and_threads(scmp_filter_ctx filter) {
 }
 
 static const int computing[] = {
-    SCMP_SYS(read),         SCMP_SYS(write),         SCMP_SYS(readv),           SCMP_SYS(writev),
-    SCMP_SYS(sendmsg),      SCMP_SYS(recvmsg),       SCMP_SYS(close),           SCMP_SYS(munmap),
-    SCMP_SYS(mremap),       SCMP_SYS(brk),           SCMP_SYS(madvise),         SCMP_SYS(futex),
-    SCMP_SYS(clock_gettime), SCMP_SYS(gettimeofday), SCMP_SYS(clock_nanosleep), SCMP_SYS(getrandom),
-    SCMP_SYS(exit),         SCMP_SYS(exit_group),    SCMP_SYS(rt_sigreturn),    SCMP_SYS(rt_sigprocmask),
-    SCMP_SYS(rt_sigaction), SCMP_SYS(sigaltstack),   SCMP_SYS(sched_yield),     SCMP_SYS(sched_getaffinity),
-    SCMP_SYS(set_robust_list), SCMP_SYS(rseq),       SCMP_SYS(gettid),          SCMP_SYS(getpid),
-    SCMP_SYS(tgkill),       SCMP_SYS(restart_syscall),
+    SCMP_SYS(read),
+    SCMP_SYS(write),
+    SCMP_SYS(readv),
+    SCMP_SYS(writev),
+    SCMP_SYS(sendmsg),
+    SCMP_SYS(recvmsg),
+    SCMP_SYS(close),
+    SCMP_SYS(munmap),
+    SCMP_SYS(mremap),
+    SCMP_SYS(brk),
+    SCMP_SYS(madvise),
+    SCMP_SYS(futex),
+    SCMP_SYS(clock_gettime),
+    SCMP_SYS(gettimeofday),
+    SCMP_SYS(clock_nanosleep),
+    SCMP_SYS(getrandom),
+    SCMP_SYS(exit),
+    SCMP_SYS(exit_group),
+    SCMP_SYS(rt_sigreturn),
+    SCMP_SYS(rt_sigprocmask),
+    SCMP_SYS(rt_sigaction),
+    SCMP_SYS(sigaltstack),
+    SCMP_SYS(sched_yield),
+    SCMP_SYS(sched_getaffinity),
+    SCMP_SYS(set_robust_list),
+    SCMP_SYS(rseq),
+    SCMP_SYS(gettid),
+    SCMP_SYS(getpid),
+    SCMP_SYS(tgkill),
+    SCMP_SYS(restart_syscall),
+    SCMP_SYS(sysinfo), /* qsort asks how much memory there is */
 };
 
 /* Reports of the sanitizers read the process's own map. */
-static const int reporting[] = {SCMP_SYS(openat),   SCMP_SYS(newfstatat), SCMP_SYS(readlink), SCMP_SYS(getppid),
-                                SCMP_SYS(prctl),    SCMP_SYS(lseek),      SCMP_SYS(ioctl),    SCMP_SYS(stat),
-                                SCMP_SYS(fstat),    SCMP_SYS(getrlimit),  SCMP_SYS(prlimit64)};
+static const int reporting[] = {SCMP_SYS(openat), SCMP_SYS(newfstatat), SCMP_SYS(readlink), SCMP_SYS(getppid),
+                                SCMP_SYS(prctl),  SCMP_SYS(lseek),      SCMP_SYS(ioctl),    SCMP_SYS(stat),
+                                SCMP_SYS(fstat),  SCMP_SYS(getrlimit),  SCMP_SYS(prlimit64)};
 
 static const int filing[] = {
-    SCMP_SYS(openat),    SCMP_SYS(open),       SCMP_SYS(newfstatat), SCMP_SYS(fstat),      SCMP_SYS(stat),
-    SCMP_SYS(lstat),     SCMP_SYS(statx),      SCMP_SYS(statfs),     SCMP_SYS(fstatfs),    SCMP_SYS(lseek),
-    SCMP_SYS(pread64),   SCMP_SYS(access),     SCMP_SYS(faccessat),  SCMP_SYS(faccessat2), SCMP_SYS(readlink),
+    SCMP_SYS(openat),     SCMP_SYS(open),       SCMP_SYS(newfstatat), SCMP_SYS(fstat),      SCMP_SYS(stat),
+    SCMP_SYS(lstat),      SCMP_SYS(statx),      SCMP_SYS(statfs),     SCMP_SYS(fstatfs),    SCMP_SYS(lseek),
+    SCMP_SYS(pread64),    SCMP_SYS(access),     SCMP_SYS(faccessat),  SCMP_SYS(faccessat2), SCMP_SYS(readlink),
     SCMP_SYS(readlinkat), SCMP_SYS(getdents64), SCMP_SYS(fcntl),      SCMP_SYS(getcwd),     SCMP_SYS(rename),
-    SCMP_SYS(renameat2), SCMP_SYS(unlink),     SCMP_SYS(unlinkat),   SCMP_SYS(fsync),      SCMP_SYS(fdatasync),
-    SCMP_SYS(fchmod),    SCMP_SYS(umask),      SCMP_SYS(ftruncate),  SCMP_SYS(fadvise64),  SCMP_SYS(getuid),
-    SCMP_SYS(geteuid),   SCMP_SYS(getgid),     SCMP_SYS(getegid),    SCMP_SYS(uname),      SCMP_SYS(sysinfo),
-    SCMP_SYS(getrlimit), SCMP_SYS(link),       SCMP_SYS(chmod),      SCMP_SYS(mkdir),      SCMP_SYS(prctl),
-    SCMP_SYS(poll),      SCMP_SYS(ppoll),      SCMP_SYS(eventfd2),   SCMP_SYS(utimensat),  SCMP_SYS(ioctl),
+    SCMP_SYS(renameat2),  SCMP_SYS(unlink),     SCMP_SYS(unlinkat),   SCMP_SYS(fsync),      SCMP_SYS(fdatasync),
+    SCMP_SYS(fchmod),     SCMP_SYS(umask),      SCMP_SYS(ftruncate),  SCMP_SYS(fadvise64),  SCMP_SYS(getuid),
+    SCMP_SYS(geteuid),    SCMP_SYS(getgid),     SCMP_SYS(getegid),    SCMP_SYS(uname),      SCMP_SYS(getrlimit),
+    SCMP_SYS(link),       SCMP_SYS(chmod),      SCMP_SYS(mkdir),      SCMP_SYS(prctl),      SCMP_SYS(poll),
+    SCMP_SYS(ppoll),      SCMP_SYS(eventfd2),   SCMP_SYS(utimensat),  SCMP_SYS(ioctl),
 };
 
 static bool enter(const int *more, size_t count) {

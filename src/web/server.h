@@ -10,10 +10,10 @@
 #include <sodium.h>
 #include <sqlite3.h>
 
-#define WEB_ID 16                              /* characters of an id */
-#define WEB_BODY_MOST ((size_t)4 << 20)        /* a JSON body */
-#define WEB_PHOTO_MOST ((uint64_t)40 << 20)    /* a photo; phones make up to about 25 MB */
-#define WEB_PHOTOS_MOST 400                    /* photos of one maker */
+#define WEB_ID 16                           /* characters of an id */
+#define WEB_BODY_MOST ((size_t)4 << 20)     /* a JSON body */
+#define WEB_PHOTO_MOST ((uint64_t)40 << 20) /* a photo; phones make up to about 25 MB */
+#define WEB_PHOTOS_MOST 400                 /* photos of one maker */
 #define WEB_HASH 32
 
 typedef enum web_role { WEB_NOBODY = 0, WEB_VIEWER, WEB_MAKER, WEB_OWNER } web_role;
@@ -61,8 +61,8 @@ struct web_request {
   char *path;
   char argument[2][64];
   web_role role;
-  char maker[WEB_ID + 1];  /* that the call is about */
-  char link[WEB_ID + 1];   /* by which it came, or "" */
+  char maker[WEB_ID + 1]; /* that the call is about */
+  char link[WEB_ID + 1];  /* by which it came, or "" */
   uint8_t session[WEB_HASH];
   bool has_session;
   const char *language; /* static code */
@@ -72,7 +72,7 @@ struct web_request {
   uint8_t *body;
   size_t body_size;
   json_t *json;
-  int upload;        /* open file, or -1 */
+  int upload; /* open file, or -1 */
   char *upload_path;
   uint64_t upload_size, upload_most;
   crypto_generichash_state hash;
@@ -88,7 +88,7 @@ struct web_request {
 };
 
 /* --- answers: the first one stands ------------------------------------------------------------------- */
-void web_answer_json(web_request *r, unsigned status, json_t *json); /* takes it over */
+void web_answer_json(web_request *r, unsigned status, json_t *json);                              /* takes it over */
 void web_answer_text(web_request *r, unsigned status, const char *type, char *text, size_t size); /* takes it over */
 /* {"error":{"what","about"}}; the sentence is given in English and said in the request's language. */
 void web_refuse(web_request *r, unsigned status, const char *about, const char *english, ...)
@@ -126,7 +126,7 @@ bool web_have_done(web_request *r, bool decoder, web_message *in, web_message *o
 bool web_order(web_request *r, web_message *in, uint32_t kind, json_t *order);
 
 const web_route *web_find_route(web_request *r);
-void web_serve_page(web_request *r);  /* shell and its files; 404 otherwise */
+void web_serve_page(web_request *r); /* shell and its files; 404 otherwise */
 /* The plan and its revision as text (malloc'd) or NULL after refusing. */
 char *web_plan_now(web_request *r, sqlite3_int64 *revision);
 bool web_plan_follow_photos(web_request *r); /* pieces for new photos, none for those gone; within a transaction */

@@ -14,12 +14,13 @@
 
 json_t *web_comments_json(web_request *r) {
   json_t *list = json_array();
-  sqlite3_stmt *row =
-      web_sql(r->server, "SELECT id,text,place,added,done FROM comments WHERE maker=? ORDER BY added,id", "t", r->maker);
+  sqlite3_stmt *row = web_sql(
+      r->server, "SELECT id,text,place,added,done FROM comments WHERE maker=? ORDER BY added,id", "t", r->maker);
   while (row && sqlite3_step(row) == SQLITE_ROW)
-    json_array_append_new(list, json_pack("{s:s,s:s,s:o,s:I,s:b}", "id", web_column(row, 0), "text", web_column(row, 1),
-                                          "on", json_loads(web_column(row, 2), 0, NULL), "added",
-                                          (json_int_t)sqlite3_column_int64(row, 3), "done", sqlite3_column_int(row, 4)));
+    json_array_append_new(list,
+                          json_pack("{s:s,s:s,s:o,s:I,s:b}", "id", web_column(row, 0), "text", web_column(row, 1), "on",
+                                    json_loads(web_column(row, 2), 0, NULL), "added",
+                                    (json_int_t)sqlite3_column_int64(row, 3), "done", sqlite3_column_int(row, 4)));
   sqlite3_finalize(row);
   return list;
 }
@@ -43,8 +44,9 @@ void web_add_comment(web_request *r) {
   if (!text || !*text || strlen(text) > 4000 || !place || strlen(place) > 400)
     web_refuse(r, 422, "text", N_("Write a comment of at most 4000 characters."));
   else
-    answer_comments(r, web_do(r->server, "INSERT INTO comments(id,maker,text,place,added) VALUES(?,?,?,?,?)", "tttti", id,
-                              r->maker, text, place, web_time_ms()),
+    answer_comments(r,
+                    web_do(r->server, "INSERT INTO comments(id,maker,text,place,added) VALUES(?,?,?,?,?)", "tttti", id,
+                           r->maker, text, place, web_time_ms()),
                     201);
   free(place);
 }
@@ -54,7 +56,8 @@ void web_change_comment(web_request *r) {
   const json_t *done = json_object_get(r->json, "done");
   bool saved = true;
   if (done)
-    saved = web_do(r->server, "UPDATE comments SET done=? WHERE id=?", "it", (sqlite3_int64)json_is_true(done), r->argument[0]);
+    saved = web_do(r->server, "UPDATE comments SET done=? WHERE id=?", "it", (sqlite3_int64)json_is_true(done),
+                   r->argument[0]);
   if (saved && text && *text && r->role == WEB_OWNER)
     saved = web_do(r->server, "UPDATE comments SET text=? WHERE id=?", "tt", text, r->argument[0]);
   answer_comments(r, saved, 200);
@@ -78,9 +81,10 @@ static void new_token(char token[64], uint8_t hash[WEB_HASH]) {
 
 json_t *web_links_json(web_request *r) {
   json_t *list = json_array();
-  sqlite3_stmt *row = web_sql(
-      r->server, "SELECT id,kind,expires,photos_left,bytes_left FROM links WHERE maker=? AND expires>? ORDER BY expires", "ti",
-      r->maker, web_time_ms());
+  sqlite3_stmt *row =
+      web_sql(r->server,
+              "SELECT id,kind,expires,photos_left,bytes_left FROM links WHERE maker=? AND expires>? ORDER BY expires",
+              "ti", r->maker, web_time_ms());
   while (row && sqlite3_step(row) == SQLITE_ROW)
     json_array_append_new(list, json_pack("{s:s,s:s,s:I,s:I,s:f}", "id", web_column(row, 0), "kind", web_column(row, 1),
                                           "expires", (json_int_t)sqlite3_column_int64(row, 2), "photos",
@@ -112,15 +116,16 @@ void web_add_link(web_request *r) {
   new_token(token, hash);
   web_new_id(id);
   const sqlite3_int64 expires = web_time_ms() + asked(r, "days", 14, 366) * DAY_MS;
-  if (!web_do(r->server, "INSERT INTO links VALUES(?,?,?,?,?,?,?)", "tttbiii", id, r->maker, kind, hash, (size_t)WEB_HASH,
-              expires, (sqlite3_int64)asked(r, "photos", 40, WEB_PHOTOS_MOST),
+  if (!web_do(r->server, "INSERT INTO links VALUES(?,?,?,?,?,?,?)", "tttbiii", id, r->maker, kind, hash,
+              (size_t)WEB_HASH, expires, (sqlite3_int64)asked(r, "photos", 40, WEB_PHOTOS_MOST),
               (sqlite3_int64)asked(r, "megabytes", 400, 4000) * 1048576)) {
     web_refuse_store(r);
     return;
   }
   char *url = bc_format("%s%s/with/%s", public ? "" : "http://", public ? public : host, token);
-  web_answer_json(r, 201, json_pack("{s:s,s:s,s:s,s:I}", "id", id, "kind", kind, "url", url ? url : "", "expires",
-                                    (json_int_t)expires));
+  web_answer_json(
+      r, 201,
+      json_pack("{s:s,s:s,s:s,s:I}", "id", id, "kind", kind, "url", url ? url : "", "expires", (json_int_t)expires));
   free(url);
 }
 
@@ -138,8 +143,8 @@ static json_t *languages_json(void) {
   const web_language *all = web_languages(&count);
   json_t *list = json_array();
   for (size_t i = 0; i < count; i++)
-    json_array_append_new(
-        list, json_pack("{s:s,s:s,s:b}", "code", all[i].code, "name", all[i].name, "rtl", (int)all[i].rtl));
+    json_array_append_new(list,
+                          json_pack("{s:s,s:s,s:b}", "code", all[i].code, "name", all[i].name, "rtl", (int)all[i].rtl));
   return list;
 }
 
@@ -149,10 +154,10 @@ void web_show_me(web_request *r) {
   web_csrf(r, csrf);
   web_answer_json(r, 200,
                   json_pack("{s:s,s:s,s:s?,s:o,s:s,s:s,s:s,s:b,s:{s:I,s:i}}", "role", roles[r->role], "csrf", csrf,
-                            "maker", *r->maker ? r->maker : NULL, "languages", languages_json(), "language", r->language,
-                            "units", r->imperial ? "imperial" : "metric", "version", bc_version(), "password",
-                            r->server->password_hash[0] != '\0', "limits", "photo_bytes", (json_int_t)WEB_PHOTO_MOST,
-                            "photos", WEB_PHOTOS_MOST));
+                            "maker", *r->maker ? r->maker : NULL, "languages", languages_json(), "language",
+                            r->language, "units", r->imperial ? "imperial" : "metric", "version", bc_version(),
+                            "password", r->server->password_hash[0] != '\0', "limits", "photo_bytes",
+                            (json_int_t)WEB_PHOTO_MOST, "photos", WEB_PHOTOS_MOST));
 }
 
 static void begin_session(web_request *r) {

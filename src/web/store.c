@@ -10,15 +10,19 @@ static const char schema[] =
     "CREATE TABLE IF NOT EXISTS state(key TEXT PRIMARY KEY, value BLOB);"
     "CREATE TABLE IF NOT EXISTS makers(id TEXT PRIMARY KEY, name TEXT NOT NULL, changed INTEGER, head INTEGER NOT NULL "
     "DEFAULT 0, deleted INTEGER);"
-    "CREATE TABLE IF NOT EXISTS photos(id TEXT PRIMARY KEY, maker TEXT NOT NULL, kind TEXT, name TEXT, title TEXT, hash "
+    "CREATE TABLE IF NOT EXISTS photos(id TEXT PRIMARY KEY, maker TEXT NOT NULL, kind TEXT, name TEXT, title TEXT, "
+    "hash "
     "TEXT, bytes INTEGER, width_cm REAL, height_cm REAL, weight_g REAL, help TEXT, facts TEXT, reading BLOB, version "
     "INTEGER, added INTEGER, deleted INTEGER);"
     "CREATE INDEX IF NOT EXISTS photos_of ON photos(maker);"
-    "CREATE TABLE IF NOT EXISTS cloths(id TEXT PRIMARY KEY, maker TEXT NOT NULL, name TEXT, spec TEXT, photo TEXT, facts "
+    "CREATE TABLE IF NOT EXISTS cloths(id TEXT PRIMARY KEY, maker TEXT NOT NULL, name TEXT, spec TEXT, photo TEXT, "
+    "facts "
     "TEXT, added INTEGER);"
-    "CREATE TABLE IF NOT EXISTS revisions(maker TEXT, number INTEGER, plan TEXT, undo_to INTEGER, redo_to INTEGER, saved "
+    "CREATE TABLE IF NOT EXISTS revisions(maker TEXT, number INTEGER, plan TEXT, undo_to INTEGER, redo_to INTEGER, "
+    "saved "
     "INTEGER, PRIMARY KEY(maker, number));"
-    "CREATE TABLE IF NOT EXISTS comments(id TEXT PRIMARY KEY, maker TEXT NOT NULL, text TEXT, place TEXT, added INTEGER, "
+    "CREATE TABLE IF NOT EXISTS comments(id TEXT PRIMARY KEY, maker TEXT NOT NULL, text TEXT, place TEXT, added "
+    "INTEGER, "
     "done INTEGER NOT NULL DEFAULT 0);"
     "CREATE TABLE IF NOT EXISTS links(id TEXT PRIMARY KEY, maker TEXT NOT NULL, kind TEXT, token BLOB UNIQUE, expires "
     "INTEGER, photos_left INTEGER, bytes_left INTEGER);"
@@ -111,8 +115,8 @@ bool web_do(web_server *server, const char *sql, const char *types, ...) {
   sqlite3_stmt *statement = prepare(server, sql, types, &values);
   va_end(values);
   int step = SQLITE_ERROR;
-  if (statement)
-    do step = sqlite3_step(statement);
+  if (statement) do
+      step = sqlite3_step(statement);
     while (step == SQLITE_ROW);
   sqlite3_finalize(statement);
   return step == SQLITE_DONE;

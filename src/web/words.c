@@ -11,8 +11,8 @@
 #define CATALOGUE_MOST ((uint64_t)16 << 20)
 
 static const web_language languages[] = {
-    {"en", "English", false},      {"es", "Español", false}, {"fr", "Français", false},
-    {"hi", "हिन्दी", false}, {"ar", "العربية", true},
+    {"en", "English", false}, {"es", "Español", false}, {"fr", "Français", false},
+    {"hi", "हिन्दी", false},   {"ar", "العربية", true},
 };
 enum { language_count = sizeof languages / sizeof *languages };
 

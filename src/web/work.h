@@ -10,7 +10,7 @@
 #include "base/base.h"
 #include <pthread.h>
 
-#define WEB_PARTS 8  /* blocks of bytes in a message */
+#define WEB_PARTS 8   /* blocks of bytes in a message */
 #define WEB_FILES 200 /* open files that go with a message; the kernel takes 253 */
 
 typedef struct web_part {
@@ -46,10 +46,10 @@ typedef bc_status (*web_work)(bc_context *context, const web_message *in, web_me
 typedef enum web_worker_kind { WEB_DECODER = 0, WEB_DESK } web_worker_kind;
 
 typedef struct web_nursery_options {
-  web_work work[2];       /* by web_worker_kind */
-  uint64_t memory_bytes;  /* what a worker may take; default 1 GiB */
-  unsigned cpu_seconds;   /* of a worker's life */
-  const char *scratch;    /* the only folder in which desks write */
+  web_work work[2];      /* by web_worker_kind */
+  uint64_t memory_bytes; /* what a worker may take; default 1 GiB */
+  unsigned cpu_seconds;  /* of a worker's life */
+  const char *scratch;   /* the only folder in which desks write */
 } web_nursery_options;
 
 typedef struct web_nursery {

@@ -3,12 +3,14 @@
  * the stranger's bytes; it does one photo and ends, so that no photo can touch what comes after it. */
 #include "work.h"
 
+#include <jansson.h>
 #include <malloc.h>
 #include <signal.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/prctl.h>
 #include <sys/resource.h>
+#include <time.h>
 #include <unistd.h>
 
 #define ORDER_MOST ((uint64_t)64 << 20) /* readings of two thousand pieces are about 50 MB */
@@ -60,6 +62,8 @@ _Noreturn void web_worker_live(web_worker_kind kind, int socket, const web_nurse
   signal(SIGPIPE, SIG_IGN);
   setpriority(PRIO_PROCESS, 0, kind == WEB_DESK ? 2 : 5); /* the page answers first */
   mallopt(M_ARENA_MAX, 1);                                /* else each thread of a codec reserves 64 MB */
+  tzset();             /* LittleCMS dates the profiles it makes, and glibc then looks for the time zone */
+  json_object_seed(0); /* else jansson opens /dev/urandom at its first object */
   if (!web_sandbox_limits(options->memory_bytes, options->cpu_seconds)) _exit(1);
   if (kind == WEB_DESK) live_desk(socket, options);
   live_decoder(socket, options);
