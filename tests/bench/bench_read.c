@@ -90,7 +90,7 @@ static double run_djpeg(const char *path) {
 }
 
 typedef struct times {
-  double study, photo, image, djpeg;
+  double study, photo, image, cutout, djpeg;
 } times;
 
 static double lesser(double first, double second) {
@@ -99,7 +99,7 @@ static double lesser(double first, double second) {
 
 /* The first two stages on their own, to see where the time goes. */
 static bc_status measure_stages(bc_context *context, const char *path, times *best) {
-  const bc_photo_options options = {.wanted_side = BC_READING_SIDE};
+  const bc_photo_options options = {.wanted_side = BC_READING_SIDE - BC_READING_SIDE / 16}; /* as bc_study_open asks */
   bc_photo *photo = NULL;
   bc_image *image = NULL;
   double start = bench_seconds();
@@ -108,6 +108,11 @@ static bc_status measure_stages(bc_context *context, const char *path, times *be
   start = bench_seconds();
   if (status == BC_OK) status = bc_image_from_photo(&image, context, photo, NULL);
   best->image = lesser(best->image, bench_seconds() - start);
+  bc_cutout *cutout = NULL;
+  start = bench_seconds();
+  if (status == BC_OK) status = bc_cutout_find(&cutout, context, image, NULL);
+  best->cutout = lesser(best->cutout, bench_seconds() - start);
+  bc_cutout_free(cutout);
   bc_image_free(image);
   bc_photo_free(photo);
   return status;
@@ -123,7 +128,7 @@ static bc_status measure_study(bc_context *context, const char *path, times *bes
 }
 
 static int measure(bc_context *context, const char *path) {
-  times best = {HUGE_VAL, HUGE_VAL, HUGE_VAL, HUGE_VAL};
+  times best = {HUGE_VAL, HUGE_VAL, HUGE_VAL, HUGE_VAL, HUGE_VAL};
   for (int round = 0; round < ROUNDS; round++) {
     const double djpeg = run_djpeg(path);
     if (djpeg < 0) return fprintf(stderr, "djpeg could not be run (package libjpeg-turbo-progs)\n"), 70;
@@ -137,8 +142,9 @@ static int measure(bc_context *context, const char *path) {
   printf("  file to reading      %8.1f ms   ratio %.2f\n", 1e3 * best.study, best.study / best.djpeg);
   printf("    file to raster     %8.1f ms   ratio %.2f\n", 1e3 * best.photo, best.photo / best.djpeg);
   printf("    raster to CIELAB   %8.1f ms   ratio %.2f\n", 1e3 * best.image, best.image / best.djpeg);
-  const double rest = best.study - best.photo - best.image;
-  printf("    cut-out, reading   %8.1f ms   ratio %.2f\n", 1e3 * rest, rest / best.djpeg);
+  printf("    CIELAB to mask     %8.1f ms   ratio %.2f\n", 1e3 * best.cutout, best.cutout / best.djpeg);
+  const double mask = best.photo + best.image + best.cutout;
+  printf("  file to mask         %8.1f ms   ratio %.2f\n", 1e3 * mask, mask / best.djpeg);
   return 0;
 }
 

@@ -2,6 +2,7 @@
 /* The table of subjects of backcloth-bench. */
 #include "bench.h"
 
+#include <malloc.h>
 #include <string.h>
 
 #pragma weak bench_read
@@ -33,6 +34,8 @@ int main(int argc, char **argv) {
       {"elevation", bench_elevation, "drawing 40 pieces, as a ratio to Cairo painting the same images"},
       {"light", bench_light, "charts under several lights, with and without a white reference"},
   };
+  mallopt(M_MMAP_THRESHOLD, 64 << 20); /* as the program does */
+  mallopt(M_TRIM_THRESHOLD, 256 << 20);
   const size_t count = sizeof subjects / sizeof subjects[0];
   for (size_t i = 0; argc > 1 && i < count; i++)
     if (subjects[i].run && strcmp(argv[1], subjects[i].name) == 0) return subjects[i].run(argc - 1, argv + 1);
