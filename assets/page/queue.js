@@ -124,8 +124,9 @@ function upload(item) {
 async function answered(item, request) {
   if (request.status === 429 || request.status >= 500) return later(item);
   if (request.status >= 200 && request.status < 300) {
+    const photo = request.response; // forgetting aborts the request, which empties it
     await forget(item);
-    queue.dispatchEvent(Object.assign(new Event("saved"), { photo: request.response, maker: item.maker, kind: item.kind }));
+    queue.dispatchEvent(Object.assign(new Event("saved"), { photo, maker: item.maker, kind: item.kind }));
   } else {
     // Never accepted, so the photo stays on the phone where it was; the sentence says what to do.
     Object.assign(item, { state: "refused", message: refusalOf(request.status, request.response).message });

@@ -46,7 +46,7 @@ export async function show(main, maker) {
     h("p", null, plural("%1$d bag, %2$s in all.", "%1$d bags, %2$s in all.", bags.length, mass(1000 * all.total_kg))),
     cut?.cut_width_cm ? h("p", null, _("Cut the cloth %1$s wide and %2$s long; hems and shrinking are allowed for.", length(cut.cut_width_cm), length(cut.cut_height_cm))) : null,
     h("div", { class: "row" }, paper(maker, "sheet.pdf", _("Set-up sheet for hanging"), true), paper(maker, "packing.csv", _("List for a spreadsheet")), paper(maker, "loads.csv", _("Loads for a spreadsheet"))),
-    h("div", { class: "ways" },
+    h("div", { class: "bags" },
       bags.map((kg, i) => list(_("Bag %1$d, %2$s", i + 1, mass(1000 * kg)), inPlace("bag", i + 1), packed, `bag ${i + 1}`)),
       list(_("Carried by itself"), inPlace("apart"), packed, "apart"),
       list(_("Small hardware, spares included"), (all.hardware ?? []).map((one) => ({ what: _("%1$s × %2$s", one.count, one.what), more: one.spares ? plural("%d spare", "%d spares", one.spares) : "" })), packed, "hardware"),

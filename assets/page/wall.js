@@ -53,7 +53,7 @@ function findingLines(maker, answer) {
 
 export async function show(main, maker, { me }) {
   const mayEdit = me.role !== "viewer";
-  const frame = h("div", { class: "wall" });
+  const frame = h("div", { class: "wall", tabindex: -1 });
   const found = h("ul", { "aria-live": "polite", "aria-label": _("Warnings") });
   const tray = h("div", { class: "stack" });
   const ways = h("div", { class: "stack" });
@@ -151,6 +151,7 @@ export async function show(main, maker, { me }) {
       return h("li", null, mayEdit ? button([photo && h("img", { src: address(photo.urls.cutout), alt: "", width: 32, height: 32, style: { "object-fit": "contain" } }), h("span", null, words)], () => putUp(one.id), { "aria-label": _("Put %s on the wall", words) }) : words);
     }))] : []);
   };
+  const larger = button(_("Larger"), () => larger.setAttribute("aria-pressed", String(frame.classList.toggle("large"))), { "aria-pressed": "false" });
   const undo = button(_("Undo"), () => step("undo"));
   const redo = button(_("Redo"), () => step("redo"));
   const step = async (way) => {
@@ -199,7 +200,7 @@ export async function show(main, maker, { me }) {
   maker.addEventListener("plan", changed);
   maker.addEventListener("change", changed);
   fill(main, h("div", { class: "row apart" }, h("h1", null, _("The wall")), mayEdit && h("div", { class: "row" }, undo, redo, button(_("Arrange it for me"), arrange, { class: "button main" }))),
-    ways, h("div", { class: "two" }, h("div", { class: "stack" }, frame, mayEdit && h("p", { class: "hint" }, _("Drag a piece, or move it with the arrow keys: 1 cm, with Shift 5 cm. The dashed lines are the sight band.")), tray, standBox),
+    ways, h("div", { class: "two" }, h("div", { class: "stack" }, frame, h("div", { class: "row" }, larger), mayEdit && h("p", { class: "hint" }, _("Drag a piece, or move it with the arrow keys: 1 cm, with Shift 5 cm. The dashed lines are the sight band.")), tray, standBox),
       h("aside", { class: "stack" }, h("div", { class: "sheet stack" }, bench), h("section", { class: "sheet" }, h("h2", null, _("Before it is hung")), found, h("p", { class: "small" }, _("This is planning help. Local codes, the venue's rules and a licensed person decide."))), talk.box, mayEdit && button(_("Pin a remark to the chosen piece's place"), pinHere, { class: "button quiet" }))));
   draw();
   drawStand();
