@@ -19,7 +19,7 @@
 static void use_language(const char *code) {
   bc_language_use(code);
   (void)bc_text("ltr");
-  (void)bc_text_plural("ltr", "ltr", 1);
+  (void)bc_text_plural("%d piece", "%d pieces", 1);
 }
 
 static void work_and_answer(int socket, web_work work, const web_message *in) {
