@@ -75,10 +75,12 @@ typedef struct bc_stand {
 /** The cloth that hangs on the wall. */
 typedef struct bc_wall_cloth {
   bool given;
-  char *colour_css;     /**< or NULL when it is a photo */
-  bc_colour colour;     /**< of colour_css */
-  char *photo;          /**< resolved path, or NULL */
-  char *photo_written;  /**< the same as the plan has it, or NULL */
+  char *colour_css;    /**< or NULL when it is a photo */
+  bc_colour colour;    /**< of colour_css */
+  char *photo;         /**< resolved path, or NULL */
+  char *photo_written; /**< the same as the plan has it, or NULL */
+  double photo_width;  /**< cm of flat cloth that the photo shows across; default 50, our choice */
+  bool photo_width_given;
   double width, height; /**< as it hangs, cm; default the wall's width, and from `top` to the floor */
   double left;          /**< x of its left edge; default centred */
   double top;           /**< y of its top edge; default the wall's height */

@@ -34,6 +34,7 @@ typedef struct board {
   bool distances;                      /* the true size of a piece is known */
   bool eyes;                           /* some verdict is another to other eyes */
   double photos;                       /* mm: height of the row with the photos as they came */
+  drawing_textile *textiles;
   drawing_cut *cuts;
 } board;
 
@@ -134,12 +135,16 @@ static bc_status make_sprites(const board *b, const drawing_raster *raster, draw
 static bc_status paint_cell(const board *b, drawing_raster *raster, const drawing_sprite *sprite, size_t row,
                             size_t column) {
   const drawing_place cell = drawing_raster_place(raster, cell_rect(b, row, column));
-  const drawing_cloth_look look = {
-      .place = {0, 0, cell.width, cell.height}, .pixels_per_cm = 10, .fullness = 1, .weave = true};
   const bc_ranked_cloth *const ranked = &b->match->cloths[row];
+  const bc_colour *const colour = &b->cloths[ranked->cloth]->colour;
+  const drawing_textile *const textile = &b->textiles[ranked->cloth];
+  const bool printed = textile->pixels != NULL;
+  const drawing_cloth_look look = {
+      .place = {0, 0, cell.width, cell.height}, .pixels_per_cm = 10, .fullness = 1, .weave = !printed};
   drawing_cloth_field cloth;
-  bc_status status = drawing_cloth_field_make(&cloth, b->context, b->cloths[ranked->cloth]->colour, &look);
-  if (status != BC_OK) return status;
+  bc_status status = drawing_cloth_field_make(&cloth, b->context, *colour, &look);
+  if (status == BC_OK && printed) status = drawing_cloth_field_print(&cloth, b->context, textile, cell.width);
+  if (status != BC_OK) return drawing_cloth_field_clear(&cloth), status;
   const drawing_place home = drawing_raster_place(raster, cell_rect(b, 0, column));
   const int x = (int)lrint(cell.left), y = (int)lrint(cell.top);
   drawing_sprite here = *sprite;
@@ -442,8 +447,10 @@ bc_status bc_drawing_board(bc_context *context, const bc_match *match, bc_study 
   board b = {.context = context, .match = match, .studies = studies, .cloths = cloths, .sheets = format == DRAWING_PDF};
   lay_out(&b);
   status = make_cuts(&b);
+  if (status == BC_OK) status = drawing_textiles_open(&b.textiles, context, match, cloths);
   if (status == BC_OK) status = open_and_draw(&b, path);
   for (size_t i = 0; b.cuts && i < match->piece_count; i++) drawing_cut_clear(&b.cuts[i]);
   free(b.cuts);
+  drawing_textiles_free(b.textiles, match);
   return status;
 }

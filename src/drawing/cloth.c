@@ -36,7 +36,8 @@ static void mean_to_one(float *values, size_t count) {
 }
 
 /* Brightness across the cloth for waves of uneven breadth and depth. */
-static void folds(float *out, int count, double pixels_per_cm, double fullness, uint32_t seed) {
+static void folds(float *out, double *along, int count, double pixels_per_cm, double fullness, uint32_t seed) {
+  double walked = 0;
   const double slope_most = 2 * sqrt(fmax(0, fullness - 1)); /* 2 pi A / w */
   double start = -random_of(seed) * FOLD_CM * pixels_per_cm;
   uint32_t wave = seed * 977u;
@@ -53,8 +54,12 @@ static void folds(float *out, int count, double pixels_per_cm, double fullness, 
     /* Light from 40 degrees to the left, and as much again from all round. */
     const double direct = (cos(0.7) - slope * -sin(0.7) * 0.8) / sqrt(1 + slope * slope);
     out[x] = (float)(0.62 + 0.5 * fmax(0, direct));
+    if (along) along[x] = walked;
+    walked += sqrt(1 + slope * slope);
   }
   if (count > 0) mean_to_one(out, (size_t)count);
+  /* Between the folds of a gathered cloth its pattern is foreshortened: as much flat cloth as the plan says. */
+  for (int x = 0; along && x < count; x++) along[x] *= fullness * count / walked;
 }
 
 /* Threads are finer than a pixel; what is left of them at this scale are faint streaks both ways. */
@@ -92,14 +97,15 @@ bc_status drawing_cloth_field_make(drawing_cloth_field *out, bc_context *context
                                .colour = drawing_linear_of(colour)};
   out->fold_top = bc_allocate((size_t)out->width, sizeof(float));
   out->fold_bottom = bc_allocate((size_t)out->width, sizeof(float));
+  out->along = bc_allocate((size_t)out->width, sizeof *out->along);
   out->weave = bc_allocate((size_t)DRAWING_WEAVE * DRAWING_WEAVE, sizeof(float));
   out->hem = bc_allocate((size_t)out->height, sizeof(float));
-  if (!out->fold_top || !out->fold_bottom || !out->weave || !out->hem) {
+  if (!out->along || !out->fold_top || !out->fold_bottom || !out->weave || !out->hem) {
     drawing_cloth_field_clear(out);
     return bc_fail_memory(context);
   }
-  folds(out->fold_top, out->width, look->pixels_per_cm, look->fullness, 17);
-  folds(out->fold_bottom, out->width, look->pixels_per_cm * 1.25, 1 + 0.8 * (look->fullness - 1), 29);
+  folds(out->fold_top, out->along, out->width, look->pixels_per_cm, look->fullness, 17);
+  folds(out->fold_bottom, NULL, out->width, look->pixels_per_cm * 1.25, 1 + 0.8 * (look->fullness - 1), 29);
   for (size_t i = 0; i < (size_t)DRAWING_WEAVE * DRAWING_WEAVE; i++) out->weave[i] = 1.0f;
   if (look->weave) weave(out->weave);
   for (int y = 0; y < out->height; y++) out->hem[y] = 1.0f;
@@ -113,5 +119,6 @@ void drawing_cloth_field_clear(drawing_cloth_field *field) {
   free(field->weave);
   free(field->hem);
   free(field->pattern);
+  free(field->along);
   *field = (drawing_cloth_field){0};
 }

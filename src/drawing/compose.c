@@ -64,7 +64,7 @@ static void fill_cloth(drawing_v4 *row, const drawing_scene *scene, int y) {
   const int last = clamp_int(scene->width - cloth->left, 0, cloth->width);
   for (int x = first; x < last; x++) {
     const float fold = cloth->fold_top[x] + (cloth->fold_bottom[x] - cloth->fold_top[x]) * share;
-    const drawing_v4 base = pattern ? pattern[x % cloth->pattern_width] : cloth->colour;
+    const drawing_v4 base = pattern ? pattern[(int)cloth->along[x] % cloth->pattern_width] : cloth->colour;
     row[cloth->left + x] = base * (fold * weave[x % DRAWING_WEAVE] * hem);
   }
 }

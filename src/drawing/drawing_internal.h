@@ -88,8 +88,9 @@ typedef struct drawing_cloth_field {
   float *fold_top, *fold_bottom; /* a factor a column, mean 1 */
   float *weave;                  /* DRAWING_WEAVE x DRAWING_WEAVE factors, mean 1 */
   float *hem;                    /* a factor a row */
-  drawing_v4 *pattern;           /* one repeat, linear, or NULL for a plain cloth */
+  drawing_v4 *pattern;           /* whole repeats, linear, or NULL for a plain cloth */
   int pattern_width, pattern_height;
+  double *along; /* a column: how far along the flat cloth it lies, pixels */
 } drawing_cloth_field;
 #define DRAWING_WEAVE 256
 typedef struct drawing_cloth_look {
@@ -102,6 +103,25 @@ typedef struct drawing_cloth_look {
 bc_status drawing_cloth_field_make(drawing_cloth_field *out, bc_context *context, bc_colour colour,
                                    const drawing_cloth_look *look);
 void drawing_cloth_field_clear(drawing_cloth_field *field);
+
+/* A textile's photo as one repeat, in linear light, its uneven light taken out. */
+typedef struct drawing_textile {
+  int width, height;
+  drawing_v4 *pixels;
+  double repeat_width, repeat_height; /* in widths of the photo */
+  drawing_v4 mean;                    /* of the photo */
+} drawing_textile;
+bc_status drawing_textile_of(drawing_textile *out, bc_context *context, const bc_image *image);
+bc_status drawing_textile_open(drawing_textile *out, bc_context *context, const char *path);
+void drawing_textile_clear(drawing_textile *textile);
+/* Gives the field a pattern; the whole photo would be `photo_pixels` wide. */
+bc_status drawing_cloth_field_print(drawing_cloth_field *field, bc_context *context, const drawing_textile *textile,
+                                    double photo_pixels);
+/* The textiles of a match's cloths, by the cloth's index; a plain cloth has no pixels. The cloths that have a
+ * photo are opened once a drawing. */
+bc_status drawing_textiles_open(drawing_textile **out, bc_context *context, const bc_match *match,
+                                const bc_cloth *const *cloths);
+void drawing_textiles_free(drawing_textile *textiles, const bc_match *match);
 
 /* All that the compositor lays down, back to front. */
 typedef struct drawing_scene {
@@ -182,9 +202,10 @@ drawing_extent drawing_textf(drawing_canvas *canvas, const drawing_type *type, d
 
 /* Where the piece lies in its cell: in the middle, filling `fill` of the narrower side. */
 drawing_rect drawing_specimen_place(const drawing_cut *cut, drawing_rect cell, double fill);
-/* Paints the cell: flat cloth, the piece at `piece`, and its shadow. */
+/* Paints the cell: flat cloth, the piece at `piece`, and its shadow. A textile lies as its photo shows it across one
+ * cell; `textile` may be NULL or empty. */
 bc_status drawing_specimen(drawing_canvas *canvas, bc_context *context, const drawing_cut *cut, bc_colour cloth,
-                           drawing_rect cell, drawing_rect piece);
+                           const drawing_textile *textile, drawing_rect cell, drawing_rect piece);
 /* Marks the outline where it gets lost: a line with ticks that point away from the piece. */
 void drawing_lost_rim(drawing_canvas *canvas, const bc_study *study, const bc_cloth *cloth, drawing_rect piece);
 /* The same as a sample for a legend. */

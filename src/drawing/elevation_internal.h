@@ -58,6 +58,7 @@ typedef struct elevation {
   bc_elevation_options options;
   elevation_layout layout;
   drawing_canvas *canvas;
+  double cloth_luminance; /* as painted; set with the wall */
   elevation_point *points;
   size_t point_count;
   elevation_outline *outlines; /* tops of the cut-outs, for cords; one a piece */

@@ -29,6 +29,7 @@ typedef struct compare {
   double cell, width, height; /* mm */
   double sentence_height;
   drawing_cut *cuts;
+  drawing_textile *textiles;
 } compare;
 
 static const bc_ranked_cloth *ranked(const compare *c, int side) {
@@ -205,8 +206,8 @@ static bc_status draw_piece(const compare *c, size_t piece) {
   for (int side = 0; side < 2; side++) {
     const drawing_rect cell = cell_rect(c, piece, side);
     const drawing_rect place = drawing_specimen_place(&c->cuts[piece], cell, 0.78);
-    const bc_status status =
-        drawing_specimen(c->canvas, c->context, &c->cuts[piece], cloth_of(c, side)->colour, cell, place);
+    const bc_status status = drawing_specimen(c->canvas, c->context, &c->cuts[piece], cloth_of(c, side)->colour,
+                                              &c->textiles[ranked(c, side)->cloth], cell, place);
     if (status != BC_OK) return status;
     cairo_t *const cairo = drawing_canvas_cairo(c->canvas);
     cairo_save(cairo);
@@ -262,7 +263,9 @@ bc_status bc_drawing_compare(bc_context *context, const bc_match *match, bc_stud
   if (!c.cuts) return bc_fail_memory(context);
   for (size_t i = 0; status == BC_OK && i < match->piece_count; i++)
     status = drawing_cut_make(&c.cuts[i], context, studies[i]);
+  if (status == BC_OK) status = drawing_textiles_open(&c.textiles, context, match, cloths);
   if (status == BC_OK) status = open_and_draw(&c, path, format == DRAWING_PDF);
+  drawing_textiles_free(c.textiles, match);
   for (size_t i = 0; i < match->piece_count; i++) drawing_cut_clear(&c.cuts[i]);
   free(c.cuts);
   return status;

@@ -10,14 +10,16 @@
 #define RASTER_PER_MM 11.811 /* PDF, SVG: 300 dots an inch */
 
 static bc_status compose(drawing_raster *raster, bc_context *context, const drawing_cut *cut, bc_colour cloth,
-                         drawing_rect piece) {
+                         const drawing_textile *textile, drawing_rect piece) {
+  const bool printed = textile && textile->pixels;
   const drawing_cloth_look look = {
-      .place = {0, 0, raster->width, raster->height}, .pixels_per_cm = 10, .fullness = 1, .weave = true};
+      .place = {0, 0, raster->width, raster->height}, .pixels_per_cm = 10, .fullness = 1, .weave = !printed};
   drawing_cloth_field field;
   bc_status status = drawing_cloth_field_make(&field, context, cloth, &look);
   if (status != BC_OK) return status;
   drawing_sprite sprite = {0};
-  status = drawing_sprite_make(&sprite, context, cut, drawing_raster_place(raster, piece));
+  if (printed) status = drawing_cloth_field_print(&field, context, textile, raster->width);
+  if (status == BC_OK) status = drawing_sprite_make(&sprite, context, cut, drawing_raster_place(raster, piece));
   if (status == BC_OK)
     status =
         drawing_sprite_cast(&sprite, context, 0.04 * fmax(piece.width, piece.height) * raster->pixels_per_mm, 0.5f);
@@ -30,11 +32,11 @@ static bc_status compose(drawing_raster *raster, bc_context *context, const draw
 }
 
 bc_status drawing_specimen(drawing_canvas *canvas, bc_context *context, const drawing_cut *cut, bc_colour cloth,
-                           drawing_rect cell, drawing_rect piece) {
+                           const drawing_textile *textile, drawing_rect cell, drawing_rect piece) {
   drawing_raster raster;
   bc_status status = drawing_raster_open(&raster, context, canvas, cell, RASTER_PER_MM);
   if (status != BC_OK) return status;
-  status = compose(&raster, context, cut, cloth, piece);
+  status = compose(&raster, context, cut, cloth, textile, piece);
   drawing_raster_close(&raster, canvas);
   return status;
 }

@@ -71,7 +71,8 @@ static bc_status make_sprite(elevation *e, const drawing_raster *raster, size_t 
   drawing_cut_clear(&cut);
   const double pixels_per_cm = raster->pixels_per_mm * e->layout.k;
   if (status == BC_OK)
-    status = drawing_sprite_cast(out, e->context, elevation_lift(piece) * pixels_per_cm, is_standing(piece) ? 0.42f : 0.55f);
+    status =
+        drawing_sprite_cast(out, e->context, elevation_lift(piece) * pixels_per_cm, is_standing(piece) ? 0.42f : 0.55f);
   if (status == BC_OK) find_outline(e, raster, i, out);
   if (fitted) bc_buffer_add(misfits, "%s%zu", misfits->length ? ", " : "", i + 1);
   return status;
@@ -103,15 +104,33 @@ static bc_status make_sprites(elevation *e, const drawing_raster *raster, drawin
   return status;
 }
 
+static bc_status print_cloth(elevation *e, drawing_cloth_field *field, double pixels_per_cm) {
+  const bc_wall_cloth *const cloth = &e->plan->cloth;
+  drawing_textile textile;
+  bc_status status = drawing_textile_open(&textile, e->context, cloth->photo);
+  if (status == BC_OK)
+    status = drawing_cloth_field_print(field, e->context, &textile, cloth->photo_width * pixels_per_cm);
+  drawing_textile_clear(&textile);
+  if (status != BC_OK || cloth->photo_width_given) return status;
+  return bc_note(&e->notes, e->context,
+                 _("The plan doesn't say how much of the cloth its photo shows; %.0f cm (%.0f in) across are taken."),
+                 cloth->photo_width, cloth->photo_width / 2.54);
+}
+
 bc_status elevation_make_cloth(elevation *e, const drawing_raster *raster, drawing_cloth_field *field) {
   const bc_wall_cloth *const cloth = &e->plan->cloth;
   const drawing_rect area = elevation_rect(e, cloth->left, cloth->top - cloth->height, cloth->width, cloth->height);
   const drawing_cloth_look look = {.place = drawing_raster_place(raster, area),
                                    .pixels_per_cm = raster->pixels_per_mm * e->layout.k,
                                    .fullness = cloth->fullness,
-                                   .weave = true,
+                                   .weave = !cloth->photo,
                                    .hem = true};
-  return drawing_cloth_field_make(field, e->context, cloth->colour, &look);
+  bc_status status = drawing_cloth_field_make(field, e->context, cloth->colour, &look);
+  if (status == BC_OK && cloth->photo) status = print_cloth(e, field, look.pixels_per_cm);
+  if (status != BC_OK) return status;
+  const drawing_v4 c = field->colour;
+  e->cloth_luminance = 0.2126 * (double)c[0] + 0.7152 * (double)c[1] + 0.0722 * (double)c[2];
+  return BC_OK;
 }
 
 /* The raster covers the wall and whatever reaches beyond it, but not more than the frame. */
@@ -164,7 +183,8 @@ static bc_status compose(elevation *e, const drawing_raster *raster) {
 
 bc_status elevation_paint_wall(elevation *e) {
   drawing_raster raster;
-  bc_status status = drawing_raster_open(&raster, e->context, e->canvas, raster_area(e), ELEVATION_RASTER_PIXELS_PER_MM);
+  bc_status status =
+      drawing_raster_open(&raster, e->context, e->canvas, raster_area(e), ELEVATION_RASTER_PIXELS_PER_MM);
   if (status != BC_OK) return status;
   status = compose(e, &raster);
   drawing_raster_close(&raster, e->canvas);

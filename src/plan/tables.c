@@ -81,6 +81,14 @@ static const plan_field cloth_fields[] = {
      .kind = PLAN_PHOTO,
      .offset = AT(bc_wall_cloth, photo),
      .second = AT(bc_wall_cloth, photo_written)},
+    {.key = "photo_width",
+     .kind = PLAN_NUMBER,
+     .offset = AT(bc_wall_cloth, photo_width),
+     .high = 1000,
+     .above = true,
+     .unit = "cm",
+     .what = N_("how much of the cloth its photo shows across"),
+     .remedy = N_("Lay a ruler on the cloth and measure what the photo shows from its left edge to its right.")},
     {.key = "width",
      .kind = PLAN_NUMBER,
      .offset = AT(bc_wall_cloth, width),
@@ -148,6 +156,8 @@ static const plan_field cloth_fields[] = {
      .what = N_("the rating of a clip"),
      .remedy = N_("Take it from the packaging; leave it out if it is not known.")},
 };
+#define PHOTO_WIDTH_CM 50.0 /* our choice: what a phone shows held an arm's length over a table */
+
 static bool prepare_cloth(void *target, const bc_plan *plan, size_t index) {
   (void)plan;
   (void)index;
@@ -160,6 +170,8 @@ static bool prepare_cloth(void *target, const bc_plan *plan, size_t index) {
 #define CLIP_EVERY_CM 50.0
 static void derive_cloth(void *target, const bc_plan *plan) {
   bc_wall_cloth *cloth = target;
+  cloth->photo_width_given = cloth->photo_width > 0;
+  if (!cloth->photo_width_given) cloth->photo_width = PHOTO_WIDTH_CM;
   if (!(cloth->width > 0)) cloth->width = plan->stand.width;
   if (!(cloth->top > 0)) cloth->top = plan->stand.wall_height;
   if (!(cloth->height > 0)) cloth->height = cloth->top;
