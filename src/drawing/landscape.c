@@ -336,6 +336,11 @@ static void best_by_family(const land *l, double best[3]) {
     const bc_suggestion *const s = &l->match->suggested[i];
     best[s->family] = fmax(best[s->family], s->score);
   }
+  for (size_t i = 0; i < l->match->cloth_count; i++) { /* a person's own cloth may lie beyond the usual dyes */
+    const double L = l->cloths[l->match->cloths[i].cloth]->colour.lab.L;
+    double *const here = &best[L < 40 ? BC_DARK : L <= 70 ? BC_MIDDLE : BC_LIGHT];
+    *here = fmax(*here, l->match->cloths[i].score);
+  }
 }
 
 static void draw_conclusion(const land *l) {

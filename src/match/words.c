@@ -33,6 +33,8 @@ static bc_status list_pieces(char **out, bc_context *context, const bc_ranked_cl
 static void say_all_clear(bc_buffer *text, size_t pieces) {
   if (pieces == 1)
     bc_buffer_add(text, _("keeps the piece clear."));
+  else if (pieces == 2)
+    bc_buffer_add(text, _("keeps both pieces clear."));
   else
     bc_buffer_add(text, bc_text_plural("keeps all %zu pieces clear.", "keeps all %zu pieces clear.", pieces), pieces);
 }
