@@ -25,6 +25,7 @@ typedef struct bc_elevation_options {
   double pixels_per_cm; /**< PNG: pixels for a cm of wall; default 4 */
   bc_units units;       /**< which unit is written first; both are written */
   bc_sheet sheet;       /**< default BC_SHEET_FITTING */
+  bc_notes *told;       /**< or NULL: is told in words what was written, at what scale and on what paper */
 } bc_elevation_options;
 
 BC_API bc_elevation_options bc_elevation_options_default(void);

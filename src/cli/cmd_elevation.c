@@ -4,6 +4,7 @@
 
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 typedef struct values {
   const char *output;
@@ -12,13 +13,19 @@ typedef struct values {
   const char *masks;
   const char *view;
   int crowd;
+  const char *paper;
   bc_units units;
 } values;
+
+/* Without --units the plan's own come first. */
+#define UNITS_OF_PLAN ((bc_units)(BC_UNITS_METRIC + BC_UNITS_IMPERIAL + 1))
 
 static const cli_option options[] = {
     {"output", 'o', CLI_TEXT, offsetof(values, output), "WALL.png", N_("the drawing: .png, .pdf or .svg")},
     {"scale", 0, CLI_SCALE, offsetof(values, scale), "1:20",
      N_("scale of a .pdf or .svg; without it, the largest that fits")},
+    {"paper", 0, CLI_TEXT, offsetof(values, paper), "a4|a3|letter|tabloid",
+     N_("the paper; without it, the smallest of A4, A3 … that shows the wall well")},
     {"pixels-per-cm", 0, CLI_NUMBER, offsetof(values, pixels_per_cm), "N", N_("pixels of a .png for each cm of wall")},
     {"view", 0, CLI_TEXT, offsetof(values, view), "front|aisle",
      N_("straight from the front and to scale, or as a visitor in the aisle sees it")},
@@ -31,7 +38,23 @@ static const cli_option options[] = {
 static void defaults(void *into) {
   const bc_elevation_options usual = bc_elevation_options_default();
   *(values *)into =
-      (values){.scale = usual.scale, .pixels_per_cm = usual.pixels_per_cm, .units = usual.units, .view = "front"};
+      (values){.scale = usual.scale, .pixels_per_cm = usual.pixels_per_cm, .units = UNITS_OF_PLAN, .view = "front"};
+}
+
+static bool paper_of(const char *name, bc_sheet *out) {
+  static const struct {
+    const char *name;
+    bc_sheet sheet;
+  } papers[] = {{"a4", BC_SHEET_A4}, {"a3", BC_SHEET_A3}, {"letter", BC_SHEET_LETTER}, {"tabloid", BC_SHEET_TABLOID}};
+  *out = BC_SHEET_FITTING;
+  if (!name) return true;
+  for (size_t i = 0; i < sizeof papers / sizeof papers[0]; i++) {
+    if (strcasecmp(name, papers[i].name) != 0) continue;
+    *out = papers[i].sheet;
+    return true;
+  }
+  cli_complain(_("elevation: --paper is a4, a3, letter or tabloid, not '%s'"), name);
+  return false;
 }
 
 static bool open_photos(cli_studies *out, const bc_plan *plan, const char *masks) {
@@ -77,11 +100,16 @@ static bc_status draw(const cli *command_line, const values *chosen, const bc_pl
   bc_elevation_options how = bc_elevation_options_default();
   how.scale = chosen->scale;
   how.pixels_per_cm = chosen->pixels_per_cm;
-  how.units = chosen->units;
+  how.units = chosen->units == UNITS_OF_PLAN ? plan->units : chosen->units;
+  bc_notes told = {0};
+  how.told = &told;
+  paper_of(chosen->paper, &how.sheet); /* looked at before */
   if (status == BC_OK && strcmp(chosen->view, "aisle") == 0)
     status = draw_aisle(command_line, plan, studies, chosen->crowd, &how, chosen->output);
   else if (status == BC_OK)
     status = bc_drawing_elevation(command_line->context, plan, studies->study, loads, &how, chosen->output);
+  for (size_t i = 0; status == BC_OK && i < told.count; i++) cli_complain("%s", told.text[i]);
+  bc_notes_clear(&told);
   if (status == BC_OK) *failing = has_serious(&findings) || loads->overloaded;
   bc_plan_findings_clear(&findings);
   bc_loads_free(loads);
@@ -114,6 +142,8 @@ static int run(const cli *command_line, const void *from) {
     cli_complain(_("elevation: --crowd belongs to --view aisle"));
     return BC_BAD_USAGE;
   }
+  bc_sheet sheet;
+  if (!paper_of(chosen->paper, &sheet)) return BC_BAD_USAGE;
   bc_plan *plan = NULL;
   const bc_status status = bc_plan_open(&plan, command_line->context, command_line->files[0], NULL);
   if (status != BC_OK) return cli_fail(command_line, status);

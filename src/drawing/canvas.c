@@ -6,9 +6,11 @@
 
 #include <cairo-pdf.h>
 #include <cairo-svg.h>
+#include <glib.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+#include <time.h>
 
 #define POINTS_PER_MM (72.0 / 25.4)
 /* Cairo's own coordinates end at 2^23; 32767 is the largest image it makes. */
@@ -21,6 +23,9 @@ struct drawing_canvas {
   cairo_surface_t *surface;
   cairo_t *cairo;
   bc_file_writer *writer; /* PDF, SVG */
+  bc_buffer svg;          /* the SVG as Cairo writes it: finished only when the words are put into it */
+  bc_buffer words;        /* SVG: every line of type once more, as text */
+  int unknown_letters;    /* that no font here can show */
 };
 
 bc_status drawing_format_of(drawing_format *out, bc_context *context, const char *path) {
@@ -36,6 +41,23 @@ bc_status drawing_format_of(drawing_format *out, bc_context *context, const char
 static cairo_status_t stream(void *closure, const unsigned char *bytes, unsigned int size) {
   bc_file_writer_write(closure, bytes, size);
   return CAIRO_STATUS_SUCCESS; /* the writer remembers failures and tells them once */
+}
+
+static cairo_status_t stream_svg(void *closure, const unsigned char *bytes, unsigned int size) {
+  bc_buffer_add_bytes(closure, bytes, size);
+  return CAIRO_STATUS_SUCCESS; /* so does the buffer */
+}
+
+/* The same plan gives the same bytes: no date, or the one that reproducible builds agree on
+ * (reproducible-builds.org/specs/source-date-epoch). Cairo leaves the date out when it is empty. */
+static void date_pdf(cairo_surface_t *pdf) {
+  char date[32] = "";
+  const char *const epoch = getenv("SOURCE_DATE_EPOCH");
+  char *end = NULL;
+  const time_t seconds = epoch ? (time_t)strtoll(epoch, &end, 10) : 0;
+  struct tm utc;
+  if (epoch && *epoch && *end == 0 && gmtime_r(&seconds, &utc)) strftime(date, sizeof date, "%Y-%m-%dT%H:%M:%SZ", &utc);
+  cairo_pdf_surface_set_metadata(pdf, CAIRO_PDF_METADATA_CREATE_DATE, date);
 }
 
 static bc_status check_pixels(bc_context *context, const drawing_canvas *canvas) {
@@ -58,10 +80,11 @@ static cairo_surface_t *open_surface(drawing_canvas *canvas) {
         stream, canvas->writer, canvas->width * POINTS_PER_MM, canvas->height * POINTS_PER_MM);
     cairo_pdf_surface_set_metadata(pdf, CAIRO_PDF_METADATA_TITLE, canvas->title);
     cairo_pdf_surface_set_metadata(pdf, CAIRO_PDF_METADATA_CREATOR, "backcloth");
+    date_pdf(pdf);
     return pdf;
   }
   cairo_surface_t *const svg =
-      cairo_svg_surface_create_for_stream(stream, canvas->writer, canvas->width, canvas->height);
+      cairo_svg_surface_create_for_stream(stream_svg, &canvas->svg, canvas->width, canvas->height);
   cairo_svg_surface_set_document_unit(svg, CAIRO_SVG_UNIT_MM);
   return svg;
 }
@@ -126,6 +149,72 @@ drawing_ink drawing_paper_of(const drawing_canvas *canvas) {
   return canvas->format == DRAWING_PDF ? drawing_white : drawing_paper;
 }
 
+/* ---- words that can be selected and searched ---- */
+
+static void add_escaped(bc_buffer *out, const char *text, size_t length) {
+  for (size_t i = 0; i < length; i++) switch (text[i]) {
+    case '&':
+      bc_buffer_add(out, "&amp;");
+      break;
+    case '<':
+      bc_buffer_add(out, "&lt;");
+      break;
+    case '>':
+      bc_buffer_add(out, "&gt;");
+      break;
+    default:
+      if ((unsigned char)text[i] >= 0x20) bc_buffer_add_bytes(out, &text[i], 1);
+    }
+}
+
+/* Numbers of an SVG never follow the locale. */
+static void add_number(bc_buffer *out, const char *before, double value) {
+  char digits[G_ASCII_DTOSTR_BUF_SIZE];
+  bc_buffer_add(out, "%s%s", before, g_ascii_formatd(digits, sizeof digits, "%.4f", value));
+}
+
+void drawing_canvas_add_words(drawing_canvas *canvas, const drawing_words *words) {
+  if (canvas->format != DRAWING_SVG || words->length == 0) return;
+  cairo_matrix_t matrix;
+  cairo_get_matrix(canvas->cairo, &matrix);
+  bc_buffer *const out = &canvas->words;
+  bc_buffer_add(out, "<text%s", words->right_to_left ? " direction=\"rtl\"" : "");
+  add_number(out, " transform=\"matrix(", matrix.xx);
+  add_number(out, " ", matrix.yx);
+  add_number(out, " ", matrix.xy);
+  add_number(out, " ", matrix.yy);
+  add_number(out, " ", matrix.x0);
+  add_number(out, " ", matrix.y0);
+  add_number(out, ")\" x=\"", words->right_to_left ? words->x + words->width : words->x);
+  add_number(out, "\" y=\"", words->baseline);
+  add_number(out, "\" font-size=\"", words->size);
+  add_number(out, "\" textLength=\"", words->width);
+  bc_buffer_add(out, "\" lengthAdjust=\"spacingAndGlyphs\">");
+  add_escaped(out, words->text, words->length);
+  bc_buffer_add(out, "</text>\n");
+}
+
+void drawing_canvas_count_unknown(drawing_canvas *canvas, int letters) {
+  canvas->unknown_letters += letters;
+}
+int drawing_canvas_unknown(const drawing_canvas *canvas) {
+  return canvas->unknown_letters;
+}
+
+/* Cairo draws type as outlines, the same in every viewer. The words lie over them unseen, each line in
+ * its own place and length, so that they can be selected, searched and read aloud. */
+static void put_words(drawing_canvas *canvas) {
+  static const char end[] = "</svg>";
+  size_t at = canvas->svg.length;
+  while (at > 0 && strncmp(canvas->svg.text + at, end, sizeof end - 1) != 0) at--;
+  bc_file_writer_write(canvas->writer, canvas->svg.text, at);
+  static const char open[] = "<g fill-opacity=\"0\" pointer-events=\"all\" "
+                             "font-family=\"Andika, Noto Sans, sans-serif\" xml:space=\"preserve\">\n";
+  bc_file_writer_write(canvas->writer, open, sizeof open - 1);
+  if (canvas->words.length) bc_file_writer_write(canvas->writer, canvas->words.text, canvas->words.length);
+  bc_file_writer_write(canvas->writer, "</g>\n</svg>\n", 12);
+}
+
 void drawing_canvas_next_sheet(drawing_canvas *canvas) {
   cairo_show_page(canvas->cairo);
   prepare_sheet(canvas);
@@ -134,6 +223,8 @@ void drawing_canvas_next_sheet(drawing_canvas *canvas) {
 static void canvas_free(drawing_canvas *canvas) {
   if (canvas->cairo) cairo_destroy(canvas->cairo);
   if (canvas->surface) cairo_surface_destroy(canvas->surface);
+  bc_buffer_clear(&canvas->svg);
+  bc_buffer_clear(&canvas->words);
   free(canvas->path);
   free(canvas->title);
   free(canvas);
@@ -155,10 +246,12 @@ bc_status drawing_canvas_finish(drawing_canvas *canvas, bc_context *context) {
   } else {
     cairo_show_page(canvas->cairo);
     cairo_surface_finish(canvas->surface);
-    if (!drawn || cairo_surface_status(canvas->surface) != CAIRO_STATUS_SUCCESS) {
+    const bool whole = !canvas->svg.failed && !canvas->words.failed;
+    if (!drawn || !whole || cairo_surface_status(canvas->surface) != CAIRO_STATUS_SUCCESS) {
       bc_file_writer_abandon(canvas->writer);
       status = bc_fail_memory(context);
     } else {
+      if (canvas->format == DRAWING_SVG) put_words(canvas);
       status = bc_file_writer_commit(canvas->writer, context);
     }
   }

@@ -38,7 +38,7 @@ static drawing_type value_type(const elevation *e) {
 static void draw_width(const elevation *e) {
   cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
   const drawing_rect w = e->layout.wall;
-  const double t = e->layout.type, y = w.y + w.height + 18.5 * t;
+  const double t = e->layout.type, y = w.y + w.height + ELEVATION_WIDTH_BELOW * t;
   drawing_use(cairo, drawing_black);
   cairo_set_line_width(cairo, LINE);
   drawing_line(cairo, w.x, y, w.x + w.width, y);
@@ -107,28 +107,50 @@ static void ring(cairo_t *cairo, double x, double y, double radius) {
   cairo_stroke(cairo);
 }
 
-/* The value in ink, the pieces it belongs to in grey after it, in at most `room` mm. Upright words
- * read from the right, as the standard asks, and end at the line. */
-static void stop_words(const elevation *e, const stop *s, double x, double y, double room, bool upright) {
-  char value[DRAWING_WORDS];
+#define HEIGHT_ROOM 15.0   /* for the words of a height, mm at type factor 1 */
+#define DISTANCE_ROOM 12.0 /* for those of a distance */
+#define STOP_GAP 5.0       /* two lines of words */
+
+static drawing_type number_type(const elevation *e) {
+  return (drawing_type){.size = 2.0 * e->layout.type, .ink = drawing_grey};
+}
+
+static void stop_value(const elevation *e, const stop *s, char value[DRAWING_WORDS]) {
   drawing_length(value, s->cm, e->options.units);
   if (e->options.units == BC_UNITS_METRIC && strlen(value) > 3) value[strlen(value) - 3] = 0; /* the sheet says cm */
-  drawing_type type = value_type(e), small = type;
-  type.align = small.align = DRAWING_LEFT;
+}
+
+static double numbers_room(const elevation *e, const stop *s, double room) {
+  const drawing_type type = value_type(e);
+  char value[DRAWING_WORDS];
+  stop_value(e, s, value);
+  return room * e->layout.type - drawing_text_measure(&type, value).width - 1.1 * e->layout.type;
+}
+
+/* The value in ink with the pieces it belongs to in grey after it, and the other unit on a second line.
+ * Upright words read from the right, as the standard asks, and begin at the far end. */
+static void stop_words(const elevation *e, const stop *s, double x, double y, bool upright) {
+  char value[DRAWING_WORDS], other[DRAWING_WORDS];
+  const double t = e->layout.type, room = upright ? DISTANCE_ROOM : HEIGHT_ROOM;
+  stop_value(e, s, value);
+  drawing_length(other, s->cm, e->options.units == BC_UNITS_METRIC ? BC_UNITS_IMPERIAL : BC_UNITS_METRIC);
+  drawing_type type = value_type(e), small = number_type(e);
+  type.align = DRAWING_LEFT;
   type.angle = small.angle = upright ? -M_PI / 2 : 0;
-  small.size *= 0.82;
-  small.ink = drawing_grey;
-  const double t = e->layout.type, first = drawing_text_measure(&type, value).width + 1.1 * t, lower = 0.35 * t;
-  small.width = fmax(room - first, 2 * t);
+  const double first = drawing_text_measure(&type, value).width + 1.1 * t;
+  const drawing_type second = small;
+  small.width = fmax(numbers_room(e, s, room), 2 * t);
   small.lines = 1;
   if (!upright) {
-    drawing_text(e->canvas, &type, x, y, value);
-    drawing_text(e->canvas, &small, x + first, y + lower, s->numbers);
+    drawing_text(e->canvas, &type, x, y - 2.75 * t, value);
+    drawing_text(e->canvas, &small, x + first, y - 2.4 * t, s->numbers);
+    drawing_text(e->canvas, &second, x, y - 0.15 * t, other);
     return;
   }
-  const double length = first + fmin(small.width, drawing_text_measure(&small, s->numbers).width);
-  drawing_text(e->canvas, &type, x, y + length, value);
-  drawing_text(e->canvas, &small, x + lower, y + length - first, s->numbers);
+  const double foot = y + room * t;
+  drawing_text(e->canvas, &type, x - 2.75 * t, foot, value);
+  drawing_text(e->canvas, &small, x - 2.4 * t, foot - first, s->numbers);
+  drawing_text(e->canvas, &second, x - 0.15 * t, foot, other);
 }
 
 /* Heights of the hanging points above the floor, right of the wall. */
@@ -146,7 +168,7 @@ static void draw_heights(const elevation *e, const stop *stops, const double *at
     arrow(cairo, x, stops[i].place, -M_PI / 2, 1.3 * t);
     drawing_use(cairo, drawing_pale);
     drawing_line(cairo, x, stops[i].place, x + 2.5 * t, at[i]);
-    stop_words(e, &stops[i], x + 3 * t, at[i] - 1.75 * t, 15 * t, false);
+    stop_words(e, &stops[i], x + 3 * t, at[i], false);
   }
 }
 
@@ -165,31 +187,72 @@ static void draw_distances(const elevation *e, const stop *stops, const double *
     arrow(cairo, stops[i].place, y, 0, 1.3 * t);
     drawing_use(cairo, drawing_pale);
     drawing_line(cairo, stops[i].place, y, at[i], y + 1.5 * t);
-    stop_words(e, &stops[i], at[i] - 1.75 * t, y + 2 * t, 9.5 * t, true);
+    stop_words(e, &stops[i], at[i], y + 2 * t, true);
   }
 }
 
-static void draw_running(elevation *e, bool heights) {
-  stop *const stops = bc_allocate(e->point_count, sizeof *stops);
-  double *const wanted = bc_allocate(e->point_count, 2 * sizeof *wanted);
-  if (stops && wanted) {
-    const drawing_rect w = e->layout.wall;
-    const size_t count = gather(e, stops, heights);
-    for (size_t i = 0; i < count; i++) {
-      stops[i].place = heights ? elevation_y(e, stops[i].cm) : elevation_x(e, stops[i].cm);
-      wanted[i] = heights ? -stops[i].place : stops[i].place;
-    }
-    double *const at = wanted + e->point_count;
-    const double gap = 3 * e->layout.type;
-    const bool fits = heights ? drawing_spread(at, wanted, count, gap, -(w.y + w.height), -(w.y - 4 * e->layout.type))
-                              : drawing_spread(at, wanted, count, gap, w.x, w.x + w.width + 2 * e->layout.type);
-    for (size_t i = 0; heights && i < count; i++) at[i] = -at[i];
-    if (fits && heights) draw_heights(e, stops, at, count);
-    if (fits && !heights) draw_distances(e, stops, at, count);
-    if (!fits) e->crowded = true;
+/* The stops of one axis and where their words go. */
+typedef struct running {
+  stop *stops;
+  double *wanted, *at; /* mm on the sheet */
+  size_t count;
+  bool fits;     /* all words find room */
+  bool complete; /* and each names all of its pieces */
+} running;
+
+static bool names_fit(const elevation *e, const stop *s, bool heights) {
+  const drawing_type type = number_type(e);
+  return !strstr(s->numbers, "…") &&
+         drawing_text_measure(&type, s->numbers).width <= numbers_room(e, s, heights ? HEIGHT_ROOM : DISTANCE_ROOM);
+}
+
+static void spread(const elevation *e, running *r, bool heights) {
+  const drawing_rect w = e->layout.wall;
+  const double t = e->layout.type, gap = STOP_GAP * t;
+  for (size_t i = 0; i < r->count; i++) {
+    r->stops[i].place = heights ? elevation_y(e, r->stops[i].cm) : elevation_x(e, r->stops[i].cm);
+    r->wanted[i] = heights ? -r->stops[i].place : r->stops[i].place;
   }
-  free(stops);
-  free(wanted);
+  r->fits = heights ? drawing_spread(r->at, r->wanted, r->count, gap, -(w.y + w.height - 2 * t), -(w.y - 4 * t))
+                    : drawing_spread(r->at, r->wanted, r->count, gap, w.x, w.x + w.width + 2 * t);
+  r->complete = r->fits;
+  for (size_t i = 0; i < r->count; i++) {
+    if (heights) r->at[i] = -r->at[i];
+    r->complete = r->complete && names_fit(e, &r->stops[i], heights);
+  }
+}
+
+static void running_make(const elevation *e, running *r, bool heights) {
+  *r = (running){.stops = bc_allocate(e->point_count, sizeof *r->stops),
+                 .wanted = bc_allocate(e->point_count, 2 * sizeof *r->wanted)};
+  if (!r->stops || !r->wanted) return; /* then nothing fits, and the table says it all */
+  r->at = r->wanted + e->point_count;
+  r->count = gather(e, r->stops, heights);
+  spread(e, r, heights);
+}
+
+static void running_clear(running *r) {
+  free(r->stops);
+  free(r->wanted);
+}
+
+bool elevation_dimensions_crowded(const elevation *e) {
+  bool crowded = false;
+  for (int heights = 0; heights < 2 && e->point_count > 0; heights++) {
+    running r;
+    running_make(e, &r, heights);
+    crowded = crowded || !r.complete;
+    running_clear(&r);
+  }
+  return crowded;
+}
+
+static void draw_running(const elevation *e, bool heights) {
+  running r;
+  running_make(e, &r, heights);
+  if (r.fits && heights) draw_heights(e, r.stops, r.at, r.count);
+  if (r.fits && !heights) draw_distances(e, r.stops, r.at, r.count);
+  running_clear(&r);
 }
 
 void elevation_draw_dimensions(elevation *e) {

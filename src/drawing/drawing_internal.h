@@ -152,6 +152,17 @@ bc_status drawing_canvas_open(drawing_canvas **out, bc_context *context, const c
  * abandoned, never finished. */
 bc_status drawing_canvas_borrow(drawing_canvas **out, bc_context *context, cairo_t *cairo);
 cairo_t *drawing_canvas_cairo(drawing_canvas *canvas); /* user space: mm */
+/* A line of words in Cairo's present user space, as text for a format that draws letters as outlines (SVG). */
+typedef struct drawing_words {
+  const char *text; /* UTF-8, not ended by a NUL */
+  size_t length;
+  double size, x, baseline, width; /* width: as it was drawn */
+  bool right_to_left;
+} drawing_words;
+void drawing_canvas_add_words(drawing_canvas *canvas, const drawing_words *words);
+/* Letters that no installed font can show, so far. */
+void drawing_canvas_count_unknown(drawing_canvas *canvas, int letters);
+int drawing_canvas_unknown(const drawing_canvas *canvas);
 drawing_format drawing_canvas_format(const drawing_canvas *canvas);
 /* White where it is printed, a trace warmer on a screen. */
 drawing_ink drawing_paper_of(const drawing_canvas *canvas);
@@ -195,6 +206,12 @@ typedef struct drawing_extent {
 drawing_extent drawing_text_measure(const drawing_type *type, const char *text);
 /* Sets text with its top at y; x is the left edge, centre or right edge as `align` says. Returns its size. */
 drawing_extent drawing_text(drawing_canvas *canvas, const drawing_type *type, double x, double y, const char *text);
+/* Sets text into a box, in its middle: on one line, else a little smaller, else wrapped and as small as it must
+ * be, but never below `smallest` mm and never cut. Draws nothing, and returns 0 x 0, when it does not fit. */
+drawing_extent drawing_text_fitted(drawing_canvas *canvas, drawing_type type, drawing_rect box, double smallest,
+                                   const char *text);
+/* How many letters of the text no installed font can show. */
+int drawing_text_unknown(const char *text);
 drawing_extent drawing_textf(drawing_canvas *canvas, const drawing_type *type, double x, double y, const char *format,
                              ...) __attribute__((format(printf, 5, 6)));
 

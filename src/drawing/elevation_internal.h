@@ -63,7 +63,10 @@ typedef struct elevation {
   size_t point_count;
   elevation_outline *outlines; /* tops of the cut-outs, for cords; one a piece */
   drawing_rect *shown;         /* where each piece's picture really is, mm; width 0 = not placed */
-  bool crowded;                /* some dimensions found no room */
+  bool crowded;                /* some dimensions found no room: the list has a table of hanging points */
+  bool several_sheets;         /* the format can have them */
+  bool list_apart;             /* the list and the cautions have sheets of their own (PDF) */
+  int sheet, sheets;           /* which of how many; 0 of 0 when there is one only */
   bc_notes notes;              /* what the reader of the sheet must know */
 } elevation;
 
@@ -96,11 +99,23 @@ void elevation_draw_sight(elevation *e);    /* floor, sight band, focus, the sta
 void elevation_draw_dimensions(elevation *e);
 bc_status elevation_draw_numbers(elevation *e);
 void elevation_draw_frame(elevation *e); /* title, title block, scale bar, cautions */
+void elevation_draw_list_frame(elevation *e);
+/* Below the wall at type factor 1, mm: the dimension of its width, then the scale bars. */
+#define ELEVATION_WIDTH_BELOW 20.5
+#define ELEVATION_BARS_BELOW 22.5
 /* Diameter of a number mark, mm at type factor 1. */
 #define ELEVATION_NUMBER_SIZE 3.9
 bool elevation_legend_fits(const elevation *e);
+/* Whether the running dimensions find no room in the present layout. */
+bool elevation_dimensions_crowded(const elevation *e);
+/* Sheets of a list apart: how many there are in the present layout, and all of them drawn. */
+int elevation_list_sheets(elevation *e);
+void elevation_draw_list_sheets(elevation *e);
 void elevation_number_mark(const elevation *e, size_t piece, double x, double y);
 void elevation_draw_legend(elevation *e);
+/* The list from its `first` line on, within layout.legend: the first line that found no room. */
+size_t elevation_flow(const elevation *e, size_t first, bool draw);
+size_t elevation_list_lines(const elevation *e);
 double elevation_foot_height(const elevation *e, double width, double type);
 
 /* A standing person as a silhouette: feet at x, y; `height` mm. */

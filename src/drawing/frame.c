@@ -53,8 +53,13 @@ static void field(const elevation *e, double x, double y, const char *name, cons
   drawing_text(e->canvas, &plain, x, y + 2.9 * t, value);
 }
 
+static void add_sheet_of(const elevation *e, bc_buffer *out) {
+  bc_buffer_add(out, "%s", e->layout.sheet);
+  if (e->sheets > 1) bc_buffer_add(out, _(", %d of %d"), e->sheet, e->sheets);
+}
+
 /* ISO 7200 asks for owner, title, number, date …; what a stand's plan has no use for is left out. */
-static void draw_block(const elevation *e) {
+static void draw_block(const elevation *e, const char *what, bool to_scale) {
   const drawing_rect foot = e->layout.foot;
   const double t = e->layout.type, width = BLOCK_WIDTH * t, height = 11 * t;
   const double x = foot.x + foot.width - width, y = foot.y + foot.height - height;
@@ -64,17 +69,24 @@ static void draw_block(const elevation *e) {
   drawing_line(cairo, x, y, x + width, y);
   char scale[32];
   snprintf(scale, sizeof scale, "1:%g", e->layout.scale);
-  field(e, x, y + 1.6 * t, _("Drawing"), _("Back wall, front view"));
-  field(e, x + 42 * t, y + 1.6 * t, _("Scale"), scale);
-  field(e, x + 57 * t, y + 1.6 * t, _("Sheet"), e->layout.sheet);
-  field(e, x + 72 * t, y + 1.6 * t, _("Lengths"),
+  field(e, x, y + 1.6 * t, _("Drawing"), what);
+  if (to_scale) field(e, x + 42 * t, y + 1.6 * t, _("Scale"), scale);
+  bc_buffer sheet = {0};
+  add_sheet_of(e, &sheet);
+  if (sheet.text) field(e, x + 55 * t, y + 1.6 * t, _("Sheet"), sheet.text);
+  bc_buffer_clear(&sheet);
+  field(e, x + 76 * t, y + 1.6 * t, _("Lengths"),
         e->options.units == BC_UNITS_METRIC ? _("cm, ft and in") : _("in, and cm"));
 }
 
 static void draw_title(const elevation *e) {
   const drawing_rect r = e->layout.title;
   const double t = e->layout.type;
-  const drawing_type title = {.size = 6.4 * t, .ink = drawing_black, .width = r.width, .lines = 1};
+  drawing_type title = {.size = 6.4 * t, .ink = drawing_black};
+  const double long_as = drawing_text_measure(&title, e->plan->title).width;
+  if (long_as > r.width) title.size = fmax(3.2 * t, title.size * r.width / long_as * 0.995);
+  title.width = r.width;
+  title.lines = 2; /* at the smallest size a very long title has two lines */
   const drawing_type below = {.size = 2.7 * t, .ink = drawing_grey, .width = r.width, .lines = 1};
   const double height = drawing_text(e->canvas, &title, r.x, r.y - 1.2 * t, e->plan->title).height;
   char across[DRAWING_WORDS], up[DRAWING_WORDS];
@@ -114,7 +126,9 @@ static void draw_scale_bar(const elevation *e) {
   const int steps = (int)fmax(1, floor(45 * t / k / step));
   const double foot = 30.48, feet_step = step >= 10 ? foot : 2.54;
   const int feet = (int)fmax(1, floor(steps * step / feet_step));
-  const double x = e->layout.wall.x, y = e->layout.wall.y + e->layout.wall.height + 20.5 * t;
+  const double x = e->list_apart ? e->layout.foot.x : e->layout.wall.x;
+  const double y =
+      e->list_apart ? e->layout.foot.y + 2 * t : e->layout.wall.y + e->layout.wall.height + ELEVATION_BARS_BELOW * t;
   const drawing_type type = {.size = 2.2 * t, .ink = drawing_grey};
   char words[64];
   bar(e, x, y, step, steps);
@@ -125,15 +139,37 @@ static void draw_scale_bar(const elevation *e) {
   drawing_text(e->canvas, &type, x + feet * feet_step * k + 1.5 * t, y + 2.3 * t, words);
 }
 
-void elevation_draw_frame(elevation *e) {
+static void draw_border(const elevation *e) {
   cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
   const drawing_rect f = e->layout.frame;
   drawing_use(cairo, drawing_pale);
   cairo_set_line_width(cairo, 0.25);
   cairo_rectangle(cairo, f.x, f.y, f.width, f.height);
   cairo_stroke(cairo);
+}
+
+/* Where the list and the cautions are when they are not here. */
+static void draw_continued(const elevation *e) {
+  const double t = e->layout.type;
+  const drawing_type type = {.size = 2.3 * t, .ink = drawing_grey, .width = 62 * t};
+  drawing_text(e->canvas, &type, e->layout.foot.x + 70 * t, e->layout.foot.y + 0.5 * t,
+               _("What each number is, and what to heed before anything is hung: next sheet."));
+}
+
+void elevation_draw_frame(elevation *e) {
+  draw_border(e);
   draw_title(e);
   draw_scale_bar(e);
+  if (e->list_apart)
+    draw_continued(e);
+  else
+    draw_cautions(e);
+  draw_block(e, _("Back wall, front view"), true);
+}
+
+void elevation_draw_list_frame(elevation *e) {
+  draw_border(e);
+  draw_title(e);
   draw_cautions(e);
-  draw_block(e);
+  draw_block(e, _("List of the pieces"), false);
 }

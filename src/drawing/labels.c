@@ -12,7 +12,18 @@ typedef struct field {
   const drawing_rect *hard, *soft;
   size_t hard_count, soft_count;
   drawing_rect bounds;
+  bool spare_small; /* a piece that a label would hide is not covered at all */
 } field;
+
+/* A piece that is not at least so many labels wide and high is hidden by one: jewellery at 1:20. */
+#define SMALL 2.2
+
+static bool hides_a_small_one(const field *f, drawing_rect place) {
+  for (size_t i = 0; i < f->soft_count; i++)
+    if (fmin(f->soft[i].width, f->soft[i].height) < SMALL * place.width && drawing_rects_meet(place, f->soft[i]))
+      return true;
+  return false;
+}
 
 static bool inside(drawing_rect inner, drawing_rect outer) {
   return inner.x >= outer.x && inner.y >= outer.y && inner.x + inner.width <= outer.x + outer.width &&
@@ -60,7 +71,7 @@ static double cost(const field *f, const drawing_label *label, drawing_rect plac
 
 static void consider(const field *f, drawing_label *label, double x, double y, double *best) {
   const drawing_rect place = {x, y, label->width, label->height};
-  if (!is_free(f, place)) return;
+  if (!is_free(f, place) || (f->spare_small && hides_a_small_one(f, place))) return;
   const double price = cost(f, label, place);
   if (price >= *best) return;
   *best = price;
@@ -105,7 +116,9 @@ size_t drawing_labels_place(drawing_label *labels, size_t count, const drawing_r
                             const drawing_rect *soft, size_t soft_count, drawing_rect bounds) {
   size_t homeless = 0;
   for (size_t i = 0; i < count; i++) {
-    const field f = {labels, i, hard, soft, hard_count, soft_count, bounds};
+    field f = {labels, i, hard, soft, hard_count, soft_count, bounds, true};
+    if (place_one(&f, &labels[i])) continue;
+    f.spare_small = false;
     if (!place_one(&f, &labels[i])) homeless++;
   }
   return homeless;

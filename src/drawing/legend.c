@@ -16,18 +16,16 @@ static void describe(const elevation *e, size_t i, bc_buffer *out) {
   const bc_piece *const piece = &e->plan->pieces[i];
   char words[DRAWING_WORDS];
   drawing_size_both(words, piece->width, piece->height, e->options.units);
-  bc_buffer_add(out, "%s\n", words);
-  if (piece->weight_g > 0) {
-    bc_mass_words(words, sizeof words, piece->weight_g, e->options.units);
-    bc_buffer_add(out, "%s, ", words);
-  }
+  bc_buffer_add(out, "%s\n", piece->unmeasured ? _("size not given") : words);
+  bc_mass_words(words, sizeof words, piece->weight_g, e->options.units);
+  bc_buffer_add(out, "%s, ", piece->weight_g > 0 ? words : _("weight not given"));
   const char *const held = bc_mount_text(piece->mount.kind);
   if (bc_mount_hangs(piece->mount.kind) && piece->mount.points > 1)
     bc_buffer_add(out, _("%s, %d points"), held, piece->mount.points);
   else
     bc_buffer_add(out, "%s", held);
   if (piece->count > 1) bc_buffer_add(out, _(", %d of them"), piece->count);
-  if (!piece->placed) bc_buffer_add(out, _(" – has no place yet"));
+  if (!piece->placed) bc_buffer_add(out, _(" – no place yet"));
 }
 
 static drawing_type title_type(const elevation *e) {
@@ -35,8 +33,7 @@ static drawing_type title_type(const elevation *e) {
   return (drawing_type){.size = TITLE_SIZE * t,
                         .bold = true,
                         .ink = drawing_black,
-                        .width = e->layout.legend_column - (NUMBER_COLUMN + 4.5) * t,
-                        .lines = 2};
+                        .width = e->layout.legend_column - (NUMBER_COLUMN + 4.5) * t};
 }
 
 static drawing_type detail_type(const elevation *e) {
@@ -55,21 +52,6 @@ static double entry_height(const elevation *e, size_t i) {
   return height;
 }
 
-bool elevation_legend_fits(const elevation *e) {
-  double y = 0;
-  int column = 0;
-  const double key = e->loads ? 12 * e->layout.type : 0;
-  for (size_t i = 0; i < e->plan->piece_count; i++) {
-    const double height = entry_height(e, i);
-    if (y + height > e->layout.legend.height - key) {
-      y = 0;
-      if (++column >= e->layout.legend_columns) return false;
-    }
-    y += height;
-  }
-  return true;
-}
-
 /* The worst of a piece's points. */
 static bool holds_of(const elevation *e, size_t i, bc_holds *out) {
   bool any = false;
@@ -79,6 +61,10 @@ static bool holds_of(const elevation *e, size_t i, bc_holds *out) {
     if (strcmp(point->piece, e->plan->pieces[i].id) != 0) continue;
     any = true;
     if (point->holds == BC_HOLDS_NO || (*out == BC_HOLDS_YES && point->holds == BC_HOLDS_UNKNOWN)) *out = point->holds;
+  }
+  if (!any && e->plan->pieces[i].weight_g <= 0) {
+    *out = BC_HOLDS_UNKNOWN;
+    return true;
   }
   return any;
 }
@@ -101,7 +87,7 @@ void elevation_number_mark(const elevation *e, size_t i, double x, double y) {
   drawing_text(e->canvas, &type, x, y + type.size * 0.35 - extent.baseline, number);
 }
 
-static double draw_entry(const elevation *e, size_t i, double x, double y) {
+static void draw_entry(const elevation *e, size_t i, double x, double y) {
   const double t = e->layout.type;
   const drawing_type title = title_type(e), detail = detail_type(e);
   elevation_number_mark(e, i, x + ELEVATION_NUMBER_SIZE / 2 * t, y + 2.4 * t);
@@ -113,13 +99,12 @@ static double draw_entry(const elevation *e, size_t i, double x, double y) {
   bc_holds holds;
   if (holds_of(e, i, &holds))
     drawing_holds_mark(e->canvas, holds, x + e->layout.legend_column - 2 * t, y + 2.2 * t, 1.5 * t);
-  return entry_height(e, i);
 }
 
 /* What the marks mean, at the foot of the list. */
 static void draw_key(const elevation *e) {
   const double t = e->layout.type;
-  const char *const words[] = {_("holds"), _("does not hold"), _("rating not known")};
+  const char *const words[] = {_("holds"), _("does not hold"), _("rating or weight not known")};
   const drawing_type type = {.size = 2.2 * t, .ink = drawing_grey};
   double x = e->layout.legend.x + 1.5 * t;
   const double y = e->layout.legend.y + e->layout.legend.height - 5 * t;
@@ -129,16 +114,144 @@ static void draw_key(const elevation *e) {
   }
 }
 
-void elevation_draw_legend(elevation *e) {
-  const elevation_layout *const l = &e->layout;
-  const double key = e->loads ? 12 * l->type : 0;
-  double x = l->legend.x, y = l->legend.y;
-  for (size_t i = 0; i < e->plan->piece_count; i++) {
-    if (y + entry_height(e, i) > l->legend.y + l->legend.height - key) {
-      y = l->legend.y;
-      x += l->legend_column + 4 * l->type;
-    }
-    y += draw_entry(e, i, x, y);
+/* ---- the hanging points in figures, where there is no room for them beside the wall ---- */
+
+#define ROW 3.6 /* mm at type factor 1 */
+#define ROW_SIZE 2.1
+
+static drawing_type heading_type(const elevation *e) {
+  return (drawing_type){
+      .size = TITLE_SIZE * e->layout.type, .bold = true, .ink = drawing_black, .width = e->layout.legend_column};
+}
+
+static drawing_type row_type(const elevation *e) {
+  return (drawing_type){.size = ROW_SIZE * e->layout.type, .ink = drawing_black};
+}
+
+static const char *table_words(void) {
+  return _("The hanging points lie too close for all of their measures to stand beside the wall. Here they are: the "
+           "piece, the height from the floor, the distance from the wall's left edge.");
+}
+
+static double heading_height(const elevation *e) {
+  const drawing_type heading = heading_type(e);
+  drawing_type detail = detail_type(e);
+  detail.width = e->layout.legend_column;
+  return drawing_text_measure(&heading, _("Where to hang")).height +
+         drawing_text_measure(&detail, table_words()).height + ROW * e->layout.type;
+}
+
+static void draw_heading(const elevation *e, double x, double y) {
+  const drawing_type heading = heading_type(e);
+  drawing_type detail = detail_type(e);
+  detail.width = e->layout.legend_column;
+  y += drawing_text(e->canvas, &heading, x, y, _("Where to hang")).height;
+  drawing_text(e->canvas, &detail, x, y, table_words());
+}
+
+static void draw_row(const elevation *e, size_t point, double x, double y) {
+  const double t = e->layout.type;
+  const drawing_type type = row_type(e);
+  const elevation_point *const p = &e->points[point];
+  const double measure[] = {p->at.y, p->at.x};
+  const double column = (e->layout.legend_column - NUMBER_COLUMN * t) / 2;
+  drawing_type number = type;
+  number.bold = true;
+  drawing_textf(e->canvas, &number, x, y, "%zu", p->piece + 1);
+  for (int i = 0; i < 2; i++) {
+    char first[DRAWING_WORDS], second[DRAWING_WORDS];
+    drawing_length(first, measure[i], e->options.units);
+    drawing_length(second, measure[i], e->options.units == BC_UNITS_METRIC ? BC_UNITS_IMPERIAL : BC_UNITS_METRIC);
+    drawing_textf(e->canvas, &type, x + NUMBER_COLUMN * t + i * column, y, "%s %s · %s", i ? "→" : "↑", first, second);
   }
-  if (e->loads) draw_key(e);
+  cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
+  drawing_use(cairo, drawing_pale);
+  cairo_set_line_width(cairo, 0.1);
+  drawing_line(cairo, x, y + 0.95 * ROW * t, x + e->layout.legend_column, y + 0.95 * ROW * t);
+}
+
+/* ---- the list: pieces, then the table ---- */
+
+size_t elevation_list_lines(const elevation *e) {
+  return e->plan->piece_count + (e->crowded ? 1 + e->point_count : 0);
+}
+
+static double line_height(const elevation *e, size_t i) {
+  const size_t pieces = e->plan->piece_count;
+  /* A heading takes its first rows with it. */
+  return i < pieces ? entry_height(e, i) : i == pieces ? heading_height(e) : ROW * e->layout.type;
+}
+
+static void draw_line(const elevation *e, size_t i, double x, double y) {
+  const size_t pieces = e->plan->piece_count;
+  if (i < pieces)
+    draw_entry(e, i, x, y);
+  else if (i == pieces)
+    draw_heading(e, x, y);
+  else
+    draw_row(e, i - pieces - 1, x, y);
+}
+
+size_t elevation_flow(const elevation *e, size_t first, bool draw) {
+  const elevation_layout *const l = &e->layout;
+  const size_t lines = elevation_list_lines(e);
+  const double room = l->legend.height - 12 * l->type; /* the key stands below */
+  double y = 0;
+  int column = 0;
+  size_t i = first;
+  for (; i < lines; i++) {
+    const double height = line_height(e, i);
+    const double with = height + (i == e->plan->piece_count ? 2 * ROW * l->type : 0);
+    if (y > 0 && y + with > room) {
+      y = 0;
+      column++;
+    }
+    if (column >= l->legend_columns) break;
+    if (draw) draw_line(e, i, l->legend.x + column * (l->legend_column + 4 * l->type), l->legend.y + y);
+    y += height;
+  }
+  return i;
+}
+
+bool elevation_legend_fits(const elevation *e) {
+  return elevation_flow(e, 0, false) == elevation_list_lines(e);
+}
+
+void elevation_draw_legend(elevation *e) {
+  if (e->list_apart) return;
+  elevation_flow(e, 0, true);
+  draw_key(e);
+}
+
+/* ---- on sheets of its own ---- */
+
+static void lay_out_list(elevation *e) {
+  elevation_layout *const l = &e->layout;
+  const double t = l->type, foot = elevation_foot_height(e, l->title.width, t);
+  const double bottom = l->foot.y + l->foot.height;
+  l->foot = (drawing_rect){l->title.x, bottom - foot, l->title.width, foot};
+  l->legend = (drawing_rect){l->title.x, l->title.y + l->title.height + 2 * t, l->title.width, 0};
+  l->legend.height = l->foot.y - 2 * t - l->legend.y;
+  l->legend_columns = (int)fmax(1, floor((l->legend.width + 4 * t) / (60 * t)));
+  l->legend_column = (l->legend.width - (l->legend_columns - 1) * 4 * t) / l->legend_columns;
+}
+
+int elevation_list_sheets(elevation *e) {
+  const elevation_layout keep = e->layout;
+  lay_out_list(e);
+  int sheets = 0;
+  for (size_t line = 0; line < elevation_list_lines(e); sheets++) line = elevation_flow(e, line, false);
+  e->layout = keep;
+  return sheets;
+}
+
+void elevation_draw_list_sheets(elevation *e) {
+  lay_out_list(e);
+  for (size_t line = 0; line < elevation_list_lines(e);) {
+    drawing_canvas_next_sheet(e->canvas);
+    e->sheet++;
+    elevation_draw_list_frame(e);
+    line = elevation_flow(e, line, true);
+    draw_key(e);
+  }
 }

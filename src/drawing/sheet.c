@@ -46,44 +46,57 @@ static bool lay_out(elevation *e, const sheet *s, double scale) {
   const double figure = fmax(e->plan->viewers.stature * 0.29 * k + 4 * t, 17 * t);
   const double heights = 8 * t, hangs = 19 * t, gap = 4 * t;
   l->title = (drawing_rect){left, top, right - left, 13 * t};
-  const double head = 6 * t, below = 27 * t;
-  l->foot.height = elevation_foot_height(e, right - left, t);
+  const double head = 6 * t, below = (e->list_apart ? ELEVATION_WIDTH_BELOW + 3 : ELEVATION_BARS_BELOW + 7) * t;
+  l->foot.height = e->list_apart ? 11 * t : elevation_foot_height(e, right - left, t);
   l->foot = (drawing_rect){left, bottom - l->foot.height, right - left, l->foot.height};
   const double room = l->foot.y - l->title.y - l->title.height - head - below;
   const double list = right - left - heights - figure - wall_width - hangs - gap;
-  if (room < wall_height || list < 45 * t) return false;
-  l->band_left = left + heights;
+  if (room < wall_height || list < (e->list_apart ? -gap : 45 * t)) return false;
+  const double aside = e->list_apart ? (list + gap) / 2 : 0; /* alone on its sheet the wall stands in the middle */
+  l->band_left = left + heights + aside;
   /* What is left over below goes above and below in the ratio 1 : 2. */
   const double drop = fmin((room - wall_height) / 3, 24 * t);
-  l->wall =
-      (drawing_rect){left + heights + figure, l->title.y + l->title.height + head + drop, wall_width, wall_height};
+  l->wall = (drawing_rect){left + heights + figure + aside, l->title.y + l->title.height + head + drop, wall_width,
+                           wall_height};
   l->legend.x = l->wall.x + wall_width + hangs + gap;
   l->legend.y = l->title.y + l->title.height;
   l->legend.width = right - l->legend.x;
   l->legend.height = l->foot.y - 3 * t - l->legend.y;
   l->legend_columns = (int)fmax(1, fmin(floor(l->legend.width / (52 * t)), 4));
   l->legend_column = (l->legend.width - (l->legend_columns - 1) * 4 * t) / l->legend_columns;
-  return elevation_legend_fits(e);
+  e->crowded = elevation_dimensions_crowded(e);
+  return e->list_apart || elevation_legend_fits(e);
 }
 
-static bool try_scales(elevation *e, const sheet *s, double largest, double smallest) {
+/* With the list beside the wall, or else, where there can be several sheets, on sheets of its own. */
+static bool lay_out_somehow(elevation *e, const sheet *s, double scale) {
+  e->list_apart = false;
+  if (lay_out(e, s, scale)) return true;
+  e->list_apart = e->several_sheets;
+  return e->list_apart && lay_out(e, s, scale);
+}
+
+typedef bool fitter(elevation *e, const sheet *s, double scale);
+
+static bool try_scales(elevation *e, fitter *fit, const sheet *s, double largest, double smallest) {
   for (size_t i = 0; i < SCALES; i++)
-    if (scales[i] >= largest && scales[i] <= smallest && lay_out(e, s, scales[i])) return true;
+    if (scales[i] >= largest && scales[i] <= smallest && fit(e, s, scales[i])) return true;
   return false;
 }
 
 static bool on_asked_sheet(elevation *e, const sheet *s) {
-  return e->options.scale > 0 ? lay_out(e, s, e->options.scale) : try_scales(e, s, 1, 500);
+  return e->options.scale > 0 ? lay_out_somehow(e, s, e->options.scale) : try_scales(e, lay_out_somehow, s, 1, 500);
 }
 
 /* The smallest sheet on which the useful scales fit; then any scale. */
 static bool on_any_sheet(elevation *e) {
+  e->list_apart = false;
   for (size_t i = 0; i < ISO_SHEETS; i++)
     if (e->options.scale > 0 ? lay_out(e, &iso_sheets[i], e->options.scale)
-                             : i < 3 && try_scales(e, &iso_sheets[i], 1, SCALE_USEFUL))
+                             : i < 3 && try_scales(e, lay_out, &iso_sheets[i], 1, SCALE_USEFUL))
       return true;
   for (size_t i = 0; e->options.scale <= 0 && i < ISO_SHEETS; i++)
-    if (try_scales(e, &iso_sheets[i], SCALE_USEFUL, 500)) return true;
+    if (try_scales(e, lay_out, &iso_sheets[i], SCALE_USEFUL, 500)) return true;
   return false;
 }
 

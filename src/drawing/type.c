@@ -3,6 +3,7 @@
  * positions. Andika (made for legibility) first, Noto behind it for other scripts. */
 #include "drawing_internal.h"
 
+#include <math.h>
 #include <pango/pangocairo.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -65,6 +66,57 @@ drawing_extent drawing_text_measure(const drawing_type *type, const char *text) 
   return extent;
 }
 
+int drawing_text_unknown(const char *text) {
+  const drawing_type type = {.size = 3};
+  PangoLayout *const layout = layout_new(&type, text);
+  const int count = pango_layout_get_unknown_glyphs_count(layout);
+  g_object_unref(layout);
+  return count;
+}
+
+/* Tells the canvas each line, for formats whose letters are drawn as outlines. */
+static void tell_lines(drawing_canvas *canvas, const drawing_type *type, PangoLayout *layout, const char *text) {
+  PangoLayoutIter *const iter = pango_layout_get_iter(layout);
+  const double unit = PANGO_SCALE;
+  do {
+    const PangoLayoutLine *const line = pango_layout_iter_get_line_readonly(iter);
+    PangoRectangle logical;
+    pango_layout_iter_get_line_extents(iter, NULL, &logical);
+    drawing_canvas_add_words(canvas, &(drawing_words){.text = text + line->start_index,
+                                                      .length = (size_t)line->length,
+                                                      .size = type->size * UNITS,
+                                                      .x = logical.x / unit,
+                                                      .baseline = pango_layout_iter_get_baseline(iter) / unit,
+                                                      .width = logical.width / unit,
+                                                      .right_to_left = line->resolved_dir == PANGO_DIRECTION_RTL});
+  } while (pango_layout_iter_next_line(iter));
+  pango_layout_iter_free(iter);
+}
+
+drawing_extent drawing_text_fitted(drawing_canvas *canvas, drawing_type type, drawing_rect box, double smallest,
+                                   const char *text) {
+  const double largest = type.size;
+  type.lines = 0;
+  type.width = 0;
+  drawing_extent extent = drawing_text_measure(&type, text);
+  if (extent.width > box.width) { /* one line, a little smaller, reads better than two */
+    type.size = fmax(largest * 0.75, smallest);
+    extent = drawing_text_measure(&type, text);
+  }
+  if (extent.width > box.width) {
+    type.width = box.width;
+    for (type.size = largest;; type.size *= 0.94) {
+      extent = drawing_text_measure(&type, text);
+      if (extent.height <= box.height || type.size * 0.94 < smallest) break;
+    }
+  }
+  if (extent.height > box.height || extent.width > box.width) return (drawing_extent){0, 0, 0};
+  const double x = type.align == DRAWING_CENTRE  ? box.x + box.width / 2
+                   : type.align == DRAWING_RIGHT ? box.x + box.width
+                                                 : box.x;
+  return drawing_text(canvas, &type, x, box.y + (box.height - extent.height) / 2, text);
+}
+
 drawing_extent drawing_text(drawing_canvas *canvas, const drawing_type *type, double x, double y, const char *text) {
   cairo_t *const cairo = drawing_canvas_cairo(canvas);
   PangoLayout *const layout = layout_new(type, text);
@@ -80,6 +132,8 @@ drawing_extent drawing_text(drawing_canvas *canvas, const drawing_type *type, do
   cairo_move_to(cairo, 0, 0);
   pango_cairo_update_layout(cairo, layout);
   pango_cairo_show_layout(cairo, layout);
+  tell_lines(canvas, type, layout, text);
+  drawing_canvas_count_unknown(canvas, pango_layout_get_unknown_glyphs_count(layout));
   cairo_restore(cairo);
   cairo_new_path(cairo);
   g_object_unref(layout);
