@@ -119,7 +119,31 @@ static bc_status tell(const elevation *e, const char *path) {
                  path);
 }
 
+/* Records the drawing once, and lays it on all sheets. */
+static bc_status draw_tiled(elevation *e, const char *path) {
+  const cairo_rectangle_t extents = {0, 0, e->layout.width, e->layout.height};
+  cairo_surface_t *const drawn = cairo_recording_surface_create(CAIRO_CONTENT_COLOR_ALPHA, &extents);
+  cairo_t *const cairo = cairo_create(drawn);
+  bc_status status = cairo_status(cairo) == CAIRO_STATUS_SUCCESS ? BC_OK : bc_fail_memory(e->context);
+  if (status == BC_OK) status = drawing_canvas_borrow(&e->canvas, e->context, cairo);
+  if (status == BC_OK) status = draw(e);
+  if (status == BC_OK) status = tell(e, path);
+  drawing_canvas *sheet = NULL;
+  if (status == BC_OK)
+    status =
+        drawing_canvas_open(&sheet, e->context, path, e->tiles.paper_width, e->tiles.paper_height, 0, e->plan->title);
+  if (status == BC_OK) {
+    elevation_draw_tiles(e, sheet, drawn);
+    status = drawing_canvas_finish(sheet, e->context);
+  }
+  drawing_canvas_abandon(e->canvas);
+  cairo_destroy(cairo);
+  cairo_surface_destroy(drawn);
+  return status;
+}
+
 static bc_status open_and_draw(elevation *e, const char *path) {
+  if (e->tiles.across > 0) return draw_tiled(e, path);
   const elevation_layout *const l = &e->layout;
   const double pixels_per_mm = e->options.pixels_per_cm / l->k;
   bc_status status =
@@ -153,11 +177,12 @@ bc_status bc_drawing_elevation(bc_context *context, const bc_plan *plan, bc_stud
   if (status == BC_OK) status = check_options(context, &e.options);
   if (status == BC_OK) status = elevation_find_points(&e);
   e.several_sheets = format == DRAWING_PDF;
-  if (status == BC_OK) status = elevation_choose_layout(&e);
+  if (status == BC_OK) status = elevation_choose_layout(&e, path);
   if (status == BC_OK && e.list_apart) {
     e.sheet = 1;
     e.sheets = 1 + elevation_list_sheets(&e);
   }
+  if (e.tiles.across > 0) e.sheets = 1 + e.tiles.across * e.tiles.down;
   e.shown = bc_allocate(plan->piece_count, sizeof *e.shown);
   e.outlines = bc_allocate(plan->piece_count, sizeof *e.outlines);
   if (status == BC_OK && (!e.shown || !e.outlines)) status = bc_fail_memory(context);

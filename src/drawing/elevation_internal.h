@@ -50,6 +50,12 @@ typedef struct elevation_layout {
   double legend_column; /* breadth of one */
 } elevation_layout;
 
+/* Sheets of one paper that together carry a larger drawing; 0 by 0 when one sheet carries it. */
+typedef struct elevation_tiles {
+  int across, down;
+  double paper_width, paper_height; /* mm */
+} elevation_tiles;
+
 typedef struct elevation {
   bc_context *context;
   const bc_plan *plan;
@@ -57,6 +63,7 @@ typedef struct elevation {
   const bc_loads *loads; /* for marks; may be NULL */
   bc_elevation_options options;
   elevation_layout layout;
+  elevation_tiles tiles;
   drawing_canvas *canvas;
   double cloth_luminance; /* as painted; set with the wall */
   elevation_point *points;
@@ -81,7 +88,7 @@ static inline drawing_rect elevation_rect(const elevation *e, double x, double y
 }
 
 bc_status elevation_find_points(elevation *e);
-bc_status elevation_choose_layout(elevation *e);
+bc_status elevation_choose_layout(elevation *e, const char *path); /* `path` for the sentence */
 /* PDF and SVG carry the raster at this resolution: 300 dots an inch. */
 #define ELEVATION_RASTER_PIXELS_PER_MM (300 / 25.4)
 /* The picture's rectangle on the wall, cm (left, bottom, width, height); `fitted` when it is not the size given. */
@@ -117,6 +124,12 @@ void elevation_draw_legend(elevation *e);
 size_t elevation_flow(const elevation *e, size_t first, bool draw);
 size_t elevation_list_lines(const elevation *e);
 double elevation_foot_height(const elevation *e, double width, double type);
+
+/* The drawing's frame that so many sheets carry, mm. */
+double elevation_tiles_width(const elevation_tiles *tiles);
+double elevation_tiles_height(const elevation_tiles *tiles);
+/* Lays a recorded drawing on the key and the tiles. */
+void elevation_draw_tiles(const elevation *e, drawing_canvas *sheet, cairo_surface_t *drawn);
 
 /* A standing person as a silhouette: feet at x, y; `height` mm. */
 void drawing_figure(cairo_t *cairo, double x, double y, double height);

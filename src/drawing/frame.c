@@ -55,7 +55,7 @@ static void field(const elevation *e, double x, double y, const char *name, cons
 
 static void add_sheet_of(const elevation *e, bc_buffer *out) {
   bc_buffer_add(out, "%s", e->layout.sheet);
-  if (e->sheets > 1) bc_buffer_add(out, _(", %d of %d"), e->sheet, e->sheets);
+  if (e->sheets > 1 && e->sheet > 0) bc_buffer_add(out, _(", %d of %d"), e->sheet, e->sheets);
 }
 
 /* ISO 7200 asks for owner, title, number, date …; what a stand's plan has no use for is left out. */

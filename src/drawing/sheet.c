@@ -22,6 +22,8 @@ static const double scales[] = {1, 2, 5, 10, 20, 50, 100, 200, 500};
 /* Below this the drawing is too small to hang from, and a larger sheet is better: our choice. */
 #define SCALE_USEFUL 20
 
+#define TILE_TYPE 1.2 /* sheets put together are read from further away too */
+
 #define MARGIN_LEFT 20.0
 #define MARGIN 10.0
 #define PAD 4.0
@@ -84,8 +86,28 @@ static bool try_scales(elevation *e, fitter *fit, const sheet *s, double largest
   return false;
 }
 
+/* More would be a job for a print shop's large sheet. */
+#define TILES_MOST 30
+
+/* The fewest sheets of one paper, upright or on its side, that carry the drawing at the scale asked for. */
+static bool on_tiles(elevation *e, const sheet *s) {
+  e->list_apart = false;
+  for (int count = 2; count <= TILES_MOST; count++)
+    for (int down = 1; down <= count; down++)
+      for (int upright = 0; upright < 2 && count % down == 0; upright++) {
+        e->tiles =
+            (elevation_tiles){count / down, down, upright ? s->height : s->width, upright ? s->width : s->height};
+        const sheet whole = {s->name, elevation_tiles_width(&e->tiles) + MARGIN_LEFT + MARGIN,
+                             elevation_tiles_height(&e->tiles) + 2 * MARGIN, TILE_TYPE};
+        if (lay_out(e, &whole, e->options.scale)) return true;
+      }
+  e->tiles = (elevation_tiles){0, 0, 0, 0};
+  return false;
+}
+
 static bool on_asked_sheet(elevation *e, const sheet *s) {
-  return e->options.scale > 0 ? lay_out_somehow(e, s, e->options.scale) : try_scales(e, lay_out_somehow, s, 1, 500);
+  if (e->options.scale <= 0) return try_scales(e, lay_out_somehow, s, 1, 500);
+  return lay_out_somehow(e, s, e->options.scale) || (e->several_sheets && on_tiles(e, s));
 }
 
 /* The smallest sheet on which the useful scales fit; then any scale. */
@@ -100,7 +122,7 @@ static bool on_any_sheet(elevation *e) {
   return false;
 }
 
-bc_status elevation_choose_layout(elevation *e) {
+bc_status elevation_choose_layout(elevation *e, const char *path) {
   bool fits;
   switch (e->options.sheet) {
   case BC_SHEET_A4:
@@ -119,6 +141,11 @@ bc_status elevation_choose_layout(elevation *e) {
     fits = on_any_sheet(e);
   }
   if (fits) return BC_OK;
+  if (e->options.scale > 0 && e->options.sheet != BC_SHEET_FITTING && !e->several_sheets)
+    return bc_fail(e->context, BC_BAD_USAGE,
+                   _("%s: at 1:%g the wall takes several sheets of %s, which only a .pdf can have. Ask for a .pdf, for "
+                     "larger paper, or for a smaller scale."),
+                   path, e->options.scale, e->layout.sheet);
   if (e->options.scale > 0)
     return bc_fail(
         e->context, BC_BAD_USAGE,
