@@ -58,7 +58,8 @@ for ids, texts in translated.items():
             wrong.append(f"placeholders: {ids} => {text!r}")
         if text[:1].isspace() != ids[0][:1].isspace() or text[-1:].isspace() != ids[0][-1:].isspace():
             wrong.append(f"space or line end: {ids} => {text!r}")
-print("\n".join(wrong[:20]))
+for one in wrong[:20]:
+    print(one)
 sys.exit(bool(wrong) or len(today) < 500)
 PYTHON
   checks=$((checks + 1))
