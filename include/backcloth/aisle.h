@@ -63,13 +63,20 @@ typedef struct bc_aisle {
 } bc_aisle;
 
 /** Lets `trials` visitors look, each from another place along the front and past another crowd.
- *  Errors: BC_BAD_USAGE for a crowd out of range, BC_BAD_DATA when the viewers stand too near for
- *  anybody to be between them and the wall. */
+ *  Where the viewers stand near, the crowd comes as near to them as 60 cm, or is smaller; see `crowd` of the outcome.
+ *  Errors: BC_BAD_USAGE for a crowd out of range. */
 BC_API bc_status bc_aisle_of(bc_aisle **out, bc_context *context, const bc_plan *plan, const bc_aisle_options *options);
 BC_API void bc_aisle_free(bc_aisle *aisle);
 
 /** Sentences about what is seen least and best, one a line. The caller frees them. */
 BC_API bc_status bc_aisle_to_words(char **out, bc_context *context, const bc_plan *plan, const bc_aisle *aisle);
+
+/** For every piece that has a place and every crowd of 0 to BC_AISLE_CROWD_MOST people, the share in view, its
+ *  standard error, and the share of visitors who see half of it: {"aisle":{"distance_cm","visitors","pieces":[
+ *  {"piece","crowds":[{"crowd","stood","in_view_share","standard_error","half_seen_share"}]}]}}; "stood" are those for
+ *  whom there was room. The crowd of `options` (may be NULL) is not used. The caller frees it with free(). */
+BC_API bc_status bc_aisle_to_json(char **out, bc_context *context, const bc_plan *plan,
+                                  const bc_aisle_options *options);
 
 /** The eye of the plan's own viewer: in the middle, at the viewers' distance, at the eye height of
  *  their stature (ANSUR II: median eye height / median stature of women). */

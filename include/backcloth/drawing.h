@@ -36,6 +36,12 @@ BC_API bc_elevation_options bc_elevation_options_default(void);
 BC_API bc_status bc_drawing_elevation(bc_context *context, const bc_plan *plan, bc_study *const *studies,
                                       const bc_loads *loads, const bc_elevation_options *options, const char *path);
 
+/** Draws the wall twice at one scale, side by side: bare, in the stand's own colour, and with the plan's cloth; under
+ *  each, how many pieces stand out there (bc_match_rank on the readings of the placed pieces). Uses `pixels_per_cm`.
+ *  `studies` may be NULL. Errors as above, and BC_BAD_DATA for a plan without a cloth. */
+BC_API bc_status bc_drawing_before_after(bc_context *context, const bc_plan *plan, bc_study *const *studies,
+                                         const bc_elevation_options *options, const char *path);
+
 /** Where bc_drawing_wall puts the wall on somebody else's sheet; user space of `cairo` is mm, y down. */
 typedef struct bc_wall_place {
   double x, y;      /**< upper left corner of the wall, mm */
@@ -50,8 +56,8 @@ BC_API bc_status bc_drawing_wall(bc_context *context, const bc_plan *plan, bc_st
                                  struct _cairo *cairo, const bc_wall_place *place);
 /** Draws what a visitor in the aisle sees, in true perspective from the eye of the plan's viewer: the wall with its
  *  pieces, shelves, tables, floor and side walls, and `crowd->crowd` standing people. `figures` (or NULL) are told
- *  beside it in words and bars. Uses `units`, `pixels_per_cm` (at the wall) and `sheet` of the options. Errors as above,
- *  and BC_BAD_DATA when the viewers stand nearer than what stands at the wall. */
+ *  beside it in words and bars. Uses `units`, `pixels_per_cm` (at the wall) and `sheet` of the options. Errors as
+ * above, and BC_BAD_DATA when the viewers stand nearer than what stands at the wall. */
 BC_API bc_status bc_drawing_aisle(bc_context *context, const bc_plan *plan, bc_study *const *studies,
                                   const bc_aisle_options *crowd, const bc_aisle *figures,
                                   const bc_elevation_options *options, const char *path);

@@ -12,8 +12,9 @@ typedef struct values {
   double pixels_per_cm;
   const char *masks;
   const char *view;
-  int crowd;
   const char *paper;
+  int crowd; /* -1: the plan's */
+  bool bare, json;
   bc_units units;
 } values;
 
@@ -30,15 +31,19 @@ static const cli_option options[] = {
     {"view", 0, CLI_TEXT, offsetof(values, view), "front|aisle",
      N_("straight from the front and to scale, or as a visitor in the aisle sees it")},
     {"crowd", 0, CLI_COUNT, offsetof(values, crowd), "N",
-     N_("with --view aisle: so many people stand in the stand, 0 to 6")},
+     N_("with --view aisle: so many people stand in the stand, 0 to 6; without it, as the plan says")},
+    {"bare", 0, CLI_FLAG, offsetof(values, bare), NULL,
+     N_("two pictures side by side: the bare wall, and the wall with its cloth")},
+    {"json", 0, CLI_FLAG, offsetof(values, json), NULL,
+     N_("how much of each piece visitors see past 0 to 6 people, as one JSON object; -o may be left out")},
     CLI_MASKS_OPTION(values),
     CLI_UNITS_OPTION(values),
 };
 
 static void defaults(void *into) {
   const bc_elevation_options usual = bc_elevation_options_default();
-  *(values *)into =
-      (values){.scale = usual.scale, .pixels_per_cm = usual.pixels_per_cm, .units = UNITS_OF_PLAN, .view = "front"};
+  *(values *)into = (values){
+      .scale = usual.scale, .pixels_per_cm = usual.pixels_per_cm, .units = UNITS_OF_PLAN, .view = "front", .crowd = -1};
 }
 
 static bool paper_of(const char *name, bc_sheet *out) {
@@ -76,17 +81,17 @@ static bool has_serious(const bc_plan_findings *findings) {
   return serious;
 }
 
-static bc_status draw_aisle(const cli *command_line, const bc_plan *plan, const cli_studies *studies, int crowd,
-                            const bc_elevation_options *how, const char *output) {
+static bc_status draw_aisle(const cli *command_line, const bc_plan *plan, const cli_studies *studies,
+                            const values *chosen, const bc_elevation_options *how) {
   bc_aisle_options people = bc_aisle_options_default();
-  people.crowd = crowd;
+  people.crowd = chosen->crowd >= 0 ? chosen->crowd : plan->viewers.crowd;
   bc_aisle *figures = NULL;
   char *words = NULL;
   bc_status status = bc_aisle_of(&figures, command_line->context, plan, &people);
   if (status == BC_OK)
-    status = bc_drawing_aisle(command_line->context, plan, studies->study, &people, figures, how, output);
-  if (status == BC_OK) status = bc_aisle_to_words(&words, command_line->context, plan, figures);
-  if (status == BC_OK) cli_print_and_free(words, false);
+    status = bc_drawing_aisle(command_line->context, plan, studies->study, &people, figures, how, chosen->output);
+  if (status == BC_OK && !chosen->json) status = bc_aisle_to_words(&words, command_line->context, plan, figures);
+  if (status == BC_OK && words) cli_print_and_free(words, false);
   bc_aisle_free(figures);
   return status;
 }
@@ -105,7 +110,9 @@ static bc_status draw(const cli *command_line, const values *chosen, const bc_pl
   how.told = &told;
   paper_of(chosen->paper, &how.sheet); /* looked at before */
   if (status == BC_OK && strcmp(chosen->view, "aisle") == 0)
-    status = draw_aisle(command_line, plan, studies, chosen->crowd, &how, chosen->output);
+    status = draw_aisle(command_line, plan, studies, chosen, &how);
+  else if (status == BC_OK && chosen->bare)
+    status = bc_drawing_before_after(command_line->context, plan, studies->study, &how, chosen->output);
   else if (status == BC_OK)
     status = bc_drawing_elevation(command_line->context, plan, studies->study, loads, &how, chosen->output);
   for (size_t i = 0; status == BC_OK && i < told.count; i++) cli_complain("%s", told.text[i]);
@@ -127,9 +134,16 @@ static int draw_with_photos(const cli *command_line, const values *chosen, const
   return code;
 }
 
+static bc_status print_json(const cli *command_line, const bc_plan *plan) {
+  char *text = NULL;
+  const bc_status status = bc_aisle_to_json(&text, command_line->context, plan, NULL);
+  if (status == BC_OK) cli_print_and_free(text, true);
+  return status;
+}
+
 static int run(const cli *command_line, const void *from) {
   const values *chosen = from;
-  if (!chosen->output) {
+  if (!chosen->output && !chosen->json) {
     cli_complain(_("elevation: say where the drawing goes, for example -o wall.png"));
     return BC_BAD_USAGE;
   }
@@ -138,16 +152,24 @@ static int run(const cli *command_line, const void *from) {
     cli_complain(_("elevation: --view is 'front' or 'aisle', not '%s'"), chosen->view);
     return BC_BAD_USAGE;
   }
-  if (!aisle && chosen->crowd > 0) {
+  if (!aisle && chosen->crowd >= 0) {
     cli_complain(_("elevation: --crowd belongs to --view aisle"));
     return BC_BAD_USAGE;
   }
   bc_sheet sheet;
   if (!paper_of(chosen->paper, &sheet)) return BC_BAD_USAGE;
+  if (aisle && chosen->bare) {
+    cli_complain(_("elevation: --bare shows the wall from the front; leave out --view aisle"));
+    return BC_BAD_USAGE;
+  }
   bc_plan *plan = NULL;
-  const bc_status status = bc_plan_open(&plan, command_line->context, command_line->files[0], NULL);
-  if (status != BC_OK) return cli_fail(command_line, status);
-  const int code = draw_with_photos(command_line, chosen, plan);
+  bc_status status = bc_plan_open(&plan, command_line->context, command_line->files[0], NULL);
+  if (status == BC_OK && chosen->json) status = print_json(command_line, plan);
+  if (status != BC_OK) {
+    bc_plan_free(plan);
+    return cli_fail(command_line, status);
+  }
+  const int code = chosen->output ? draw_with_photos(command_line, chosen, plan) : 0;
   bc_plan_free(plan);
   return code;
 }

@@ -16,7 +16,11 @@ bc_aisle_options bc_aisle_options_default(void) {
 double bc_aisle_piece_z(const bc_plan *plan, const bc_piece *piece) {
   const bc_shelf *const shelf = bc_plan_shelf_of(plan, piece);
   const bc_table *const table = bc_plan_table_of(plan, piece);
+  const bc_riser *const riser = bc_plan_riser_of(plan, piece);
+  const bc_post *const post = bc_plan_post_of(plan, piece);
   if (shelf) return shelf->depth / 2;
+  if (riser && table) return table->from_wall + riser->depth / 2;
+  if (post) return post->depth + piece->depth / 2;
   if (table) return table->from_wall + table->depth / 2;
   return piece->depth / 2;
 }
@@ -26,9 +30,34 @@ static aisle_rect rect_of(const bc_piece *piece) {
                       piece->at.y + piece->height / 2};
 }
 
+#define CHAIR_BACK_CM 4.0 /* thickness of its back, our choice */
+
+/* Risers, posts and chairs; a grid's wires hide nothing. */
+static size_t gather_fittings(aisle_block *out, const bc_plan *plan) {
+  size_t count = 0;
+  for (size_t i = 0; i < plan->riser_count; i++) {
+    const bc_riser *const r = &plan->risers[i];
+    const bc_table *const t = bc_plan_riser_table(plan, r);
+    if (!t) continue;
+    out[count++] = (aisle_block){
+        {r->x, r->x + r->width, t->height, bc_plan_riser_top(plan, r)}, t->from_wall, t->from_wall + r->depth};
+  }
+  for (size_t i = 0; i < plan->post_count; i++) {
+    const bc_post *const p = &plan->posts[i];
+    out[count++] = (aisle_block){{p->x, p->x + p->width, p->y, p->y + p->height}, 0, p->depth};
+  }
+  for (size_t i = 0; i < plan->chair_count; i++) {
+    const bc_chair *const c = &plan->chairs[i];
+    out[count++] = (aisle_block){{c->x, c->x + c->width, 0, c->seat}, c->from_wall, c->from_wall + c->depth};
+    out[count++] =
+        (aisle_block){{c->x, c->x + c->width, c->seat, c->height}, c->from_wall, c->from_wall + CHAIR_BACK_CM};
+  }
+  return count;
+}
+
 /* Everything that stays where it is, whoever looks: cloth-covered tables, shelves, and the pieces. */
 static size_t gather_blocks(aisle_block *out, const bc_plan *plan) {
-  size_t count = 0;
+  size_t count = gather_fittings(out, plan);
   for (size_t i = 0; i < plan->table_count; i++) {
     const bc_table *const t = &plan->tables[i];
     out[count++] = (aisle_block){{t->x, t->x + t->width, 0, t->height}, t->from_wall, t->from_wall + t->depth};
@@ -84,7 +113,8 @@ static double visible_share(const view *v, size_t piece) {
 }
 
 static bool view_open(view *v, const bc_plan *plan) {
-  const size_t most = plan->table_count + plan->shelf_count + plan->piece_count;
+  const size_t most = plan->table_count + plan->shelf_count + plan->riser_count + plan->post_count +
+                      2 * plan->chair_count + plan->piece_count;
   aisle_block *const blocks = bc_allocate(most, sizeof *blocks);
   *v = (view){
       .plan = plan, .blocks = blocks, .outlines = bc_allocate(most + BC_AISLE_CROWD_MOST + 1, sizeof *v->outlines)};
@@ -145,17 +175,11 @@ static bc_status look(bc_aisle *aisle, bc_context *context, view *v, const bc_ai
   return BC_OK;
 }
 
-static bc_status check_options(bc_context *context, const bc_plan *plan, const bc_aisle_options *options) {
+static bc_status check_options(bc_context *context, const bc_aisle_options *options) {
   if (options->crowd < 0 || options->crowd > BC_AISLE_CROWD_MOST)
     return bc_fail(context, BC_BAD_USAGE, _("A crowd is from 0 to %d people, not %d."), BC_AISLE_CROWD_MOST,
                    options->crowd);
   if (options->trials < 1) return bc_fail(context, BC_BAD_USAGE, _("At least one visitor must look."));
-  const aisle_floor floor = aisle_floor_of(plan);
-  if (options->crowd > 0 && floor.far < floor.near)
-    return bc_fail(context, BC_BAD_DATA,
-                   _("Nobody can stand between the visitors, who are %.0f cm from the wall, and what stands at the "
-                     "wall. Raise \"distance\" in \"viewers\", or leave out the crowd."),
-                   plan->viewers.distance);
   return BC_OK;
 }
 
@@ -163,7 +187,7 @@ bc_status bc_aisle_of(bc_aisle **out, bc_context *context, const bc_plan *plan, 
   const bc_aisle_options usual = bc_aisle_options_default();
   if (!options) options = &usual;
   *out = NULL;
-  bc_status status = check_options(context, plan, options);
+  bc_status status = check_options(context, options);
   if (status != BC_OK) return status;
   bc_aisle *const aisle = bc_allocate(1, sizeof *aisle);
   view v;

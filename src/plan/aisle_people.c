@@ -19,6 +19,7 @@ static const spread shoulders[2] = {{45.03, 2.87}, {51.04, 3.25}};
 #define ELLIPSE_ACROSS_CM 61.0 /* Fruin 1971, from memory */
 #define ELLIPSE_DEEP_CM 46.0
 #define BEFORE_VISITOR_CM 120.0 /* Hall 1966, personal distance, from memory */
+#define CROWDED_CM 60.0         /* a person's own breadth (Fruin 1971): less is touch */
 #define TRIES 400               /* a crowd of six finds room in a stand of 3 m by 3 m within a few dozen */
 
 double aisle_uniform(aisle_chance *chance) {
@@ -48,8 +49,11 @@ aisle_floor aisle_floor_of(const bc_plan *plan) {
   double near = 0;
   for (size_t i = 0; i < plan->shelf_count; i++) near = fmax(near, plan->shelves[i].depth);
   for (size_t i = 0; i < plan->table_count; i++) near = fmax(near, plan->tables[i].from_wall + plan->tables[i].depth);
-  return (aisle_floor){plan->stand.width, near + ELLIPSE_DEEP_CM / 2,
-                       fmin(plan->stand.depth, plan->viewers.distance - BEFORE_VISITOR_CM)};
+  near += ELLIPSE_DEEP_CM / 2;
+  const double usual = fmin(plan->stand.depth, plan->viewers.distance - BEFORE_VISITOR_CM);
+  /* Near viewers stand in the crowd themselves: then their distance gives way, but nobody stands against them. */
+  const double crowded = fmin(near + ELLIPSE_DEEP_CM, plan->viewers.distance - CROWDED_CM);
+  return (aisle_floor){plan->stand.width, near, fmax(usual, crowded)};
 }
 
 static bool is_clear(const bc_aisle_person *people, int count, const bc_aisle_person *candidate) {

@@ -209,7 +209,7 @@ static void people_have_the_survey_s_sizes(void **state) {
   bc_plan_free(plan);
 }
 
-static void impossible_crowds_are_refused(void **state) {
+static void crowds_out_of_range_are_refused_and_near_viewers_are_not(void **state) {
   (void)state;
   bc_plan *plan = plan_of(floor_plan);
   bc_aisle *aisle = NULL;
@@ -217,10 +217,15 @@ static void impossible_crowds_are_refused(void **state) {
   how.crowd = 7;
   assert_int_equal(bc_aisle_of(&aisle, context, plan, &how), BC_BAD_USAGE);
   assert_null(aisle);
+  /* Near viewers are answered: the crowd comes nearer, or finds no room. */
   how.crowd = 2;
-  plan->viewers.distance = 150;
-  assert_int_equal(bc_aisle_of(&aisle, context, plan, &how), BC_BAD_DATA);
-  assert_null(aisle);
+  how.trials = 50;
+  for (double distance = 60; distance <= 200; distance += 140) {
+    plan->viewers.distance = distance;
+    assert_int_equal(bc_aisle_of(&aisle, context, plan, &how), BC_OK);
+    assert_int_equal(aisle->crowd, distance < 100 ? 0 : 2);
+    bc_aisle_free(aisle);
+  }
   bc_plan_free(plan);
 }
 
@@ -246,7 +251,7 @@ int main(void) {
       cmocka_unit_test(a_basket_on_the_floor_is_seen_least),
       cmocka_unit_test(same_chance_same_figures),
       cmocka_unit_test(people_have_the_survey_s_sizes),
-      cmocka_unit_test(impossible_crowds_are_refused),
+      cmocka_unit_test(crowds_out_of_range_are_refused_and_near_viewers_are_not),
       cmocka_unit_test(the_words_name_what_is_never_seen),
   };
   return cmocka_run_group_tests(tests, set_up, tear_down);
