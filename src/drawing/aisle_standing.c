@@ -177,6 +177,33 @@ static bc_status draw_pieces(const aisle_scene *s, bc_mount_kind kind) {
   return status;
 }
 
+static void draw_risers(const aisle_scene *s) {
+  for (size_t i = 0; i < s->e.plan->riser_count; i++) {
+    const bc_riser *const r = &s->e.plan->risers[i];
+    const bc_table *const t = bc_plan_riser_table(s->e.plan, r);
+    if (!t) continue;
+    const double top = bc_plan_riser_top(s->e.plan, r);
+    draw_solid(s, &(solid){r->x, r->x + r->width, t->height, top, t->from_wall, t->from_wall + r->depth, oak, oak_front,
+                           oak_side});
+  }
+}
+
+/* Back rest, seat and front legs, as in the elevation. */
+static void draw_chairs(const aisle_scene *s) {
+  const double leg = 3.5, thick = 4;
+  for (size_t i = 0; i < s->e.plan->chair_count; i++) {
+    const bc_chair *const c = &s->e.plan->chairs[i];
+    const double x = c->x, end = c->x + c->width, back = c->from_wall, front = fmin(back + c->depth, s->eye.z - 1);
+    if (front <= back + thick) continue; /* behind the visitor */
+    draw_solid(s, &(solid){x, end, c->seat, c->height, back, back + thick, oak, oak_front, oak_side});
+    for (int side = 0; side < 4; side++) {
+      const double at = side & 1 ? end - leg : x, z = side & 2 ? front - leg : back;
+      draw_solid(s, &(solid){at, at + leg, 0, c->seat - thick, z, z + leg, oak, oak_front, oak_side});
+    }
+    draw_solid(s, &(solid){x, end, c->seat - thick, c->seat, back, front, oak, oak_front, oak_side});
+  }
+}
+
 bc_status aisle_draw_standing(aisle_scene *s) {
   const bc_plan *const plan = s->e.plan;
   for (size_t i = 0; i < plan->shelf_count; i++) {
@@ -191,7 +218,10 @@ bc_status aisle_draw_standing(aisle_scene *s) {
     draw_solid(s, &(solid){t->x, t->x + t->width, 0, t->height, t->from_wall, front, linen, linen_front, linen_side});
     draw_folds(s, t, front);
   }
-  return status == BC_OK ? draw_pieces(s, BC_MOUNT_TABLE) : status;
+  draw_risers(s);
+  if (status == BC_OK) status = draw_pieces(s, BC_MOUNT_TABLE);
+  draw_chairs(s);
+  return status;
 }
 
 /* ---- people ---- */

@@ -53,10 +53,17 @@ static bc_status compose(aisle_scene *s, const drawing_raster *raster) {
       status = make_hung(s, raster, i, &sprites[scene.sprite_count]);
       if (status == BC_OK) scene.sprite_count++;
     }
+  cairo_surface_t *underlay = NULL;
+  if (status == BC_OK && elevation_has_underlay(e)) {
+    status = elevation_make_underlay(e, raster, &underlay);
+    scene.underlay = (const uint32_t *)(const void *)cairo_image_surface_get_data(underlay);
+    scene.underlay_stride = (size_t)cairo_image_surface_get_stride(underlay) / 4;
+  }
   scene.sprites = sprites;
   if (status == BC_OK) status = drawing_compose(&scene, e->context, raster->pixels, raster->stride);
   for (size_t i = 0; i < scene.sprite_count; i++) drawing_sprite_clear(&sprites[i]);
   free(sprites);
+  if (underlay) cairo_surface_destroy(underlay);
   drawing_cloth_field_clear(&cloth);
   return status;
 }
@@ -101,10 +108,13 @@ static void draw_room(const aisle_scene *s) {
   const drawing_ink floor_far = {floor_ink.red * 0.93, floor_ink.green * 0.93, floor_ink.blue * 0.93, 1};
   const double wide = 40 * w;
   face(s, (const double[4][3]){{-wide, 0, 0}, {wide, 0, 0}, {wide, 0, near}, {-wide, 0, near}}, floor_ink, floor_far);
-  face(s, (const double[4][3]){{0, 0, 0}, {0, h, 0}, {0, h, side}, {0, 0, side}}, wall_ink(s->e.plan, 0.86f),
-       wall_ink(s->e.plan, 0.74f));
-  face(s, (const double[4][3]){{w, 0, 0}, {w, h, 0}, {w, h, side}, {w, 0, side}}, wall_ink(s->e.plan, 0.80f),
-       wall_ink(s->e.plan, 0.66f));
+  const bc_open_side open = stand->open_side; /* there is an aisle instead of a wall */
+  if (open != BC_OPEN_LEFT && open != BC_OPEN_BOTH)
+    face(s, (const double[4][3]){{0, 0, 0}, {0, h, 0}, {0, h, side}, {0, 0, side}}, wall_ink(s->e.plan, 0.86f),
+         wall_ink(s->e.plan, 0.74f));
+  if (open != BC_OPEN_RIGHT && open != BC_OPEN_BOTH)
+    face(s, (const double[4][3]){{w, 0, 0}, {w, h, 0}, {w, h, side}, {w, 0, side}}, wall_ink(s->e.plan, 0.80f),
+         wall_ink(s->e.plan, 0.66f));
 }
 
 /* A soft dark line where wall and floor meet, which seats the wall. */

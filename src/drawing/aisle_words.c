@@ -52,6 +52,12 @@ static void draw_bar(const aisle_scene *s, drawing_rect row, const bc_aisle_piec
   drawing_use(cairo, p->seen_share < 0.5 ? drawing_accent : drawing_black);
   cairo_rectangle(cairo, x, y, bar * p->visible_share, thick);
   cairo_fill(cairo);
+  if (p->seen_share < 0.5) { /* more than the colour: a bar that is cut through */
+    drawing_use(cairo, drawing_white);
+    cairo_set_line_width(cairo, 0.35);
+    for (double cut = x + 0.9; cut < x + bar * p->visible_share; cut += 1.5)
+      drawing_line(cairo, cut, y + thick, cut + 0.6, y);
+  }
   char words[32];
   snprintf(words, sizeof words, _("%.0f %%"), 100 * p->visible_share);
   drawing_text(s->e.canvas, &value, row.x + row.width, text_y, words);
@@ -72,7 +78,10 @@ static bc_status draw_bars(const aisle_scene *s, drawing_rect area) {
            bc_text_plural("Mean of %d visitor along the front, each past another crowd.",
                           "Mean of %d visitors along the front, each past another crowd.", (unsigned long)a->trials),
            a->trials);
-  y += drawing_text(s->e.canvas, &small, area.x, y, words).height + 1.5;
+  y += drawing_text(s->e.canvas, &small, area.x, y, words).height;
+  y += drawing_text(s->e.canvas, &small, area.x, y, _("A hatched bar: fewer than half of them see half of the piece."))
+           .height +
+       1.5;
   const double left = area.y + area.height - y;
   const double row = fmax(3.3, fmin(5.2, left / (double)(a->count > 0 ? a->count : 1)));
   size_t fit = (size_t)fmax(0, floor(left / row + 1e-9));

@@ -3,6 +3,7 @@
  * the pixels being worked on stay in the processor's cache. Over-operator: Porter and Duff, 1984. */
 #include "drawing_internal.h"
 
+#include <backcloth/colour.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -105,6 +106,21 @@ static void lay_sprite(drawing_v4 *row, int width, const drawing_sprite *sprite,
   }
 }
 
+/* Cairo's pixels are encoded and premultiplied; they are mixed in linear light like all else. */
+static void lay_underlay(drawing_v4 *row, const drawing_scene *scene, int y) {
+  const uint32_t *const from = scene->underlay + (size_t)y * scene->underlay_stride;
+  for (int x = 0; x < scene->width; x++) {
+    const uint32_t alpha = from[x] >> 24;
+    if (alpha == 0) continue;
+    drawing_v4 pixel = {0, 0, 0, 1};
+    for (int c = 0; c < 3; c++) {
+      const uint32_t code = (from[x] >> (16 - 8 * c)) & 255u;
+      pixel[c] = (float)bc_srgb_decode(fmin(1, (double)code / alpha));
+    }
+    row[x] = mix(row[x], pixel, (float)alpha / 255.0f);
+  }
+}
+
 static void compose_row(drawing_v4 *row, const drawing_scene *scene, int y) {
   for (int x = 0; x < scene->width; x++) row[x] = scene->paper;
   if (scene->has_wall) fill_wall(row, scene, y);
@@ -112,6 +128,7 @@ static void compose_row(drawing_v4 *row, const drawing_scene *scene, int y) {
     if (scene->cloth_lift > 0 && scene->has_wall) shade_cloth_edge(row, scene, y);
     fill_cloth(row, scene, y);
   }
+  if (scene->underlay) lay_underlay(row, scene, y);
   for (size_t i = 0; i < scene->sprite_count; i++) {
     shade_sprite(row, scene->width, &scene->sprites[i], y);
     lay_sprite(row, scene->width, &scene->sprites[i], y);

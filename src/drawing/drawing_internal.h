@@ -132,6 +132,8 @@ typedef struct drawing_scene {
   drawing_v4 wall_colour;
   const drawing_cloth_field *cloth; /* or NULL */
   double cloth_lift;                /* pixels, for its shadow on the wall; 0 = none */
+  const uint32_t *underlay;         /* what is fixed to the wall, over the cloth and under the pieces: Cairo's ARGB32 */
+  size_t underlay_stride;           /* pixels */
   const drawing_sprite *sprites;
   size_t sprite_count;
 } drawing_scene;

@@ -102,7 +102,12 @@ void elevation_draw_point(const elevation *e, const elevation_point *point);
 /* Raster layer: wall, cloth, cut-outs. */
 bc_status elevation_paint_wall(elevation *e);
 void elevation_draw_fittings(elevation *e); /* rods, shelves, tables, cords, hooks, outlines */
-void elevation_draw_sight(elevation *e);    /* floor, sight band, focus, the standing figure */
+/* Zones, posts and grid panels, which lie behind the pieces, as a picture for the compositor. */
+bool elevation_has_underlay(const elevation *e);
+bc_status elevation_make_underlay(elevation *e, const drawing_raster *raster, cairo_surface_t **out);
+void elevation_draw_things(const elevation *e); /* risers, chairs, the zones' words */
+void elevation_draw_open_sides(const elevation *e);
+void elevation_draw_sight(elevation *e); /* floor, sight band, focus, the standing figure */
 void elevation_draw_dimensions(elevation *e);
 bc_status elevation_draw_numbers(elevation *e);
 void elevation_draw_frame(elevation *e); /* title, title block, scale bar, cautions */

@@ -23,7 +23,7 @@ static void stroke_seen(cairo_t *cairo, double breadth, drawing_ink ink) {
 /* A rounded bar: light from above. */
 void elevation_draw_rod(const elevation *e, const bc_rod *rod) {
   cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
-  const double radius = fmax(rod->outer_mm / 20, 0.6);
+  const double radius = fmax(rod->outer_mm / 20, 0.6); /* a batten: half its height */
   const drawing_rect bar = elevation_rect(e, rod->x, rod->y - radius, rod->length, 2 * radius);
   cairo_pattern_t *const light = cairo_pattern_create_linear(0, bar.y, 0, bar.y + bar.height);
   cairo_pattern_add_color_stop_rgb(light, 0, 0.55, 0.52, 0.48);
@@ -165,6 +165,7 @@ void elevation_draw_fittings(elevation *e) {
   for (size_t i = 0; i < plan->rod_count; i++) elevation_draw_rod(e, &plan->rods[i]);
   for (size_t i = 0; i < plan->shelf_count; i++) draw_shelf(e, &plan->shelves[i]);
   for (size_t i = 0; i < plan->table_count; i++) draw_table(e, &plan->tables[i]);
+  elevation_draw_things(e);
   for (size_t i = 0; i < plan->piece_count; i++)
     if (plan->pieces[i].placed && (!e->studies || !e->studies[i])) draw_outline(e, i);
   for (size_t i = 0; i < e->point_count; i++) elevation_draw_cord(e, &e->points[i]);

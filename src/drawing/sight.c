@@ -73,12 +73,13 @@ static void draw_band_words(const elevation *e) {
 static void draw_focus(const elevation *e) {
   cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
   const drawing_rect w = e->layout.wall;
-  const double t = e->layout.type, left = w.x + w.width / 3, right = w.x + w.width * 2 / 3, y = w.y - 2.2 * t;
+  const double t = e->layout.type, middle = elevation_x(e, bc_plan_focus(e->plan).x), y = w.y - 2.2 * t;
+  const double left = middle - w.width / 6, right = middle + w.width / 6;
   drawing_use(cairo, drawing_accent);
   cairo_set_line_width(cairo, 0.2);
   const drawing_type type = {.size = 2.1 * t, .ink = drawing_accent, .align = DRAWING_CENTRE};
   const char *const words = _("focus: seen first");
-  const double half = drawing_text_measure(&type, words).width / 2 + 1.2 * t, middle = w.x + w.width / 2;
+  const double half = drawing_text_measure(&type, words).width / 2 + 1.2 * t;
   drawing_line(cairo, left, y, middle - half, y);
   drawing_line(cairo, middle + half, y, right, y);
   drawing_line(cairo, left, y, left, y + 1.6 * t);
@@ -104,6 +105,7 @@ void elevation_draw_sight(elevation *e) {
   const double t = e->layout.type, stature = e->plan->viewers.stature;
   draw_band(e);
   draw_focus(e);
+  elevation_draw_open_sides(e);
   const double x = (e->layout.band_left + 3.5 * t + e->layout.wall.x) / 2, floor_y = elevation_y(e, 0);
   drawing_figure(cairo, x, floor_y, stature * e->layout.k);
   drawing_use(cairo, (drawing_ink){0.50, 0.475, 0.44, 1});

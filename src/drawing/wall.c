@@ -173,10 +173,17 @@ static bc_status compose(elevation *e, const drawing_raster *raster) {
     scene.cloth_lift = 1.2 * raster->pixels_per_mm * e->layout.k;
   }
   if (status == BC_OK) status = make_sprites(e, raster, &scene, sprites);
+  cairo_surface_t *underlay = NULL;
+  if (status == BC_OK && elevation_has_underlay(e)) {
+    status = elevation_make_underlay(e, raster, &underlay);
+    scene.underlay = (const uint32_t *)(const void *)cairo_image_surface_get_data(underlay);
+    scene.underlay_stride = (size_t)cairo_image_surface_get_stride(underlay) / 4;
+  }
   scene.sprites = sprites;
   if (status == BC_OK) status = drawing_compose(&scene, e->context, raster->pixels, raster->stride);
   for (size_t i = 0; i < scene.sprite_count; i++) drawing_sprite_clear(&sprites[i]);
   free(sprites);
+  if (underlay) cairo_surface_destroy(underlay);
   drawing_cloth_field_clear(&cloth);
   return status;
 }
