@@ -23,11 +23,11 @@ export function remarks(maker, on, me) {
     const text = h("textarea", { rows: 4, required: true, maxlength: 2000 });
     const sure = await ask(_("A remark for this place"), field(_("Remark"), text), [{ words: _("Pin it here"), value: true }, { words: _("Cancel"), value: false }]);
     if (!sure || !text.value.trim()) return;
-    await attempt(async () => maker.comments.push(await call("POST", `${maker.path}/comments`, { text: text.value.trim(), on: place })));
+    await attempt(async () => (maker.comments = await call("POST", `${maker.path}/comments`, { text: text.value.trim(), on: place })));
   };
   const line = (remark, number) => h("li", { class: "sheet stack" },
     h("p", null, h("strong", null, `${number} `), remark.done ? h("s", null, remark.text) : remark.text),
-    remark.time && h("p", { class: "small" }, dayAndTime(remark.time)),
+    remark.added && h("p", { class: "small" }, dayAndTime(remark.added)),
     mayWrite && h("div", { class: "row" },
       !remark.done && button(_("Done"), () => attempt(async () => (await call("PUT", `/api/comments/${encodeURIComponent(remark.id)}`, { done: true }), (remark.done = true))), { "aria-label": _("Remark %d is done", number) }),
       me.role === "owner" && button(_("Remove"), () => attempt(async () => (await call("DELETE", `/api/comments/${encodeURIComponent(remark.id)}`), (maker.comments = maker.comments.filter((other) => other !== remark)))), { class: "button quiet", "aria-label": _("Remove remark %d", number) })));

@@ -21,7 +21,24 @@ bc_status web_collection_rank(bc_match **out, web_collection *all, bc_context *c
 void web_collection_clear(web_collection *all);
 
 bc_status web_plan_take(bc_plan **out, bc_context *context, const web_message *in, uint32_t part);
-/* Draws the wall: order {"file","units","scratch","studies":[number of the open file, or -1]}, part 1 the plan. */
+/* Draws a file: order {"file","units","scratch","studies":[number of the open file, or -1]} and what each needs:
+ * wall, aisle and sheet "cloth" (number of the study of its photo, or -1) and "crowd", part 1 the plan; board and
+ * compare "cloth_studies", "compare":[first,second], and all that a match needs, part 1 the readings. */
 bc_status web_desk_draw(bc_context *context, const web_message *in, const json_t *order, web_message *out);
+bc_status web_desk_draw_board(bc_context *context, const web_message *in, const json_t *order, web_message *out);
+
+typedef bc_status web_desk_maker(bc_context *context, const json_t *order, const char *path, void *data);
+/* Has a file made in the scratch folder and answers with its bytes. */
+bc_status web_desk_made(bc_context *context, const json_t *order, web_message *out, web_desk_maker *make, void *data);
+
+/* The study in the open file of this number; NULL when there is none. */
+bc_status web_desk_study(bc_study **out, bc_context *context, const web_message *in, const json_t *number);
+bc_status web_desk_studies(bc_study ***out, bc_context *context, const web_message *in, const json_t *numbers,
+                           size_t count);
+void web_desk_studies_free(bc_study **studies, size_t count);
+/* A photo of cloth as a file in the scratch folder; NULL when there is none. End it in any case. */
+bc_status web_desk_cloth_file(char **path, bc_context *context, const web_message *in, const json_t *order,
+                              const json_t *number, size_t which);
+void web_desk_cloth_file_end(char *path);
 
 #endif

@@ -1,45 +1,64 @@
 /* SPDX-License-Identifier: MIT */
-/* Drawings for download: studies come ready from the decoders as open files, so that no stranger's
- * file is decoded here. In: plan and studies. Out: the file's bytes. */
+/* Drawings of a plan for download: wall, stand seen from the aisle, set-up sheet.
+ * In: plan and studies, ready from the decoders. Out: the file's bytes. */
 #include "desk.h"
 
 #include "base/file.h"
 #include <backcloth/drawing.h>
+#include <backcloth/sheet.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/mman.h>
-#include <sys/stat.h>
 #include <unistd.h>
 
-static bc_status take_study(bc_study **out, bc_context *context, int file) {
-  struct stat about;
-  if (fstat(file, &about) != 0 || about.st_size <= 0) return BC_OUR_FAULT;
-  void *bytes = mmap(NULL, (size_t)about.st_size, PROT_READ, MAP_PRIVATE, file, 0);
-  if (bytes == MAP_FAILED) return bc_fail_memory(context);
-  const bc_status status = web_study_unpack(out, context, bytes, (size_t)about.st_size);
-  munmap(bytes, (size_t)about.st_size);
-  return status;
+static bc_units units_of(const json_t *order) {
+  const char *units = json_string_value(json_object_get(order, "units"));
+  return units && strcmp(units, "imperial") == 0 ? BC_UNITS_IMPERIAL : BC_UNITS_METRIC;
 }
 
-static bc_status draw_to(bc_context *context, const bc_plan *plan, bc_study *const *studies, const json_t *order,
-                         const char *path) {
+static bc_status draw_wall(bc_context *context, const bc_plan *plan, bc_study *const *studies, const json_t *order,
+                           const char *path) {
   bc_loads *loads = NULL;
   bc_elevation_options how = bc_elevation_options_default();
-  const char *units = json_string_value(json_object_get(order, "units"));
-  how.units = units && strcmp(units, "imperial") == 0 ? BC_UNITS_IMPERIAL : BC_UNITS_METRIC;
+  how.units = units_of(order);
   bc_status status = bc_loads_of(&loads, context, plan);
   if (status == BC_OK) status = bc_drawing_elevation(context, plan, studies, loads, &how, path);
   bc_loads_free(loads);
   return status;
 }
 
-static bc_status draw(bc_context *context, const bc_plan *plan, bc_study *const *studies, const json_t *order,
-                      web_message *out) {
+static bc_status draw_aisle(bc_context *context, const bc_plan *plan, bc_study *const *studies, const json_t *order,
+                            const char *path) {
+  bc_aisle *figures = NULL;
+  bc_aisle_options people = bc_aisle_options_default();
+  bc_elevation_options how = bc_elevation_options_default();
+  how.units = units_of(order);
+  people.crowd = (int)json_integer_value(json_object_get(order, "crowd"));
+  bc_status status = bc_aisle_of(&figures, context, plan, &people);
+  if (status == BC_OK) status = bc_drawing_aisle(context, plan, studies, &people, figures, &how, path);
+  bc_aisle_free(figures);
+  return status;
+}
+
+static bc_status draw_sheet(bc_context *context, const bc_plan *plan, bc_study *const *studies, const json_t *order,
+                            const char *path) {
+  bc_loads *loads = NULL;
+  bc_packing *packing = NULL;
+  bc_setup_sheet_options how = bc_setup_sheet_options_default();
+  how.units = units_of(order);
+  bc_status status = bc_loads_of(&loads, context, plan);
+  if (status == BC_OK) status = bc_packing_of(&packing, context, plan);
+  if (status == BC_OK) status = bc_setup_sheet(context, plan, studies, loads, packing, &how, path);
+  bc_packing_free(packing);
+  bc_loads_free(loads);
+  return status;
+}
+
+bc_status web_desk_made(bc_context *context, const json_t *order, web_message *out, web_desk_maker *make, void *data) {
   const char *file = json_string_value(json_object_get(order, "file"));
   char *path = bc_format("%s/%ld-%s", json_string_value(json_object_get(order, "scratch")), (long)getpid(), file);
   uint8_t *bytes = NULL;
   size_t size = 0;
-  bc_status status = path ? draw_to(context, plan, studies, order, path) : bc_fail_memory(context);
+  bc_status status = path ? make(context, order, path, data) : bc_fail_memory(context);
   if (status == BC_OK) status = bc_file_read(&bytes, &size, context, path, (uint64_t)200 << 20);
   if (path) unlink(path);
   free(path);
@@ -47,21 +66,44 @@ static bc_status draw(bc_context *context, const bc_plan *plan, bc_study *const 
   return status;
 }
 
+typedef struct drawn {
+  const bc_plan *plan;
+  bc_study *const *studies;
+} drawn;
+
+static bc_status draw(bc_context *context, const json_t *order, const char *path, void *data) {
+  const drawn *d = data;
+  const char *file = json_string_value(json_object_get(order, "file"));
+  if (strncmp(file, "aisle", 5) == 0) return draw_aisle(context, d->plan, d->studies, order, path);
+  if (strncmp(file, "sheet", 5) == 0) return draw_sheet(context, d->plan, d->studies, order, path);
+  return draw_wall(context, d->plan, d->studies, order, path);
+}
+
+static bc_status put_cloth(bc_plan *plan, bc_context *context, const web_message *in, const json_t *order,
+                           char **cloth) {
+  bc_status status = web_desk_cloth_file(cloth, context, in, order, json_object_get(order, "cloth"), 0);
+  if (status != BC_OK || !*cloth) return status;
+  free(plan->cloth.photo);
+  plan->cloth.photo = bc_copy_text(*cloth);
+  return plan->cloth.photo ? BC_OK : bc_fail_memory(context);
+}
+
 bc_status web_desk_draw(bc_context *context, const web_message *in, const json_t *order, web_message *out) {
-  const json_t *numbers = json_object_get(order, "studies");
+  const char *file = json_string_value(json_object_get(order, "file"));
   bc_plan *plan = NULL;
+  bc_study **studies = NULL;
+  char *cloth = NULL;
+  if (!file) return BC_OUR_FAULT;
+  if (strncmp(file, "board", 5) == 0 || strncmp(file, "compare", 7) == 0)
+    return web_desk_draw_board(context, in, order, out);
   bc_status status = web_plan_take(&plan, context, in, 1);
   if (status != BC_OK) return status;
-  bc_study **studies = bc_allocate(plan->piece_count, sizeof(bc_study *));
-  if (!studies) status = bc_fail_memory(context);
-  for (size_t i = 0; status == BC_OK && i < plan->piece_count; i++) {
-    const json_t *number = json_array_get(numbers, i);
-    const json_int_t at = json_is_integer(number) ? json_integer_value(number) : -1;
-    if (at >= 0 && (uint64_t)at < in->files) status = take_study(&studies[i], context, in->file[at]);
-  }
-  if (status == BC_OK) status = draw(context, plan, studies, order, out);
-  for (size_t i = 0; studies && i < plan->piece_count; i++) bc_study_free(studies[i]);
-  free(studies);
+  status = web_desk_studies(&studies, context, in, json_object_get(order, "studies"), plan->piece_count);
+  if (status == BC_OK) status = put_cloth(plan, context, in, order, &cloth);
+  drawn d = {plan, studies};
+  if (status == BC_OK) status = web_desk_made(context, order, out, draw, &d);
+  web_desk_cloth_file_end(cloth);
+  web_desk_studies_free(studies, plan->piece_count);
   bc_plan_free(plan);
   return status;
 }

@@ -166,10 +166,19 @@ static json_t *checked(web_request *r, const json_t *plan) {
   return found;
 }
 
+/* Whether there is something to undo or to do again. */
+static void add_steps(web_request *r, sqlite3_int64 revision, json_t *answer) {
+  sqlite3_int64 undo = 0, redo = 0;
+  json_decref(plan_at(r, revision, &undo, &redo));
+  json_object_set_new(answer, "undo", json_boolean(undo > 0));
+  json_object_set_new(answer, "redo", json_boolean(redo > 0));
+}
+
 static void answer_plan(web_request *r, json_t *plan, sqlite3_int64 revision, json_t *more) {
   json_t *found = checked(r, plan);
   if (found) {
     json_t *all = json_pack("{s:I,s:O}", "revision", (json_int_t)revision, "plan", plan);
+    add_steps(r, revision, all);
     json_object_update(all, found);
     json_object_update(all, more);
     web_answer_json(r, 200, all);
@@ -251,6 +260,7 @@ static bool try_save(web_request *r, json_t *mine, sqlite3_int64 base) {
     if (settled && add_revision(r, head + 1, merged, head, 0) && web_commit(r->server)) {
       json_t *all = json_pack("{s:I,s:O,s:b,s:O}", "revision", (json_int_t)(head + 1), "plan", merged, "merged",
                               (int)(base != head), "overruled", overruled);
+      add_steps(r, head + 1, all);
       json_object_update(all, found);
       web_answer_json(r, 200, all);
     } else {
@@ -338,32 +348,117 @@ static int give_study(web_request *r, web_message *in, const char *photo) {
   return number;
 }
 
-static void draw(web_request *r, const char *file) {
-  sqlite3_int64 revision;
-  web_message in = {0}, out = {0}, order;
-  json_t *plan = head_plan(r, &revision), *numbers = json_array(), *piece;
-  size_t i;
-  json_array_foreach(json_object_get(plan, "pieces"), i, piece) json_array_append_new(
-      numbers, json_integer(give_study(r, &in, json_string_value(json_object_get(piece, "photo")))));
-  if (!r->status && web_order(r, &order, WEB_JOB_FILE,
-                              json_pack("{s:s,s:s,s:s,s:O}", "file", file, "units", r->imperial ? "imperial" : "metric",
-                                        "scratch", r->server->scratch, "studies", numbers))) {
-    memcpy(order.file, in.file, in.files * sizeof(int));
-    order.files = in.files;
-    in.files = 0;
-    web_message_add_text(&order, json_dumps(plan, JSON_COMPACT | JSON_REAL_PRECISION(15)));
-    if (web_have_done(r, false, &order, &out, 120000, false, NULL)) {
-      web_answer_text(r, 200, type_of(file), (char *)out.part[0].bytes, out.part[0].size);
-      out.part[0].bytes = NULL;
-    }
+static json_t *give_number(web_request *r, web_message *in, const char *photo) {
+  return json_integer(give_study(r, in, photo));
+}
+
+/* Takes the order over and sends the desk's file. */
+static void answer_file(web_request *r, const char *file, json_t *order, web_message *studies, void *part,
+                        size_t size) {
+  web_message all, out = {0};
+  json_object_set_new(order, "file", json_string(file));
+  json_object_set_new(order, "units", json_string(r->imperial ? "imperial" : "metric"));
+  json_object_set_new(order, "scratch", json_string(r->server->scratch));
+  const bool ready = web_order(r, &all, WEB_JOB_FILE, order) & web_message_add(&all, part, size);
+  memcpy(all.file, studies->file, studies->files * sizeof(int));
+  all.files = studies->files;
+  studies->files = 0;
+  if (!ready || r->status)
+    web_message_clear(&all);
+  else if (web_have_done(r, false, &all, &out, 120000, false, NULL)) {
+    web_answer_text(r, 200, type_of(file), (char *)out.part[0].bytes, out.part[0].size);
+    out.part[0].bytes = NULL;
   }
-  web_message_clear(&in);
   web_message_clear(&out);
-  json_decref(numbers);
+}
+
+/* The wall, the stand from the aisle, the set-up sheet. */
+static void draw_plan(web_request *r, const char *file) {
+  sqlite3_int64 revision;
+  web_message studies = {0};
+  json_t *plan = head_plan(r, &revision), *numbers = json_array(), *piece;
+  const json_t *cloth = json_object_get(json_object_get(plan, "cloth"), "photo");
+  const char *crowd = web_argument(r, "crowd");
+  size_t i;
+  json_array_foreach(json_object_get(plan, "pieces"), i, piece)
+      json_array_append_new(numbers, give_number(r, &studies, json_string_value(json_object_get(piece, "photo"))));
+  json_t *order = json_pack("{s:o,s:o,s:i}", "studies", numbers, "cloth",
+                            give_number(r, &studies, json_string_value(cloth)), "crowd", crowd ? atoi(crowd) : 4);
+  char *text = plan ? json_dumps(plan, JSON_COMPACT | JSON_REAL_PRECISION(15)) : NULL;
+  answer_file(r, file, order, &studies, text, text ? strlen(text) : 0);
+  web_message_clear(&studies);
   json_decref(plan);
 }
 
+static json_t *piece_studies(web_request *r, web_message *studies) {
+  json_t *numbers = json_array();
+  sqlite3_stmt *row =
+      web_sql(r->server,
+              "SELECT 'photos/'||id FROM photos WHERE maker=? AND deleted IS NULL AND kind='piece' ORDER BY added,id",
+              "t", r->maker);
+  while (row && sqlite3_step(row) == SQLITE_ROW)
+    json_array_append_new(numbers, give_number(r, studies, web_column(row, 0)));
+  sqlite3_finalize(row);
+  return numbers;
+}
+
+static json_t *cloth_studies(web_request *r, web_message *studies, const json_t *cloths) {
+  json_t *numbers = json_array(), *cloth;
+  size_t i;
+  json_array_foreach(cloths, i, cloth) {
+    const char *photo = json_string_value(json_object_get(cloth, "photo"));
+    char *place = photo ? bc_format("photos/%s", photo) : NULL;
+    json_array_append_new(numbers, give_number(r, studies, place));
+    free(place);
+  }
+  return numbers;
+}
+
+/* ?cloths=C1,C2 as places in the maker's list, else its first two; NULL when there are none such. */
+static json_t *two_cloths(web_request *r, const json_t *cloths) {
+  const char *wanted = web_argument(r, "cloths"), *comma = wanted ? strchr(wanted, ',') : NULL;
+  int place[2] = {wanted ? -1 : 0, wanted ? -1 : 1};
+  json_t *cloth;
+  size_t i;
+  json_array_foreach(cloths, i, cloth) {
+    const char *id = json_string_value(json_object_get(cloth, "id"));
+    if (comma && strlen(id) == (size_t)(comma - wanted) && strncmp(wanted, id, strlen(id)) == 0) place[0] = (int)i;
+    if (comma && strcmp(comma + 1, id) == 0) place[1] = (int)i;
+  }
+  const bool both = place[0] >= 0 && place[1] >= 0 && place[0] != place[1] && json_array_size(cloths) > 1;
+  if (!both) web_refuse(r, 409, "cloths", N_("Choose two cloths of this maker to compare."));
+  return both ? json_pack("[i,i]", place[0], place[1]) : NULL;
+}
+
+/* Every piece on every cloth, or on two. */
+static void draw_board(web_request *r, const char *file, bool compare) {
+  web_part readings;
+  web_message studies = {0};
+  json_t *order = web_collection_order(r, &readings), *cloths = web_cloths_json(r);
+  if (json_array_size(cloths) == 0 || json_array_size(json_object_get(order, "widths")) == 0)
+    web_refuse(r, 409, NULL, N_("Add a photo of a piece and a cloth first."));
+  json_t *two = compare && !r->status ? two_cloths(r, cloths) : NULL;
+  if (r->status) {
+    json_decref(order);
+    free(readings.bytes);
+  } else {
+    if (two) json_object_set_new(order, "compare", two);
+    json_object_set_new(order, "studies", piece_studies(r, &studies));
+    json_object_set_new(order, "cloth_studies", cloth_studies(r, &studies, cloths));
+    answer_file(r, file, order, &studies, readings.bytes, readings.size);
+  }
+  web_message_clear(&studies);
+  json_decref(cloths);
+}
+
+static bool is_one_of(const char *file, const char *const *names) {
+  while (*names && strcmp(file, *names) != 0) names++;
+  return *names != NULL;
+}
+
 void web_send_file(web_request *r) {
+  static const char *const of_plan[] = {"wall.png", "wall.pdf", "wall.svg", "aisle.png", "sheet.pdf", NULL};
+  static const char *const of_cloths[] = {"board.png", "board.pdf", "board.svg", "compare.png", NULL};
   const char *file = r->argument[1];
   sqlite3_int64 revision;
   char *plan;
@@ -373,8 +468,12 @@ void web_send_file(web_request *r) {
     web_answer_text(r, 200, "application/json", plan, plan ? strlen(plan) : 0);
   } else if (strcmp(file, "packing.csv") == 0 || strcmp(file, "loads.csv") == 0) {
     show_listing(r, file, type_of(file));
-  } else if (strcmp(file, "wall.png") == 0 || strcmp(file, "wall.pdf") == 0 || strcmp(file, "wall.svg") == 0) {
-    draw(r, file);
+  } else if (is_one_of(file, of_plan)) {
+    draw_plan(r, file);
+  } else if (is_one_of(file, of_cloths)) {
+    draw_board(r, file, strncmp(file, "compare", 7) == 0);
+  } else if (strcmp(file, "feedback.pdf") != 0) {
+    web_refuse(r, 404, NULL, N_("There is no such file to download."));
   } else {
     web_refuse(r, 501, NULL, N_("This sheet cannot be made from the page yet. The command line can make it."));
   }

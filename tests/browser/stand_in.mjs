@@ -65,7 +65,7 @@ export async function standIn() {
     "POST /api/makers/m/plan/check": (body) => told(body.plan),
     "GET /api/makers/m/packing": () => JSON.parse(run(["packing", join(demo, "plan.json"), "--json"])),
     "POST /api/makers/m/cloths": (body) => (state.cloths.push(cloth(`n${state.cloths.length}`, body.name ?? "new", body.css, [30, 10, 10], 0.06)), state.cloths.at(-1)),
-    "POST /api/makers/m/comments": (body) => (state.comments.push({ id: `k${state.comments.length}`, time: 0, ...body }), state.comments.at(-1)),
+    "POST /api/makers/m/comments": (body) => (state.comments.push({ id: `k${state.comments.length}`, added: 0, ...body }), state.comments),
     "POST /api/makers/m/links": (body) => (state.links.push({ id: "l", kind: body.kind, url: "/with/token", expires: 4e12 }), state.links.at(-1)),
     "POST /api/makers/m/photos": (body, request) => {
       const name = decodeURIComponent(request.headers["x-name"]);

@@ -77,7 +77,7 @@ int main(int argc, char **argv) {
   size_t sizes[2048][2];
   for (int i = 3; i < argc && i < 2048; i++) {
     block plain = read_file(argv[2], argv[i]);
-    if (strcmp(argv[i], "index.html") == 0) plain = with_hash(plain, text);
+    if (strcmp(argv[i], "shell.html") == 0) plain = with_hash(plain, text);
     const block small = gzipped(plain);
     write_array(out, "plain", i, plain);
     write_array(out, "small", i, small);

@@ -1,0 +1,69 @@
+/* SPDX-License-Identifier: MIT */
+/* Pieces on cloths for download: every piece on every cloth, or two cloths side by side.
+ * In: readings, cloths and studies. Out: the file's bytes. */
+#include "desk.h"
+
+#include <backcloth/drawing.h>
+#include <stdlib.h>
+#include <string.h>
+
+typedef struct board {
+  const bc_match *match;
+  bc_study *const *studies;
+  const bc_cloth *const *cloths;
+} board;
+
+static size_t place_of(const bc_match *match, const json_t *cloth) {
+  const size_t wanted = (size_t)json_integer_value(cloth);
+  size_t i = 0;
+  while (i < match->cloth_count && match->cloths[i].cloth != wanted) i++;
+  return i;
+}
+
+static bc_status draw(bc_context *context, const json_t *order, const char *path, void *data) {
+  const board *b = data;
+  const json_t *two = json_object_get(order, "compare");
+  if (!two) return bc_drawing_board(context, b->match, b->studies, b->cloths, path);
+  const size_t first = place_of(b->match, json_array_get(two, 0)), second = place_of(b->match, json_array_get(two, 1));
+  return bc_drawing_compare(context, b->match, b->studies, b->cloths, first, second, path);
+}
+
+/* The drawing looks for a photographed cloth under its spec. */
+static bc_status put_cloths(web_collection *all, bc_context *context, const web_message *in, const json_t *order,
+                            char **files) {
+  const json_t *numbers = json_object_get(order, "cloth_studies");
+  bc_status status = BC_OK;
+  for (size_t i = 0; status == BC_OK && i < all->cloths; i++) {
+    status = web_desk_cloth_file(&files[i], context, in, order, json_array_get(numbers, i), i);
+    if (status != BC_OK || !files[i]) continue;
+    free(all->cloth[i]->spec);
+    all->cloth[i]->spec = bc_format("photo:%s", files[i]);
+    if (!all->cloth[i]->spec) status = bc_fail_memory(context);
+  }
+  return status;
+}
+
+static bc_status draw_collection(web_collection *all, bc_context *context, const web_message *in, const json_t *order,
+                                 web_message *out) {
+  bc_match *match = NULL;
+  bc_study **studies = NULL;
+  char **files = bc_allocate(all->cloths, sizeof *files);
+  bc_status status = files ? web_collection_rank(&match, all, context, order) : bc_fail_memory(context);
+  if (status == BC_OK) status = web_desk_studies(&studies, context, in, json_object_get(order, "studies"), all->pieces);
+  if (status == BC_OK) status = put_cloths(all, context, in, order, files);
+  board b = {match, studies, (const bc_cloth *const *)all->cloth};
+  if (status == BC_OK) status = web_desk_made(context, order, out, draw, &b);
+  for (size_t i = 0; files && i < all->cloths; i++) web_desk_cloth_file_end(files[i]);
+  free(files);
+  web_desk_studies_free(studies, all->pieces);
+  bc_match_free(match);
+  return status;
+}
+
+bc_status web_desk_draw_board(bc_context *context, const web_message *in, const json_t *order, web_message *out) {
+  web_collection all = {0};
+  bc_status status = in->parts > 1 ? web_collection_take(&all, context, order, &in->part[1]) : BC_OUR_FAULT;
+  if (status == BC_OK) status = draw_collection(&all, context, in, order, out);
+  web_collection_clear(&all);
+  return status;
+}
