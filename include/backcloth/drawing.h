@@ -54,6 +54,10 @@ struct _cairo; /* Cairo's cairo_t */
  *  Nothing is written; what the pieces' photos show beyond the wall is painted too, up to 2 mm round it. */
 BC_API bc_status bc_drawing_wall(bc_context *context, const bc_plan *plan, bc_study *const *studies,
                                  struct _cairo *cairo, const bc_wall_place *place);
+/** Paints one piece, cut from its photo, on white with a soft shadow, as large as a box (mm) holds it. Nothing is
+ *  written. */
+BC_API bc_status bc_drawing_piece(bc_context *context, const bc_study *study, struct _cairo *cairo, double x, double y,
+                                  double width, double height);
 /** Draws what a visitor in the aisle sees, in true perspective from the eye of the plan's viewer: the wall with its
  *  pieces, shelves, tables, floor and side walls, and `crowd->crowd` standing people. `figures` (or NULL) are told
  *  beside it in words and bars. Uses `units`, `pixels_per_cm` (at the wall) and `sheet` of the options. Errors as

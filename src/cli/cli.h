@@ -107,6 +107,8 @@ typedef struct cli_studies {
  * the mask NAME.mask.png from it where there is one. False only when memory is lacking. */
 bool cli_studies_open(cli_studies *out, const char *const *paths, size_t count, const bc_study_options *options,
                       const char *masks);
+/* The photos of a plan's pieces, in the plan's order. */
+bool cli_studies_open_plan(cli_studies *out, const bc_plan *plan, const char *masks);
 void cli_studies_clear(cli_studies *studies);
 
 /* Option rows that several commands share. */

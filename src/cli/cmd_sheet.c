@@ -25,15 +25,6 @@ static void defaults(void *into) {
   *(values *)into = (values){.units = BC_UNITS_METRIC, .paper = "a4"};
 }
 
-static bool open_photos(cli_studies *out, const bc_plan *plan, const char *masks) {
-  const char **paths = bc_allocate(plan->piece_count, sizeof *paths);
-  if (!paths) return false;
-  for (size_t i = 0; i < plan->piece_count; i++) paths[i] = plan->pieces[i].photo;
-  const bool room = cli_studies_open(out, paths, plan->piece_count, NULL, masks);
-  free(paths);
-  return room;
-}
-
 static bc_status draw(const cli *command_line, const values *chosen, const bc_plan *plan, const cli_studies *studies,
                       bool *failing) {
   bc_context *context = command_line->context;
@@ -56,7 +47,7 @@ static bc_status draw(const cli *command_line, const values *chosen, const bc_pl
 
 static int draw_with_photos(const cli *command_line, const values *chosen, const bc_plan *plan) {
   cli_studies studies;
-  if (!open_photos(&studies, plan, chosen->masks)) return cli_fail(command_line, bc_fail_memory(command_line->context));
+  if (!cli_studies_open_plan(&studies, plan, chosen->masks)) return cli_fail(command_line, bc_fail_memory(command_line->context));
   bool failing = false;
   const bc_status status = draw(command_line, chosen, plan, &studies, &failing);
   const int code = status != BC_OK ? cli_fail(command_line, status) : studies.exit_code ? studies.exit_code : failing;

@@ -121,6 +121,15 @@ bool cli_studies_open(cli_studies *out, const char *const *paths, size_t count, 
   return room;
 }
 
+bool cli_studies_open_plan(cli_studies *out, const bc_plan *plan, const char *masks) {
+  const char **paths = bc_allocate(plan->piece_count, sizeof *paths);
+  if (!paths) return false;
+  for (size_t i = 0; i < plan->piece_count; i++) paths[i] = plan->pieces[i].photo;
+  const bool room = cli_studies_open(out, paths, plan->piece_count, NULL, masks);
+  free(paths);
+  return room;
+}
+
 void cli_studies_clear(cli_studies *studies) {
   for (size_t i = 0; i < studies->count; i++) bc_study_free(studies->study[i]);
   free(studies->study);

@@ -70,6 +70,7 @@ double sheet_text(sheet_page *page, sheet_box box, sheet_type type, const char *
   }
   const bool cut = height_of(layout) > box.height + 0.05;
   if (cut) {
+    page->cut++;
     pango_layout_set_ellipsize(layout, PANGO_ELLIPSIZE_END);
     pango_layout_set_height(layout, (int)(box.height * UNITS * PANGO_SCALE));
   }
@@ -77,7 +78,7 @@ double sheet_text(sheet_page *page, sheet_box box, sheet_type type, const char *
   cairo_t *const cairo = page->cairo;
   cairo_tag_begin(cairo, tag ? tag : "P", NULL);
   cairo_save(cairo);
-  cairo_translate(cairo, sheet_left(page, box.x, box.width), box.y);
+  cairo_translate(cairo, sheet_left(page, box.x, box.width), box.y + (type.middle ? (box.height - height) / 2 : 0));
   cairo_scale(cairo, 1 / UNITS, 1 / UNITS);
   const double ink = type.white ? 1 : type.grey ? 0.36 : 0.1;
   cairo_set_source_rgb(cairo, ink, ink, ink);

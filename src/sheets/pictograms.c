@@ -11,7 +11,9 @@ static const char *const drawings[SHEET_ICONS] = {
     [SHEET_PIN] = "O 12 7 4 F M 12 11 L 12 21 S",
     [SHEET_HOOK] = "O 12 4 2 S M 12 6 L 12 12 C 20 12 20 21 12 21 C 8 21 6 18 6 16 S",
     [SHEET_CORD] = "O 12 4 1.5 F M 12 4 L 4 13 M 12 4 L 20 13 S M 3 13 L 21 13 L 21 21 L 3 21 Z S",
-    [SHEET_CLIP] = "M 8 2 L 16 2 L 14 11 L 10 11 Z F M 10 11 L 7 16 L 17 16 L 14 11 S M 5 16 L 5 22 L 19 22 L 19 16 S",
+    /* a ring with jaws, and the cloth's edge between them */
+    [SHEET_CLIP] =
+        "O 12 4.5 3 S M 10 7 L 14 7 L 17 16 L 7 16 Z F M 8 13.5 L 2 13.5 L 2 23 L 22 23 L 22 13.5 L 16 13.5 S",
     [SHEET_SHELF] = "M 2 12 L 22 12 L 22 14 L 2 14 Z F M 5 14 L 5 21 M 5 21 L 11 14 M 19 14 L 19 21 M 19 21 L 13 14 S",
     [SHEET_TABLE] = "M 1 8 L 23 8 L 23 11 L 1 11 Z F M 4 11 L 4 22 M 20 11 L 20 22 S",
     [SHEET_FLOOR] = "M 1 21 L 23 21 S M 7 9 L 17 9 L 17 20 L 7 20 Z S M 12 1 L 12 6 M 9 4 L 12 7 L 15 4 S",
@@ -45,6 +47,8 @@ static const char *const drawings[SHEET_ICONS] = {
         "O 7 10 2.4 F M 7 13 L 7 18 L 5 22 M 7 18 L 9 22 M 7 14 L 14 8 S M 14 2 L 22 2 M 15 3 L 13 12 L 21 12 L 21 "
         "3 S",
     [SHEET_UP] = "M 3 22 L 21 22 S M 12 20 L 12 3 M 8 7 L 12 3 L 16 7 M 8 16 L 12 20 L 16 16 S",
+    /* from the side: the wall, then the bracket under its board */
+    [SHEET_BRACKET] = "M 2 1 L 2 23 S M 5 4 L 23 4 L 23 7.5 L 5 7.5 Z F M 5 7 L 8 7 L 8 22 L 5 22 Z F M 7 19 L 18 8 S",
     [SHEET_ACROSS] = "M 2 3 L 2 21 S M 4 12 L 21 12 M 17 8 L 21 12 L 17 16 S",
 };
 

@@ -12,9 +12,16 @@ pdftotext -layout sheet.pdf text.txt
 for words in 'Moonrise on the marsh, banner' '222 cm' '87½ in' 'licensed person' 'Ash-glazed bowl'; do
   grep -qF "$words" text.txt || fail "the sheet lacks '$words'"
 done
-pdftoppm -r 300 -png -f 1 -l 1 sheet.pdf page
-zbarimg -q --raw page-1.png >code.txt 2>/dev/null
-grep -qF '1 Moonrise on the marsh, banner clip y 222 x 66 122 178 234' code.txt || fail "QR code: $(head -c 200 code.txt)"
+# The code must be read from an office print: 150 dots an inch, in grey, a little turned and soft.
+reads_code() { # reads_code PDF LINE
+  pdftoppm -r 150 -gray -f 1 -l 1 "$1" page
+  for how in '-strip' '-rotate 1.3 -blur 0x0.6'; do
+    convert page-1.pgm $how page.png
+    zbarimg -q --raw page.png >code.txt 2>/dev/null
+    grep -qxF "$2" code.txt || fail "QR code of $1 ($how): $(head -c 200 code.txt)"
+  done
+}
+reads_code sheet.pdf '1 banner y222 x66,122,178,234'
 # No ink nearer than 8 mm to an edge, where printers do not reach.
 pdftoppm -r 50 -gray sheet.pdf edge
 for page in edge-*.pgm; do
@@ -60,4 +67,71 @@ strip, inner = int(8 / 25.4 * 50), int(12 / 25.4 * 50)
 dark = lambda a, b: sum(px[y * w + x] < 60 for y in range(h) for x in range(a, b))
 assert dark(w - inner - strip, w - inner) > 2 * dark(inner, inner + strip)
 PYTHON
+# Twenty-four hung pieces with rod, cloth, shelf and table still fit two pages on either paper; more run on.
+python3 - 24 24.json 40 40.json <<'PYTHON'
+import json, sys
+for n, name in zip(map(int, sys.argv[1::2]), sys.argv[2::2]):
+    pieces = [{"id": f"p{i}", "title": f"Indigo scarf number {i + 1}", "width": 20, "height": 20, "weight_g": 300,
+               "mount": {"kind": ["pin", "nail", "hook"][i % 3], "points": 1 + i % 2},
+               "at": [20 + i % 8 * 35, 130 + 25 * (i // 8)]} for i in range(n)]
+    json.dump({"backcloth": 1, "title": "Many small things", "stand": {"width": 300, "wall_height": 280},
+               "cloth": {"colour": "#1f2430"}, "rods": [{"id": "rod", "y": 272}], "tables": [{"id": "table"}],
+               "shelves": [{"id": "s1", "x": 5, "y": 100}], "pieces": pieces}, open(name, "w"))
+PYTHON
+for paper in a4 letter; do
+  "$BACKCLOTH" sheet 24.json --paper $paper -o 24.pdf 2>/dev/null
+  pdfinfo 24.pdf | grep -q '^Pages: *2$' || fail "24 pieces on two pages of $paper"
+done
+reads_code 24.pdf '24 p23 y190 x260,270'
+"$BACKCLOTH" sheet 40.json -o 40.pdf 2>/dev/null
+pdftotext 40.pdf - | grep -q 'page 3 of 3' || fail "40 pieces: no third page"
+
+# What has no place yet says so, and shows no figures.
+python3 - "$demo/plan-venn.json" <<'PYTHON'
+import json, sys
+plan = json.load(open(sys.argv[1]))
+for piece in plan["pieces"]:
+    for key in ("photo", "at", "pinned"): piece.pop(key, None)
+json.dump(plan, open("unplaced.json", "w"))
+PYTHON
+expect 0 -- "$BACKCLOTH" sheet unplaced.json -o unplaced.pdf
+pdftotext unplaced.pdf - | grep -q 'No place yet: run arrange' || fail "an unplaced piece is not told"
+if pdftotext unplaced.pdf - | grep -qi 'nan'; then fail "a figure for an unplaced piece"; fi
+
+# Sentences 40 % longer, in Latin and in Devanagari letters: nothing is cut short, no page more.
+python3 - "$SOURCE" <<'PYTHON'
+import pathlib, re, subprocess, sys
+source = pathlib.Path(sys.argv[1]) / "src"
+files = [*(source / "sheets").glob("*.c"), source / "plan/names.c", source / "plan/words.c"]
+po = subprocess.run(["xgettext", "--from-code=UTF-8", "-k_", "-kN_", "--no-wrap", "-o", "-", *map(str, files)], check=True,
+                    capture_output=True, text=True).stdout
+texts = re.findall(r'^msgid "((?:[^"\\]|\\.)+)"$', po, re.M)
+assert "Put up in this order" in texts and len(texts) > 40
+parts = re.compile(r'(%[-0-9.]*l*(?:zu|[a-z%])|\\.)')
+def longer(text):
+    words = [w for w in text.split() if "%" not in w and "\\" not in w]
+    return text + " " + " ".join(words)[: max(1, len(text) * 2 // 5)] if words else text
+def deva(text):
+    return "".join(p if i % 2 else "".join(chr(0x0915 + ord(c.lower()) % 34) + ("\u093f" if k % 3 == 0 else "")
+                   if c.isalpha() else c for k, c in enumerate(p)) for i, p in enumerate(parts.split(text)))
+for language, make in (("xl", longer), ("xd", lambda t: deva(longer(t)))):
+    folder = pathlib.Path("program/locale") / language / "LC_MESSAGES"
+    folder.mkdir(parents=True)
+    with open(language + ".po", "w") as out:
+        out.write('msgid ""\nmsgstr "Language: x\\nContent-Type: text/plain; charset=UTF-8\\n"\n\n')
+        for t in dict.fromkeys(t for t in texts if "\\n" not in t):
+            if t not in ("ltr", ): out.write(f'msgid "{t}"\nmsgstr "{make(t)}"\n\n')
+    subprocess.run(["msgfmt", "-o", str(folder / "backcloth.mo"), language + ".po"], check=True)
+PYTHON
+for language in xl xd; do
+  for plan in plan plan-venn; do
+    for paper in a4 letter; do
+      expect 0 -- program/backcloth sheet "$demo/$plan.json" --masks "$demo/masks" --paper $paper --language $language \
+        -o long-$language-$plan-$paper.pdf
+      pdfinfo long-$language-$plan-$paper.pdf | grep -q '^Pages: *2$' || fail "$language $plan $paper: not two pages"
+      pdftotext long-$language-$plan-$paper.pdf long.txt
+      if grep -q '…' long.txt; then fail "$language $plan $paper: cut short: $(grep '…' long.txt | head -3)"; fi
+    done
+  done
+done
 done_testing

@@ -1,0 +1,55 @@
+/* SPDX-License-Identifier: MIT */
+/* The second page: the steps as cards in two or three columns, as high as the page allows when the packing
+ * list shall still stand below them. */
+#include "sheet_internal.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#define GAP 1.6
+#define BETWEEN 3.0
+
+typedef struct grid {
+  int columns;
+  double high, wide;
+} grid;
+
+/* Lowest and highest card by columns: below the lowest its figures become too small to read from a ladder. */
+static const double lowest[] = {0, 0, 19.5, 17.2}, highest[] = {0, 0, 28, 21};
+
+/* Both pages hold everything if any grid does; else the cards run on in their best size. */
+static grid choose(const sheet_setup *s, size_t cards) {
+  const double room = s->page.height - 2 * SHEET_MARGIN - 8 - sheet_checklist_height(s);
+  grid g = {3, highest[3], 0};
+  for (int columns = 3; columns >= 2; columns--) {
+    const double rows = ceil((double)cards / columns), high = room / rows - GAP;
+    if (high >= lowest[columns]) g = (grid){columns, fmin(high, highest[columns]), 0};
+  }
+  g.wide = (sheet_content(s) - (g.columns - 1) * BETWEEN) / g.columns;
+  return g;
+}
+
+static bc_status draw_row(sheet_setup *s, const sheet_card *cards, size_t count, size_t first, const grid *g) {
+  if (s->y + g->high > s->page.height - SHEET_MARGIN) sheet_next(s);
+  bc_status status = BC_OK;
+  for (size_t i = first; status == BC_OK && i < count && i < first + (size_t)g->columns; i++) {
+    const double x = SHEET_MARGIN + (double)(i - first) * (g->wide + BETWEEN);
+    status = sheet_draw_card(s, &cards[i], i + 1, (sheet_box){x, s->y, g->wide, g->high});
+  }
+  s->y += g->high + GAP;
+  return status;
+}
+
+bc_status sheet_draw_steps(sheet_setup *s) {
+  sheet_card *cards = NULL;
+  size_t count = 0;
+  bc_status status = sheet_make_cards(&cards, &count, s);
+  if (status == BC_OK && count > 0) {
+    const grid g = choose(s, count);
+    sheet_next(s);
+    sheet_heading(s, _("Put up in this order"));
+    for (size_t i = 0; status == BC_OK && i < count; i += (size_t)g.columns) status = draw_row(s, cards, count, i, &g);
+  }
+  free(cards);
+  return status;
+}
