@@ -5,7 +5,6 @@
 #include <math.h>
 #include <stdio.h>
 
-#define ROW 4.4
 #define HEADING 7.6
 
 static int columns_of(const sheet_setup *s) {
@@ -13,7 +12,7 @@ static int columns_of(const sheet_setup *s) {
 }
 
 double sheet_checklist_height(const sheet_setup *s) {
-  return HEADING + ROW * ceil((double)s->packing->item_count / columns_of(s));
+  return HEADING + s->check_row * ceil((double)s->packing->item_count / columns_of(s));
 }
 
 static void words_of(const sheet_setup *s, const bc_packing_item *one, char words[SHEET_WORDS]) {
@@ -37,8 +36,8 @@ static void draw_check(sheet_setup *s, double x, double wide, const bc_packing_i
   cairo_stroke(cairo);
   char words[SHEET_WORDS];
   words_of(s, one, words);
-  sheet_text(&s->page, (sheet_box){x + 3.6, s->y, wide - 4.6, ROW - 0.6}, (sheet_type){.size = 2.5, .middle = true},
-             "LI", words);
+  sheet_text(&s->page, (sheet_box){x + 3.6, s->y, wide - 4.6, s->check_row - 0.5},
+             (sheet_type){.size = 2.5, .middle = true}, "LI", words);
 }
 
 void sheet_draw_checklist(sheet_setup *s) {
@@ -50,8 +49,8 @@ void sheet_draw_checklist(sheet_setup *s) {
   sheet_heading(s, _("Pack"));
   for (size_t i = 0; i < count; i++) {
     const size_t column = i % columns;
-    if (column == 0 && s->y + ROW > bottom) sheet_next(s);
+    if (column == 0 && s->y + s->check_row > bottom + 0.01) sheet_next(s);
     draw_check(s, SHEET_MARGIN + (double)column * wide, wide, &s->packing->items[i]);
-    if (column == columns - 1) s->y += ROW;
+    if (column == columns - 1) s->y += s->check_row;
   }
 }

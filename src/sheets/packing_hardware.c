@@ -74,7 +74,7 @@ static void count_fittings(const packer *pack, size_t *count) {
   for (size_t i = 0; i < plan->rod_count; i++)
     if (!plan->rods[i].lent) count[ROD_BRACKETS] += plan->rods[i].support_count;
   for (size_t i = 0; i < plan->shelf_count; i++)
-    if (!plan->shelves[i].lent) count[SHELF_BRACKETS] += 2;
+    if (!plan->shelves[i].lent) count[SHELF_BRACKETS] += (size_t)plan->shelves[i].brackets;
 }
 
 static size_t spares(hardware_kind kind, size_t count, int per_cent) {
@@ -93,6 +93,10 @@ double packing_kit_grams(const packer *pack) {
   size_t count[KINDS];
   count_all(pack, count);
   double grams = 0;
+  for (size_t i = 0; i < pack->plan->shelf_count; i++) { /* a shelf's weight has its brackets in it */
+    const bc_shelf *shelf = &pack->plan->shelves[i];
+    if (!shelf->lent && shelf->weight_g > 0) grams -= estimate_g[SHELF_BRACKETS] * shelf->brackets;
+  }
   for (int i = 0; i < KINDS; i++)
     grams += estimate_g[i] * (double)(count[i] + spares((hardware_kind)i, count[i], pack->plan->packing.spares));
   return grams;

@@ -7,8 +7,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-static bc_status add_item(packer *pack, char *what, const char *piece, size_t count, double mass_g,
-                          bc_packing_place place, size_t bag) {
+bc_status packing_add_item(packer *pack, char *what, const char *piece, size_t count, double mass_g,
+                           bc_packing_place place, size_t bag) {
   bc_packing *out = pack->out;
   bc_packing_item *grown = what ? bc_reallocate(out->items, out->item_count + 1, sizeof *grown) : NULL;
   if (!grown) {
@@ -49,11 +49,11 @@ static bc_status put(packer *pack, pile *all, const char *what, const char *piec
   out->total_g += mass_g * (double)count;
   if (mass_g > out->bag_limit_g) {
     out->too_heavy = true;
-    const bc_status status = add_item(pack, bc_copy_text(what), piece, count, mass_g, BC_PACKING_APART, 0);
+    const bc_status status = packing_add_item(pack, bc_copy_text(what), piece, count, mass_g, BC_PACKING_APART, 0);
     if (status != BC_OK) return status;
     char mass[64], limit[64];
-    bc_mass_words(mass, sizeof mass, mass_g, BC_UNITS_METRIC);
-    bc_mass_words(limit, sizeof limit, out->bag_limit_g, BC_UNITS_METRIC);
+    bc_mass_words(mass, sizeof mass, mass_g, pack->plan->units);
+    bc_mass_words(limit, sizeof limit, out->bag_limit_g, pack->plan->units);
     return bc_note(
         &out->notes, pack->context,
         _("%s weighs %s packed; one bag may weigh %s. Carry it apart, or raise \"bag_kg\" under \"packing\"."), what,
@@ -90,43 +90,6 @@ static bc_status put_cloth_and_kit(packer *pack, pile *all) {
   }
   const double kit = packing_kit_grams(pack);
   if (status == BC_OK && kit > 0) status = put(pack, all, _("small hardware (weight estimated)"), NULL, kit, 1);
-  return status;
-}
-
-/* --- what is long or lent stays out of the bags --------------------------------------------------------------- */
-static bc_status list_rods(packer *pack) {
-  bc_status status = BC_OK;
-  for (size_t i = 0; status == BC_OK && i < pack->plan->rod_count; i++) {
-    const bc_rod *rod = &pack->plan->rods[i];
-    char length[64];
-    bc_length_words(length, sizeof length, rod->length, BC_UNITS_METRIC);
-    const double mass_g = rod->lent ? 0 : pack->loads->rods[i].own_weight_n / BC_STANDARD_GRAVITY * 1000;
-    status = add_item(pack, bc_format(_("rod \"%s\", %s, %s"), rod->id, rod->material, length), NULL, 1, mass_g,
-                      rod->lent ? BC_PACKING_LENT : BC_PACKING_APART, 0);
-    pack->out->total_g += mass_g;
-  }
-  return status;
-}
-
-static bc_status list_furniture(packer *pack) {
-  bc_status status = BC_OK;
-  size_t unknown = 0;
-  for (size_t i = 0; status == BC_OK && i < pack->plan->shelf_count; i++) {
-    const bc_shelf *shelf = &pack->plan->shelves[i];
-    status = add_item(pack, bc_format(_("shelf \"%s\", %g x %g cm"), shelf->id, shelf->width, shelf->depth), NULL, 1, 0,
-                      shelf->lent ? BC_PACKING_LENT : BC_PACKING_APART, 0);
-    unknown += !shelf->lent;
-  }
-  for (size_t i = 0; status == BC_OK && i < pack->plan->table_count; i++) {
-    const bc_table *table = &pack->plan->tables[i];
-    status = add_item(
-        pack, bc_format(_("table \"%s\", %g x %g x %g cm"), table->id, table->width, table->depth, table->height), NULL,
-        1, 0, table->lent ? BC_PACKING_LENT : BC_PACKING_APART, 0);
-    unknown += !table->lent;
-  }
-  if (status == BC_OK && unknown > 0)
-    status = bc_note(&pack->out->notes, pack->context,
-                     _("The weights of shelves and tables that you bring are not in the total."));
   return status;
 }
 
@@ -172,7 +135,7 @@ static bc_status gather(packer *pack, pile *all) {
     size_t alike = 1;
     while (i + alike < all->count && by_bag(&all->loads[i], &all->loads[i + alike]) == 0) alike++;
     const load *one = &all->loads[i];
-    status = add_item(pack, bc_copy_text(one->what), one->piece, alike, one->mass_g, BC_PACKING_BAG, one->bag);
+    status = packing_add_item(pack, bc_copy_text(one->what), one->piece, alike, one->mass_g, BC_PACKING_BAG, one->bag);
     i += alike;
   }
   return status;
@@ -192,8 +155,7 @@ bc_status packing_list(packer *pack) {
   if (status == BC_OK) status = put_cloth_and_kit(pack, &all);
   if (status == BC_OK) status = split(pack, &all);
   if (status == BC_OK) status = gather(pack, &all);
-  if (status == BC_OK) status = list_rods(pack);
-  if (status == BC_OK) status = list_furniture(pack);
+  if (status == BC_OK) status = packing_list_fittings(pack);
   free(all.loads);
   return status;
 }

@@ -8,6 +8,8 @@
 
 #define GAP 1.6
 #define BETWEEN 3.0
+#define CHECK_HIGH 5.9 /* a line of the checklist: room for two lines of type */
+#define CHECK_LOW 4.4
 
 typedef struct grid {
   int columns;
@@ -17,15 +19,20 @@ typedef struct grid {
 /* Lowest and highest card by columns: below the lowest its figures become too small to read from a ladder. */
 static const double lowest[] = {0, 0, 19.5, 17.2}, highest[] = {0, 0, 28, 21};
 
-/* Both pages hold everything if any grid does; else the cards run on in their best size. */
-static grid choose(const sheet_setup *s, size_t cards) {
+static bool fits(grid *g, const sheet_setup *s, size_t cards, int columns) {
   const double room = s->page.height - 2 * SHEET_MARGIN - 8 - sheet_checklist_height(s);
-  grid g = {3, highest[3], 0};
-  for (int columns = 3; columns >= 2; columns--) {
-    const double rows = ceil((double)cards / columns), high = room / rows - GAP;
-    if (high >= lowest[columns]) g = (grid){columns, fmin(high, highest[columns]), 0};
-  }
-  g.wide = (sheet_content(s) - (g.columns - 1) * BETWEEN) / g.columns;
+  const double high = room / ceil((double)cards / columns) - GAP;
+  *g = (grid){columns, fmin(high, highest[columns]), (sheet_content(s) - (columns - 1) * BETWEEN) / columns};
+  return high >= lowest[columns];
+}
+
+/* Both pages hold everything if any grid does; else the cards run on in their best size. */
+static grid choose(sheet_setup *s, size_t cards) {
+  grid g;
+  s->check_row = CHECK_HIGH;
+  if (fits(&g, s, cards, 2) || fits(&g, s, cards, 3)) return g;
+  s->check_row = CHECK_LOW;
+  if (!fits(&g, s, cards, 3)) g.high = highest[3], s->check_row = CHECK_HIGH;
   return g;
 }
 
@@ -43,6 +50,7 @@ static bc_status draw_row(sheet_setup *s, const sheet_card *cards, size_t count,
 bc_status sheet_draw_steps(sheet_setup *s) {
   sheet_card *cards = NULL;
   size_t count = 0;
+  s->check_row = CHECK_HIGH;
   bc_status status = sheet_make_cards(&cards, &count, s);
   if (status == BC_OK && count > 0) {
     const grid g = choose(s, count);

@@ -130,7 +130,7 @@ for language in xl xd; do
         -o long-$language-$plan-$paper.pdf
       pdfinfo long-$language-$plan-$paper.pdf | grep -q '^Pages: *2$' || fail "$language $plan $paper: not two pages"
       pdftotext long-$language-$plan-$paper.pdf long.txt
-      if grep -q '…' long.txt; then fail "$language $plan $paper: cut short: $(grep '…' long.txt | head -3)"; fi
+      if grep -q '…\|[.][.][.]' long.txt; then fail "$language $plan $paper: cut short: $(grep '…\|[.][.][.]' long.txt)"; fi
     done
   done
 done
