@@ -42,7 +42,7 @@ bc_status bc_loads_of(bc_loads **out, bc_context *context, const bc_plan *plan) 
     return status;
   }
   loads->per_metre_kg = loads->total_kg / (plan->stand.width / 100);
-  loads->overloaded = any_overload(loads);
+  loads->overloaded = any_overload(loads) || loads_any_grid_overloaded(loads, plan);
   *out = loads;
   return BC_OK;
 }

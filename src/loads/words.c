@@ -25,16 +25,35 @@ static void mass(char *out, double newton, bc_units units) {
 }
 
 /* --- names -------------------------------------------------------------------------------------------------- */
-/* One rod is "the rod"; several are told apart by their ids. */
-static void rod_name(char *out, const bc_plan *plan, const char *id) {
-  bool is_rod = false;
-  for (size_t i = 0; i < plan->rod_count; i++) is_rod = is_rod || strcmp(plan->rods[i].id, id) == 0;
-  if (!is_rod) /* a post or a grid panel */
-    snprintf(out, NAME, "\"%.90s\"", id);
-  else if (plan->rod_count == 1)
-    snprintf(out, NAME, "%s", _("the rod"));
+/* One of a kind is "the rod"; several are told apart by their ids. */
+static void name_of(char *out, const char *alone, const char *one_of, const char *id, size_t count) {
+  if (count == 1)
+    snprintf(out, NAME, "%s", alone);
   else
-    snprintf(out, NAME, _("the rod \"%.90s\""), id);
+    snprintf(out, NAME, one_of, id);
+}
+
+static void rod_name(char *out, const bc_plan *plan, const char *id) {
+  name_of(out, _("the rod"), _("the rod \"%.90s\""), id, plan->rod_count);
+}
+
+static void grid_name(char *out, const bc_plan *plan, const char *id) {
+  name_of(out, _("the grid panel"), _("the grid panel \"%.90s\""), id, plan->grid_count);
+}
+
+/* Whatever carries a hanging point: a rod, a grid panel or a post. */
+static void carrier_name(char *out, const bc_plan *plan, const char *id) {
+  for (size_t i = 0; i < plan->rod_count; i++)
+    if (strcmp(plan->rods[i].id, id) == 0) {
+      rod_name(out, plan, id);
+      return;
+    }
+  for (size_t i = 0; i < plan->grid_count; i++)
+    if (strcmp(plan->grids[i].id, id) == 0) {
+      grid_name(out, plan, id);
+      return;
+    }
+  name_of(out, _("the post"), _("the post \"%.90s\""), id, plan->post_count);
 }
 
 static void shelf_name(char *out, const bc_plan *plan, const char *id) {
@@ -70,7 +89,7 @@ static void tell_what_it_hangs_from(teller *t, const bc_load_point *point) {
   if (!point->on)
     bc_buffer_add(&t->out, _("%s, on the wall: "), bc_mount_text(point->kind));
   else {
-    rod_name(on, t->plan, point->on);
+    carrier_name(on, t->plan, point->on);
     bc_buffer_add(&t->out, _("%s, on %s: "), bc_mount_text(point->kind), on);
   }
 }
@@ -171,6 +190,20 @@ static void tell_shelf(teller *t, const bc_load_shelf *shelf) {
   bc_buffer_add(&t->out, "\n");
 }
 
+/* "The grid panel carries 6 kg in all. Times 5: …" */
+static void tell_grid(teller *t, const bc_grid *grid) {
+  const double load_n = loads_grid_n(t->loads, grid);
+  if (!(load_n > 0)) return;
+  char name[NAME], load[WORDS];
+  double needed, utilisation;
+  const bc_holds holds = loads_grid_holds(t->loads, grid, &needed, &utilisation);
+  grid_name(name, t->plan, grid->id);
+  mass(load, load_n, t->units);
+  bc_buffer_add(&t->out, _("  %s %s carries %s in all. "), mark(holds), name, load);
+  tell_rating(t, holds, grid->rated_kg * BC_STANDARD_GRAVITY, needed, utilisation);
+  bc_buffer_add(&t->out, "\n");
+}
+
 static void tell_frame(teller *t, const bc_load_frame *frame) {
   if (!frame->given) return;
   char bare[WORDS], push[WORDS], wanted[WORDS], ballast[WORDS], height[WORDS];
@@ -250,12 +283,28 @@ static void settle_fittings(teller *t) {
   }
 }
 
+static void settle_grids(teller *t) {
+  char name[NAME], needed[WORDS];
+  for (size_t i = 0; i < t->plan->grid_count; i++) {
+    const bc_grid *grid = &t->plan->grids[i];
+    const double load_n = loads_grid_n(t->loads, grid);
+    if (!(load_n > 0) || grid->rated_kg > 0) continue;
+    grid_name(name, t->plan, grid->id);
+    mass(needed, load_n * t->loads->design_factor, t->units);
+    bc_buffer_add(&t->out,
+                  _("  - %s, with what holds it up, must be rated for %s or more in all, besides its own weight. Give "
+                    "its \"rated_kg\".\n"),
+                  name, needed);
+  }
+}
+
 static void tell_to_settle(teller *t) {
   bc_buffer settle = t->out;
   t->out = (bc_buffer){0};
   for (size_t i = 0; i < t->loads->notes.count; i++) bc_buffer_add(&t->out, "  - %s\n", t->loads->notes.text[i]);
   settle_points(t);
   settle_fittings(t);
+  settle_grids(t);
   const bc_buffer lines = t->out;
   t->out = settle;
   if (lines.length > 0) bc_buffer_add(&t->out, "\n%s\n%s", _("To settle"), lines.text);
@@ -331,6 +380,7 @@ bc_status bc_loads_to_words(char **out, bc_context *context, const bc_loads *loa
   for (size_t i = 0; i < loads->point_count;) i += tell_points(&t, i);
   for (size_t i = 0; i < loads->rod_count; i++) tell_rod(&t, &loads->rods[i]);
   for (size_t i = 0; i < loads->shelf_count; i++) tell_shelf(&t, &loads->shelves[i]);
+  for (size_t i = 0; i < plan->grid_count; i++) tell_grid(&t, &plan->grids[i]);
   tell_frame(&t, &loads->frame);
   tell_to_settle(&t);
   tell_order(&t);

@@ -205,6 +205,30 @@ static void order_of_hanging(void **state) {
   release(loads);
 }
 
+/* All that hangs on a panel counts against the panel's rating, beside each hook's own. */
+static void a_grid_panel_as_a_whole(void **state) {
+  (void)state;
+  static const char *const ratings[] = {"\"rated_kg\":20", "\"rated_kg\":19.9", "\"mesh\":7.5"};
+  static const char *const told[] = {"Rated 20.0 kg", "DOES NOT HOLD", "must be rated for 20.0 kg"};
+  for (int i = 0; i < 3; i++) {
+    char text[1024], *words;
+    snprintf(text, sizeof text,
+             HEAD "\"grids\":[{\"id\":\"g\",%s}],\"pieces\":["
+                  "{\"id\":\"a\",\"width\":10,\"height\":10,\"weight_g\":1500,\"at\":[150,100],\"mount\":{\"kind\":"
+                  "\"hook\",\"on\":\"g\",\"rated_kg\":50}},"
+                  "{\"id\":\"b\",\"width\":10,\"height\":10,\"weight_g\":2500,\"at\":[150,130],\"mount\":{\"kind\":"
+                  "\"hook\",\"on\":\"g\",\"points\":2,\"rated_kg\":50}}]}",
+             ratings[i]);
+    bc_loads *loads = loads_of(text);
+    assert_int_equal(loads->overloaded, i == 1);
+    assert_int_equal(bc_loads_to_words(&words, context, loads, plan, BC_UNITS_METRIC), BC_OK);
+    assert_non_null(strstr(words, "the grid panel carries 4.0 kg"));
+    assert_non_null(strstr(words, told[i]));
+    free(words);
+    release(loads);
+  }
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(sling_table),
@@ -217,6 +241,7 @@ int main(void) {
       cmocka_unit_test(wind_is_refused),
       cmocka_unit_test(many_points_balance),
       cmocka_unit_test(order_of_hanging),
+      cmocka_unit_test(a_grid_panel_as_a_whole),
   };
   return cmocka_run_group_tests(tests, set_up, tear_down);
 }

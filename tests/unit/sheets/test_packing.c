@@ -208,10 +208,40 @@ static void json_and_csv(void **state) {
   free(text);
   assert_int_equal(bc_packing_to_csv(&text, context, packing), BC_OK);
   assert_non_null(strstr(text, "apart,\"stone\",1,12000,\r\n"));
-  assert_non_null(strstr(text, "lent,\"table \"\"table-1\"\", 180 x 75 x 74 cm\",1,,\r\n"));
+  assert_non_null(strstr(text, "lent,\"the table: 180 cm (5 ft 10 3/4 in) wide, 75 cm (29 1/2 in) deep\",1,,\r\n"));
   free(text);
   assert_int_equal(bc_packing_to_words(&text, context, packing, BC_UNITS_IMPERIAL), BC_OK);
   assert_non_null(strstr(text, "28 nails (3 spare)"));
+  free(text);
+  bc_packing_free(packing);
+  bc_plan_free(plan);
+}
+
+/* What is brought weighs; what is lent is listed and weighs nothing; what has no weight is told. A shelf's weight
+ * has its brackets in it, so they are not weighed again with the small hardware. */
+static void fittings_are_brought_or_lent(void **state) {
+  (void)state;
+  bc_plan *plan;
+  bc_packing *packing =
+      pack(&plan, "{\"backcloth\":1,\"title\":\"t\",\"stand\":{\"width\":300,\"wall_height\":240},"
+                  "\"frame\":{\"base_depth\":80,\"weight_g\":9000,\"ballast_g\":20000},"
+                  "\"shelves\":[{\"id\":\"a\",\"weight_g\":2000},{\"id\":\"b\",\"weight_g\":3000,\"lent\":true}],"
+                  "\"grids\":[{\"id\":\"g\"}],\"tables\":[{}],\"risers\":[{\"lent\":true}],"
+                  "\"chairs\":[{},{},{\"lent\":false}]}");
+  assert_true(fabs(packing->total_g - (9000 + 20000 + 2000)) < 1e-9);
+  assert_int_equal(packing->notes.count, 1);
+  assert_non_null(strstr(packing->notes.text[0], "2 things"));
+  char *text;
+  assert_int_equal(bc_packing_to_csv(&text, context, packing), BC_OK);
+  static const char *const lines[] = {"apart,\"the frame, with its feet\",1,9000,",
+                                      "apart,\"ballast for the frame's feet\",1,20000,",
+                                      "apart,\"the shelf \"\"a\"\": ",
+                                      "lent,\"the shelf \"\"b\"\": ",
+                                      "apart,\"the grid panel: ",
+                                      "lent,\"the riser: ",
+                                      "lent,\"chair\",2,,",
+                                      "apart,\"chair\",1,,"};
+  for (size_t i = 0; i < sizeof lines / sizeof *lines; i++) assert_non_null(strstr(text, lines[i]));
   free(text);
   bc_packing_free(packing);
   bc_plan_free(plan);
@@ -226,6 +256,7 @@ int main(void) {
       cmocka_unit_test(cloth_is_cut_with_allowances),
       cmocka_unit_test(counts_and_bags),
       cmocka_unit_test(json_and_csv),
+      cmocka_unit_test(fittings_are_brought_or_lent),
   };
   return cmocka_run_group_tests(tests, set_up, tear_down);
 }
