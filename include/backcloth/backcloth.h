@@ -9,6 +9,7 @@
 #include <backcloth/colour.h>
 #include <backcloth/cutout.h>
 #include <backcloth/drawing.h>
+#include <backcloth/feedback.h>
 #include <backcloth/loads.h>
 #include <backcloth/match.h>
 #include <backcloth/packing.h>

@@ -66,6 +66,21 @@ BC_API bc_status bc_drawing_aisle(bc_context *context, const bc_plan *plan, bc_s
                                   const bc_aisle_options *crowd, const bc_aisle *figures,
                                   const bc_elevation_options *options, const char *path);
 
+/** A small picture of a piece without what was round it in the photo, for keeping. Plain data. */
+typedef struct bc_kept_piece {
+  int width, height;
+  uint8_t *rgba;                /**< width x height x 4, sRGB, not premultiplied */
+  double left, top, wide, high; /**< where it lies in its photo, as shares of the photo's width and height */
+} bc_kept_piece;
+/** Makes it; the longer side gets `most` pixels at most. Clear it with bc_drawing_kept_piece_clear. */
+BC_API bc_status bc_drawing_keep_piece(bc_kept_piece *out, bc_context *context, const bc_study *study, int most);
+BC_API void bc_drawing_kept_piece_clear(bc_kept_piece *piece);
+
+/** Paints one piece on a square of cloth, its outline marked where it gets lost, on somebody else's sheet, whose user
+ *  space is mm with y down. Nothing is written. */
+BC_API bc_status bc_drawing_piece(bc_context *context, const bc_study *study, const bc_cloth *cloth,
+                                  struct _cairo *cairo, double x, double y, double side);
+
 /** The match board: every piece on every cloth, cloths in rank order, with verdict shapes and figures. */
 BC_API bc_status bc_drawing_board(bc_context *context, const bc_match *match, bc_study *const *studies,
                                   const bc_cloth *const *cloths, const char *path);

@@ -74,6 +74,12 @@ BC_API bc_status bc_reading_under_light(bc_reading **out, bc_context *context, c
 BC_API bc_status bc_reading_as_seen(bc_reading **out, bc_context *context, const bc_reading *reading, bc_vision vision);
 /** The contract's JSON object for this reading on one line, without newline. The caller frees it with free(). */
 BC_API bc_status bc_reading_to_json(char **out, bc_context *context, const bc_reading *reading);
+/** The same with the key "stored", from which bc_reading_from_json makes exactly this reading again: base64
+ *  (RFC 4648) of little-endian IEEE 754, described in docs/method/reading.md. The caller frees it with free(). */
+BC_API bc_status bc_reading_to_stored_json(char **out, bc_context *context, const bc_reading *reading);
+/** A reading from such a line; `name` is for messages. BC_BAD_DATA when it isn't one. */
+BC_API bc_status bc_reading_from_json(bc_reading **out, bc_context *context, const char *text, size_t size,
+                                      const char *name);
 
 /** A piece's readable name made from its photo's file name: "photos/rope-basket_2.jpg" is "rope basket 2",
  *  "earrings.jpg#1" is "earrings 1".

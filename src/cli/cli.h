@@ -76,6 +76,7 @@ extern const cli_command cli_command_plan;
 extern const cli_command cli_command_arrange;
 extern const cli_command cli_command_packing;
 extern const cli_command cli_command_sheet;
+extern const cli_command cli_command_feedback;
 
 /* The whole program but for `main`, so that tests can call it. */
 int cli_run(int argc, char **argv);

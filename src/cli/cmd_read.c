@@ -11,7 +11,7 @@ typedef struct values {
   cli_study_values study;
   const char *mask_out;
   const char *masks;
-  bool json;
+  bool json, stored;
 } values;
 
 static const cli_option options[] = {
@@ -21,16 +21,19 @@ static const cli_option options[] = {
      N_("also write the cut-out as a black-and-white picture of the photo's size; with --split FILE-1.png, "
         "FILE-2.png ...")},
     {"json", 0, CLI_FLAG, offsetof(values, json), NULL, N_("figures for programs: one JSON object a line")},
+    {"stored", 0, CLI_FLAG, offsetof(values, stored), NULL,
+     N_("the same with all that match --readings needs, so that the photo itself need not travel")},
 };
 
 static void defaults(void *into) {
   *(values *)into = (values){0};
 }
 
-static int print_reading(const cli *command_line, const bc_reading *reading, bool json) {
+static int print_reading(const cli *command_line, const bc_reading *reading, const values *chosen) {
   char *text = NULL;
-  const bc_status status = json ? bc_reading_to_json(&text, command_line->context, reading)
-                                : bc_reading_to_words(&text, command_line->context, reading);
+  const bc_status status = chosen->stored ? bc_reading_to_stored_json(&text, command_line->context, reading)
+                           : chosen->json ? bc_reading_to_json(&text, command_line->context, reading)
+                                          : bc_reading_to_words(&text, command_line->context, reading);
   if (status != BC_OK) return cli_fail(command_line, status);
   cli_print_and_free(text, true);
   return 0;
@@ -103,11 +106,11 @@ static int report(const cli *command_line, const values *chosen, const cli_studi
   int code = studies->exit_code;
   for (size_t i = 0; i < studies->count; i++) {
     if (!studies->study[i]) continue;
-    const int printed = print_reading(command_line, studies->study[i]->reading, chosen->json);
+    const int printed = print_reading(command_line, studies->study[i]->reading, chosen);
     const int masked = chosen->mask_out ? write_mask(command_line, studies, i, chosen->mask_out) : 0;
     if (code == 0) code = printed ? printed : masked;
   }
-  if (!chosen->json) print_notes(studies);
+  if (!chosen->json && !chosen->stored) print_notes(studies);
   return code;
 }
 

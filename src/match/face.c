@@ -3,25 +3,10 @@
  * In: bc_reading. Out: JSON that assets/page/contrast.js decodes; docs/method/match.md describes it. */
 #include "match_internal.h"
 
+#include "base/base64.h"
 #include "base/json.h"
 #include <stdlib.h>
 #include <string.h>
-
-static const char digits[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
-
-/* RFC 4648 section 4. */
-static void base64(char *out, const unsigned char *bytes, size_t size) {
-  for (size_t i = 0; i < size; i += 3) {
-    const size_t left = size - i;
-    const unsigned second = left > 1 ? bytes[i + 1] : 0u, third = left > 2 ? bytes[i + 2] : 0u;
-    const unsigned group = (unsigned)bytes[i] << 16 | second << 8 | third;
-    *out++ = digits[group >> 18];
-    *out++ = digits[group >> 12 & 63];
-    *out++ = left > 1 ? digits[group >> 6 & 63] : '=';
-    *out++ = left > 2 ? digits[group & 63] : '=';
-  }
-  *out = '\0';
-}
 
 /* Little-endian whatever the machine, so that figures travel without being rounded. */
 static void put(unsigned char *to, uint64_t bits, size_t bytes) {
@@ -60,7 +45,7 @@ static json_t *figures(const bc_prepared *piece) {
     memcpy(&bits, &all[i], sizeof bits);
     put(bytes + 8 * i, bits, 8);
   }
-  base64(text, bytes, 8 * count);
+  bc_base64(text, bytes, 8 * count);
   return json_string(text);
 }
 
@@ -74,7 +59,7 @@ static json_t *rim(const bc_prepared *piece) {
     memcpy(&bits, &luminance, sizeof bits);
     put(bytes + 4 * i, bits, 4);
   }
-  base64(text, bytes, 4 * piece->rim_count);
+  bc_base64(text, bytes, 4 * piece->rim_count);
   return json_string(text);
 }
 

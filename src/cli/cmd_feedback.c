@@ -1,0 +1,118 @@
+/* SPDX-License-Identifier: MIT */
+/* backcloth feedback: a feedback sheet per maker and an index page. */
+#include "cli.h"
+
+#include <backcloth/feedback.h>
+#include <stdlib.h>
+#include <strings.h>
+#include <unistd.h>
+
+typedef struct values {
+  const char *output, *cloths, *cache, *language, *paper;
+  int jobs;
+  bc_units units;
+  bool json;
+} values;
+
+static const cli_option options[] = {
+    {"output", 'o', CLI_TEXT, offsetof(values, output), "OUT",
+     N_("the folder for the sheets, the index page and makers.csv")},
+    {"cloths", 0, CLI_TEXT, offsetof(values, cloths), "FILE.json",
+     N_("candidate cloths for makers without a cloths.json of their own; without it, colours are searched for")},
+    {"jobs", 0, CLI_COUNT, offsetof(values, jobs), "N", N_("so many processes at once; without it, one a core")},
+    {"language", 0, CLI_TEXT, offsetof(values, language), "xx[,yy]",
+     N_("language of the sheets, or two side by side; without it, yours")},
+    {"paper", 0, CLI_TEXT, offsetof(values, paper), "a4|letter", N_("the paper; without it, a4")},
+    {"cache", 0, CLI_TEXT, offsetof(values, cache), "FILE",
+     N_("where readings are kept from run to run; without it, OUT/.cache.sqlite")},
+    CLI_UNITS_OPTION(values),
+    {"json", 0, CLI_FLAG, offsetof(values, json), NULL, N_("figures for programs: one JSON object a line and maker")},
+};
+
+static void defaults(void *into) {
+  *(values *)into = (values){.units = BC_UNITS_METRIC, .paper = "a4"};
+}
+
+static void print_line(void *data, const char *json) {
+  (void)data;
+  puts(json);
+}
+
+static void clear_progress(void) {
+  if (isatty(STDERR_FILENO)) fputs("\r\033[K", stderr);
+}
+
+static void complain(void *data, const char *sentence) {
+  (void)data;
+  clear_progress();
+  cli_complain("%s", sentence);
+}
+
+static void show_progress(void *data, const bc_feedback_progress *p) {
+  (void)data;
+  if (!isatty(STDERR_FILENO)) return;
+  clear_progress();
+  fprintf(stderr, _("photos %zu of %zu, makers %zu of %zu"), p->photos_done, p->photos, p->makers_done, p->makers);
+  if (p->seconds_left >= 60)
+    fprintf(stderr, _(", about %.0f min left"), p->seconds_left / 60);
+  else if (p->seconds_left >= 0)
+    fprintf(stderr, _(", about %.0f s left"), p->seconds_left);
+  fflush(stderr);
+}
+
+static void tell(const values *chosen, const bc_feedback_result *result) {
+  printf(bc_text_plural("%zu sheet made, %zu unchanged, %zu not possible.\n",
+                        "%zu sheets made, %zu unchanged, %zu not possible.\n", result->written),
+         result->written, result->unchanged, result->failed);
+  printf(bc_text_plural("%zu photo: %zu read now, %zu could not be read.\n",
+                        "%zu photos: %zu read now, %zu could not be read.\n", result->photos),
+         result->photos, result->photos_read, result->not_read);
+  printf(_("Open %s/index.html\n"), chosen->output);
+}
+
+static int run(const cli *command_line, const void *from) {
+  const values *chosen = from;
+  if (!chosen->output) {
+    cli_complain(_("feedback: say where the sheets go, for example -o sheets"));
+    return BC_BAD_USAGE;
+  }
+  if (strcasecmp(chosen->paper, "a4") != 0 && strcasecmp(chosen->paper, "letter") != 0) {
+    cli_complain(_("feedback: the paper is a4 or letter, not '%s'."), chosen->paper);
+    return BC_BAD_USAGE;
+  }
+  bc_feedback_options how = bc_feedback_options_default();
+  how.output = chosen->output;
+  how.cloths = chosen->cloths;
+  how.cache = chosen->cache;
+  how.language = chosen->language;
+  how.units = chosen->units;
+  how.paper = strcasecmp(chosen->paper, "letter") == 0 ? BC_PAPER_LETTER : BC_PAPER_A4;
+  how.jobs = chosen->jobs;
+  how.line = chosen->json ? print_line : NULL;
+  how.progress = show_progress;
+  how.complain = complain;
+  bc_feedback_result result;
+  const bc_status status =
+      bc_feedback_run(&result, command_line->context, command_line->files, command_line->file_count, &how);
+  clear_progress();
+  if (status != BC_OK) return cli_fail(command_line, status);
+  if (!chosen->json) tell(chosen, &result);
+  return (int)result.first_failure;
+}
+
+const cli_command cli_command_feedback = {
+    .name = "feedback",
+    .arguments = "FOLDER... -o OUT",
+    .summary = N_("for a mentor: a feedback sheet for each maker's folder, and an index over all"),
+    .details = N_("Example: backcloth feedback makers/* -o sheets --cloths cloths.json\n"
+                  "A folder holds a maker's photos and, if there are, plan.json, cloths.json and notes.txt.\n"
+                  "A photo or plan that cannot be read is told, on the sheet too, and costs only itself.\n"
+                  "Run it again after something changed: only that is done again."),
+    .options = options,
+    .option_count = sizeof options / sizeof options[0],
+    .values_size = sizeof(values),
+    .least_files = 1,
+    .most_files = (size_t)-1,
+    .defaults = defaults,
+    .run = run,
+};

@@ -1,0 +1,405 @@
+/* SPDX-License-Identifier: MIT */
+/* Many makers on all cores: first every photo is read into the cache, then every maker's sheet is made from it. Forked
+ * processes take the next item each; one that dies costs only the item it had in hand. In: folders. Out: files. */
+#include "feedback_internal.h"
+
+#include "base/file.h"
+#include <errno.h>
+#include <jansson.h>
+#include <stdatomic.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/mman.h>
+#include <sys/stat.h>
+#include <sys/wait.h>
+#include <time.h>
+#include <unistd.h>
+
+#define MOST_JOBS 256
+#define WAIT_NS 20000000 /* between looks at the workers */
+
+typedef enum outcome { ITEM_WAITS = 0, ITEM_READ, ITEM_KNOWN, ITEM_FAILED } outcome;
+
+/* Shared by all processes. */
+typedef struct board {
+  atomic_size_t next, done;
+  atomic_size_t in_hand[MOST_JOBS]; /* item + 1; 0: none */
+  atomic_uchar outcome[];
+} board;
+
+typedef struct item {
+  const char *path, *mask; /* borrowed from a maker */
+} item;
+
+typedef struct job {
+  bc_context *context;
+  const bc_feedback_options *options;
+  char *cache_path;
+  char *languages[2];
+  size_t language_count;
+  feedback_maker *makers; /* looked through, not read */
+  char **trouble;         /* a maker's folder that could not be used: why */
+  size_t count;
+  item *items;
+  size_t item_count;
+  bc_feedback_progress progress;
+  double started, photos_started;
+  size_t fresh; /* photos that were read, for the estimate */
+} job;
+
+static double seconds(void) {
+  struct timespec now;
+  clock_gettime(CLOCK_MONOTONIC, &now);
+  return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
+}
+
+/* ---- workers ---- */
+
+typedef outcome (*work)(job *all, feedback_cache *cache, size_t i);
+
+static outcome read_item(job *all, feedback_cache *cache, size_t i) {
+  char key[FEEDBACK_HASH];
+  feedback_entry entry = {0};
+  const item *one = &all->items[i];
+  if (feedback_photo_key(key, cache, all->context, one->path, one->mask) != BC_OK) return ITEM_FAILED;
+  if (feedback_cache_has(cache, key)) return ITEM_KNOWN;
+  if (feedback_entry_read(&entry, all->context, one->path, one->mask) != BC_OK) return ITEM_FAILED;
+  feedback_cache_put(cache, key, &entry);
+  feedback_entry_clear(&entry);
+  return ITEM_READ;
+}
+
+/* Names in a file system keep no slash; "." and ".." never come out of realpath. */
+static char *in_maker(const job *all, const feedback_maker *maker, const char *file) {
+  char *folder = bc_path_join(all->options->output, maker->name);
+  char *path = folder && (mkdir(folder, 0777) == 0 || errno == EEXIST) ? bc_path_join(folder, file) : NULL;
+  free(folder);
+  return path;
+}
+
+static bool is_unchanged(const job *all, const feedback_maker *maker, feedback_cache *cache, const char *inputs) {
+  feedback_made made;
+  char *pdf = in_maker(all, maker, "feedback.pdf"), *html = in_maker(all, maker, "feedback.html");
+  bool same = feedback_cache_get_maker(&made, cache, maker->name) && strcmp(made.inputs, inputs) == 0;
+  same = same && pdf && html && access(pdf, R_OK) == 0 && access(html, R_OK) == 0;
+  feedback_made_clear(&made);
+  free(pdf);
+  free(html);
+  return same;
+}
+
+static char *complaints_of(const feedback_maker *maker) {
+  bc_buffer text = {0};
+  bc_buffer_add(&text, "%s", "");
+  for (size_t i = 0; i < maker->photo_count; i++)
+    if (maker->photos[i].message) bc_buffer_add(&text, "%s\n", maker->photos[i].message);
+  if (maker->plan_message) bc_buffer_add(&text, "%s\n", maker->plan_message);
+  if (maker->cloths_message) bc_buffer_add(&text, "%s\n", maker->cloths_message);
+  return text.failed ? bc_buffer_clear(&text), NULL : text.text;
+}
+
+/* The same folder told in each language; texts of a plan's faults are made when it is opened, so it is opened anew. */
+static bc_status write_languages(bc_feedback_sheet *sheet[2], feedback_made *made, job *all, feedback_cache *cache,
+                                 const char *folder) {
+  bc_status status = BC_OK;
+  const size_t count = all->language_count ? all->language_count : 1;
+  for (size_t i = 0; status == BC_OK && i < count; i++) {
+    feedback_maker maker;
+    if (all->language_count) bc_language_use(all->languages[i]);
+    status = feedback_maker_open(&maker, all->context, cache, folder, all->options->cloths);
+    if (status == BC_OK) status = feedback_maker_read(&maker);
+    if (status == BC_OK) status = feedback_write(&sheet[i], &maker, all->options, i == 0);
+    if (status == BC_OK && i == 0) made->complaints = complaints_of(&maker);
+    feedback_maker_clear(&maker);
+  }
+  if (all->language_count) bc_language_use(all->languages[0]);
+  return status;
+}
+
+static bc_status render(job *all, const feedback_maker *maker, bc_feedback_sheet *const sheet[2]) {
+  char *pdf = in_maker(all, maker, "feedback.pdf"), *html = in_maker(all, maker, "feedback.html");
+  bc_status status = pdf && html ? BC_OK
+                                 : bc_fail(all->context, BC_CANNOT_WRITE, _("%s: a folder for %s cannot be made here."),
+                                           all->options->output, maker->name);
+  if (status == BC_OK) status = feedback_html(all->context, sheet[0], sheet[1], html);
+  if (status == BC_OK) status = feedback_pdf(all->context, sheet[0], sheet[1], all->options->paper, pdf);
+  free(pdf);
+  free(html);
+  return status;
+}
+
+static outcome make_sheet(job *all, feedback_cache *cache, size_t i) {
+  feedback_maker *maker = &all->makers[i];
+  if (all->trouble[i]) return ITEM_FAILED;
+  char inputs[FEEDBACK_HASH];
+  maker->cache = cache;
+  maker->context = all->context;
+  bc_status status = feedback_maker_hash(inputs, maker, all->options);
+  if (status == BC_OK && is_unchanged(all, maker, cache, inputs)) return ITEM_KNOWN;
+  bc_feedback_sheet *sheet[2] = {NULL, NULL};
+  feedback_made made = {.inputs = bc_copy_text(inputs)};
+  if (status == BC_OK) status = write_languages(sheet, &made, all, cache, maker->folder);
+  if (status == BC_OK) status = render(all, maker, sheet);
+  if (status == BC_OK) status = bc_feedback_to_json(&made.line, all->context, sheet[0]);
+  if (status == BC_OK && (!made.inputs || !feedback_cache_put_maker(cache, maker->name, &made)))
+    status = bc_fail(all->context, BC_CANNOT_WRITE, _("%s: the cache cannot be written."), all->cache_path);
+  if (status != BC_OK && all->options->complain) {
+    char *sentence = bc_format("%s: %s", maker->name, bc_context_message(all->context));
+    if (sentence) all->options->complain(all->options->data, sentence);
+    free(sentence);
+  }
+  for (int k = 0; k < 2; k++) bc_feedback_sheet_free(sheet[k]);
+  feedback_made_clear(&made);
+  return status == BC_OK ? ITEM_READ : ITEM_FAILED;
+}
+
+/* A process of its own has a context and a cache of its own: neither may be carried over a fork. */
+static _Noreturn void be_worker(job *all, board *shared, size_t number, size_t count, work what) {
+  feedback_cache *cache = NULL;
+  all->context = NULL;
+  if (bc_context_new(&all->context) != BC_OK || feedback_cache_open(&cache, all->context, all->cache_path) != BC_OK)
+    _exit(BC_OUR_FAULT);
+  for (;;) {
+    const size_t i = atomic_fetch_add(&shared->next, 1);
+    if (i >= count) break;
+    atomic_store(&shared->in_hand[number], i + 1);
+    atomic_store(&shared->outcome[i], (unsigned char)what(all, cache, i));
+    atomic_store(&shared->in_hand[number], 0);
+    atomic_fetch_add(&shared->done, 1);
+  }
+  feedback_cache_close(cache);
+  fflush(NULL);
+  _exit(0);
+}
+
+static pid_t start_worker(job *all, board *shared, size_t number, size_t count, work what) {
+  fflush(NULL);
+  const pid_t child = fork();
+  if (child == 0) be_worker(all, shared, number, count, what);
+  return child;
+}
+
+static size_t wanted_jobs(const job *all, size_t count) {
+  const long cores = sysconf(_SC_NPROCESSORS_ONLN);
+  size_t jobs = all->options->jobs > 0 ? (size_t)all->options->jobs : cores > 0 ? (size_t)cores : 1;
+  if (jobs > MOST_JOBS) jobs = MOST_JOBS;
+  return jobs > count ? count : jobs;
+}
+
+static void tell_progress(job *all, const board *shared, bool photos) {
+  if (!all->options->progress) return;
+  bc_feedback_progress *p = &all->progress;
+  const size_t done = atomic_load(&shared->done);
+  *(photos ? &p->photos_done : &p->makers_done) = done;
+  const size_t of = photos ? p->photos : p->makers;
+  const double passed = seconds() - all->photos_started;
+  p->seconds_left = done > 1 && passed > 1 ? passed * (double)(of - done) / (double)done : -1;
+  all->options->progress(all->options->data, p);
+}
+
+/* Takes up a worker that ended. True when another must take its place: it died with something in hand. */
+static bool bury(board *shared, size_t number, size_t count) {
+  const size_t held = atomic_exchange(&shared->in_hand[number], 0);
+  if (held) {
+    atomic_store(&shared->outcome[held - 1], ITEM_FAILED);
+    atomic_fetch_add(&shared->done, 1);
+  }
+  return held && atomic_load(&shared->next) < count;
+}
+
+static bc_status spread(job *all, board *shared, size_t count, work what, bool photos) {
+  pid_t worker[MOST_JOBS];
+  const size_t jobs = wanted_jobs(all, count);
+  size_t alive = 0, started = 0;
+  for (size_t i = 0; i < jobs; i++) {
+    worker[i] = start_worker(all, shared, i, count, what);
+    if (worker[i] > 0) alive++, started++;
+  }
+  if (count && !started)
+    return bc_fail(all->context, BC_OUR_FAULT, _("No worker process could be started (%s)."), strerror(errno));
+  while (alive) {
+    bool ended = false;
+    for (size_t i = 0; i < jobs; i++) {
+      if (worker[i] <= 0 || waitpid(worker[i], NULL, WNOHANG) != worker[i]) continue;
+      ended = true;
+      alive--;
+      worker[i] = bury(shared, i, count) ? start_worker(all, shared, i, count, what) : -1;
+      if (worker[i] > 0) alive++;
+    }
+    tell_progress(all, shared, photos);
+    if (!ended) nanosleep(&(struct timespec){.tv_nsec = WAIT_NS}, NULL);
+  }
+  if (atomic_load(&shared->done) >= count) return BC_OK;
+  return bc_fail(all->context, BC_OUR_FAULT, _("The worker processes ended before their work was done."));
+}
+
+static board *open_board(size_t count) {
+  void *shared = mmap(NULL, sizeof(board) + count, PROT_READ | PROT_WRITE, MAP_SHARED | MAP_ANONYMOUS, -1, 0);
+  return shared == MAP_FAILED ? NULL : shared;
+}
+
+/* ---- the whole ---- */
+
+static bc_status choose_languages(job *all) {
+  if (!all->options->language) return BC_OK;
+  char *copy = bc_copy_text(all->options->language), *rest = copy, *one;
+  bc_status status = copy ? BC_OK : bc_fail_memory(all->context);
+  while (status == BC_OK && (one = strsep(&rest, ","))) {
+    if (all->language_count == 2)
+      status = bc_fail(all->context, BC_BAD_USAGE, _("A sheet has room for two languages; --language names more."));
+    else if (!bc_language_use(one))
+      status = bc_fail(all->context, BC_BAD_USAGE, _("There is no catalogue for the language '%s'. Try en."), one);
+    else
+      all->languages[all->language_count++] = bc_copy_text(one);
+  }
+  free(copy);
+  if (status == BC_OK && !bc_language_use(all->languages[0])) status = bc_fail_memory(all->context);
+  return status;
+}
+
+static bc_status prepare_output(job *all) {
+  const char *output = all->options->output;
+  if (mkdir(output, 0777) != 0 && errno != EEXIST)
+    return bc_fail(all->context, BC_CANNOT_WRITE, _("%s: this folder cannot be made (%s)."), output, strerror(errno));
+  all->cache_path = all->options->cache ? bc_copy_text(all->options->cache) : bc_path_join(output, ".cache.sqlite");
+  if (!all->cache_path) return bc_fail_memory(all->context);
+  feedback_cache *cache = NULL;
+  const bc_status status = feedback_cache_open(&cache, all->context, all->cache_path);
+  feedback_cache_close(cache);
+  return status;
+}
+
+/* Sheets are told apart by their folder's name, whatever the case, as some file systems do. */
+static const char *same_name(const job *all, size_t i) {
+  for (size_t k = 0; k < i; k++)
+    if (!all->trouble[k] && strcasecmp(all->makers[k].name, all->makers[i].name) == 0) return all->makers[k].folder;
+  return NULL;
+}
+
+static bc_status look_at_makers(job *all, const char *const *folders, bc_feedback_result *result) {
+  bc_cloth_list cloths = {0};
+  bc_status status = all->options->cloths ? bc_cloths_open(&cloths, all->context, all->options->cloths) : BC_OK;
+  bc_cloths_clear(&cloths);
+  for (size_t i = 0; status == BC_OK && i < all->count; i++) {
+    bc_status here = feedback_maker_open(&all->makers[i], all->context, NULL, folders[i], all->options->cloths);
+    const char *other = here == BC_OK ? same_name(all, i) : NULL;
+    if (other)
+      here = bc_fail(all->context, BC_BAD_USAGE,
+                     _("%s: has the same name as %s. Give each maker's folder its own name."), folders[i], other);
+    if (here == BC_OK) {
+      all->item_count += all->makers[i].photo_count;
+      continue;
+    }
+    all->trouble[i] = bc_copy_text(bc_context_message(all->context));
+    if (!all->trouble[i]) status = bc_fail_memory(all->context);
+    if (result->first_failure == BC_OK) result->first_failure = here;
+  }
+  return status;
+}
+
+static bc_status list_items(job *all) {
+  all->items = bc_allocate(all->item_count, sizeof *all->items);
+  if (!all->items) return bc_fail_memory(all->context);
+  size_t n = 0;
+  for (size_t i = 0; i < all->count; i++)
+    for (size_t k = 0; !all->trouble[i] && k < all->makers[i].photo_count; k++)
+      all->items[n++] = (item){all->makers[i].photos[k].path, all->makers[i].photos[k].mask};
+  all->item_count = n;
+  return BC_OK;
+}
+
+static bc_status do_photos(job *all, bc_feedback_result *result) {
+  board *shared = open_board(all->item_count);
+  if (!shared) return bc_fail_memory(all->context);
+  all->photos_started = seconds();
+  const bc_status status = spread(all, shared, all->item_count, read_item, true);
+  for (size_t i = 0; i < all->item_count; i++) {
+    result->photos_read += shared->outcome[i] == ITEM_READ;
+    result->not_read += shared->outcome[i] == ITEM_FAILED;
+  }
+  result->photos = all->item_count;
+  munmap(shared, sizeof(board) + all->item_count);
+  return status;
+}
+
+static void complain(const job *all, char *sentences) {
+  char *rest = sentences, *one;
+  while (all->options->complain && (one = strsep(&rest, "\n")))
+    if (*one) all->options->complain(all->options->data, one);
+}
+
+static bool plan_failed(const char *line) {
+  json_t *maker = json_loads(line, 0, NULL);
+  const bool failed = json_is_true(json_object_get(maker, "plan_failed"));
+  json_decref(maker);
+  return failed;
+}
+
+/* Tells what was made, in the order of the folders, whoever made it. */
+static bc_status tell(job *all, char **lines, const board *shared, bc_feedback_result *result) {
+  feedback_cache *cache = NULL;
+  const bc_status status = feedback_cache_open(&cache, all->context, all->cache_path);
+  for (size_t i = 0; status == BC_OK && i < all->count; i++) {
+    feedback_made made = {0};
+    const outcome here = shared->outcome[i];
+    if (all->trouble[i]) complain(all, all->trouble[i]);
+    if (here == ITEM_FAILED || !feedback_cache_get_maker(&made, cache, all->makers[i].name)) {
+      result->failed++;
+      if (result->first_failure == BC_OK) result->first_failure = BC_OUR_FAULT;
+      continue;
+    }
+    result->written += here == ITEM_READ;
+    result->unchanged += here == ITEM_KNOWN;
+    complain(all, made.complaints);
+    if ((result->not_read || plan_failed(made.line)) && result->first_failure == BC_OK)
+      result->first_failure = BC_BAD_DATA;
+    lines[i] = made.line;
+    made.line = NULL;
+    feedback_made_clear(&made);
+    if (all->options->line) all->options->line(all->options->data, lines[i]);
+  }
+  feedback_cache_close(cache);
+  return status;
+}
+
+static bc_status do_makers(job *all, bc_feedback_result *result) {
+  board *shared = open_board(all->count);
+  char **lines = bc_allocate(all->count, sizeof *lines);
+  all->photos_started = seconds();
+  bc_status status =
+      shared && lines ? spread(all, shared, all->count, make_sheet, false) : bc_fail_memory(all->context);
+  if (status == BC_OK) status = tell(all, lines, shared, result);
+  if (status == BC_OK) status = feedback_index(all->context, lines, all->count, all->options->output);
+  for (size_t i = 0; lines && i < all->count; i++) free(lines[i]);
+  free(lines);
+  if (shared) munmap(shared, sizeof(board) + all->count);
+  return status;
+}
+
+static void job_clear(job *all) {
+  for (size_t i = 0; all->makers && i < all->count; i++) feedback_maker_clear(&all->makers[i]);
+  for (size_t i = 0; all->trouble && i < all->count; i++) free(all->trouble[i]);
+  for (size_t i = 0; i < all->language_count; i++) free(all->languages[i]);
+  free(all->makers);
+  free(all->trouble);
+  free(all->items);
+  free(all->cache_path);
+}
+
+bc_status bc_feedback_run(bc_feedback_result *out, bc_context *context, const char *const *folders, size_t folder_count,
+                          const bc_feedback_options *options) {
+  *out = (bc_feedback_result){.makers = folder_count};
+  job all = {.context = context, .options = options, .count = folder_count, .started = seconds()};
+  all.makers = bc_allocate(folder_count, sizeof *all.makers);
+  all.trouble = bc_allocate(folder_count, sizeof *all.trouble);
+  bc_status status = all.makers && all.trouble ? BC_OK : bc_fail_memory(context);
+  if (status == BC_OK) status = choose_languages(&all);
+  if (status == BC_OK) status = prepare_output(&all);
+  if (status == BC_OK) status = look_at_makers(&all, folders, out);
+  if (status == BC_OK) status = list_items(&all);
+  all.progress = (bc_feedback_progress){.photos = all.item_count, .makers = folder_count, .seconds_left = -1};
+  if (status == BC_OK) status = do_photos(&all, out);
+  if (status == BC_OK) status = do_makers(&all, out);
+  job_clear(&all);
+  return status;
+}

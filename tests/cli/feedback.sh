@@ -1,0 +1,62 @@
+#!/bin/sh
+# Feedback for makers: a sheet each, a broken photo and a broken plan that cost only themselves, the index sorted by
+# need, a second run that does only what changed, one JSON line a maker.
+. "$(dirname "$0")/lib"
+mkdir -p makers/quarrow makers/venn/photos makers/lindqvist makers/empty
+cp "$demo/photos/jar.jpg" "$demo/photos/vase.jpg" "$demo/photos/moon-jar.jpg" makers/quarrow
+head -c 3000 "$demo/photos/bowl.jpg" >makers/quarrow/broken.jpg
+printf 'Ilse asked whether <baskets> can hang.\n' >makers/quarrow/notes.txt
+cp "$demo/plan-venn.json" makers/venn/plan.json
+for piece in pendant cuff brooch earrings ring; do cp "$demo/photos/$piece.jpg" makers/venn/photos; done
+cp "$demo/photos/scarf-rings.jpg" makers/lindqvist
+echo '{' >makers/lindqvist/plan.json
+
+expect 65 'broken.jpg' -- "$BACKCLOTH" feedback makers/* -o out --cloths "$demo/cloths.json" --json
+cp out.txt first.txt
+python3 - <<'PYTHON' || fail "the lines"
+import json
+makers = [json.loads(line) for line in open("first.txt")]
+assert [m["maker"] for m in makers] == ["empty", "lindqvist", "quarrow", "venn"], [m["maker"] for m in makers]
+for m in makers:
+    for section in m["sections"]:
+        for line in section["lines"]:
+            assert line["figures"] or section["part"] == "notes", line
+empty, lindqvist, quarrow, venn = makers
+assert empty["pieces"] == 0 and empty["need"] == 100
+assert lindqvist["plan_failed"] and lindqvist["pieces"] == 1
+assert quarrow["photos"] == 4 and quarrow["pieces"] == 3 and quarrow["not_read"] == 1
+tried = [len(s["lines"]) for m in makers[1:] for s in m["sections"] if s["part"] == "try"]
+assert all(1 <= n <= 3 for n in tried), tried
+assert any(s["part"] == "hanging" and s["lines"] for s in venn["sections"])
+PYTHON
+for maker in empty lindqvist quarrow venn; do
+  pdfinfo "out/$maker/feedback.pdf" | grep -q '^Tagged: *yes' || fail "$maker has no tagged PDF"
+  grep -q '</html>' "out/$maker/feedback.html" || fail "$maker has no page"
+done
+! grep -qE 'src="(http|[^d])|href="http|<script' out/*/feedback.html || fail "a page needs something else"
+grep -q '&lt;baskets&gt;' out/quarrow/feedback.html || fail "notes are not quoted"
+python3 - <<'PYTHON' || fail "the CSV"
+import csv
+rows = list(csv.DictReader(open("out/makers.csv", newline="")))
+needs = [float(r["need"]) for r in rows]
+assert len(rows) == 4 and needs == sorted(needs, reverse=True) and rows[0]["maker"] == "empty", rows
+PYTHON
+
+# Nothing changed: nothing is made, and what is told is the same.
+touch -d '2001-01-01' out/venn/feedback.html out/quarrow/feedback.html
+expect 65 'broken.jpg' -- "$BACKCLOTH" feedback makers/* -o out --cloths "$demo/cloths.json" --json
+cmp -s out.txt first.txt || fail "a second run tells something else"
+[ out/venn/feedback.html -ot first.txt ] || fail "an unchanged sheet was made again"
+# One photo more: only its maker is made again, and only that photo read.
+cp "$demo/photos/bottle.jpg" makers/quarrow
+expect 65 'broken.jpg' -- "$BACKCLOTH" feedback makers/* -o out --cloths "$demo/cloths.json"
+grep -q '^1 sheet made, 3 unchanged' out.txt || fail "not only the changed maker: $(cat out.txt)"
+grep -q ': 1 read now' out.txt || fail "not only the new photo: $(cat out.txt)"
+[ out/venn/feedback.html -ot first.txt ] || fail "an unchanged sheet was made again"
+
+expect 64 'where the sheets go' -- "$BACKCLOTH" feedback makers/venn
+expect 64 'no catalogue' -- "$BACKCLOTH" feedback makers/venn -o no --language xq
+expect 66 'no such folder' -- "$BACKCLOTH" feedback makers/nobody makers/lindqvist -o out2
+[ -s out2/lindqvist/feedback.pdf ] || fail "one missing folder stopped the others"
+
+done_testing
