@@ -80,7 +80,12 @@ bc_status bc_drawing_piece(bc_context *context, const bc_study *study, const bc_
     cairo_save(cairo);
     cairo_rectangle(cairo, x, y, side, side);
     cairo_clip(cairo);
-    status = drawing_specimen(canvas, context, &cut, cloth->colour, cell, place);
+    drawing_textile textile = {0};
+    const bool printed = strncmp(cloth->spec, "photo:", 6) == 0;
+    if (printed) status = drawing_textile_open(&textile, context, cloth->spec + 6);
+    if (status == BC_OK)
+      status = drawing_specimen(canvas, context, &cut, cloth->colour, printed ? &textile : NULL, cell, place);
+    drawing_textile_clear(&textile);
     if (status == BC_OK) drawing_lost_rim(canvas, study, cloth, place);
     cairo_restore(cairo);
     drawing_canvas_abandon(canvas);

@@ -55,11 +55,15 @@ static bc_status add_candidates(feedback_facts *facts) {
 static bc_status search(feedback_facts *facts) {
   bc_context *context = facts->maker->context;
   bc_match *match = NULL;
-  bc_status status = bc_match_rank(&match, context, facts->readings, facts->count, NULL, 0);
+  bc_cloth *white = NULL; /* a match needs a cloth; the search doesn't look at it */
+  bc_status status = bc_cloth_parse(&white, context, "#ffffff", NULL);
+  const bc_cloth *const any = white;
+  if (status == BC_OK) status = bc_match_rank(&match, context, facts->readings, facts->count, &any, 1);
   if (status == BC_OK) status = bc_match_suggest(match, context, facts->readings, facts->count, SEARCHED);
   for (size_t i = 0; status == BC_OK && i < match->suggested_count; i++)
     status = add_cloth(&facts->cloths, context, match->suggested[i].css, NULL);
   bc_match_free(match);
+  bc_cloth_free(white);
   return status;
 }
 

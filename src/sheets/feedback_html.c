@@ -73,17 +73,18 @@ static void put_picture(page *p, int index) {
   free(text);
 }
 
-static void put_words(page *p, const bc_feedback_line *line) {
+static void put_words(page *p, const bc_feedback_line *line, bool figures) {
   fputs("<p class=\"say\">", p->to);
   escape(p->to, line->text);
   fputs("</p>", p->to);
-  if (line->figure_count) fputs("<ul>", p->to);
+  if (!figures || !line->figure_count) return;
+  fputs("<ul>", p->to);
   for (size_t i = 0; i < line->figure_count; i++) {
     fputs("<li>", p->to);
     escape(p->to, line->figure[i].shown);
     fputs("</li>", p->to);
   }
-  if (line->figure_count) fputs("</ul>", p->to);
+  fputs("</ul>", p->to);
 }
 
 /* The languages of one sentence; a second sheet has the same sentences in the same order. */
@@ -93,7 +94,7 @@ static void put_both(page *p, size_t section, size_t line) {
     const bc_feedback_sheet *sheet = p->sheet[side];
     if (section >= sheet->section_count || line >= sheet->sections[section].line_count) continue;
     fprintf(p->to, "<div lang=\"%s\" dir=\"%s\">", sheet->language, direction(sheet));
-    put_words(p, &sheet->sections[section].lines[line]);
+    put_words(p, &sheet->sections[section].lines[line], !feedback_same_figures(&sheet->sections[section], line));
     fputs("</div>", p->to);
   }
   fputs("</div>", p->to);

@@ -141,6 +141,9 @@ bc_status feedback_piece_picture(bc_feedback_picture *out, bc_context *context, 
 bc_status feedback_wall_picture(bc_feedback_picture *out, bc_context *context, const bc_plan *plan,
                                 bc_study *const *studies);
 
+/* True when the sentence before stands on the same figures, which then needn't be shown twice. */
+bool feedback_same_figures(const bc_feedback_section *section, size_t line);
+
 /* --- renderings; `second` is the same sheet in another language, or NULL --- */
 
 bc_status feedback_html(bc_context *context, const bc_feedback_sheet *sheet, const bc_feedback_sheet *second,

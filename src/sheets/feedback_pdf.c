@@ -53,11 +53,11 @@ static char *figures_text(const bc_feedback_line *line) {
   return text.text;
 }
 
-static double put_line(sheet_page *on, const bc_feedback_sheet *sheet, const bc_feedback_line *line, double left,
-                       double y, double width, bool bold) {
+static double put_line(sheet_page *on, const bc_feedback_sheet *sheet, const bc_feedback_line *line, bool with_figures,
+                       double left, double y, double width, bool bold) {
   double high =
       put_text(on, sheet->right_to_left, left, y, width, (sheet_type){.size = 3.3, .bold = bold}, NULL, line->text);
-  char *figures = figures_text(line);
+  char *figures = with_figures ? figures_text(line) : NULL;
   if (figures)
     high += 0.4 + put_text(on, sheet->right_to_left, left, y + high + 0.4, width,
                            (sheet_type){.size = 2.8, .grey = true}, NULL, figures);
@@ -78,7 +78,10 @@ static double put_both(paper *p, sheet_page *on, size_t section, size_t line, do
   double high = 0;
   for (int side = 0; side < 2; side++) {
     const bc_feedback_line *one = line_of(p, side, section, line);
-    if (one) high = fmax(high, put_line(on, p->sheet[side], one, left + side * (column + 5), y, column, bold));
+    if (one)
+      high =
+          fmax(high, put_line(on, p->sheet[side], one, !feedback_same_figures(&p->sheet[side]->sections[section], line),
+                              left + side * (column + 5), y, column, bold));
   }
   return high;
 }

@@ -90,6 +90,15 @@ void feedback_picture(feedback_pen *pen, bc_feedback_picture picture) {
   sheet->pictures[sheet->picture_count++] = picture;
 }
 
+bool feedback_same_figures(const bc_feedback_section *section, size_t line) {
+  if (!line) return false;
+  const bc_feedback_line *here = &section->lines[line], *before = here - 1;
+  if (here->figure_count != before->figure_count || here->picture >= 0) return false;
+  for (size_t i = 0; i < here->figure_count; i++)
+    if (strcmp(here->figure[i].shown, before->figure[i].shown) != 0) return false;
+  return true;
+}
+
 static void free_section(bc_feedback_section *section) {
   for (size_t i = 0; i < section->line_count; i++) {
     for (size_t k = 0; k < section->lines[i].figure_count; k++) free(section->lines[i].figure[k].shown);
