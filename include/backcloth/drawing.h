@@ -78,8 +78,8 @@ BC_API void bc_drawing_kept_piece_clear(bc_kept_piece *piece);
 
 /** Paints one piece on a square of cloth, its outline marked where it gets lost, on somebody else's sheet, whose user
  *  space is mm with y down. Nothing is written. */
-BC_API bc_status bc_drawing_piece(bc_context *context, const bc_study *study, const bc_cloth *cloth,
-                                  struct _cairo *cairo, double x, double y, double side);
+BC_API bc_status bc_drawing_specimen(bc_context *context, const bc_study *study, const bc_cloth *cloth,
+                                     struct _cairo *cairo, double x, double y, double side);
 
 /** The match board: every piece on every cloth, cloths in rank order, with verdict shapes and figures. */
 BC_API bc_status bc_drawing_board(bc_context *context, const bc_match *match, bc_study *const *studies,

@@ -67,8 +67,8 @@ void bc_drawing_kept_piece_clear(bc_kept_piece *piece) {
   *piece = (bc_kept_piece){0};
 }
 
-bc_status bc_drawing_piece(bc_context *context, const bc_study *study, const bc_cloth *cloth, struct _cairo *cairo,
-                           double x, double y, double side) {
+bc_status bc_drawing_specimen(bc_context *context, const bc_study *study, const bc_cloth *cloth, struct _cairo *cairo,
+                              double x, double y, double side) {
   drawing_cut cut;
   drawing_canvas *canvas = NULL;
   bc_status status = drawing_cut_make(&cut, context, study);
