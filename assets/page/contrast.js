@@ -111,16 +111,17 @@ export function deltaE00(first, second) {
 
 // --- clarity -------------------------------------------------------------------------------------
 
-function strength(colour, cloth) {
-  const byLightness = Math.log(contrastRatio(colour.Y, cloth.Y));
-  if (!(cloth.spread > 0) && byLightness >= LN_3 + LN_1_5) return byLightness;
-  const deltaE = deltaE00(colour, cloth);
-  const plain = Math.max(byLightness, deltaE * (LN_3 / DELTA_E_AT_3));
-  // A pattern hides differences of its own size.
-  return cloth.spread > 0 && deltaE > 0 ? (plain * deltaE) / Math.hypot(deltaE, 2 * cloth.spread) : plain;
-}
-
 const clarityOf = (s) => Math.min(1, Math.max(0, (2 + (s - LN_3) / LN_1_5) / 3));
+
+function clarityAgainst(colour, cloth) {
+  const byLightness = Math.log(contrastRatio(colour.Y, cloth.Y));
+  if (!(cloth.spread > 0) && byLightness >= LN_3 + LN_1_5) return clarityOf(byLightness);
+  const deltaE = deltaE00(colour, cloth);
+  const plain = clarityOf(Math.max(byLightness, deltaE * (LN_3 / DELTA_E_AT_3)));
+  // A pattern draws the eye from edges no stronger than itself.
+  if (!(cloth.spread > 0)) return plain;
+  return deltaE > 0 ? (plain * deltaE) / Math.hypot(deltaE, 2 * cloth.spread) : 0;
+}
 
 export function verdictOf(clarity) {
   if (clarity + HAIR >= 2 / 3) return STANDS_OUT;
@@ -139,7 +140,7 @@ function meanClarity(piece, patches, cloth) {
   let clarity = 0;
   let seen = 0;
   for (const patch of patches) {
-    const here = clarityOf(strength(beforeCloth(patch, piece.seeThrough, cloth), cloth));
+    const here = clarityAgainst(beforeCloth(patch, piece.seeThrough, cloth), cloth);
     clarity += patch.share * here;
     if (verdictOf(here) === STANDS_OUT) seen += patch.share;
   }
