@@ -148,16 +148,12 @@ static void draw_outline(elevation *e, size_t i) {
   drawing_use(cairo, drawing_black);
   cairo_set_line_width(cairo, 0.25);
   cairo_stroke(cairo);
-  const double size = fmin(2.4 * e->layout.type, r.height * 0.5);
-  drawing_type type = {.size = size,
-                       .italic = true,
-                       .align = DRAWING_CENTRE,
-                       .ink = drawing_grey,
-                       .width = r.width - 1.2,
-                       .lines = (int)fmax(1, floor(r.height / (size * 1.5)))};
-  if (r.width < 6 || size < 1.4) return; /* its number and the list name it */
-  const drawing_extent extent = drawing_text_measure(&type, piece->title);
-  drawing_text(e->canvas, &type, r.x + r.width / 2, r.y + (r.height - extent.height) / 2, piece->title);
+  if (r.width < 6 || r.height < 2.4) return; /* its number and the list name it */
+  const drawing_type type = {
+      .size = fmin(2.4 * e->layout.type, r.height * 0.5), .italic = true, .align = DRAWING_CENTRE, .ink = drawing_grey};
+  /* What cannot be read in full is left to the number and the list. */
+  drawing_text_fitted(e->canvas, type, (drawing_rect){r.x + 0.6, r.y + 0.3, r.width - 1.2, r.height - 0.6}, 1.4,
+                      piece->title);
 }
 
 void elevation_draw_fittings(elevation *e) {

@@ -151,9 +151,11 @@ static void draw_border(const elevation *e) {
 /* Where the list and the cautions are when they are not here. */
 static void draw_continued(const elevation *e) {
   const double t = e->layout.type;
-  const drawing_type type = {.size = 2.3 * t, .ink = drawing_grey, .width = 62 * t};
+  const drawing_type type = {.size = 2.3 * t, .ink = drawing_grey, .width = 76 * t};
   drawing_text(e->canvas, &type, e->layout.foot.x + 70 * t, e->layout.foot.y + 0.5 * t,
-               _("What each number is, and what to heed before anything is hung: next sheet."));
+               e->crowded ? _("Too many hanging points to write every measure here: the next sheets have them in a "
+                              "table, with what each number is and what to heed before anything is hung.")
+                          : _("What each number is, and what to heed before anything is hung: next sheet."));
 }
 
 void elevation_draw_frame(elevation *e) {

@@ -162,7 +162,11 @@ static void draw_row(const elevation *e, size_t point, double x, double y) {
     char first[DRAWING_WORDS], second[DRAWING_WORDS];
     drawing_length(first, measure[i], e->options.units);
     drawing_length(second, measure[i], e->options.units == BC_UNITS_METRIC ? BC_UNITS_IMPERIAL : BC_UNITS_METRIC);
-    drawing_textf(e->canvas, &type, x + NUMBER_COLUMN * t + i * column, y, "%s %s · %s", i ? "→" : "↑", first, second);
+    char words[2 * DRAWING_WORDS + 8];
+    snprintf(words, sizeof words, "%s %s · %s", i ? "→" : "↑", first, second);
+    drawing_type fitted = type;
+    fitted.size *= fmin(1, (column - 1.2 * t) / drawing_text_measure(&type, words).width);
+    drawing_text(e->canvas, &fitted, x + NUMBER_COLUMN * t + i * column, y, words);
   }
   cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
   drawing_use(cairo, drawing_pale);

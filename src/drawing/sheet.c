@@ -110,16 +110,24 @@ static bool on_asked_sheet(elevation *e, const sheet *s) {
   return lay_out_somehow(e, s, e->options.scale) || (e->several_sheets && on_tiles(e, s));
 }
 
-/* The smallest sheet on which the useful scales fit; then any scale. */
+#define SHEETS_AT_HOME 2 /* A4 and A3: what people can print without a print shop */
+
+static bool on_iso_sheets(elevation *e, fitter *fit, size_t count, double largest, double smallest) {
+  for (size_t i = 0; i < count; i++)
+    if (e->options.scale > 0 ? fit(e, &iso_sheets[i], e->options.scale)
+                             : try_scales(e, fit, &iso_sheets[i], largest, smallest))
+      return true;
+  return false;
+}
+
+/* The smallest sheet on which the useful scales fit, rather A3 with all on it than A4 with a second sheet; then
+ * larger sheets; then any scale. */
 static bool on_any_sheet(elevation *e) {
   e->list_apart = false;
-  for (size_t i = 0; i < ISO_SHEETS; i++)
-    if (e->options.scale > 0 ? lay_out(e, &iso_sheets[i], e->options.scale)
-                             : i < 3 && try_scales(e, lay_out, &iso_sheets[i], 1, SCALE_USEFUL))
-      return true;
-  for (size_t i = 0; e->options.scale <= 0 && i < ISO_SHEETS; i++)
-    if (try_scales(e, lay_out, &iso_sheets[i], SCALE_USEFUL, 500)) return true;
-  return false;
+  if (on_iso_sheets(e, lay_out, SHEETS_AT_HOME, 1, SCALE_USEFUL)) return true;
+  if (on_iso_sheets(e, lay_out_somehow, SHEETS_AT_HOME, 1, SCALE_USEFUL)) return true;
+  e->list_apart = false;
+  return on_iso_sheets(e, lay_out, ISO_SHEETS, 1, SCALE_USEFUL) || on_iso_sheets(e, lay_out, ISO_SHEETS, 1, 500);
 }
 
 bc_status elevation_choose_layout(elevation *e, const char *path) {

@@ -55,6 +55,11 @@ static void sheet_words(const elevation *e, drawing_canvas *sheet, int number) {
 
 static void cross(cairo_t *cairo, double x, double y) {
   const double arm = 3, radius = 1.5;
+  cairo_new_sub_path(cairo); /* white behind it: it may lie on dark cloth */
+  cairo_arc(cairo, x, y, 1.2 * arm, 0, 2 * M_PI);
+  drawing_use(cairo, drawing_white);
+  cairo_fill(cairo);
+  drawing_use(cairo, drawing_black);
   drawing_line(cairo, x - arm, y, x + arm, y);
   drawing_line(cairo, x, y - arm, x, y + arm);
   cairo_new_sub_path(cairo);
@@ -149,7 +154,7 @@ static void draw_key_sheet(const elevation *e, drawing_canvas *sheet, cairo_surf
   y += drawing_text(sheet, &title, left, y, _("How the sheets go together")).height + 1;
   y += drawing_text(sheet, &plain, left, y,
                     _("Print all sheets at actual size (100 %), not fitted to the page. Lay each sheet over its "
-                      "neighbour so that the crosses meet, and tape them together. Measure the bar on a sheet: if it "
+                      "neighbour so that the crosses meet, and tape them together. Measure the bar below: if it "
                       "is not 100 mm long, the printer has changed the scale."))
            .height +
        6;
