@@ -154,7 +154,7 @@ static void draw_key_sheet(const elevation *e, drawing_canvas *sheet, cairo_surf
   y += drawing_text(sheet, &title, left, y, _("How the sheets go together")).height + 1;
   y += drawing_text(sheet, &plain, left, y,
                     _("Print all sheets at actual size (100 %), not fitted to the page. Lay each sheet over its "
-                      "neighbour so that the crosses meet, and tape them together. Measure the bar below: if it "
+                      "neighbour so that the crosses meet, and tape them together. Measure the bar on a sheet: if it "
                       "is not 100 mm long, the printer has changed the scale."))
            .height +
        6;
