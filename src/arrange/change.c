@@ -203,6 +203,9 @@ static void take_out_of_plan(bc_plan *plan, size_t index) {
   free(piece->photo);
   free(piece->photo_written);
   free(piece->group);
+  free(piece->material);
+  free(piece->technique);
+  free(piece->function);
   free(piece->mount.on);
   memmove(piece, piece + 1, (plan->piece_count - index - 1) * sizeof *piece);
   plan->piece_count--;
