@@ -47,9 +47,12 @@ export function decodeFace(face) {
   };
 }
 
-/** A cloth as the server gives it ({lab, luminance, spread_l}) → what `onCloth` needs. */
-export function clothOf({ lab, luminance, spread_l = 0 }) {
-  return { L: lab[0], a: lab[1], b: lab[2], Y: luminance, spread: spread_l };
+const colourFrom = ({ lab, luminance }) => ({ L: lab[0], a: lab[1], b: lab[2], Y: luminance });
+
+/** A cloth as the server gives it ({lab, luminance, spread_l, parts}) → what `onCloth` needs. */
+export function clothOf(cloth) {
+  const parts = (cloth.parts ?? []).map((part) => ({ ...colourFrom(part), share: part.share }));
+  return { ...colourFrom(cloth), spread: cloth.spread_l ?? 0, parts };
 }
 
 // --- measures ------------------------------------------------------------------------------------
@@ -170,20 +173,30 @@ function outlineShare(piece, meanY, clothY) {
   return (darker + count - notLighter) / count;
 }
 
+// A pattern is one of its colours behind each place, as often as its share says; a plain cloth is its only part.
+function overParts(cloth, figure) {
+  if (!cloth.parts?.length) return figure(cloth);
+  return cloth.parts.reduce((sum, part) => sum + part.share * figure({ ...part, spread: cloth.spread }), 0);
+}
+
 /** One piece on one cloth: the figures of bc_match_pair. */
 export function onCloth(piece, cloth) {
-  const body = meanClarity(piece, piece.body, cloth);
-  const rim = meanClarity(piece, piece.patches.length ? piece.patches : [{ ...piece.mean, share: 1 }], cloth);
-  const clarity = Math.min(1, OUTLINE_WEIGHT * rim.clarity + (1 - OUTLINE_WEIGHT) * body.clarity);
+  const outline = piece.patches.length ? piece.patches : [{ ...piece.mean, share: 1 }];
+  let seen = 0;
+  const clarity = Math.min(1, overParts(cloth, (behind) => {
+    const rim = meanClarity(piece, outline, behind);
+    seen += (cloth.parts?.length ? behind.share : 1) * rim.seen;
+    return Math.min(1, OUTLINE_WEIGHT * rim.clarity + (1 - OUTLINE_WEIGHT) * meanClarity(piece, piece.body, behind).clarity);
+  }));
   const mean = beforeCloth(piece.mean, piece.seeThrough, cloth);
-  const share = outlineShare(piece, mean.Y, cloth.Y);
+  const share = overParts(cloth, (behind) => outlineShare(piece, beforeCloth(piece.mean, piece.seeThrough, behind).Y, behind.Y));
   const byLight = !(cloth.spread > 0) && !(piece.seeThrough > 0) ? share : 0;
   return {
     contrastRatio: contrastRatio(mean.Y, cloth.Y),
     deltaL: Math.abs(mean.L - cloth.L),
     deltaE00: deltaE00(mean, cloth),
     outlineShare: share,
-    seenShare: Math.min(1, Math.max(rim.seen, byLight)),
+    seenShare: Math.min(1, Math.max(seen, byLight)),
     clarity,
     verdict: verdictOf(clarity),
   };

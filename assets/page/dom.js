@@ -68,7 +68,7 @@ export function tell(words, action) {
   hide = setTimeout(() => !notice.matches(":hover, :focus-within") && (notice.hidden = true), action ? 20000 : 9000);
 }
 let closeWords = () => "Close";
-export const useCloseWords = (words) => (closeWords = words);
+export const useCloseWords = (words) => (closeWords = () => words);
 
 /** A dialogue over the page; resolves with the value of the button that closed it, or null. */
 export function ask(title, content, choices) {

@@ -4,7 +4,7 @@ import { _, dayAndTime } from "./words.js";
 import { ask, button, empty, field, h, tell } from "./dom.js";
 import { call } from "./server.js";
 
-const concerns = (remark, on) => (on.photo ? remark.on?.photo === on.photo : on.wall ? Boolean(remark.on?.wall) : true);
+const concerns = (remark, on) => (on.photo ? remark.on?.photo === on.photo : on.wall ? !remark.on?.photo : true);
 
 export function remarks(maker, on, me) {
   const list = h("ol", { class: "stack" });

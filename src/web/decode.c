@@ -66,6 +66,52 @@ static bc_status study_of(bc_study **out, bc_context *context, const web_message
   return status;
 }
 
+/* A photo of cloth shows no piece: its middle stands for one, so that it has a preview and a reading like others. */
+static bc_cutout *middle_of(const bc_image *image) {
+  bc_cutout *cutout = bc_allocate(1, sizeof *cutout);
+  const int width = image->width, height = image->height;
+  uint8_t *alpha = cutout ? bc_allocate((size_t)width * (size_t)height, 1) : NULL;
+  if (!alpha) {
+    free(cutout);
+    return NULL;
+  }
+  const bc_box box = {width / 10, height / 10, width - 2 * (width / 10), height - 2 * (height / 10)};
+  for (int y = box.y; y < box.y + box.height; y++)
+    memset(alpha + (size_t)y * (size_t)width + box.x, 255, (size_t)box.width);
+  *cutout = (bc_cutout){width, height, alpha, box, 1, BC_CUTOUT_MASK, {0}};
+  return cutout;
+}
+
+static bc_status read_cloth(bc_study *study, bc_context *context, const uint8_t *bytes, size_t size, const char *name) {
+  bc_photo *photo = NULL;
+  bc_status status = bc_photo_decode(&photo, context, bytes, size, name, NULL);
+  if (status == BC_OK) status = bc_image_from_photo(&study->image, context, photo, NULL);
+  bc_photo_free(photo);
+  if (status != BC_OK) return status;
+  study->cutout = middle_of(study->image);
+  if (!study->cutout) return bc_fail_memory(context);
+  return bc_reading_of(&study->reading, context, study->image, study->cutout, name);
+}
+
+static bc_status cloth_study_of(bc_study **out, bc_context *context, const web_message *in, const json_t *order) {
+  uint8_t *bytes = NULL;
+  size_t size = 0;
+  const char *name = json_string_value(json_object_get(order, "name"));
+  bc_study *study = bc_allocate(1, sizeof *study);
+  bc_status status = study ? read_photo(&bytes, &size, context, in, order) : bc_fail_memory(context);
+  if (status == BC_OK) status = read_cloth(study, context, bytes, size, name ? name : "");
+  free(bytes);
+  if (status == BC_OK)
+    *out = study;
+  else
+    bc_study_free(study);
+  return status;
+}
+
+static bool shows_cloth(const json_t *order) {
+  return json_is_true(json_object_get(json_object_get(order, "help"), "cloth"));
+}
+
 static bool add_part(web_message *out, web_part *part) {
   return web_message_add(out, part->bytes, part->size);
 }
@@ -99,7 +145,8 @@ static bc_status answer_piece(bc_context *context, bc_study *study, web_message 
 
 static bc_status do_piece(bc_context *context, const web_message *in, const json_t *order, web_message *out) {
   bc_study *study = NULL;
-  bc_status status = study_of(&study, context, in, order);
+  bc_status status =
+      shows_cloth(order) ? cloth_study_of(&study, context, in, order) : study_of(&study, context, in, order);
   if (status == BC_OK) status = answer_piece(context, study, out);
   bc_study_free(study);
   return status;
@@ -108,11 +155,23 @@ static bc_status do_piece(bc_context *context, const web_message *in, const json
 static bc_status do_study(bc_context *context, const web_message *in, const json_t *order, web_message *out) {
   bc_study *study = NULL;
   web_part part = {0};
-  bc_status status = study_of(&study, context, in, order);
+  bc_status status =
+      shows_cloth(order) ? cloth_study_of(&study, context, in, order) : study_of(&study, context, in, order);
   if (status == BC_OK) status = web_study_pack(&part, context, study);
   if (status == BC_OK && !add_part(out, &part)) status = bc_fail_memory(context);
   bc_study_free(study);
   return status;
+}
+
+/* The colours of a pattern: what lies behind a piece is one of them. */
+static json_t *parts_json(const bc_cloth *cloth) {
+  json_t *list = json_array();
+  for (size_t i = 0; i < cloth->part_count; i++) {
+    const bc_colour *c = &cloth->parts[i].colour;
+    json_array_append_new(list, json_pack("{s:[f,f,f],s:f,s:f}", "lab", c->lab.L, c->lab.a, c->lab.b, "luminance",
+                                          c->luminance, "share", cloth->parts[i].share));
+  }
+  return list;
 }
 
 static bc_status do_cloth(bc_context *context, const web_message *in, const json_t *order, web_message *out) {
@@ -127,6 +186,7 @@ static bc_status do_cloth(bc_context *context, const web_message *in, const json
   json_t *facts = json_pack("{s:o,s:[f,f,f],s:f,s:f}", "name", bc_json_text(cloth->name), "lab", cloth->colour.lab.L,
                             cloth->colour.lab.a, cloth->colour.lab.b, "luminance", cloth->colour.luminance, "spread_l",
                             cloth->spread_l);
+  json_object_set_new(facts, "parts", parts_json(cloth));
   if (!web_message_add_text(out, json_dumps(facts, JSON_COMPACT))) status = bc_fail_memory(context);
   json_decref(facts);
   bc_cloth_free(cloth);

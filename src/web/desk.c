@@ -38,6 +38,21 @@ static bc_status take_readings(web_collection *all, bc_context *context, const w
   return BC_OK;
 }
 
+static bc_colour colour_from(const json_t *value) {
+  const json_t *lab = json_object_get(value, "lab");
+  return (bc_colour){{json_number_value(json_array_get(lab, 0)), json_number_value(json_array_get(lab, 1)),
+                      json_number_value(json_array_get(lab, 2))},
+                     json_number_value(json_object_get(value, "luminance"))};
+}
+
+static void take_parts(bc_cloth *cloth, const json_t *parts) {
+  for (size_t i = 0; i < json_array_size(parts) && i < BC_READING_COLOURS; i++) {
+    const json_t *part = json_array_get(parts, i);
+    cloth->parts[cloth->part_count++] =
+        (bc_cloth_part){colour_from(part), json_number_value(json_object_get(part, "share"))};
+  }
+}
+
 /* A colour is read again; a photographed cloth was measured when its photo came. */
 static bc_status take_cloth(bc_cloth **out, bc_context *context, const json_t *order) {
   const char *spec = json_string_value(json_object_get(order, "spec"));
@@ -48,9 +63,8 @@ static bc_status take_cloth(bc_cloth **out, bc_context *context, const json_t *o
   if (!cloth) return bc_fail_memory(context);
   cloth->spec = bc_copy_text(spec);
   cloth->name = bc_copy_text(name);
-  cloth->colour = (bc_colour){{json_number_value(json_array_get(lab, 0)), json_number_value(json_array_get(lab, 1)),
-                               json_number_value(json_array_get(lab, 2))},
-                              json_number_value(json_object_get(order, "luminance"))};
+  cloth->colour = colour_from(order);
+  take_parts(cloth, json_object_get(order, "parts"));
   cloth->spread_l = json_number_value(json_object_get(order, "spread_l"));
   return cloth->spec && cloth->name ? BC_OK : bc_fail_memory(context);
 }

@@ -151,6 +151,11 @@ static bool link_allows(web_request *r) {
   return false;
 }
 
+/* What the decoder is told of a new photo. */
+static const char *help_of(const char *kind) {
+  return strcmp(kind, "cloth") == 0 ? "{\"cloth\":true}" : "{}";
+}
+
 static bool add_row(web_request *r, const char *id, const char *kind, const char *name, const char *hash,
                     const web_message *made) {
   char *title = bc_reading_title(name);
@@ -159,8 +164,8 @@ static bool add_row(web_request *r, const char *id, const char *kind, const char
       web_do(
           r->server,
           "INSERT INTO photos(id,maker,kind,name,title,hash,bytes,help,facts,reading,version,added) VALUES(?,?,?,?,?,?,"
-          "?,'{}',?,?,1,?)",
-          "ttttttitbi", id, r->maker, kind, name, title, hash, (sqlite3_int64)r->upload_size,
+          "?,?,?,?,1,?)",
+          "ttttttittbi", id, r->maker, kind, name, title, hash, (sqlite3_int64)r->upload_size, help_of(kind),
           web_message_text(made, WEB_PIECE_FACTS), made->part[WEB_PIECE_READING].bytes,
           made->part[WEB_PIECE_READING].size, web_time_ms()) &&
       web_do(r->server, "UPDATE makers SET changed=? WHERE id=?", "it", web_time_ms(), r->maker) &&
@@ -193,7 +198,7 @@ void web_add_photo(web_request *r) {
   char *name = name_of_upload(r);
   web_message made = {0};
   kind = kind && strcmp(kind, "cloth") == 0 ? "cloth" : "piece";
-  if (name && has_room(r) && decode(r, WEB_JOB_PIECE, r->upload, r->upload_size, name, NULL, &made, false))
+  if (name && has_room(r) && decode(r, WEB_JOB_PIECE, r->upload, r->upload_size, name, help_of(kind), &made, false))
     save_photo(r, kind, name, &made);
   web_message_clear(&made);
   free(name);

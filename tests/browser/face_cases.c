@@ -24,11 +24,34 @@ static bc_lab some_lab(double vivid) {
   return (bc_lab){100 * chance(), chroma * cos(hue), chroma * sin(hue)};
 }
 
+/* A pattern of up to five colours. */
+static void add_parts(bc_cloth *cloth) {
+  double left = 1;
+  const size_t count = 2 + (size_t)(3 * chance());
+  for (size_t i = 0; i < count; i++) {
+    const double share = i + 1 < count ? left * chance() : left;
+    cloth->parts[cloth->part_count++] = (bc_cloth_part){bc_colour_from_lab(some_lab(70)), share};
+    left -= share;
+  }
+}
+
+static void print_cloth(const bc_cloth *cloth) {
+  printf("\"lab\":[%.17g,%.17g,%.17g],\"luminance\":%.17g,\"spread_l\":%.17g,\"parts\":[", cloth->colour.lab.L,
+         cloth->colour.lab.a, cloth->colour.lab.b, cloth->colour.luminance, cloth->spread_l);
+  for (size_t i = 0; i < cloth->part_count; i++) {
+    const bc_colour *c = &cloth->parts[i].colour;
+    printf("%s{\"lab\":[%.17g,%.17g,%.17g],\"luminance\":%.17g,\"share\":%.17g}", i ? "," : "", c->lab.L, c->lab.a,
+           c->lab.b, c->luminance, cloth->parts[i].share);
+  }
+  printf("]");
+}
+
 static bc_cloth some_cloth(const bc_reading *reading) {
   bc_cloth cloth = {.colour = bc_colour_from_lab(some_lab(chance() < 0.2 ? 0 : 70))};
   if (chance() < 0.1) cloth.colour = reading->mean; /* as like as can be */
   if (chance() < 0.1) cloth.colour = bc_colour_from_lab((bc_lab){reading->mean.lab.L, 0, 0});
   if (chance() < 0.25) cloth.spread_l = 15 * chance();
+  if (chance() < 0.25) add_parts(&cloth);
   return cloth;
 }
 
@@ -57,10 +80,10 @@ static int print_cases(bc_context *context, const bc_reading *reading, int count
   for (int i = 0; i < count; i++) {
     const bc_cloth cloth = some_cloth(reading);
     const bc_pair pair = bc_match_pair(reading, &cloth);
-    printf("{\"lab\":[%.17g,%.17g,%.17g],\"luminance\":%.17g,\"spread_l\":%.17g,\"contrast_ratio\":%.17g,"
-           "\"delta_l\":%.17g,\"delta_e00\":%.17g,\"outline_share\":%.17g,\"seen_share\":%.17g,\"clarity\":%.17g,"
-           "\"verdict\":\"%s\"}\n",
-           cloth.colour.lab.L, cloth.colour.lab.a, cloth.colour.lab.b, cloth.colour.luminance, cloth.spread_l,
+    printf("{");
+    print_cloth(&cloth);
+    printf(",\"contrast_ratio\":%.17g,\"delta_l\":%.17g,\"delta_e00\":%.17g,\"outline_share\":%.17g,"
+           "\"seen_share\":%.17g,\"clarity\":%.17g,\"verdict\":\"%s\"}\n",
            pair.contrast_ratio, pair.delta_l, pair.delta_e00, pair.outline_share, pair.seen_share, pair.clarity,
            bc_verdict_word(pair.verdict));
   }
@@ -72,8 +95,9 @@ static int print_score(bc_context *context, const bc_reading *const *readings, s
   const bc_cloth cloth = some_cloth(readings[0]);
   double score = 0;
   if (bc_match_score(&score, context, readings, count, &cloth) != BC_OK) return 1;
-  printf("{\"score\":%.17g,\"of\":%zu,\"lab\":[%.17g,%.17g,%.17g],\"luminance\":%.17g,\"spread_l\":%.17g}\n", score,
-         count, cloth.colour.lab.L, cloth.colour.lab.a, cloth.colour.lab.b, cloth.colour.luminance, cloth.spread_l);
+  printf("{\"score\":%.17g,\"of\":%zu,", score, count);
+  print_cloth(&cloth);
+  printf("}\n");
   return 0;
 }
 

@@ -1,0 +1,222 @@
+// SPDX-License-Identifier: MIT
+// Page and program together, nothing stood in for: photos to wall, cloths, links, the desk, two browsers, undo
+// over a reload, right to left, a slow phone.
+import assert from "node:assert/strict";
+import { readFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { after, before, test } from "node:test";
+import { chromium } from "playwright-core";
+import { clothPhoto, photo, start } from "./real.mjs";
+
+const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
+const SIZES = { phone: { width: 360, height: 740 }, desk: { width: 1280, height: 800 } };
+const PIECES = ["jar", "bowl", "basket-round"];
+let server;
+let browser;
+let maker;
+before(async () => {
+  server = await start();
+  browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: ["--no-sandbox"] });
+});
+after(async () => {
+  await browser?.close();
+  assert.equal(await server?.stop(), 0);
+});
+
+const errors = [];
+async function open(path, size = "desk") {
+  const context = await browser.newContext({ viewport: SIZES[size], hasTouch: size === "phone", bypassCSP: true });
+  const page = await context.newPage();
+  page.on("pageerror", (error) => errors.push(`${path} ${error.message}`));
+  await page.goto(path.startsWith("http") ? path : server.address + path);
+  await page.waitForSelector("main h1");
+  return { page, close: () => context.close() };
+}
+const saved = (page) => page.locator(".state", { hasText: "All saved" }).waitFor();
+const whole = () => server.call("GET", `/api/makers/${maker}`);
+const plan = () => server.call("GET", `/api/makers/${maker}/plan`);
+const place = async (title) => (await plan()).plan.pieces.find((one) => one.title === title).at;
+async function judge(page, view) {
+  await page.addScriptTag({ content: axe });
+  const { violations } = await page.evaluate(() => axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21aa", "wcag22aa", "best-practice"] }));
+  assert.deepEqual(violations.map((one) => `${view} ${one.id} ${one.nodes[0].html}`), []);
+  assert.ok((await page.evaluate(() => document.documentElement.scrollWidth - innerWidth)) <= 0, `${view} scrolls sideways`);
+}
+
+// Slow 4G as Lighthouse sets it (1.6 Mb/s, 150 ms) and a processor four times slower, by Chromium's own protocol.
+async function firstUse() {
+  const context = await browser.newContext({ viewport: SIZES.phone });
+  const page = await context.newPage();
+  const tools = await context.newCDPSession(page);
+  await tools.send("Network.enable");
+  await tools.send("Network.emulateNetworkConditions", { offline: false, latency: 150, downloadThroughput: 200000, uploadThroughput: 93750 });
+  await tools.send("Emulation.setCPUThrottlingRate", { rate: 4 });
+  const began = Date.now();
+  await page.goto(server.address);
+  await page.waitForSelector("main h1");
+  const ready = Date.now() - began;
+  const paint = await page.evaluate(() => performance.getEntriesByName("first-contentful-paint")[0]?.startTime);
+  console.log(`slow phone: first paint ${Math.round(paint)} ms, ready ${ready} ms`);
+  await context.close();
+  return ready;
+}
+test("first use on a slow phone is ready within 3 s", { timeout: 60000 }, async () => {
+  const times = [await firstUse(), await firstUse(), await firstUse()];
+  assert.ok(Math.min(...times) < 3000, `${times} ms`); // the best of three: others may use the machine too
+});
+
+test("a maker begins on a phone: photos, then colours and a photographed cloth", { timeout: 90000 }, async () => {
+  const { page, close } = await open("/", "phone");
+  await page.getByRole("button", { name: "Begin" }).click();
+  await page.getByRole("dialog").getByLabel("Name").fill("Ilse Quarrow");
+  await page.getByRole("dialog").getByRole("button", { name: "Begin" }).click();
+  await page.waitForURL(/\/maker\//);
+  maker = page.url().match(/maker\/([^/]+)/)[1];
+  await page.setInputFiles("#piece-files", PIECES.map(photo));
+  await page.waitForFunction((count) => document.querySelectorAll(".grid li").length === count, PIECES.length, { timeout: 60000 });
+  for (const [css, name] of [["#22432f", "Forest green baize"], ["#f1efe9", "White sheet"]]) await server.call("POST", `/api/makers/${maker}/cloths`, { css, name });
+  await page.goto(`${server.address}/maker/${maker}/cloths`);
+  await page.getByText("More", { exact: true }).click();
+  await page.setInputFiles("#cloth-files", clothPhoto("block.jpg"));
+  await page.waitForFunction(() => document.querySelectorAll(".swatches button").length >= 3, null, { timeout: 30000 });
+  await close();
+});
+
+test("the figures on the page are the program's match, for a photographed pattern too", { timeout: 60000 }, async () => {
+  const { page, close } = await open(`/maker/${maker}/cloths`);
+  const match = await server.call("GET", `/api/makers/${maker}/match`);
+  const { cloths } = await whole();
+  assert.ok(cloths.some((one) => one.parts?.length > 1), "the printed cloth has several colours");
+  for (const cloth of cloths) {
+    await page.locator(".swatches").first().getByRole("button", { name: cloth.name }).click();
+    const score = Math.round(match.cloths.find((one) => one.name === cloth.name).score);
+    await page.getByText(`${cloth.name}: ${score} of 100`).waitFor();
+  }
+  await close();
+});
+
+for (const size of Object.keys(SIZES))
+  test(`every view of the program at ${size} size: no axe violation, no sideways scroll`, { timeout: 120000 }, async () => {
+    const [first] = (await whole()).photos;
+    for (const view of ["", `/piece/${first.id}`, "/cloths", "/compare", "/wall", "/take", "/share"]) {
+      const { page, close } = await open(`/maker/${maker}${view}`, size);
+      await judge(page, view);
+      await close();
+    }
+  });
+
+test("a correction by keyboard is cut out anew", { timeout: 60000 }, async () => {
+  const [first] = (await whole()).photos;
+  const { page, close } = await open(`/maker/${maker}/piece/${first.id}`);
+  await page.locator("canvas").focus();
+  const answer = page.waitForResponse((one) => one.url().endsWith("/help"));
+  for (const key of ["ArrowRight", "Enter"]) await page.keyboard.press(key);
+  assert.equal((await answer).status(), 200);
+  assert.equal((await whole()).photos[0].help.keep.length, 1);
+  await close();
+});
+
+test("three ways to arrange; two browsers at once; undo and redo over a reload", { timeout: 120000 }, async () => {
+  const one = await open(`/maker/${maker}/wall`);
+  await one.page.getByRole("button", { name: "Arrange it for me" }).click();
+  await one.page.getByRole("button", { name: "Take way 3" }).waitFor({ timeout: 60000 });
+  await one.page.getByRole("button", { name: "Take way 1" }).click();
+  await one.page.getByRole("button", { name: /^jar/ }).waitFor();
+  await saved(one.page);
+  const other = await open(`/maker/${maker}/wall`);
+  const [jar, bowl] = [await place("jar"), await place("bowl")];
+  await one.page.getByRole("button", { name: /^jar/ }).press("ArrowLeft");
+  await saved(one.page);
+  await other.page.getByRole("button", { name: /^bowl/ }).press("ArrowUp");
+  await other.page.getByText("Both changes are kept.").first().waitFor();
+  await saved(other.page);
+  const near = (got, wanted) => got.forEach((v, i) => assert.ok(Math.abs(v - wanted[i]) < 0.06, `${got} for ${wanted}`));
+  near(await place("jar"), [jar[0] - 1, jar[1]]);
+  near(await place("bowl"), [bowl[0], bowl[1] + 1]);
+  await other.page.reload();
+  await other.page.getByRole("button", { name: "Undo" }).click();
+  await other.page.locator("button:not([disabled])", { hasText: "Redo" }).waitFor();
+  near(await place("bowl"), bowl);
+  await other.page.reload();
+  await other.page.getByRole("button", { name: "Redo" }).click();
+  await other.page.locator("button[disabled]", { hasText: "Redo" }).waitFor();
+  near(await place("bowl"), [bowl[0], bowl[1] + 1]);
+  await one.close();
+  await other.close();
+});
+
+test("a piece is dragged and stays there", { timeout: 60000 }, async () => {
+  const { page, close } = await open(`/maker/${maker}/wall`);
+  const from = await page.locator(".wall .piece").first().boundingBox();
+  const id = await page.locator(".wall .piece").first().getAttribute("data-id");
+  const at = async () => (await plan()).plan.pieces.find((one) => one.id === id).at;
+  const before_ = await at();
+  const [x, y] = [from.x + from.width / 2, from.y + from.height / 2];
+  await page.mouse.move(x, y);
+  await page.mouse.down();
+  await page.mouse.move(x + 20, y + 30, { steps: 4 });
+  await page.mouse.up();
+  await saved(page);
+  const moved = await at();
+  assert.ok(moved[0] > before_[0] && moved[1] < before_[1], `${before_} to ${moved}`);
+  await close();
+});
+
+test("every download is made, on the photographed cloth", { timeout: 180000 }, async () => {
+  const starts = { "wall.png": "\x89PNG", "wall.pdf": "%PDF", "wall.svg": "<?xml", "aisle.png?crowd=2": "\x89PNG", "compare.png": "\x89PNG", "board.png": "\x89PNG", "sheet.pdf": "%PDF", "packing.csv": "list,", "loads.csv": "", "plan.json": "{" };
+  const { revision, plan: now } = await plan();
+  const { cloths } = await whole();
+  const cloth = { photo: `photos/${cloths.find((one) => one.photo).photo}` };
+  await server.call("PUT", `/api/makers/${maker}/plan`, { base: revision, plan: { ...now, cloth } });
+  for (const [file, beginning] of Object.entries(starts)) {
+    const answer = await fetch(`${server.address}/api/makers/${maker}/files/${file}`);
+    const bytes = Buffer.from(await answer.arrayBuffer());
+    assert.equal(`${answer.status} ${bytes.subarray(0, beginning.length).toString("latin1")}`, `200 ${beginning}`, `${file} ${bytes.subarray(0, 200)}`);
+    assert.ok(bytes.length > 20, file);
+  }
+});
+
+test("a link to look shows but does not change; an invitation takes photos", { timeout: 90000 }, async () => {
+  const share = await server.call("POST", `/api/makers/${maker}/links`, { kind: "share", days: 3 });
+  const looking = await open(share.url, "phone");
+  await looking.page.getByRole("link", { name: "Wall" }).click();
+  await looking.page.getByRole("heading", { name: "The wall" }).waitFor();
+  assert.equal(await looking.page.getByRole("button", { name: "Arrange it for me" }).count(), 0);
+  await looking.page.waitForFunction(() => document.querySelectorAll(".wall image").length >= 3);
+  await judge(looking.page, "a link to look");
+  await looking.close();
+  const invite = await server.call("POST", `/api/makers/${maker}/links`, { kind: "invite", days: 3, photos: 2, megabytes: 40 });
+  const invited = await open(invite.url, "phone");
+  await invited.page.setInputFiles("#piece-files", [photo("vase")]);
+  await invited.page.waitForFunction((count) => document.querySelectorAll(".grid li").length === count, PIECES.length + 1, { timeout: 30000 });
+  await invited.close();
+});
+
+test("a remark is pinned; the desk shows several makers", { timeout: 60000 }, async () => {
+  const { page, close } = await open(`/maker/${maker}/wall`);
+  await page.getByRole("button", { name: "Add a remark" }).click();
+  await page.getByRole("dialog").getByRole("textbox").fill("The jar could hang a hand higher.");
+  await page.getByRole("dialog").getByRole("button", { name: "Pin it here" }).click();
+  await page.locator("li", { hasText: "The jar could hang a hand higher." }).waitFor();
+  await server.call("POST", "/api/makers", { name: "Tamsin Orrell" });
+  await page.goto(server.address);
+  await page.getByRole("link", { name: "Tamsin Orrell", exact: true }).waitFor();
+  await page.getByText("1 open remark").waitFor();
+  await judge(page, "the desk");
+  await close();
+});
+
+test("in Arabic every view runs from right to left in Arabic words", { timeout: 60000 }, async () => {
+  const { page, close } = await open("/", "phone");
+  await page.context().addCookies([{ name: "language", value: "ar", url: server.address }]);
+  for (const view of ["", "/cloths", "/wall", "/take", "/share"]) {
+    await page.goto(`${server.address}/maker/${maker}${view}`);
+    await page.waitForSelector("main h1");
+    assert.equal(await page.evaluate(() => document.documentElement.dir), "rtl");
+    assert.match(await page.locator("main h1").textContent(), /[\u0600-\u06ff]/);
+    await judge(page, `${view} in Arabic`);
+  }
+  await close();
+});
+
+test("nothing went wrong in the page's scripts", () => assert.deepEqual(errors, []));
