@@ -82,6 +82,7 @@ test("a photo waits over a closed page until it is saved", async () => {
   await first.waitForSelector(".lines li");
   await first.waitForTimeout(300);
   await first.close();
+  await new Promise((done) => setTimeout(done, 1000)); // what the first page had under way is cut, too
   server.state.trouble = null;
   const second = await context.newPage();
   await second.goto(`${server.address}/maker/m`);
