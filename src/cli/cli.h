@@ -101,6 +101,7 @@ void cli_print_and_free(char *text, bool end_line);
  * gives a NULL study, its sentence on standard error, and the first such status as the exit code. */
 typedef struct cli_studies {
   bc_study **study;
+  size_t *path; /* of each study the place of its path in the list that was given; NULL for stored readings */
   size_t count;
   int exit_code;
 } cli_studies;
@@ -111,6 +112,9 @@ bool cli_studies_open(cli_studies *out, const char *const *paths, size_t count, 
 /* The photos of a plan's pieces, in the plan's order. */
 bool cli_studies_open_plan(cli_studies *out, const bc_plan *plan, const char *masks);
 void cli_studies_clear(cli_studies *studies);
+/* Readings from a file with one JSON object a line ("-": standard input), as studies without pictures. A line that
+ * is no reading is told and left out. Clear `out` in any case. */
+bc_status cli_stored_readings(cli_studies *out, bc_context *context, const char *path);
 
 /* Option rows that several commands share. */
 #define CLI_UNITS_OPTION(values)                                                                                       \

@@ -116,7 +116,8 @@ static bc_status draw(const cli *command_line, const values *chosen, const bc_pl
 
 static int draw_with_photos(const cli *command_line, const values *chosen, const bc_plan *plan) {
   cli_studies studies;
-  if (!cli_studies_open_plan(&studies, plan, chosen->masks)) return cli_fail(command_line, bc_fail_memory(command_line->context));
+  if (!cli_studies_open_plan(&studies, plan, chosen->masks))
+    return cli_fail(command_line, bc_fail_memory(command_line->context));
   bool failing = false;
   const bc_status status = draw(command_line, chosen, plan, &studies, &failing);
   /* A photo that could not be read has been told; its piece is drawn as an outline. */

@@ -12,7 +12,7 @@
 
 typedef struct values {
   cli_study_values study;
-  const char *plan;
+  const char *plan, *readings;
   cli_texts cloth, table_cloth, see_through;
   const char *cloths;
   const char *output;
@@ -31,6 +31,8 @@ typedef struct values {
 static const cli_option options[] = {
     {"plan", 0, CLI_TEXT, offsetof(values, plan), "PLAN.json",
      N_("take photos, sizes, statement piece, tables and distance from a plan; its own cloth is matched, too")},
+    {"readings", 0, CLI_TEXT, offsetof(values, readings), "FILE",
+     N_("readings made before by read --stored, one a line, in place of photos; - is standard input")},
     {"cloth", 0, CLI_TEXTS, offsetof(values, cloth), "SPEC",
      N_("a candidate cloth: a CSS colour such as '#1f2430' or 'lab(30% 10 -20)', or photo:FILE; may be repeated")},
     {"table-cloth", 0, CLI_TEXTS, offsetof(values, table_cloth), "SPEC",
@@ -88,21 +90,28 @@ static void collection_clear(collection *all) {
   bc_cloths_clear(&all->tables);
 }
 
-static bool gather(collection *all, const cli_studies *studies, const cli_subjects *subjects) {
-  all->study = bc_allocate(studies->count, sizeof(bc_study *));
-  all->reading = bc_allocate(studies->count, sizeof(bc_reading *));
-  all->width_cm = bc_allocate(studies->count, sizeof *all->width_cm);
-  all->standing = bc_allocate(studies->count, sizeof *all->standing);
+static void gather_one(collection *all, bc_study *study, const cli_subjects *subjects, size_t subject) {
+  if (subject == subjects->statement && all->statement == SIZE_MAX) all->statement = all->count;
+  all->width_cm[all->count] = subjects->width_cm[subject];
+  all->standing[all->count] = subjects->standing[subject];
+  all->study[all->count] = study;
+  all->reading[all->count++] = study->reading;
+}
+
+/* The photos first, then the readings made before. A photo that was split gives several pieces of one subject. */
+static bool gather(collection *all, const cli_studies *studies, const cli_studies *stored,
+                   const cli_subjects *subjects) {
+  const size_t most = studies->count + stored->count;
+  all->study = bc_allocate(most, sizeof(bc_study *));
+  all->reading = bc_allocate(most, sizeof(bc_reading *));
+  all->width_cm = bc_allocate(most, sizeof *all->width_cm);
+  all->standing = bc_allocate(most, sizeof *all->standing);
   all->statement = SIZE_MAX;
   if (!all->study || !all->reading || !all->width_cm || !all->standing) return false;
-  for (size_t i = 0; i < studies->count; i++) {
-    if (!studies->study[i]) continue;
-    if (i == subjects->statement) all->statement = all->count;
-    all->width_cm[all->count] = subjects->width_cm[i];
-    all->standing[all->count] = subjects->standing[i];
-    all->study[all->count] = studies->study[i];
-    all->reading[all->count++] = studies->study[i]->reading;
-  }
+  for (size_t i = 0; i < studies->count; i++)
+    if (studies->study[i]) gather_one(all, studies->study[i], subjects, studies->path[i]);
+  for (size_t i = 0; i < stored->count; i++)
+    gather_one(all, stored->study[i], subjects, subjects->count - stored->count + i);
   return true;
 }
 
@@ -335,35 +344,47 @@ static bc_status rank_and_report(const cli *command_line, const values *chosen, 
 }
 
 static int run_on(const cli *command_line, const values *chosen, const bc_plan *plan, const cli_studies *studies,
-                  const cli_subjects *subjects) {
+                  const cli_studies *stored, const cli_subjects *subjects) {
   collection all = {0};
+  const int exit_code = studies->exit_code ? studies->exit_code : stored->exit_code;
   bc_status status;
-  if (!gather(&all, studies, subjects))
+  if (!gather(&all, studies, stored, subjects))
     status = bc_fail_memory(command_line->context);
   else if (all.count == 0)
-    return collection_clear(&all), studies->exit_code; /* each photo's own sentence has been said */
+    return collection_clear(&all), exit_code; /* each photo's own sentence has been said */
   else
     status = rank_and_report(command_line, chosen, plan, &all);
   collection_clear(&all);
-  return status == BC_OK ? studies->exit_code : cli_fail(command_line, status);
+  return status == BC_OK ? exit_code : cli_fail(command_line, status);
 }
 
 static int run_with_subjects(const cli *command_line, const values *chosen, const bc_plan *plan,
-                             cli_subjects *subjects) {
+                             const cli_studies *stored, cli_subjects *subjects) {
   bc_study_options study;
   const bc_status status = read_widths(subjects, command_line->context, &chosen->width);
   if (status != BC_OK) return cli_fail(command_line, status);
   if (!subjects->count) {
+    if (stored->exit_code) return stored->exit_code; /* each line's own sentence has been said */
     cli_complain(_("match: the plan has no piece with a photo; name a photo."));
     return BC_BAD_USAGE;
   }
-  const int wrong = cli_study_options(command_line, &study, &chosen->study, subjects->count);
+  const int wrong = cli_study_options(command_line, &study, &chosen->study, subjects->count - stored->count);
   if (wrong) return wrong;
   cli_studies studies;
-  if (!cli_studies_open(&studies, subjects->photo, subjects->count, &study, chosen->masks))
+  if (!cli_studies_open(&studies, subjects->photo, subjects->count - stored->count, &study, chosen->masks))
     return cli_fail(command_line, bc_fail_memory(command_line->context));
-  const int code = run_on(command_line, chosen, plan, &studies, subjects);
+  const int code = run_on(command_line, chosen, plan, &studies, stored, subjects);
   cli_studies_clear(&studies);
+  return code;
+}
+
+static int run_with_stored(const cli *command_line, const values *chosen, const bc_plan *plan,
+                           const cli_studies *stored) {
+  cli_subjects subjects;
+  const int code = cli_match_subjects(&subjects, plan, command_line->files, command_line->file_count, stored->count)
+                       ? run_with_subjects(command_line, chosen, plan, stored, &subjects)
+                       : cli_fail(command_line, bc_fail_memory(command_line->context));
+  cli_match_subjects_clear(&subjects);
   return code;
 }
 
@@ -372,17 +393,23 @@ static int run_with_plan(const cli *command_line, const values *chosen, const bc
     cli_complain(_("match: name at least one cloth, for example --cloth '#1f2430'."));
     return BC_BAD_USAGE;
   }
-  cli_subjects subjects;
-  const int code = cli_match_subjects(&subjects, plan, command_line->files, command_line->file_count)
-                       ? run_with_subjects(command_line, chosen, plan, &subjects)
-                       : cli_fail(command_line, bc_fail_memory(command_line->context));
-  cli_match_subjects_clear(&subjects);
+  cli_studies stored = {0};
+  const bc_status status =
+      chosen->readings ? cli_stored_readings(&stored, command_line->context, chosen->readings) : BC_OK;
+  const int code =
+      status == BC_OK ? run_with_stored(command_line, chosen, plan, &stored) : cli_fail(command_line, status);
+  cli_studies_clear(&stored);
   return code;
 }
 
 static int run(const cli *command_line, const void *from) {
   const values *chosen = from;
-  if (!chosen->plan && command_line->file_count == 0) {
+  if (chosen->readings && (chosen->output || chosen->compare || chosen->see_through.count)) {
+    cli_complain(_("match: readings have no pictures, so --readings does not go with -o, --compare or --see-through; "
+                   "name the photos instead."));
+    return BC_BAD_USAGE;
+  }
+  if (!chosen->plan && !chosen->readings && command_line->file_count == 0) {
     cli_complain(_("match: name at least one photo, or a plan with --plan. Try: backcloth match --help"));
     return BC_BAD_USAGE;
   }

@@ -47,7 +47,8 @@ static bc_status draw(const cli *command_line, const values *chosen, const bc_pl
 
 static int draw_with_photos(const cli *command_line, const values *chosen, const bc_plan *plan) {
   cli_studies studies;
-  if (!cli_studies_open_plan(&studies, plan, chosen->masks)) return cli_fail(command_line, bc_fail_memory(command_line->context));
+  if (!cli_studies_open_plan(&studies, plan, chosen->masks))
+    return cli_fail(command_line, bc_fail_memory(command_line->context));
   bool failing = false;
   const bc_status status = draw(command_line, chosen, plan, &studies, &failing);
   const int code = status != BC_OK ? cli_fail(command_line, status) : studies.exit_code ? studies.exit_code : failing;

@@ -24,8 +24,9 @@ static bc_standing standing_of(const bc_plan *plan, const bc_piece *piece) {
   return (bc_standing){true, bc_match_table_share(piece->height, depth / 2, eye, plan->viewers.distance)};
 }
 
-bool cli_match_subjects(cli_subjects *out, const bc_plan *plan, const char *const *files, size_t file_count) {
-  const size_t room = (plan ? plan->piece_count : 0) + file_count;
+bool cli_match_subjects(cli_subjects *out, const bc_plan *plan, const char *const *files, size_t file_count,
+                        size_t stored) {
+  const size_t room = (plan ? plan->piece_count : 0) + file_count + stored;
   *out = (cli_subjects){.statement = SIZE_MAX};
   out->photo = bc_allocate(room, sizeof *out->photo);
   out->width_cm = bc_allocate(room, sizeof *out->width_cm);
@@ -41,6 +42,7 @@ bool cli_match_subjects(cli_subjects *out, const bc_plan *plan, const char *cons
   }
   out->planned = out->count;
   for (size_t i = 0; i < file_count; i++) out->photo[out->count++] = files[i];
+  out->count += stored;
   return true;
 }
 

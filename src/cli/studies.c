@@ -84,11 +84,13 @@ static bool flatten(cli_studies *out, const work *all) {
   size_t total = 0;
   for (size_t i = 0; i < all->count; i++) total += all->study[i] ? all->piece_count[i] : 1;
   out->study = bc_allocate(total, sizeof *out->study);
-  if (!out->study) return false;
-  for (size_t i = 0; i < all->count; i++) {
-    if (!all->study[i]) out->study[out->count++] = NULL;
-    for (size_t k = 0; all->study[i] && k < all->piece_count[i]; k++) out->study[out->count++] = all->study[i][k];
-  }
+  out->path = bc_allocate(total, sizeof *out->path);
+  if (!out->study || !out->path) return false;
+  for (size_t i = 0; i < all->count; i++)
+    for (size_t k = 0; k < (all->study[i] ? all->piece_count[i] : 1); k++) {
+      out->path[out->count] = i;
+      out->study[out->count++] = all->study[i] ? all->study[i][k] : NULL;
+    }
   return true;
 }
 
@@ -116,6 +118,11 @@ bool cli_studies_open(cli_studies *out, const char *const *paths, size_t count, 
   bool room = all.study && all.piece_count && all.status && all.message;
   if (room) open_all(&all);
   room = room && flatten(out, &all);
+  if (!room) {
+    free(out->study);
+    free(out->path);
+    *out = (cli_studies){0};
+  }
   if (room) tell_failures(&all, &out->exit_code);
   free_work(&all, !room);
   return room;
@@ -133,6 +140,7 @@ bool cli_studies_open_plan(cli_studies *out, const bc_plan *plan, const char *ma
 void cli_studies_clear(cli_studies *studies) {
   for (size_t i = 0; i < studies->count; i++) bc_study_free(studies->study[i]);
   free(studies->study);
+  free(studies->path);
   *studies = (cli_studies){0};
 }
 

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* A sheet of paper in millimetres that becomes PNG, PDF or SVG. Layers draw on it without knowing
  * which. PDF and SVG go through Cairo's stream surfaces into the writer that never leaves half a file. */
+#include "base/document.h"
 #include "base/file.h"
 #include "drawing_internal.h"
 
@@ -10,7 +11,6 @@
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
 #define POINTS_PER_MM (72.0 / 25.4)
 /* Cairo's own coordinates end at 2^23; 32767 is the largest image it makes. */
@@ -48,15 +48,10 @@ static cairo_status_t stream_svg(void *closure, const unsigned char *bytes, unsi
   return CAIRO_STATUS_SUCCESS; /* so does the buffer */
 }
 
-/* The same plan gives the same bytes: no date, or the one that reproducible builds agree on
- * (reproducible-builds.org/specs/source-date-epoch). Cairo leaves the date out when it is empty. */
+/* Cairo leaves the date out when it is empty. */
 static void date_pdf(cairo_surface_t *pdf) {
-  char date[32] = "";
-  const char *const epoch = getenv("SOURCE_DATE_EPOCH");
-  char *end = NULL;
-  const time_t seconds = epoch ? (time_t)strtoll(epoch, &end, 10) : 0;
-  struct tm utc;
-  if (epoch && *epoch && *end == 0 && gmtime_r(&seconds, &utc)) strftime(date, sizeof date, "%Y-%m-%dT%H:%M:%SZ", &utc);
+  char date[BC_DOCUMENT_DATE_ROOM];
+  bc_document_date(date);
   cairo_pdf_surface_set_metadata(pdf, CAIRO_PDF_METADATA_CREATE_DATE, date);
 }
 
