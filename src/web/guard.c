@@ -56,9 +56,11 @@ static void find_session(web_request *r) {
   const char *token = MHD_lookup_connection_value(r->connection, MHD_COOKIE_KIND, "backcloth");
   if (!token) return;
   hash_token(r->session, token);
-  sqlite3_stmt *row = web_sql(r->server, "SELECT 1 FROM sessions WHERE token=? AND expires>?", "bi", r->session,
-                              (size_t)WEB_HASH, web_time_ms());
+  const sqlite3_int64 now = web_time_ms();
+  sqlite3_stmt *row = web_sql(r->server, "SELECT seen FROM visits WHERE token=? AND expires>? AND seen>?", "bii",
+                              r->session, (size_t)WEB_HASH, now, now - WEB_IDLE_MS);
   r->has_session = row && sqlite3_step(row) == SQLITE_ROW;
+  r->session_is_stale = r->has_session && sqlite3_column_int64(row, 0) < now - WEB_SEEN_MS;
   sqlite3_finalize(row);
 }
 
@@ -199,6 +201,42 @@ static void find_wishes(web_request *r) {
   r->language = asked_language(r);
 }
 
+/* --- what an invitation allows ------------------------------------------------------------------------------- */
+
+static void refuse_spent_link(web_request *r) {
+  web_refuse(r, 413, NULL, N_("This link has taken as many photos as it may. Ask for a new one."));
+}
+
+/* Before a byte of the photo is taken. */
+static bool link_has_room(web_request *r) {
+  if (!r->route->photo || !*r->link) return true;
+  sqlite3_stmt *row = web_sql(r->server, "SELECT photos_left,bytes_left FROM links WHERE id=?", "t", r->link);
+  const bool found = row && sqlite3_step(row) == SQLITE_ROW && sqlite3_column_int64(row, 0) > 0;
+  const sqlite3_int64 left = found ? sqlite3_column_int64(row, 1) : 0;
+  sqlite3_finalize(row);
+  if (left > 0 && (uint64_t)left < r->upload_most) r->upload_most = (uint64_t)left;
+  if (left <= 0) refuse_spent_link(r);
+  return left > 0;
+}
+
+bool web_link_take(web_request *r) {
+  if (!*r->link) return true;
+  if (web_do(r->server,
+             "UPDATE links SET photos_left=photos_left-1, bytes_left=bytes_left-? WHERE id=? AND photos_left>0 AND "
+             "bytes_left>=? AND expires>?",
+             "itii", (sqlite3_int64)r->upload_size, r->link, (sqlite3_int64)r->upload_size, web_time_ms()) &&
+      sqlite3_changes(web_store(r->server)) == 1)
+    return true;
+  refuse_spent_link(r);
+  return false;
+}
+
+void web_link_give_back(web_request *r) {
+  if (*r->link)
+    web_do(r->server, "UPDATE links SET photos_left=photos_left+1, bytes_left=bytes_left+? WHERE id=?", "it",
+           (sqlite3_int64)r->upload_size, r->link);
+}
+
 /* --- all together --------------------------------------------------------------------------------------------- */
 
 static bool may_write(web_request *r, const char *host) {
@@ -228,7 +266,7 @@ bool web_guard(web_request *r) {
                N_("This address does not belong to this page. Open it under the address that the program printed."));
     return false;
   }
-  if (!r->route) return true; /* the shell and its files hold nothing secret */
+  if (!r->route || r->route->lane == WEB_AT_ONCE) return true; /* the shell and its files hold nothing secret */
   if (!find_role(r) || !may_write(r, host)) return false;
   if (r->role < r->route->needs) {
     if (r->role == WEB_NOBODY)
@@ -237,5 +275,5 @@ bool web_guard(web_request *r) {
       web_refuse(r, 403, NULL, N_("This link does not allow that."));
     return false;
   }
-  return find_maker(r) && upload_is_rare_enough(r);
+  return find_maker(r) && upload_is_rare_enough(r) && link_has_room(r);
 }

@@ -28,8 +28,11 @@ static void answer(web_request *r) {
     if (!json_is_object(r->json))
       web_refuse(r, 400, NULL, N_("The page sent something that cannot be read. Load the page again."));
   }
+  if (r->session_is_stale)
+    web_do(r->server, "UPDATE visits SET seen=? WHERE token=?", "ib", web_time_ms(), r->session, (size_t)WEB_HASH);
   if (!r->status) r->route->answer(r);
   if (!r->status) web_refuse(r, 500, NULL, N_("Something went wrong here. Try again; nothing was lost."));
+  web_squeeze(r);
 }
 
 static void *work_lane(void *data) {
@@ -149,6 +152,7 @@ static void add_headers(struct MHD_Response *response, const web_request *r) {
       "default-src 'self'; img-src 'self' blob: data:; object-src 'none'; base-uri 'none'; frame-ancestors 'none'; "
       "form-action 'self'");
   add(response, "Cache-Control", r->cache ? r->cache : "no-store");
+  add(response, "Vary", "Accept-Encoding, Accept-Language, Cookie");
   if (r->encoding) add(response, "Content-Encoding", r->encoding);
   if (r->cookie) add(response, "Set-Cookie", r->cookie);
   if (r->save_as) add(response, "Content-Disposition", r->save_as);
@@ -176,6 +180,8 @@ static web_request *new_request(web_server *server, struct MHD_Connection *conne
   r->server = server;
   r->connection = connection;
   r->upload = -1;
+  r->visitor = web_visitor_of(connection);
+  web_visitor_sends(r->visitor, 0);
   r->upload_most = WEB_PHOTO_MOST;
   r->path = bc_copy_text(url);
   snprintf(r->method, sizeof r->method, "%s", strcmp(method, "HEAD") == 0 ? "GET" : method);
@@ -193,6 +199,7 @@ static void begin(web_request *r) {
   const char *length = web_header(r, "Content-Length");
   const uint64_t coming = length ? strtoull(length, NULL, 10) : 0;
   if (coming > (r->route->photo ? r->upload_most : WEB_BODY_MOST)) too_large(r);
+  if (!r->status && r->route->lane == WEB_AT_ONCE) r->route->answer(r);
   if (!r->status && r->route->photo) begin_upload(r);
 }
 
@@ -204,6 +211,7 @@ static enum MHD_Result handle(void *data, struct MHD_Connection *connection, con
                               const char *version, const char *bytes, size_t *size, void **mine) {
   (void)version;
   web_request *r = *mine;
+  if (r) web_visitor_sends(r->visitor, *size);
   if (!r) {
     *mine = r = new_request(data, connection, url, method);
     return r && r->path ? MHD_YES : MHD_NO;
@@ -220,6 +228,7 @@ static enum MHD_Result handle(void *data, struct MHD_Connection *connection, con
     *size = 0;
     return MHD_YES;
   }
+  web_visitor_waits(r->visitor);
   if (r->status) return send_answer(r);
   MHD_suspend_connection(connection);
   if (put_in_lane(r->server->lane[r->route->lane], r)) return MHD_YES;
@@ -233,6 +242,7 @@ static void forget(void *data, struct MHD_Connection *connection, void **mine, e
   (void)data, (void)connection, (void)how;
   web_request *r = *mine;
   if (!r) return;
+  web_visitor_idles(r->visitor);
   if (r->upload >= 0) close(r->upload);
   if (r->upload_path) unlink(r->upload_path);
   json_decref(r->json);
@@ -248,13 +258,15 @@ static void forget(void *data, struct MHD_Connection *connection, void **mine, e
 
 bool web_http_start(web_server *server, const struct sockaddr *address) {
   static const unsigned threads[3] = {6, 4, 3};
+  if (!web_patience_start(server)) return false;
   for (int i = 0; i < 3; i++) server->lane[i] = open_lane(threads[i]);
   const unsigned flags =
       MHD_USE_EPOLL_INTERNAL_THREAD | MHD_ALLOW_SUSPEND_RESUME | (address->sa_family == AF_INET6 ? MHD_USE_IPv6 : 0u);
   server->daemon = MHD_start_daemon(
       flags, server->port, NULL, NULL, handle, server, MHD_OPTION_SOCK_ADDR, address, MHD_OPTION_THREAD_POOL_SIZE, 2u,
       MHD_OPTION_CONNECTION_LIMIT, 800u, MHD_OPTION_CONNECTION_TIMEOUT, 60u, MHD_OPTION_CONNECTION_MEMORY_LIMIT,
-      (size_t)65536, MHD_OPTION_LISTENING_ADDRESS_REUSE, 1u, MHD_OPTION_NOTIFY_COMPLETED, forget, NULL, MHD_OPTION_END);
+      (size_t)65536, MHD_OPTION_LISTENING_ADDRESS_REUSE, 1u, MHD_OPTION_NOTIFY_COMPLETED, forget, NULL,
+      MHD_OPTION_NOTIFY_CONNECTION, web_patience_notify, server, MHD_OPTION_END);
   if (!server->daemon) return false;
   server->port = MHD_get_daemon_info(server->daemon, MHD_DAEMON_INFO_BIND_PORT)->port;
   return true;

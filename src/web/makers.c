@@ -6,8 +6,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define TRASH_MS ((sqlite3_int64)30 * 24 * 3600 * 1000)
-
 /* Ids of the maker's photos that are there, of one kind or (NULL) all. */
 static json_t *photo_ids(web_request *r, const char *kind) {
   json_t *ids = json_array();
@@ -140,6 +138,40 @@ static json_t *weakest(web_request *r) {
   return found ? found : json_null();
 }
 
+/* Names all that the weakest piece depends on: a photo's version grows with each new reading. */
+static void weakest_key(web_request *r, uint8_t key[WEB_HASH]) {
+  crypto_generichash_state state;
+  crypto_generichash_init(&state, (const uint8_t *)bc_version(), strlen(bc_version()), WEB_HASH);
+  sqlite3_stmt *row = web_sql(r->server,
+                              "SELECT 'p',id,hash,version,width_cm FROM photos WHERE maker=?1 AND deleted IS NULL AND "
+                              "kind='piece' UNION ALL SELECT 'c',id,spec,photo,facts FROM cloths WHERE maker=?1 "
+                              "ORDER BY 1,2",
+                              "t", r->maker);
+  while (row && sqlite3_step(row) == SQLITE_ROW)
+    for (int i = 0; i < 5; i++) {
+      const char *text = web_column(row, i);
+      crypto_generichash_update(&state, (const uint8_t *)(text ? text : ""), text ? strlen(text) + 1 : 1);
+    }
+  sqlite3_finalize(row);
+  crypto_generichash_final(&state, key, WEB_HASH);
+}
+
+static json_t *weakest_kept(web_request *r) {
+  uint8_t key[WEB_HASH];
+  weakest_key(r, key);
+  sqlite3_stmt *row =
+      web_sql(r->server, "SELECT found FROM weakest WHERE maker=? AND key=?", "tb", r->maker, key, (size_t)WEB_HASH);
+  json_t *found = row && sqlite3_step(row) == SQLITE_ROW ? json_loads(web_column(row, 0), JSON_DECODE_ANY, NULL) : NULL;
+  sqlite3_finalize(row);
+  if (found) return found;
+  found = weakest(r);
+  if (r->status && r->status != 409) return found; /* no answer this time: asked again the next */
+  char *text = json_dumps(found, JSON_COMPACT | JSON_ENCODE_ANY | JSON_REAL_PRECISION(15));
+  web_do(r->server, "INSERT OR REPLACE INTO weakest VALUES(?,?,?)", "tbt", r->maker, key, (size_t)WEB_HASH, text);
+  free(text);
+  return found;
+}
+
 /* --- makers ------------------------------------------------------------------------------------------------ */
 
 /* Nobody's photos yet, and pieces that get lost, need a mentor most. */
@@ -170,7 +202,7 @@ static json_t *maker_line(web_request *r, sqlite3_stmt *row) {
   const sqlite3_int64 photos = sqlite3_column_int64(row, 3), comments = sqlite3_column_int64(row, 4);
   strcpy(r->maker, web_column(row, 0));
   const unsigned before = r->status;
-  json_t *weak = photos > 0 ? weakest(r) : json_null();
+  json_t *weak = photos > 0 ? weakest_kept(r) : json_null();
   if (!before && r->status) { /* no cloth yet: no reason to refuse the list */
     free(r->out);
     r->out = NULL;
@@ -221,7 +253,7 @@ void web_add_maker(web_request *r) {
   const char *name = name_given(r);
   if (!name) return;
   web_new_id(id);
-  web_do(r->server, "DELETE FROM makers WHERE deleted<?", "i", web_time_ms() - TRASH_MS);
+  web_forget_trash(r->server);
   do_and_answer(r,
                 web_do(r->server, "INSERT INTO makers(id,name,changed) VALUES(?,?,?)", "tti", id, name, web_time_ms()),
                 201, id);

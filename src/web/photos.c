@@ -124,7 +124,10 @@ static char *name_of_upload(const web_request *r) {
   MHD_http_unescape(name);
   char *utf8 = bc_copy_utf8(bc_path_name(name));
   free(name);
-  if (utf8 && strlen(utf8) > 200) utf8[200] = '\0';
+  size_t end = utf8 ? strlen(utf8) : 0;
+  if (end > 200)
+    for (end = 200; end > 0 && ((uint8_t)utf8[end] & 0xC0) == 0x80; end--) continue; /* not within a character */
+  if (utf8) utf8[end] = '\0';
   return utf8;
 }
 
@@ -136,18 +139,6 @@ static bool has_room(web_request *r) {
   if (count < WEB_PHOTOS_MOST) return true;
   web_refuse(r, 413, NULL, N_("There are %d photos already, which is as many as fit. Delete some first."),
              WEB_PHOTOS_MOST);
-  return false;
-}
-
-static bool link_allows(web_request *r) {
-  if (!*r->link) return true;
-  if (web_do(r->server,
-             "UPDATE links SET photos_left=photos_left-1, bytes_left=bytes_left-? WHERE id=? AND photos_left>0 AND "
-             "bytes_left>=?",
-             "iti", (sqlite3_int64)r->upload_size, r->link, (sqlite3_int64)r->upload_size) &&
-      sqlite3_changes(web_store(r->server)) == 1)
-    return true;
-  web_refuse(r, 413, NULL, N_("This link has taken as many photos as it may. Ask for a new one."));
   return false;
 }
 
@@ -174,7 +165,7 @@ static bool add_row(web_request *r, const char *id, const char *kind, const char
   return done;
 }
 
-static void save_photo(web_request *r, const char *kind, const char *name, const web_message *made) {
+static bool save_photo(web_request *r, const char *kind, const char *name, const web_message *made) {
   uint8_t hash[WEB_HASH];
   char text[2 * WEB_HASH + 1], id[WEB_ID + 1];
   crypto_generichash_final(&r->hash, hash, sizeof hash);
@@ -182,15 +173,16 @@ static void save_photo(web_request *r, const char *kind, const char *name, const
   web_new_id(id);
   if (!keep_file(r, text) || !write_all_made(r->server, id, 1, made) || !web_begin(r->server)) {
     web_refuse_store(r);
-    return;
+    return false;
   }
-  const bool done = link_allows(r) && add_row(r, id, kind, name, text, made) && web_commit(r->server);
+  const bool done = add_row(r, id, kind, name, text, made) && web_commit(r->server);
   if (done) {
     web_answer_json(r, 201, web_photo_json(r, id));
-    return;
+    return true;
   }
   web_roll_back(r->server);
   web_refuse_store(r);
+  return false;
 }
 
 void web_add_photo(web_request *r) {
@@ -198,8 +190,11 @@ void web_add_photo(web_request *r) {
   char *name = name_of_upload(r);
   web_message made = {0};
   kind = kind && strcmp(kind, "cloth") == 0 ? "cloth" : "piece";
-  if (name && has_room(r) && decode(r, WEB_JOB_PIECE, r->upload, r->upload_size, name, help_of(kind), &made, false))
-    save_photo(r, kind, name, &made);
+  if (name && has_room(r) && web_link_take(r)) {
+    const bool kept = decode(r, WEB_JOB_PIECE, r->upload, r->upload_size, name, help_of(kind), &made, false) &&
+                      save_photo(r, kind, name, &made);
+    if (!kept) web_link_give_back(r);
+  }
   web_message_clear(&made);
   free(name);
 }
@@ -209,7 +204,8 @@ void web_add_photo(web_request *r) {
 /* Opens the file of a photo; *name is malloc'd. -1 after refusing. */
 static int open_stored(web_request *r, const char *id, char **name, char **help, uint64_t *bytes,
                        sqlite3_int64 *version) {
-  sqlite3_stmt *row = web_sql(r->server, "SELECT hash,name,help,bytes,version FROM photos WHERE id=?", "t", id);
+  sqlite3_stmt *row = web_sql(r->server, "SELECT hash,name,help,bytes,version FROM photos WHERE id=? AND maker=?", "tt",
+                              id, r->maker); /* a plan may name a photo that is somebody else's */
   int file = -1;
   if (row && sqlite3_step(row) == SQLITE_ROW) {
     char *path = web_photo_path(r->server, web_column(row, 0));

@@ -6,12 +6,12 @@
 #include <string.h>
 
 static const web_route routes[] = {
-    {"GET", "/api/health", WEB_NOBODY, WEB_OF_NONE, WEB_QUICK, false, web_show_health},
+    {"GET", "/api/health", WEB_NOBODY, WEB_OF_NONE, WEB_AT_ONCE, false, web_show_health},
     {"GET", "/api/me", WEB_NOBODY, WEB_OF_NONE, WEB_QUICK, false, web_show_me},
     {"POST", "/api/enter", WEB_NOBODY, WEB_OF_NONE, WEB_TOUCH, false, web_enter},
     {"POST", "/api/leave", WEB_NOBODY, WEB_OF_NONE, WEB_QUICK, false, web_leave},
     {"GET", "/api/words", WEB_NOBODY, WEB_OF_NONE, WEB_QUICK, false, web_show_words},
-    {"GET", "/api/makers", WEB_OWNER, WEB_OF_NONE, WEB_QUICK, false, web_list_makers},
+    {"GET", "/api/makers", WEB_OWNER, WEB_OF_NONE, WEB_TOUCH, false, web_list_makers},
     {"POST", "/api/makers", WEB_OWNER, WEB_OF_NONE, WEB_QUICK, false, web_add_maker},
     {"GET", "/api/makers/*", WEB_VIEWER, WEB_OF_MAKER, WEB_QUICK, false, web_show_maker},
     {"PUT", "/api/makers/*", WEB_OWNER, WEB_OF_MAKER, WEB_QUICK, false, web_rename_maker},

@@ -85,10 +85,14 @@ static const int computing[] = {
     SCMP_SYS(sysinfo), /* qsort asks how much memory there is */
 };
 
-/* Reports of the sanitizers read the process's own map. */
-static const int reporting[] = {SCMP_SYS(openat), SCMP_SYS(newfstatat), SCMP_SYS(readlink), SCMP_SYS(getppid),
-                                SCMP_SYS(prctl),  SCMP_SYS(lseek),      SCMP_SYS(ioctl),    SCMP_SYS(stat),
-                                SCMP_SYS(fstat),  SCMP_SYS(getrlimit),  SCMP_SYS(prlimit64)};
+/* The sanitizers' run-time asks about files (the process's map, its own name for symbols) when it makes a thread or
+ * a report. There too nothing is opened: such a question is answered with "no" rather than with death, and reports
+ * come without names. Only what touches no file is allowed beyond the list. */
+static const int refused_when_sanitized[] = {SCMP_SYS(openat),     SCMP_SYS(open),  SCMP_SYS(readlink),
+                                             SCMP_SYS(readlinkat), SCMP_SYS(stat),  SCMP_SYS(newfstatat),
+                                             SCMP_SYS(access),     SCMP_SYS(ioctl), SCMP_SYS(prctl)};
+static const int allowed_when_sanitized[] = {SCMP_SYS(fstat), SCMP_SYS(getrlimit), SCMP_SYS(prlimit64),
+                                             SCMP_SYS(getppid)};
 
 static const int filing[] = {
     SCMP_SYS(openat),     SCMP_SYS(open),       SCMP_SYS(newfstatat), SCMP_SYS(fstat),      SCMP_SYS(stat),
@@ -102,17 +106,26 @@ static const int filing[] = {
     SCMP_SYS(ppoll),      SCMP_SYS(eventfd2),   SCMP_SYS(utimensat),  SCMP_SYS(ioctl),
 };
 
-static bool enter(const int *more, size_t count) {
+static bool refuse_when_sanitized(scmp_filter_ctx filter) {
+  const size_t count = sizeof refused_when_sanitized / sizeof *refused_when_sanitized;
+  for (size_t i = 0; SANITIZED && i < count; i++)
+    if (seccomp_rule_add(filter, SCMP_ACT_ERRNO(EACCES), refused_when_sanitized[i], 0) != 0) return false;
+  return true;
+}
+
+static bool enter(const int *more, size_t count, bool strict) {
   scmp_filter_ctx filter = seccomp_init(SCMP_ACT_KILL_PROCESS);
   if (!filter) return false;
   const bool done = allow(filter, computing, sizeof computing / sizeof *computing) &&
-                    allow_memory_and_threads(filter) && allow(filter, more, count) && seccomp_load(filter) == 0;
+                    allow_memory_and_threads(filter) && allow(filter, more, count) &&
+                    (!strict || refuse_when_sanitized(filter)) && seccomp_load(filter) == 0;
   seccomp_release(filter);
   return done;
 }
 
 bool web_sandbox_strict(void) {
-  return enter(reporting, SANITIZED ? sizeof reporting / sizeof *reporting : 0);
+  return enter(allowed_when_sanitized, SANITIZED ? sizeof allowed_when_sanitized / sizeof *allowed_when_sanitized : 0,
+               true);
 }
 
 /* Reading anywhere, writing below `scratch` only. A kernel without Landlock leaves it at the filter and the
@@ -134,5 +147,5 @@ static void write_only_in(const char *scratch) {
 
 bool web_sandbox_desk(const char *scratch) {
   if (scratch) write_only_in(scratch);
-  return enter(filing, sizeof filing / sizeof *filing);
+  return enter(filing, sizeof filing / sizeof *filing, false);
 }

@@ -139,8 +139,24 @@ static void wait_for_end(void) {
   while (poll(&one, 1, -1) < 0 && errno == EINTR) continue;
 }
 
+/* Whoever came in by a password that is no longer the password must enter the new one. */
+static bool end_visits_of_old_password(web_server *server) {
+  const char *hash = server->password_hash, *given = server->options.password;
+  sqlite3_stmt *row = web_sql(server, "SELECT value FROM state WHERE key='password'", "");
+  const char *known = row && sqlite3_step(row) == SQLITE_ROW ? web_column(row, 0) : NULL;
+  const bool same =
+      known && given && (strcmp(known, hash) == 0 || crypto_pwhash_str_verify(known, given, strlen(given)) == 0);
+  sqlite3_finalize(row);
+  return same || !given ||
+         (web_do(server, "DELETE FROM visits", "") &&
+          web_do(server, "INSERT OR REPLACE INTO state VALUES('password',?)", "t", hash));
+}
+
 static bc_status run(web_server *server, bc_context *context, const struct sockaddr *address) {
   if (!web_store_open(server, context)) return BC_CANNOT_WRITE;
+  if (!end_visits_of_old_password(server)) return bc_fail_memory(context);
+  web_forget_trash(server);
+  web_sweep(server);
   if (!web_http_start(server, address))
     return bc_fail(context, BC_NO_INPUT,
                    _("Port %u cannot be used (%s). Choose another with --port, or --port 0 for a free one."),
@@ -162,6 +178,7 @@ static bc_status run_with_workers(web_server *server, bc_context *context, const
   web_pool_start(&server->desks, &server->nursery, WEB_DESK, workers);
   const bc_status status = run(server, context, address);
   web_http_stop(server);
+  web_patience_stop(server);
   web_store_close(server);
   web_pool_stop(&server->decoders);
   web_pool_stop(&server->desks);

@@ -15,10 +15,15 @@
 #define WEB_PHOTO_MOST ((uint64_t)40 << 20) /* a photo; phones make up to about 25 MB */
 #define WEB_PHOTOS_MOST 400                 /* photos of one maker */
 #define WEB_HASH 32
+#define WEB_SESSION_MS ((sqlite3_int64)30 * 24 * 3600 * 1000) /* the password again after a month in any case */
+#define WEB_IDLE_MS ((sqlite3_int64)7 * 24 * 3600 * 1000)     /* and after a week without a visit */
+#define WEB_SEEN_MS ((sqlite3_int64)3600 * 1000)              /* a visit is noted once an hour */
+#define WEB_TRASH_MS ((sqlite3_int64)30 * 24 * 3600 * 1000)
 
 typedef enum web_role { WEB_NOBODY = 0, WEB_VIEWER, WEB_MAKER, WEB_OWNER } web_role;
 
 typedef struct web_lane web_lane;
+typedef struct web_patience web_patience;
 
 typedef struct web_server {
   bc_web_options options;
@@ -31,6 +36,7 @@ typedef struct web_server {
   web_pool decoders, desks;
   web_lane *lane[3];
   struct MHD_Daemon *daemon;
+  web_patience *patience;
   pthread_mutex_t entering; /* one password at a time: each takes 64 MB */
   pthread_mutex_t handles;
   sqlite3 *handle[64];
@@ -39,7 +45,7 @@ typedef struct web_server {
 
 typedef struct web_request web_request;
 
-enum { WEB_QUICK = 0, WEB_TOUCH, WEB_UPLOADS };
+enum { WEB_QUICK = 0, WEB_TOUCH, WEB_UPLOADS, WEB_AT_ONCE /* no lane, no database: nothing can keep it waiting */ };
 typedef enum web_subject { WEB_OF_NONE = 0, WEB_OF_MAKER, WEB_OF_PHOTO, WEB_OF_COMMENT, WEB_OF_LINK } web_subject;
 
 /* A call: its path with * for an id or name, who may make it, where it waits. */
@@ -64,8 +70,8 @@ struct web_request {
   char maker[WEB_ID + 1]; /* that the call is about */
   char link[WEB_ID + 1];  /* by which it came, or "" */
   uint8_t session[WEB_HASH];
-  bool has_session;
-  const char *language; /* static code */
+  bool has_session, session_is_stale; /* stale: its last use is to be noted */
+  const char *language;               /* static code */
   bool imperial;
   char peer[48];
   /* body */
@@ -85,6 +91,7 @@ struct web_request {
   char *cookie, *extra_name, *save_as;
   const char *cache, *encoding;
   bool ready, begun;
+  struct web_visitor *visitor;
 };
 
 /* --- answers: the first one stands ------------------------------------------------------------------- */
@@ -117,6 +124,28 @@ const char *web_column(sqlite3_stmt *row, int column); /* text, or NULL */
 bool web_guard(web_request *r); /* false: refused */
 void web_csrf(const web_request *r, char out[65]);
 bool web_rate(web_server *server, const char *who, unsigned most, unsigned per_seconds);
+
+/* Takes a photo and its bytes off what the invitation still allows, before anything is decoded; false after refusing.
+ */
+bool web_link_take(web_request *r);
+void web_link_give_back(web_request *r); /* the photo was not kept */
+
+/* --- slow clients: patience.c ------------------------------------------------------------------------- */
+/* Whoever takes longer than is reasonable to ask, or sends by drops, is hung up on. */
+typedef struct web_visitor web_visitor;
+bool web_patience_start(web_server *server);
+void web_patience_stop(web_server *server); /* after the daemon */
+void web_patience_notify(void *server, struct MHD_Connection *connection, void **mine,
+                         enum MHD_ConnectionNotificationCode what);
+web_visitor *web_visitor_of(struct MHD_Connection *connection);
+void web_visitor_sends(web_visitor *visitor, size_t bytes); /* a request's head or a piece of its body came */
+void web_visitor_waits(web_visitor *visitor);               /* all of it came: now it is our turn */
+void web_visitor_idles(web_visitor *visitor);               /* answered */
+
+/* --- upkeep ---------------------------------------------------------------------------------------------- */
+bool web_forget_trash(web_server *server); /* makers in the trash for 30 days, with all that is theirs */
+void web_sweep(web_server *server);        /* files that no row names; before anything is served */
+void web_squeeze(web_request *r);          /* gzip of a large answer, when it is accepted */
 
 /* --- work ----------------------------------------------------------------------------------------------- */
 /* Has it done and refuses in plain words when it failed. `about` names the photo. Clear `out` in any case. */

@@ -8,7 +8,6 @@
 #include <string.h>
 
 #define DAY_MS ((sqlite3_int64)24 * 3600 * 1000)
-#define SESSION_DAYS 30
 
 /* --- comments --------------------------------------------------------------------------------------------- */
 
@@ -165,14 +164,14 @@ static void begin_session(web_request *r) {
   const char *public = r->server->options.public_url;
   new_token(token, r->session);
   const sqlite3_int64 now = web_time_ms();
-  if (!web_do(r->server, "DELETE FROM sessions WHERE expires<?", "i", now) ||
-      !web_do(r->server, "INSERT INTO sessions VALUES(?,?)", "bi", r->session, (size_t)WEB_HASH,
-              now + SESSION_DAYS * DAY_MS)) {
+  if (!web_do(r->server, "DELETE FROM visits WHERE expires<? OR seen<?", "ii", now, now - WEB_IDLE_MS) ||
+      !web_do(r->server, "INSERT INTO visits VALUES(?,?,?)", "bii", r->session, (size_t)WEB_HASH, now + WEB_SESSION_MS,
+              now)) {
     web_refuse_store(r);
     return;
   }
-  r->cookie = bc_format("backcloth=%s; Path=/; HttpOnly; SameSite=Strict; Max-Age=%d%s", token, SESSION_DAYS * 86400,
-                        public && strncmp(public, "https:", 6) == 0 ? "; Secure" : "");
+  r->cookie = bc_format("backcloth=%s; Path=/; HttpOnly; SameSite=Strict; Max-Age=%d%s", token,
+                        (int)(WEB_SESSION_MS / 1000), public && strncmp(public, "https:", 6) == 0 ? "; Secure" : "");
   r->has_session = true;
   r->role = WEB_OWNER;
   web_show_me(r);
@@ -197,7 +196,7 @@ void web_enter(web_request *r) {
 }
 
 void web_leave(web_request *r) {
-  if (r->has_session) web_do(r->server, "DELETE FROM sessions WHERE token=?", "b", r->session, (size_t)WEB_HASH);
+  if (r->has_session) web_do(r->server, "DELETE FROM visits WHERE token=?", "b", r->session, (size_t)WEB_HASH);
   r->cookie = bc_copy_text("backcloth=; Path=/; HttpOnly; SameSite=Strict; Max-Age=0");
   web_answer_json(r, 200, json_object());
 }

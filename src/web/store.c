@@ -26,7 +26,9 @@ static const char schema[] =
     "done INTEGER NOT NULL DEFAULT 0);"
     "CREATE TABLE IF NOT EXISTS links(id TEXT PRIMARY KEY, maker TEXT NOT NULL, kind TEXT, token BLOB UNIQUE, expires "
     "INTEGER, photos_left INTEGER, bytes_left INTEGER);"
-    "CREATE TABLE IF NOT EXISTS sessions(token BLOB PRIMARY KEY, expires INTEGER);";
+    "DROP TABLE IF EXISTS sessions;"
+    "CREATE TABLE IF NOT EXISTS visits(token BLOB PRIMARY KEY, expires INTEGER, seen INTEGER);"
+    "CREATE TABLE IF NOT EXISTS weakest(maker TEXT PRIMARY KEY, key BLOB, found TEXT);";
 
 static __thread sqlite3 *mine;
 static __thread const web_server *mine_of;

@@ -60,8 +60,8 @@ static _Noreturn void live_desk(int socket, const web_nursery_options *options) 
 _Noreturn void web_worker_live(web_worker_kind kind, int socket, const web_nursery_options *options) {
   prctl(PR_SET_NAME, kind == WEB_DESK ? "backcloth-desk" : "backcloth-photo");
   signal(SIGPIPE, SIG_IGN);
-  setpriority(PRIO_PROCESS, 0, kind == WEB_DESK ? 2 : 5); /* the page answers first */
-  mallopt(M_ARENA_MAX, 1);                                /* else each thread of a codec reserves 64 MB */
+  setpriority(PRIO_PROCESS, 0, kind == WEB_DESK ? 4 : 15); /* the page answers first */
+  mallopt(M_ARENA_MAX, 1);                                 /* else each thread of a codec reserves 64 MB */
   tzset();             /* LittleCMS dates the profiles it makes, and glibc then looks for the time zone */
   json_object_seed(0); /* else jansson opens /dev/urandom at its first object */
   if (!web_sandbox_limits(options->memory_bytes, options->cpu_seconds)) _exit(1);

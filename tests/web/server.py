@@ -23,8 +23,8 @@ class Server:
             self.process.send_signal(signal.SIGTERM)
             assert self.process.wait(30) == 0, "ends with 0"
 
-    def ask(self, method, path, body=None, headers={}, csrf=True):
-        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=60)
+    def ask(self, method, path, body=None, headers={}, csrf=True, wait=60):
+        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=wait)
         sent = dict(headers)
         if csrf and method != "GET":
             sent["X-Backcloth"] = self.ask("GET", "/api/me", headers=headers)[1]["csrf"]
@@ -143,4 +143,5 @@ def main():
         check_kills(data, maker)
 
 
-main()
+if __name__ == "__main__":
+    main()

@@ -19,7 +19,10 @@
 enum { FINE = 1, OPENS, CONNECTS, RUNS, HANGS, GRABS };
 
 static bc_status misbehave(bc_context *context, const web_message *in, web_message *out) {
-  if (in->kind == OPENS && open("/etc/hostname", O_RDONLY) >= 0) return BC_OK;
+  if (in->kind == OPENS) { /* the filter ends it, or, built with sanitizers, says no */
+    if (open("/etc/hostname", O_RDONLY) >= 0) return BC_OK;
+    _exit(1);
+  }
   if (in->kind == CONNECTS && socket(AF_INET, SOCK_STREAM, 0) >= 0) return BC_OK;
   if (in->kind == RUNS) execl("/bin/true", "true", NULL);
   for (volatile int i = 0; in->kind == HANGS; i = 1 - i) continue;
