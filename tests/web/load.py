@@ -34,8 +34,8 @@ def memory_mb(process):
 def make_photos(folder):
     names = [f"{folder}/{i}.jpg" for i in range(3)]
     for i, name in enumerate(names):
-        subprocess.run(["convert", "-seed", str(i + 1), "-size", "1000x750", "plasma:tan-sienna", "-resize", "4000x3000!", "-attenuate", "0.35", "+noise",
-                        "Gaussian", "-quality", "90", "-define", "jpeg:extent=4200KB", name], check=True, timeout=200)
+        subprocess.run(["convert", "-seed", str(i + 1), "-size", "1000x750", "plasma:tan-sienna", "-resize", "4000x3000!", "-attenuate", "0.6", "+noise",
+                        "Gaussian", "-quality", "92", "-define", "jpeg:extent=4200KB", name], check=True, timeout=200)
     return [open(name, "rb").read() for name in names]
 
 
