@@ -14,6 +14,7 @@ function row(maker, addressOf) {
     h("div", null, h("h2", null, h("a", { href: addressOf(maker.id) }, maker.name)),
       h("p", { class: "small row" }, plural("%d photo", "%d photos", maker.photos), weak && h("span", { class: "row" }, _("weakest:"), label), maker.comments ? plural("%d open remark", "%d open remarks", maker.comments) : null)),
     h("div", { class: "row" },
+      maker.photos ? h("a", { class: "button", href: address(`/api/makers/${encodeURIComponent(maker.id)}/files/feedback.pdf`, { save: 1 }), download: "", "aria-label": _("Feedback sheet for %s", maker.name) }, _("Feedback sheet")) : null,
       h("a", { class: "button", href: addressOf(maker.id, "share"), "aria-label": _("Invite %s", maker.name) }, _("Invite"))));
 }
 

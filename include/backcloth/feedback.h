@@ -132,6 +132,28 @@ BC_API bc_status bc_feedback_run(bc_feedback_result *out, bc_context *context, c
  *  renders. `pictures` false leaves the pictures out. */
 BC_API bc_status bc_feedback_sheet_of(bc_feedback_sheet **out, bc_context *context, const char *folder,
                                       const bc_feedback_options *options, bool pictures);
+/** What a sheet is made from without a folder, for a caller who has the studies already. All is borrowed. */
+typedef struct bc_feedback_subject {
+  const char *name; /**< the maker's */
+  bc_plan *plan;    /**< its pieces are the ones that the sheet tells of; not changed */
+  /** Gives the study of a piece of the plan, which the sheet frees; NULL in `*out`: it has no photo. One is asked for
+   *  after the other, so that one at a time is in memory. */
+  bc_status (*study)(bc_study **out, bc_context *context, void *data, size_t piece);
+  void *data;
+  const bool *size_known; /**< one a piece: false where the plan's size is only a stand-in; NULL: all are known */
+  const bc_cloth *const *cloths; /**< candidates */
+  size_t cloth_count;            /**< 0: searched for */
+  const bc_cloth *wall;          /**< the plan's cloth, measured already; NULL: it is found by the plan */
+  const char *notes;             /**< or NULL */
+} bc_feedback_subject;
+/** One sheet from studies, in the language chosen: with the same photos, masks, plan and cloths the one that
+ *  bc_feedback_sheet_of makes. Of `options` only units count. */
+BC_API bc_status bc_feedback_sheet_from(bc_feedback_sheet **out, bc_context *context,
+                                        const bc_feedback_subject *subject, const bc_feedback_options *options,
+                                        bool pictures);
+/** Writes a sheet as PDF, aside and renamed. Errors: BC_CANNOT_WRITE. */
+BC_API bc_status bc_feedback_to_pdf(bc_context *context, const bc_feedback_sheet *sheet, bc_paper paper,
+                                    const char *path);
 /** The sheet's JSON object on one line; the caller frees it with free(). */
 BC_API bc_status bc_feedback_to_json(char **out, bc_context *context, const bc_feedback_sheet *sheet);
 

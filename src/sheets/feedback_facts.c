@@ -9,10 +9,8 @@
 
 #define SEARCHED 3 /* cloths that are searched for when the maker has no candidates */
 
-static bc_status add_cloth(bc_cloth_list *list, bc_context *context, const char *spec, const char *name) {
-  bc_cloth *cloth = NULL;
-  const bc_status status = bc_cloth_parse(&cloth, context, spec, name);
-  if (status != BC_OK) return status;
+/* Takes the cloth over. */
+static bc_status keep_cloth(bc_cloth_list *list, bc_context *context, bc_cloth *cloth) {
   bc_cloth **grown = bc_reallocate(list->cloth, list->count + 1, sizeof *grown);
   if (!grown) {
     bc_cloth_free(cloth);
@@ -23,9 +21,23 @@ static bc_status add_cloth(bc_cloth_list *list, bc_context *context, const char 
   return BC_OK;
 }
 
+static bc_status add_cloth(bc_cloth_list *list, bc_context *context, const char *spec, const char *name) {
+  bc_cloth *cloth = NULL;
+  const bc_status status = bc_cloth_parse(&cloth, context, spec, name);
+  return status == BC_OK ? keep_cloth(list, context, cloth) : status;
+}
+
+/* What was measured isn't measured again. */
+static bc_status add_copy(bc_cloth_list *list, bc_context *context, const bc_cloth *cloth) {
+  bc_cloth *copy = NULL;
+  const bc_status status = bc_cloth_as_seen(&copy, context, cloth, BC_VISION_USUAL);
+  return status == BC_OK ? keep_cloth(list, context, copy) : status;
+}
+
 static bc_status add_wall(feedback_facts *facts) {
   const bc_plan *plan = facts->maker->plan;
   bc_context *context = facts->maker->context;
+  if (facts->maker->wall) return add_copy(&facts->cloths, context, facts->maker->wall);
   if (plan && plan->cloth.given && plan->cloth.photo) {
     char *spec = bc_format("photo:%s", plan->cloth.photo);
     const bc_status status = spec ? add_cloth(&facts->cloths, context, spec, NULL) : bc_fail_memory(context);
@@ -43,12 +55,12 @@ static bc_status add_wall(feedback_facts *facts) {
   return status;
 }
 
-/* Candidates are copied by their specs: the list that is ranked ends with the wall as it is. */
+/* Candidates are copied: the list that is ranked ends with the wall as it is. */
 static bc_status add_candidates(feedback_facts *facts) {
   const bc_cloth_list *from = &facts->maker->cloths;
   bc_status status = BC_OK;
   for (size_t i = 0; status == BC_OK && i < from->count; i++)
-    status = add_cloth(&facts->cloths, facts->maker->context, from->cloth[i]->spec, from->cloth[i]->name);
+    status = add_copy(&facts->cloths, facts->maker->context, from->cloth[i]);
   return status;
 }
 
@@ -93,7 +105,7 @@ static bc_status rank(feedback_facts *facts) {
   for (size_t i = 0; i < facts->count; i++) {
     const size_t piece = facts->photos[i]->piece;
     if (piece == SIZE_MAX) continue;
-    width_cm[i] = plan->pieces[piece].width;
+    if (!facts->photos[i]->size_unknown) width_cm[i] = plan->pieces[piece].width;
     if (plan->pieces[piece].role == BC_ROLE_STATEMENT && how.statement == SIZE_MAX) how.statement = i;
   }
   const bc_cloth *const *cloths = (const bc_cloth *const *)facts->cloths.cloth;

@@ -44,6 +44,8 @@ bc_status feedback_photo_key(char out[FEEDBACK_HASH], feedback_cache *cache, bc_
                              const char *mask);
 /* Reads the photo itself. */
 bc_status feedback_entry_read(feedback_entry *out, bc_context *context, const char *path, const char *mask);
+/* What is kept of a study. */
+bc_status feedback_entry_keep(feedback_entry *out, bc_context *context, const bc_study *study);
 /* The reading as it was, under the photo's present name. */
 bc_status feedback_entry_reading(bc_reading **out, bc_context *context, const feedback_entry *entry, const char *path);
 /* A study of the small cut-out, for drawing only; its rim is the reading's own. */
@@ -55,6 +57,7 @@ typedef struct feedback_photo {
   char *path, *mask; /* mask: or NULL */
   char *title;
   size_t piece;        /* in the plan, or SIZE_MAX */
+  bool size_unknown;   /* the plan's size is only a stand-in */
   bc_reading *reading; /* NULL: it could not be read */
   feedback_entry entry;
   char *message; /* why not */
@@ -68,6 +71,7 @@ typedef struct feedback_maker {
   char *plan_path, *cloths_path, *notes_path; /* NULL: there is none */
   bc_plan *plan;
   bc_cloth_list cloths; /* candidates; empty: to be searched for */
+  const bc_cloth *wall; /* the plan's cloth, measured already; NULL: found by the plan */
   char *plan_message, *cloths_message;
   char *notes;
   feedback_photo *photos;

@@ -39,16 +39,22 @@ static bc_status keep_cut(feedback_entry *out, bc_context *context, const bc_stu
   return out->cut ? BC_OK : bc_fail_memory(context);
 }
 
+bc_status feedback_entry_keep(feedback_entry *out, bc_context *context, const bc_study *study) {
+  *out = (feedback_entry){0};
+  bc_status status = bc_reading_to_stored_json(&out->json, context, study->reading);
+  if (status == BC_OK) status = keep_cut(out, context, study);
+  if (status != BC_OK) feedback_entry_clear(out);
+  return status;
+}
+
 bc_status feedback_entry_read(feedback_entry *out, bc_context *context, const char *path, const char *mask) {
   *out = (feedback_entry){0};
   bc_study_options options = bc_study_options_default();
   options.mask_path = mask;
   bc_study *study = NULL;
   bc_status status = bc_study_open(&study, context, path, &options);
-  if (status == BC_OK) status = bc_reading_to_stored_json(&out->json, context, study->reading);
-  if (status == BC_OK) status = keep_cut(out, context, study);
+  if (status == BC_OK) status = feedback_entry_keep(out, context, study);
   bc_study_free(study);
-  if (status != BC_OK) feedback_entry_clear(out);
   return status;
 }
 

@@ -174,6 +174,18 @@ static json_t *parts_json(const bc_cloth *cloth) {
   return list;
 }
 
+/* All that the library says of the textile, so that what is told of it is told here, too. */
+static json_t *textile_json(const bc_textile *textile) {
+  json_t *colours = json_array();
+  for (size_t i = 0; i < textile->colour_count; i++) {
+    const bc_main_colour *c = &textile->colours[i];
+    json_array_append_new(colours, json_pack("{s:[f,f,f],s:f,s:s,s:s}", "lab", c->lab.L, c->lab.a, c->lab.b, "share",
+                                             c->share, "css", c->css, "name", c->name));
+  }
+  return json_pack("{s:o,s:f,s:f}", "colours", colours, "pattern_share", textile->pattern_share, "busy_bits",
+                   textile->busy_bits);
+}
+
 static bc_status do_cloth(bc_context *context, const web_message *in, const json_t *order, web_message *out) {
   uint8_t *bytes = NULL;
   size_t size = 0;
@@ -187,6 +199,7 @@ static bc_status do_cloth(bc_context *context, const web_message *in, const json
                             cloth->colour.lab.a, cloth->colour.lab.b, "luminance", cloth->colour.luminance, "spread_l",
                             cloth->spread_l);
   json_object_set_new(facts, "parts", parts_json(cloth));
+  json_object_set_new(facts, "textile", textile_json(&cloth->textile));
   if (!web_message_add_text(out, json_dumps(facts, JSON_COMPACT))) status = bc_fail_memory(context);
   json_decref(facts);
   bc_cloth_free(cloth);

@@ -9,6 +9,7 @@
 #include <backcloth/packing.h>
 #include <backcloth/plan.h>
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -53,6 +54,24 @@ static void take_parts(bc_cloth *cloth, const json_t *parts) {
   }
 }
 
+static void take_textile(bc_cloth *cloth, const json_t *order) {
+  bc_textile *textile = &cloth->textile;
+  const json_t *colours = json_object_get(order, "colours");
+  *textile = (bc_textile){.mean = cloth->colour,
+                          .spread_l = cloth->spread_l,
+                          .pattern_share = json_number_value(json_object_get(order, "pattern_share")),
+                          .busy_bits = json_number_value(json_object_get(order, "busy_bits"))};
+  for (size_t i = 0; i < json_array_size(colours) && i < BC_READING_COLOURS; i++) {
+    const json_t *one = json_array_get(colours, i);
+    const char *css = json_string_value(json_object_get(one, "css"));
+    const char *name = json_string_value(json_object_get(one, "name"));
+    bc_main_colour *colour = &textile->colours[textile->colour_count++];
+    *colour = (bc_main_colour){.lab = colour_from(one).lab, .share = json_number_value(json_object_get(one, "share"))};
+    snprintf(colour->css, sizeof colour->css, "%s", css ? css : "");
+    snprintf(colour->name, sizeof colour->name, "%s", name ? name : "");
+  }
+}
+
 /* A colour is read again; a photographed cloth was measured when its photo came. */
 static bc_status take_cloth(bc_cloth **out, bc_context *context, const json_t *order) {
   const char *spec = json_string_value(json_object_get(order, "spec"));
@@ -66,6 +85,7 @@ static bc_status take_cloth(bc_cloth **out, bc_context *context, const json_t *o
   cloth->colour = colour_from(order);
   take_parts(cloth, json_object_get(order, "parts"));
   cloth->spread_l = json_number_value(json_object_get(order, "spread_l"));
+  take_textile(cloth, json_object_get(order, "textile"));
   return cloth->spec && cloth->name ? BC_OK : bc_fail_memory(context);
 }
 

@@ -27,6 +27,14 @@ bc_status web_plan_take(bc_plan **out, bc_context *context, const web_message *i
 bc_status web_desk_draw(bc_context *context, const web_message *in, const json_t *order, web_message *out);
 bc_status web_desk_draw_board(bc_context *context, const web_message *in, const json_t *order, web_message *out);
 
+/* "feedback.pdf": besides what a board needs for its cloths, "name", "notes", "sizes_known" (one a piece of the plan),
+ * "cloth" (number of the study of the plan's own cloth, or -1) with "wall_name", and "wall_cloth": its place among the
+ * cloths, or -1; part 1 the plan. */
+bc_status web_desk_draw_feedback(bc_context *context, const web_message *in, const json_t *order, web_message *out);
+/* Photographed cloths get a file in the scratch folder, under which the drawing looks for them. End each file. */
+bc_status web_desk_put_cloths(web_collection *all, bc_context *context, const web_message *in, const json_t *order,
+                              char **files);
+
 typedef bc_status web_desk_maker(bc_context *context, const json_t *order, const char *path, void *data);
 /* Has a file made in the scratch folder and answers with its bytes. */
 bc_status web_desk_made(bc_context *context, const json_t *order, web_message *out, web_desk_maker *make, void *data);

@@ -96,6 +96,7 @@ bc_status web_desk_draw(bc_context *context, const web_message *in, const json_t
   if (!file) return BC_OUR_FAULT;
   if (strncmp(file, "board", 5) == 0 || strncmp(file, "compare", 7) == 0)
     return web_desk_draw_board(context, in, order, out);
+  if (strncmp(file, "feedback", 8) == 0) return web_desk_draw_feedback(context, in, order, out);
   bc_status status = web_plan_take(&plan, context, in, 1);
   if (status != BC_OK) return status;
   status = web_desk_studies(&studies, context, in, json_object_get(order, "studies"), plan->piece_count);

@@ -29,8 +29,8 @@ static bc_status draw(bc_context *context, const json_t *order, const char *path
 }
 
 /* The drawing looks for a photographed cloth under its spec. */
-static bc_status put_cloths(web_collection *all, bc_context *context, const web_message *in, const json_t *order,
-                            char **files) {
+bc_status web_desk_put_cloths(web_collection *all, bc_context *context, const web_message *in, const json_t *order,
+                              char **files) {
   const json_t *numbers = json_object_get(order, "cloth_studies");
   bc_status status = BC_OK;
   for (size_t i = 0; status == BC_OK && i < all->cloths; i++) {
@@ -50,7 +50,7 @@ static bc_status draw_collection(web_collection *all, bc_context *context, const
   char **files = bc_allocate(all->cloths, sizeof *files);
   bc_status status = files ? web_collection_rank(&match, all, context, order) : bc_fail_memory(context);
   if (status == BC_OK) status = web_desk_studies(&studies, context, in, json_object_get(order, "studies"), all->pieces);
-  if (status == BC_OK) status = put_cloths(all, context, in, order, files);
+  if (status == BC_OK) status = web_desk_put_cloths(all, context, in, order, files);
   board b = {match, studies, (const bc_cloth *const *)all->cloth};
   if (status == BC_OK) status = web_desk_made(context, order, out, draw, &b);
   for (size_t i = 0; files && i < all->cloths; i++) web_desk_cloth_file_end(files[i]);

@@ -451,6 +451,89 @@ static void draw_board(web_request *r, const char *file, bool compare) {
   json_decref(cloths);
 }
 
+static size_t place_of_photo(const json_t *cloths, const char *photo) {
+  size_t i = 0;
+  while (i < json_array_size(cloths)) {
+    const char *own = json_string_value(json_object_get(json_array_get(cloths, i), "photo"));
+    if (own && strcmp(own, photo) == 0) return i;
+    i++;
+  }
+  return SIZE_MAX;
+}
+
+/* The cloth that the plan hangs, when it is a photo: one of the maker's, or one that is no longer among them. */
+static void order_wall(web_request *r, json_t *order, web_message *studies, const json_t *plan, const json_t *cloths) {
+  const char *photo = json_string_value(json_object_get(json_object_get(plan, "cloth"), "photo"));
+  if (!photo || strncmp(photo, "photos/", 7) != 0) return;
+  const size_t place = place_of_photo(cloths, photo + 7);
+  if (place != SIZE_MAX) {
+    json_object_set_new(order, "wall_cloth", json_integer((json_int_t)place));
+    return;
+  }
+  json_object_set_new(order, "cloth", give_number(r, studies, photo));
+  sqlite3_stmt *row = web_sql(r->server, "SELECT title FROM photos WHERE id=? AND maker=?", "tt", photo + 7, r->maker);
+  if (row && sqlite3_step(row) == SQLITE_ROW) json_object_set_new(order, "wall_name", json_string(web_column(row, 0)));
+  sqlite3_finalize(row);
+}
+
+/* A piece without a photo has the size that its plan says. */
+static bool size_is_told(web_request *r, const char *photo) {
+  if (!photo || strncmp(photo, "photos/", 7) != 0) return true;
+  sqlite3_stmt *row =
+      web_sql(r->server, "SELECT 1 FROM photos WHERE id=? AND (width_cm>0 OR height_cm>0)", "t", photo + 7);
+  const bool told = row && sqlite3_step(row) == SQLITE_ROW;
+  sqlite3_finalize(row);
+  return told;
+}
+
+/* What the mentor remarked and is still open. */
+static json_t *open_remarks(web_request *r) {
+  json_t *comments = web_comments_json(r), *one, *text = NULL;
+  bc_buffer all = {0};
+  size_t i;
+  json_array_foreach(comments, i, one) if (!json_is_true(json_object_get(one, "done")))
+      bc_buffer_add(&all, "%s\n", json_string_value(json_object_get(one, "text")));
+  if (all.text && !all.failed) text = json_string(all.text);
+  bc_buffer_clear(&all);
+  json_decref(comments);
+  return text ? text : json_null();
+}
+
+static char *name_of_maker(web_request *r) {
+  sqlite3_stmt *row = web_sql(r->server, "SELECT name FROM makers WHERE id=?", "t", r->maker);
+  char *name = row && sqlite3_step(row) == SQLITE_ROW ? bc_copy_text(web_column(row, 0)) : NULL;
+  sqlite3_finalize(row);
+  return name;
+}
+
+/* The mentor's word on a maker's photos and wall. */
+static void draw_feedback(web_request *r, const char *file) {
+  sqlite3_int64 revision;
+  web_part readings;
+  web_message studies = {0};
+  json_t *plan = head_plan(r, &revision), *numbers = json_array(), *known = json_array(), *piece;
+  json_t *collection = web_collection_order(r, &readings), *cloths = web_cloths_json(r);
+  free(readings.bytes);
+  size_t i;
+  json_array_foreach(json_object_get(plan, "pieces"), i, piece) {
+    const char *photo = json_string_value(json_object_get(piece, "photo"));
+    json_array_append_new(numbers, r->status ? json_integer(-1) : give_number(r, &studies, photo));
+    json_array_append_new(known, json_boolean(size_is_told(r, photo)));
+  }
+  char *name = name_of_maker(r);
+  json_t *order = json_pack("{s:o,s:o,s:O,s:s,s:o}", "studies", numbers, "sizes_known", known, "cloths",
+                            json_object_get(collection, "cloths"), "name", name ? name : "", "notes", open_remarks(r));
+  json_object_set_new(order, "cloth_studies", cloth_studies(r, &studies, cloths));
+  order_wall(r, order, &studies, plan, cloths);
+  char *text = plan ? json_dumps(plan, JSON_COMPACT | JSON_REAL_PRECISION(15)) : NULL;
+  answer_file(r, file, order, &studies, text, text ? strlen(text) : 0);
+  web_message_clear(&studies);
+  free(name);
+  json_decref(cloths);
+  json_decref(collection);
+  json_decref(plan);
+}
+
 static bool is_one_of(const char *file, const char *const *names) {
   while (*names && strcmp(file, *names) != 0) names++;
   return *names != NULL;
@@ -472,10 +555,10 @@ void web_send_file(web_request *r) {
     draw_plan(r, file);
   } else if (is_one_of(file, of_cloths)) {
     draw_board(r, file, strncmp(file, "compare", 7) == 0);
-  } else if (strcmp(file, "feedback.pdf") != 0) {
-    web_refuse(r, 404, NULL, N_("There is no such file to download."));
+  } else if (strcmp(file, "feedback.pdf") == 0) {
+    draw_feedback(r, file);
   } else {
-    web_refuse(r, 501, NULL, N_("This sheet cannot be made from the page yet. The command line can make it."));
+    web_refuse(r, 404, NULL, N_("There is no such file to download."));
   }
   if (r->status >= 400) {
     free(r->save_as);

@@ -1,0 +1,98 @@
+/* SPDX-License-Identifier: MIT */
+/* The feedback sheet for download. In: plan, studies and cloths, ready from the decoders. Out: the PDF's bytes. */
+#include "desk.h"
+
+#include <backcloth/feedback.h>
+#include <stdlib.h>
+#include <string.h>
+
+typedef struct sheet {
+  const web_message *in;
+  const json_t *studies;
+  bc_feedback_subject subject;
+} sheet;
+
+static bc_status study_of(bc_study **out, bc_context *context, void *data, size_t piece) {
+  const sheet *s = data;
+  return web_desk_study(out, context, s->in, json_array_get(s->studies, piece));
+}
+
+static bc_status write_sheet(bc_context *context, const json_t *order, const char *path, void *data) {
+  const sheet *s = data;
+  const char *units = json_string_value(json_object_get(order, "units"));
+  bc_feedback_options how = bc_feedback_options_default();
+  bc_feedback_sheet *made = NULL;
+  how.units = units && strcmp(units, "imperial") == 0 ? BC_UNITS_IMPERIAL : BC_UNITS_METRIC;
+  bc_status status = bc_feedback_sheet_from(&made, context, &s->subject, &how, true);
+  if (status == BC_OK) status = bc_feedback_to_pdf(context, made, BC_PAPER_A4, path);
+  bc_feedback_sheet_free(made);
+  return status;
+}
+
+/* The plan names its cloth by a photo on the server: here by the file that was made of it, and with the figures that it
+ * has as a candidate. One that is no candidate any more is measured from that file. */
+static bc_status hang_cloth(bc_cloth **wall, bc_plan *plan, bc_context *context, const json_t *order,
+                            const web_collection *all, char *const *files, const char *own) {
+  const json_t *place = json_object_get(order, "wall_cloth");
+  const size_t at = json_is_integer(place) ? (size_t)json_integer_value(place) : SIZE_MAX;
+  const char *file = at < all->cloths ? files[at] : own;
+  *wall = NULL;
+  if (!file || !plan->cloth.photo) return BC_OK;
+  free(plan->cloth.photo);
+  plan->cloth.photo = bc_copy_text(file);
+  if (!plan->cloth.photo) return bc_fail_memory(context);
+  if (at < all->cloths) return bc_cloth_as_seen(wall, context, all->cloth[at], BC_VISION_USUAL);
+  char *spec = bc_format("photo:%s", file);
+  const bc_status status =
+      spec ? bc_cloth_parse(wall, context, spec, json_string_value(json_object_get(order, "wall_name")))
+           : bc_fail_memory(context);
+  free(spec);
+  return status;
+}
+
+static bool *sizes_from(const json_t *list, size_t count) {
+  bool *known = bc_allocate(count, sizeof *known);
+  for (size_t i = 0; known && i < count; i++) known[i] = json_is_true(json_array_get(list, i));
+  return known;
+}
+
+static bc_status make(bc_context *context, const web_message *in, const json_t *order, web_message *out,
+                      web_collection *all, bc_plan *plan, char **files) {
+  char *own = NULL;
+  bc_cloth *wall = NULL;
+  bool *known = sizes_from(json_object_get(order, "sizes_known"), plan->piece_count);
+  bc_status status = known ? web_desk_put_cloths(all, context, in, order, files) : bc_fail_memory(context);
+  if (status == BC_OK)
+    status = web_desk_cloth_file(&own, context, in, order, json_object_get(order, "cloth"), all->cloths);
+  if (status == BC_OK) status = hang_cloth(&wall, plan, context, order, all, files, own);
+  sheet s = {in, json_object_get(order, "studies"), {0}};
+  s.subject = (bc_feedback_subject){.name = json_string_value(json_object_get(order, "name")),
+                                    .plan = plan,
+                                    .study = study_of,
+                                    .data = &s,
+                                    .size_known = known,
+                                    .cloths = (const bc_cloth *const *)all->cloth,
+                                    .cloth_count = all->cloths,
+                                    .wall = wall,
+                                    .notes = json_string_value(json_object_get(order, "notes"))};
+  if (status == BC_OK) status = web_desk_made(context, order, out, write_sheet, &s);
+  bc_cloth_free(wall);
+  web_desk_cloth_file_end(own);
+  free(known);
+  return status;
+}
+
+bc_status web_desk_draw_feedback(bc_context *context, const web_message *in, const json_t *order, web_message *out) {
+  web_collection all = {0};
+  bc_plan *plan = NULL;
+  bc_status status = in->parts > 1 ? web_collection_take(&all, context, order, &in->part[1]) : BC_OUR_FAULT;
+  char **files = bc_allocate(all.cloths, sizeof *files);
+  if (status == BC_OK && !files) status = bc_fail_memory(context);
+  if (status == BC_OK) status = web_plan_take(&plan, context, in, 1);
+  if (status == BC_OK) status = make(context, in, order, out, &all, plan, files);
+  for (size_t i = 0; files && i < all.cloths; i++) web_desk_cloth_file_end(files[i]);
+  free(files);
+  bc_plan_free(plan);
+  web_collection_clear(&all);
+  return status;
+}
