@@ -21,7 +21,7 @@ static const char schema[] =
     " inode INTEGER, hash TEXT) WITHOUT ROWID;"
     "CREATE TABLE IF NOT EXISTS reading(key TEXT PRIMARY KEY, json TEXT, cut BLOB, left REAL, top REAL, wide REAL,"
     " high REAL);"
-    "CREATE TABLE IF NOT EXISTS maker(name TEXT PRIMARY KEY, inputs TEXT, line TEXT, complaints TEXT);";
+    "CREATE TABLE IF NOT EXISTS sheet(name TEXT PRIMARY KEY, inputs TEXT, line TEXT, complaints TEXT, others TEXT);";
 
 bc_status feedback_cache_open(feedback_cache **out, bc_context *context, const char *path) {
   *out = bc_allocate(1, sizeof **out);
@@ -156,29 +156,32 @@ void feedback_made_clear(feedback_made *made) {
   free(made->inputs);
   free(made->line);
   free(made->complaints);
+  free(made->others);
   *made = (feedback_made){0};
 }
 
 bool feedback_cache_get_maker(feedback_made *out, feedback_cache *cache, const char *name) {
   *out = (feedback_made){0};
-  sqlite3_stmt *row = prepare(cache, "SELECT inputs, line, complaints FROM maker WHERE name=?1", name);
+  sqlite3_stmt *row = prepare(cache, "SELECT inputs, line, complaints, others FROM sheet WHERE name=?1", name);
   if (row && sqlite3_step(row) == SQLITE_ROW) {
     out->inputs = bc_copy_text((const char *)sqlite3_column_text(row, 0));
     out->line = bc_copy_text((const char *)sqlite3_column_text(row, 1));
     out->complaints = bc_copy_text((const char *)sqlite3_column_text(row, 2));
+    out->others = bc_copy_text((const char *)sqlite3_column_text(row, 3));
   }
   sqlite3_finalize(row);
-  if (out->inputs && out->line && out->complaints) return true;
+  if (out->inputs && out->line && out->complaints && out->others) return true;
   feedback_made_clear(out);
   return false;
 }
 
 bool feedback_cache_put_maker(feedback_cache *cache, const char *name, const feedback_made *made) {
-  sqlite3_stmt *row = prepare(cache, "INSERT OR REPLACE INTO maker VALUES(?1,?2,?3,?4)", name);
+  sqlite3_stmt *row = prepare(cache, "INSERT OR REPLACE INTO sheet VALUES(?1,?2,?3,?4,?5)", name);
   if (!row) return false;
   sqlite3_bind_text(row, 2, made->inputs, -1, SQLITE_TRANSIENT);
   sqlite3_bind_text(row, 3, made->line, -1, SQLITE_TRANSIENT);
   sqlite3_bind_text(row, 4, made->complaints ? made->complaints : "", -1, SQLITE_TRANSIENT);
+  sqlite3_bind_text(row, 5, made->others ? made->others : "", -1, SQLITE_TRANSIENT);
   const bool done = sqlite3_step(row) == SQLITE_DONE;
   sqlite3_finalize(row);
   return done;

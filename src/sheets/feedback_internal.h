@@ -32,6 +32,7 @@ void feedback_cache_put(feedback_cache *cache, const char *key, const feedback_e
 /* A maker's sheet: what it was made from, and what is told of it. The texts are malloc'd. */
 typedef struct feedback_made {
   char *inputs, *line, *complaints;
+  char *others; /* files outside the folder that it depends on, one a line */
 } feedback_made;
 void feedback_made_clear(feedback_made *made);
 bool feedback_cache_get_maker(feedback_made *out, feedback_cache *cache, const char *name);
@@ -76,13 +77,28 @@ typedef struct feedback_maker {
   char *notes;
   feedback_photo *photos;
   size_t photo_count;
-  char **files; /* all that the sheet depends on */
-  size_t file_count;
+  char **files; /* all that the sheet depends on: those in the folder, then others */
+  size_t file_count, listed_count;
+  bool cloths_lent; /* they are those for makers without their own */
+  bool unchanged;   /* since the sheet that is there: only name and files are filled in */
 } feedback_maker;
 
-/* Looks through the folder, opens plan and cloths; reads no photo. `cloths` is the file for makers without one. */
+/* The cloths for makers without a file of their own. Measuring cloths takes longer than reading a photo, so it is done
+ * once and not once a maker. `path` NULL: there are none. */
+typedef struct feedback_cloths {
+  const char *path;
+  bc_cloth_list list;
+} feedback_cloths;
+
+/* Looks through the folder, opens plan and cloths; reads no photo. `cloths` must outlive the maker. */
 bc_status feedback_maker_open(feedback_maker *out, bc_context *context, feedback_cache *cache, const char *folder,
-                              const char *cloths);
+                              const feedback_cloths *cloths);
+/* Looks through the folder only, and at what the sheet was made from last time: sets `unchanged`. Neither plan nor
+ * cloths are opened for it, so that it takes a thousandth of the time. */
+bc_status feedback_maker_compare(feedback_maker *out, bc_context *context, feedback_cache *cache, const char *folder,
+                                 const bc_feedback_options *options);
+/* Files outside the folder; malloc'd, or NULL. */
+char *feedback_maker_others(const feedback_maker *maker);
 /* Readings of all photos, from the cache where they are there. */
 bc_status feedback_maker_read(feedback_maker *maker);
 void feedback_maker_clear(feedback_maker *maker);

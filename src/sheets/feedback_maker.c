@@ -134,7 +134,7 @@ static bool depend_on_cloths(feedback_maker *maker, const char *file) {
 }
 
 /* What is broken here costs only itself; `message` keeps why. */
-static bc_status open_parts(feedback_maker *maker, const char *cloths) {
+static bc_status open_parts(feedback_maker *maker, const feedback_cloths *cloths) {
   bc_context *context = maker->context;
   maker->plan_path = file_named(maker, "plan.json");
   maker->cloths_path = file_named(maker, "cloths.json");
@@ -143,17 +143,15 @@ static bc_status open_parts(feedback_maker *maker, const char *cloths) {
     maker->plan_message = bc_copy_text(bc_context_message(context));
   if (maker->cloths_path && bc_cloths_open(&maker->cloths, context, maker->cloths_path) != BC_OK)
     maker->cloths_message = bc_copy_text(bc_context_message(context));
-  if (!maker->cloths.count && cloths) {
-    const bc_status status = bc_cloths_open(&maker->cloths, context, cloths);
-    if (status != BC_OK) return status;
-  }
+  maker->cloths_lent = !maker->cloths.count;
+  if (maker->cloths_lent) maker->cloths = cloths->list;
   size_t size;
   uint8_t *text = NULL;
   if (maker->notes_path && bc_file_read(&text, &size, context, maker->notes_path, NOTES_BYTES) == BC_OK) {
     maker->notes = bc_copy_utf8((char *)text);
     free(text);
   }
-  return depend_on_cloths(maker, cloths) ? BC_OK : bc_fail_memory(context);
+  return depend_on_cloths(maker, cloths->path) ? BC_OK : bc_fail_memory(context);
 }
 
 /* "makers/venn/" is called "venn"; "." by its real name. */
@@ -164,12 +162,47 @@ static char *name_of(const char *folder) {
   return name;
 }
 
-bc_status feedback_maker_open(feedback_maker *out, bc_context *context, feedback_cache *cache, const char *folder,
-                              const char *cloths) {
+static bc_status list_files(feedback_maker *out, bc_context *context, feedback_cache *cache, const char *folder) {
   *out = (feedback_maker){.context = context, .cache = cache, .folder = folder, .name = name_of(folder)};
-  bc_status status = out->name ? look_through(out, folder, 0) : bc_fail_memory(context);
+  const bc_status status = out->name ? look_through(out, folder, 0) : bc_fail_memory(context);
+  out->listed_count = out->file_count;
+  return status;
+}
+
+bc_status feedback_maker_open(feedback_maker *out, bc_context *context, feedback_cache *cache, const char *folder,
+                              const feedback_cloths *cloths) {
+  bc_status status = list_files(out, context, cache, folder);
   if (status == BC_OK) status = open_parts(out, cloths);
   return status == BC_OK ? gather_photos(out) : status;
+}
+
+/* Which others there are follows from the plan and cloths files, whose content is in the hash: if these are the same,
+ * so are those. */
+static bool add_others(feedback_maker *maker, char *others) {
+  char *rest = others, *one;
+  bool room = true;
+  while (room && (one = strsep(&rest, "\n")))
+    if (*one) room = add_file(maker, one);
+  return room;
+}
+
+char *feedback_maker_others(const feedback_maker *maker) {
+  bc_buffer text = {0};
+  bc_buffer_add(&text, "%s", "");
+  for (size_t i = maker->listed_count; i < maker->file_count; i++) bc_buffer_add(&text, "%s\n", maker->files[i]);
+  return text.failed ? bc_buffer_clear(&text), NULL : text.text;
+}
+
+bc_status feedback_maker_compare(feedback_maker *out, bc_context *context, feedback_cache *cache, const char *folder,
+                                 const bc_feedback_options *options) {
+  bc_status status = list_files(out, context, cache, folder);
+  feedback_made made;
+  char inputs[FEEDBACK_HASH];
+  if (status != BC_OK || !feedback_cache_get_maker(&made, cache, out->name)) return status;
+  status = add_others(out, made.others) ? feedback_maker_hash(inputs, out, options) : bc_fail_memory(context);
+  out->unchanged = status == BC_OK && strcmp(inputs, made.inputs) == 0;
+  feedback_made_clear(&made);
+  return status;
 }
 
 static bc_status read_photo(feedback_maker *maker, feedback_photo *photo) {
@@ -207,7 +240,7 @@ void feedback_maker_clear(feedback_maker *maker) {
   free(maker->photos);
   free(maker->files);
   bc_plan_free(maker->plan);
-  bc_cloths_clear(&maker->cloths);
+  if (!maker->cloths_lent) bc_cloths_clear(&maker->cloths);
   char *const texts[] = {maker->name,         maker->plan_path,      maker->cloths_path, maker->notes_path,
                          maker->plan_message, maker->cloths_message, maker->notes};
   for (size_t i = 0; i < sizeof texts / sizeof texts[0]; i++) free(texts[i]);
@@ -218,8 +251,9 @@ bc_status feedback_maker_hash(char out[FEEDBACK_HASH], const feedback_maker *mak
                               const bc_feedback_options *options) {
   bc_buffer text = {0};
   /* TRANSLATORS: the two-letter code of your language, for example es. */
-  bc_buffer_add(&text, "sheet %d %s %s %s %d %d", FORMAT, bc_version(), maker->name,
-                options->language ? options->language : _("en"), (int)options->units, (int)options->paper);
+  bc_buffer_add(&text, "sheet %d %s %s %s %d %d %s", FORMAT, bc_version(), maker->name,
+                options->language ? options->language : _("en"), (int)options->units, (int)options->paper,
+                options->cloths ? options->cloths : "");
   for (size_t i = 0; i < maker->file_count; i++) {
     char hash[FEEDBACK_HASH];
     /* What cannot be opened is a fact like any other. */

@@ -37,8 +37,9 @@ typedef struct job {
   char *cache_path;
   char *languages[2];
   size_t language_count;
-  feedback_maker *makers; /* looked through, not read */
-  char **trouble;         /* a maker's folder that could not be used: why */
+  feedback_cloths cloths[2]; /* in each language: a colour's name is a word */
+  feedback_maker *makers;    /* looked through, not read */
+  char **trouble;            /* a maker's folder that could not be used: why */
   size_t count;
   item *items;
   size_t item_count;
@@ -77,12 +78,9 @@ static char *in_maker(const job *all, const feedback_maker *maker, const char *f
   return path;
 }
 
-static bool is_unchanged(const job *all, const feedback_maker *maker, feedback_cache *cache, const char *inputs) {
-  feedback_made made;
+static bool is_there(const job *all, const feedback_maker *maker) {
   char *pdf = in_maker(all, maker, "feedback.pdf"), *html = in_maker(all, maker, "feedback.html");
-  bool same = feedback_cache_get_maker(&made, cache, maker->name) && strcmp(made.inputs, inputs) == 0;
-  same = same && pdf && html && access(pdf, R_OK) == 0 && access(html, R_OK) == 0;
-  feedback_made_clear(&made);
+  const bool same = pdf && html && access(pdf, R_OK) == 0 && access(html, R_OK) == 0;
   free(pdf);
   free(html);
   return same;
@@ -106,10 +104,14 @@ static bc_status write_languages(bc_feedback_sheet *sheet[2], feedback_made *mad
   for (size_t i = 0; status == BC_OK && i < count; i++) {
     feedback_maker maker;
     if (all->language_count) bc_language_use(all->languages[i]);
-    status = feedback_maker_open(&maker, all->context, cache, folder, all->options->cloths);
+    status = feedback_maker_open(&maker, all->context, cache, folder, &all->cloths[i]);
     if (status == BC_OK) status = feedback_maker_read(&maker);
     if (status == BC_OK) status = feedback_write(&sheet[i], &maker, all->options, i == 0);
-    if (status == BC_OK && i == 0) made->complaints = complaints_of(&maker);
+    if (status == BC_OK && i == 0) {
+      made->complaints = complaints_of(&maker);
+      made->others = feedback_maker_others(&maker);
+      if (!made->complaints || !made->others) status = bc_fail_memory(all->context);
+    }
     feedback_maker_clear(&maker);
   }
   if (all->language_count) bc_language_use(all->languages[0]);
@@ -131,11 +133,11 @@ static bc_status render(job *all, const feedback_maker *maker, bc_feedback_sheet
 static outcome make_sheet(job *all, feedback_cache *cache, size_t i) {
   feedback_maker *maker = &all->makers[i];
   if (all->trouble[i]) return ITEM_FAILED;
+  if (maker->unchanged) return ITEM_KNOWN;
   char inputs[FEEDBACK_HASH];
   maker->cache = cache;
   maker->context = all->context;
   bc_status status = feedback_maker_hash(inputs, maker, all->options);
-  if (status == BC_OK && is_unchanged(all, maker, cache, inputs)) return ITEM_KNOWN;
   bc_feedback_sheet *sheet[2] = {NULL, NULL};
   feedback_made made = {.inputs = bc_copy_text(inputs)};
   if (status == BC_OK) status = write_languages(sheet, &made, all, cache, maker->folder);
@@ -276,23 +278,69 @@ static const char *same_name(const job *all, size_t i) {
   return NULL;
 }
 
-static bc_status look_at_makers(job *all, const char *const *folders, bc_feedback_result *result) {
-  bc_cloth_list cloths = {0};
-  bc_status status = all->options->cloths ? bc_cloths_open(&cloths, all->context, all->options->cloths) : BC_OK;
-  bc_cloths_clear(&cloths);
+/* An unchanged maker's photos are counted as they were last time. */
+static void count_again(feedback_cache *cache, const feedback_maker *maker, bc_feedback_result *result) {
+  feedback_made made;
+  json_t *told = feedback_cache_get_maker(&made, cache, maker->name) ? json_loads(made.line, 0, NULL) : NULL;
+  result->photos += (size_t)json_integer_value(json_object_get(told, "photos"));
+  result->not_read += (size_t)json_integer_value(json_object_get(told, "not_read"));
+  json_decref(told);
+  feedback_made_clear(&made);
+}
+
+static bc_status trouble_with(job *all, size_t i, bc_status why, bc_feedback_result *result) {
+  if (why == BC_OK) return BC_OK;
+  if (result->first_failure == BC_OK) result->first_failure = why;
+  all->trouble[i] = bc_copy_text(bc_context_message(all->context));
+  return all->trouble[i] ? BC_OK : bc_fail_memory(all->context);
+}
+
+/* Which makers' sheets are still what they should be. The cache is closed before anything is forked. */
+static bc_status compare_makers(job *all, const char *const *folders, bc_feedback_result *result) {
+  feedback_cache *cache = NULL;
+  bc_status status = feedback_cache_open(&cache, all->context, all->cache_path);
   for (size_t i = 0; status == BC_OK && i < all->count; i++) {
-    bc_status here = feedback_maker_open(&all->makers[i], all->context, NULL, folders[i], all->options->cloths);
+    feedback_maker *maker = &all->makers[i];
+    bc_status here = feedback_maker_compare(maker, all->context, cache, folders[i], all->options);
     const char *other = here == BC_OK ? same_name(all, i) : NULL;
     if (other)
       here = bc_fail(all->context, BC_BAD_USAGE,
                      _("%s: has the same name as %s. Give each maker's folder its own name."), folders[i], other);
-    if (here == BC_OK) {
-      all->item_count += all->makers[i].photo_count;
-      continue;
-    }
-    all->trouble[i] = bc_copy_text(bc_context_message(all->context));
-    if (!all->trouble[i]) status = bc_fail_memory(all->context);
-    if (result->first_failure == BC_OK) result->first_failure = here;
+    maker->unchanged = here == BC_OK && maker->unchanged && is_there(all, maker);
+    if (maker->unchanged) count_again(cache, maker, result);
+    maker->cache = NULL;
+    status = trouble_with(all, i, here, result);
+  }
+  feedback_cache_close(cache);
+  return status;
+}
+
+static bool is_to_make(const job *all, size_t i) {
+  return !all->trouble[i] && !all->makers[i].unchanged;
+}
+
+static bc_status measure_cloths(job *all) {
+  bc_status status = BC_OK;
+  const size_t count = all->language_count ? all->language_count : 1;
+  for (size_t i = 0; status == BC_OK && all->options->cloths && i < count; i++) {
+    if (all->language_count && !bc_language_use(all->languages[i])) return bc_fail_memory(all->context);
+    all->cloths[i].path = all->options->cloths;
+    status = bc_cloths_open(&all->cloths[i].list, all->context, all->options->cloths);
+  }
+  if (all->language_count) bc_language_use(all->languages[0]);
+  return status;
+}
+
+static bc_status open_makers(job *all, const char *const *folders, bc_feedback_result *result) {
+  size_t to_make = 0;
+  for (size_t i = 0; i < all->count; i++) to_make += is_to_make(all, i);
+  bc_status status = to_make ? measure_cloths(all) : BC_OK;
+  for (size_t i = 0; status == BC_OK && i < all->count; i++) {
+    if (!is_to_make(all, i)) continue;
+    feedback_maker_clear(&all->makers[i]);
+    status = trouble_with(all, i, feedback_maker_open(&all->makers[i], all->context, NULL, folders[i], &all->cloths[0]),
+                          result);
+    all->item_count += all->makers[i].photo_count;
   }
   return status;
 }
@@ -302,7 +350,7 @@ static bc_status list_items(job *all) {
   if (!all->items) return bc_fail_memory(all->context);
   size_t n = 0;
   for (size_t i = 0; i < all->count; i++)
-    for (size_t k = 0; !all->trouble[i] && k < all->makers[i].photo_count; k++)
+    for (size_t k = 0; is_to_make(all, i) && k < all->makers[i].photo_count; k++)
       all->items[n++] = (item){all->makers[i].photos[k].path, all->makers[i].photos[k].mask};
   all->item_count = n;
   return BC_OK;
@@ -317,7 +365,7 @@ static bc_status do_photos(job *all, bc_feedback_result *result) {
     result->photos_read += shared->outcome[i] == ITEM_READ;
     result->not_read += shared->outcome[i] == ITEM_FAILED;
   }
-  result->photos = all->item_count;
+  result->photos += all->item_count;
   munmap(shared, sizeof(board) + all->item_count);
   return status;
 }
@@ -380,6 +428,7 @@ static void job_clear(job *all) {
   for (size_t i = 0; all->makers && i < all->count; i++) feedback_maker_clear(&all->makers[i]);
   for (size_t i = 0; all->trouble && i < all->count; i++) free(all->trouble[i]);
   for (size_t i = 0; i < all->language_count; i++) free(all->languages[i]);
+  for (size_t i = 0; i < 2; i++) bc_cloths_clear(&all->cloths[i].list);
   free(all->makers);
   free(all->trouble);
   free(all->items);
@@ -395,7 +444,8 @@ bc_status bc_feedback_run(bc_feedback_result *out, bc_context *context, const ch
   bc_status status = all.makers && all.trouble ? BC_OK : bc_fail_memory(context);
   if (status == BC_OK) status = choose_languages(&all);
   if (status == BC_OK) status = prepare_output(&all);
-  if (status == BC_OK) status = look_at_makers(&all, folders, out);
+  if (status == BC_OK) status = compare_makers(&all, folders, out);
+  if (status == BC_OK) status = open_makers(&all, folders, out);
   if (status == BC_OK) status = list_items(&all);
   all.progress = (bc_feedback_progress){.photos = all.item_count, .makers = folder_count, .seconds_left = -1};
   if (status == BC_OK) status = do_photos(&all, out);

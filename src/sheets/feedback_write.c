@@ -142,10 +142,13 @@ bc_feedback_options bc_feedback_options_default(void) {
 bc_status bc_feedback_sheet_of(bc_feedback_sheet **out, bc_context *context, const char *folder,
                                const bc_feedback_options *options, bool pictures) {
   *out = NULL;
-  feedback_maker maker;
-  bc_status status = feedback_maker_open(&maker, context, NULL, folder, options->cloths);
+  feedback_maker maker = {0};
+  feedback_cloths cloths = {.path = options->cloths};
+  bc_status status = cloths.path ? bc_cloths_open(&cloths.list, context, cloths.path) : BC_OK;
+  if (status == BC_OK) status = feedback_maker_open(&maker, context, NULL, folder, &cloths);
   if (status == BC_OK) status = feedback_maker_read(&maker);
   if (status == BC_OK) status = feedback_write(out, &maker, options, pictures);
   feedback_maker_clear(&maker);
+  bc_cloths_clear(&cloths.list);
   return status;
 }

@@ -14,6 +14,7 @@
 #pragma weak bench_arrange
 #pragma weak bench_elevation
 #pragma weak bench_light
+#pragma weak bench_feedback
 
 typedef struct subject {
   const char *name;
@@ -33,6 +34,8 @@ int main(int argc, char **argv) {
       {"arrange", bench_arrange, "placing 60 pieces"},
       {"elevation", bench_elevation, "drawing 40 pieces, as a ratio to Cairo painting the same images"},
       {"light", bench_light, "charts under several lights, with and without a white reference"},
+      {"feedback", bench_feedback,
+       "MAKERS PHOTOS CLOTHS.json FOLDER...  makers' sheets from variations of photos, and a second run"},
   };
   mallopt(M_MMAP_THRESHOLD, 64 << 20); /* as the program does */
   mallopt(M_TRIM_THRESHOLD, 256 << 20);
