@@ -78,6 +78,7 @@ static void refuse_outcome(web_request *r, web_outcome outcome, bool decoder, co
 
 bool web_have_done(web_request *r, bool decoder, web_message *in, web_message *out, int deadline_ms, bool urgent,
                    const char *about) {
+  in->patient = !urgent;
   const web_outcome outcome =
       web_pool_run(decoder ? &r->server->decoders : &r->server->desks, in, out, deadline_ms, urgent);
   web_message_clear(in);

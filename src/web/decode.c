@@ -45,6 +45,21 @@ static size_t points_from(bc_point_px **points, const json_t *list) {
   return *points ? count : 0;
 }
 
+/* What bc_study_decode does once the image is there. */
+static bc_status study_of_image(bc_study **out, bc_context *context, const uint8_t *bytes, size_t size,
+                                const char *name, const bc_study_options *options) {
+  bc_study *study = bc_allocate(1, sizeof *study);
+  if (!study) return bc_fail_memory(context);
+  bc_status status = web_image_unpack(&study->image, context, bytes, size);
+  if (status == BC_OK) status = bc_cutout_find(&study->cutout, context, study->image, &options->cutout);
+  if (status == BC_OK) status = bc_reading_of(&study->reading, context, study->image, study->cutout, name);
+  if (status == BC_OK)
+    *out = study;
+  else
+    bc_study_free(study);
+  return status;
+}
+
 static bc_status study_of(bc_study **out, bc_context *context, const web_message *in, const json_t *order) {
   const json_t *help = json_object_get(order, "help");
   bc_study_options options = bc_study_options_default();
@@ -57,9 +72,12 @@ static bc_status study_of(bc_study **out, bc_context *context, const web_message
   options.cutout.drop = drop;
   uint8_t *bytes = NULL;
   size_t size = 0;
+  const char *name = json_string_value(json_object_get(order, "name"));
   bc_status status = read_photo(&bytes, &size, context, in, order);
-  if (status == BC_OK)
-    status = bc_study_decode(out, context, bytes, size, json_string_value(json_object_get(order, "name")), &options);
+  if (status == BC_OK && json_is_true(json_object_get(order, "image")))
+    status = study_of_image(out, context, bytes, size, name ? name : "", &options);
+  else if (status == BC_OK)
+    status = bc_study_decode(out, context, bytes, size, name, &options);
   free(bytes);
   free(keep);
   free(drop);
@@ -131,15 +149,23 @@ static char *facts_text(bc_context *context, const bc_study *study) {
   return text;
 }
 
-static bc_status answer_piece(bc_context *context, bc_study *study, web_message *out) {
-  web_part reading = {0}, preview = {0}, cutout = {0}, mask = {0};
+static bc_status make_preview(web_part *preview, bc_context *context, const bc_study *study, const json_t *order) {
+  if (!json_is_true(json_object_get(order, "previewed"))) return web_preview_jpeg(preview, context, study->image);
+  *preview = (web_part){(uint8_t *)bc_copy_text(""), 0};
+  return preview->bytes ? BC_OK : bc_fail_memory(context);
+}
+
+static bc_status answer_piece(bc_context *context, bc_study *study, const json_t *order, web_message *out) {
+  web_part reading = {0}, preview = {0}, cutout = {0}, mask = {0}, image = {0};
+  const bool keep = json_is_true(json_object_get(order, "keep_image"));
   char *facts = facts_text(context, study);
   bc_status status = facts ? web_reading_pack(&reading, context, study->reading) : bc_fail_memory(context);
-  if (status == BC_OK) status = web_preview_jpeg(&preview, context, study->image);
+  if (status == BC_OK) status = make_preview(&preview, context, study, order);
+  if (status == BC_OK && keep) status = web_image_pack(&image, context, study->image); /* before its edge is cleaned */
   if (status == BC_OK) status = web_mask_png(&mask, context, study->cutout);
   if (status == BC_OK) status = web_cutout_png(&cutout, context, study->image, study->cutout);
   const bool whole = web_message_add_text(out, facts) & add_part(out, &reading) & add_part(out, &preview) &
-                     add_part(out, &cutout) & add_part(out, &mask);
+                     add_part(out, &cutout) & add_part(out, &mask) & (!keep || add_part(out, &image));
   return status != BC_OK || whole ? status : bc_fail_memory(context);
 }
 
@@ -147,7 +173,7 @@ static bc_status do_piece(bc_context *context, const web_message *in, const json
   bc_study *study = NULL;
   bc_status status =
       shows_cloth(order) ? cloth_study_of(&study, context, in, order) : study_of(&study, context, in, order);
-  if (status == BC_OK) status = answer_piece(context, study, out);
+  if (status == BC_OK) status = answer_piece(context, study, order, out);
   bc_study_free(study);
   return status;
 }

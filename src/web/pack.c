@@ -133,6 +133,12 @@ bc_status web_reading_unpack(bc_reading **out, bc_context *context, const void *
   return bc_fail(context, BC_OUR_FAULT, _("A stored reading cannot be used. Correct the photo's cut-out once."));
 }
 
+static void put_planes(bc_buffer *buffer, const bc_image *image) {
+  const size_t bytes = (size_t)image->width * (size_t)image->height * sizeof(float);
+  const float *const planes[] = {image->L, image->a, image->b, image->Y};
+  for (size_t i = 0; i < 4; i++) bc_buffer_add_bytes(buffer, planes[i], bytes);
+}
+
 bc_status web_study_pack(web_part *out, bc_context *context, const bc_study *study) {
   const bc_image *image = study->image;
   const bc_cutout *cutout = study->cutout;
@@ -141,10 +147,7 @@ bc_status web_study_pack(web_part *out, bc_context *context, const bc_study *stu
   bc_buffer buffer = {0};
   put_reading(&buffer, study->reading);
   bc_buffer_add_bytes(&buffer, sides, sizeof sides);
-  bc_buffer_add_bytes(&buffer, image->L, pixels * sizeof(float));
-  bc_buffer_add_bytes(&buffer, image->a, pixels * sizeof(float));
-  bc_buffer_add_bytes(&buffer, image->b, pixels * sizeof(float));
-  bc_buffer_add_bytes(&buffer, image->Y, pixels * sizeof(float));
+  put_planes(&buffer, image);
   bc_buffer_add_bytes(&buffer, cutout->alpha, pixels);
   bc_buffer_add_bytes(&buffer, &cutout->box, sizeof cutout->box);
   bc_buffer_add_bytes(&buffer, &cutout->confidence, sizeof cutout->confidence);
@@ -152,11 +155,18 @@ bc_status web_study_pack(web_part *out, bc_context *context, const bc_study *stu
   return finish(out, context, &buffer);
 }
 
-static float *take_plane(from *source, size_t pixels) {
-  float *plane = bc_allocate(pixels, sizeof *plane);
-  if (plane) take(source, plane, pixels * sizeof *plane);
-  if (!plane) source->broken = true;
-  return plane;
+/* One block headed by L*, as bc_image_free takes it. */
+static void take_planes(from *source, bc_image *image) {
+  const size_t pixels = (size_t)image->width * (size_t)image->height;
+  float *block = image->L = bc_allocate(pixels, 4 * sizeof *block);
+  if (!block) {
+    source->broken = true;
+    return;
+  }
+  image->a = block + pixels;
+  image->b = block + 2 * pixels;
+  image->Y = block + 3 * pixels;
+  take(source, block, 4 * pixels * sizeof *block);
 }
 
 static bool box_inside(const bc_box *box, const bc_image *image) {
@@ -176,10 +186,7 @@ static void take_pixels(from *source, bc_study *study) {
   }
   *image = (bc_image){.width = sides[0], .height = sides[1], .full_width = sides[2], .full_height = sides[3]};
   const size_t pixels = (size_t)image->width * (size_t)image->height;
-  image->L = take_plane(source, pixels);
-  image->a = take_plane(source, pixels);
-  image->b = take_plane(source, pixels);
-  image->Y = take_plane(source, pixels);
+  take_planes(source, image);
   *cutout = (bc_cutout){.width = image->width, .height = image->height, .alpha = bc_allocate(pixels, 1)};
   if (!cutout->alpha) source->broken = true;
   if (!source->broken) take(source, cutout->alpha, pixels);
@@ -199,4 +206,67 @@ bc_status web_study_unpack(bc_study **out, bc_context *context, const void *byte
   bc_study_free(study);
   *out = NULL;
   return bc_fail(context, BC_OUR_FAULT, _("A photo could not be prepared for the drawing. Try again."));
+}
+
+/* ---- the reduced image, for further strokes ---- */
+
+static bc_image bare(const bc_image *image) {
+  bc_image plain = *image;
+  plain.L = plain.a = plain.b = plain.Y = NULL;
+  plain.alpha = NULL;
+  plain.profile = NULL;
+  plain.notes = (bc_notes){0};
+  return plain;
+}
+
+bc_status web_image_pack(web_part *out, bc_context *context, const bc_image *image) {
+  const uint32_t head[3] = {FORMAT, sizeof(bc_image), image->alpha != NULL};
+  const bc_image plain = bare(image);
+  bc_buffer buffer = {0};
+  bc_buffer_add_bytes(&buffer, head, sizeof head);
+  bc_buffer_add_bytes(&buffer, &plain, sizeof plain);
+  put_text(&buffer, image->profile);
+  put_notes(&buffer, &image->notes);
+  put_planes(&buffer, image);
+  if (image->alpha) bc_buffer_add_bytes(&buffer, image->alpha, (size_t)image->width * (size_t)image->height);
+  return finish(out, context, &buffer);
+}
+
+static bool sensible_sides(const bc_image *image) {
+  return image->width >= 1 && image->width <= SIDE_MOST && image->height >= 1 && image->height <= SIDE_MOST &&
+         image->full_width >= 1 && image->full_height >= 1;
+}
+
+static void take_image(from *source, bc_context *context, bc_image *image) {
+  uint32_t head[3];
+  take(source, head, sizeof head);
+  if (source->broken || head[0] != FORMAT || head[1] != sizeof *image) {
+    source->broken = true;
+    return;
+  }
+  take(source, image, sizeof *image);
+  *image = bare(image);
+  if (source->broken || !sensible_sides(image)) {
+    source->broken = true;
+    return;
+  }
+  image->profile = take_text(source);
+  take_notes(source, &image->notes, context);
+  if (!source->broken) take_planes(source, image);
+  if (source->broken || !head[2]) return;
+  const size_t pixels = (size_t)image->width * (size_t)image->height;
+  image->alpha = bc_allocate(pixels, 1);
+  if (image->alpha) take(source, image->alpha, pixels);
+  source->broken |= !image->alpha;
+}
+
+bc_status web_image_unpack(bc_image **out, bc_context *context, const void *bytes, size_t size) {
+  from source = {bytes, size, 0, false};
+  bc_image *image = *out = bc_allocate(1, sizeof *image);
+  if (!image) return bc_fail_memory(context);
+  take_image(&source, context, image);
+  if (!source.broken) return BC_OK;
+  bc_image_free(image);
+  *out = NULL;
+  return bc_fail(context, BC_OUR_FAULT, _("Something went wrong here. Try again; nothing was lost."));
 }

@@ -35,11 +35,14 @@ static bool keep_file(web_request *r, const char *hash) {
 
 /* --- decoding ------------------------------------------------------------------------------------------- */
 
-static bool decode(web_request *r, uint32_t kind, int file, uint64_t bytes, const char *name, const char *help,
-                   web_message *out, bool urgent) {
+/* `wishes`: more for the order, or NULL; taken over. */
+static bool decode_as(web_request *r, uint32_t kind, int file, uint64_t bytes, const char *name, const char *help,
+                      json_t *wishes, web_message *out, bool urgent) {
   web_message in;
-  json_t *wishes = help ? json_loads(help, 0, NULL) : NULL;
-  json_t *order = json_pack("{s:s,s:I,s:o*}", "name", name, "bytes", (json_int_t)bytes, "help", wishes);
+  json_t *given = help ? json_loads(help, 0, NULL) : NULL;
+  json_t *order = json_pack("{s:s,s:I,s:o*}", "name", name, "bytes", (json_int_t)bytes, "help", given);
+  json_object_update(order, wishes);
+  json_decref(wishes);
   *out = (web_message){0};
   const int copy = fcntl(file, F_DUPFD_CLOEXEC, 3);
   if (!web_order(r, &in, kind, order) || copy < 0 || lseek(copy, 0, SEEK_SET) != 0) {
@@ -50,6 +53,11 @@ static bool decode(web_request *r, uint32_t kind, int file, uint64_t bytes, cons
   }
   in.file[in.files++] = copy;
   return web_have_done(r, true, &in, out, DECODE_MS, urgent, name);
+}
+
+static bool decode(web_request *r, uint32_t kind, int file, uint64_t bytes, const char *name, const char *help,
+                   web_message *out, bool urgent) {
+  return decode_as(r, kind, file, bytes, name, help, NULL, out, urgent);
 }
 
 static char *made_path(web_server *server, const char *id, sqlite3_int64 version, const char *what) {
@@ -71,8 +79,18 @@ static bool write_made(web_server *server, const char *id, sqlite3_int64 version
   return done;
 }
 
+/* A preview that did not change is the one before under a new name; without that, it is made when it is asked for. */
+static bool write_preview(web_server *server, const char *id, sqlite3_int64 version, const web_part *part) {
+  if (part->size) return write_made(server, id, version, "preview", part);
+  char *before = made_path(server, id, version - 1, "preview"), *now = made_path(server, id, version, "preview");
+  if (before && now) (void)!link(before, now);
+  free(before);
+  free(now);
+  return true;
+}
+
 static bool write_all_made(web_server *server, const char *id, sqlite3_int64 version, const web_message *made) {
-  return made->parts == 5 && write_made(server, id, version, "preview", &made->part[WEB_PIECE_PREVIEW]) &&
+  return made->parts >= 5 && write_preview(server, id, version, &made->part[WEB_PIECE_PREVIEW]) &&
          write_made(server, id, version, "cutout", &made->part[WEB_PIECE_CUTOUT]) &&
          write_made(server, id, version, "mask", &made->part[WEB_PIECE_MASK]);
 }
@@ -235,12 +253,52 @@ bool web_decode_stored(web_request *r, const char *id, uint32_t kind, const char
   return done;
 }
 
+/* ---- strokes ---- */
+
+/* The reduced image depends on the photo and on the white seen in it. */
+static char *kept_key(const char *id, const json_t *help) {
+  const json_t *white = json_object_get(help, "white");
+  char *text = white ? json_dumps(white, JSON_COMPACT | JSON_ENCODE_ANY) : bc_copy_text("null");
+  char *key = text ? bc_format("%s %s", id, text) : NULL;
+  free(text);
+  return key;
+}
+
+static bool same_white(const char *before, const json_t *now) {
+  json_t *old = json_loads(before ? before : "{}", 0, NULL);
+  json_t *first = json_object_get(old, "white"), *second = json_object_get(now, "white");
+  const bool none = (!first || json_is_null(first)) && (!second || json_is_null(second));
+  const bool same = none || (first && second && json_equal(first, second));
+  json_decref(old);
+  return same;
+}
+
+/* From the image that an earlier stroke left, else from the photo, whose image is then kept. */
+static bool find_again(web_request *r, const char *id, const char *help, web_message *made, sqlite3_int64 *version) {
+  char *name = NULL, *before = NULL, *key = kept_key(id, r->json);
+  uint64_t bytes = 0, kept_bytes = 0;
+  const int file = open_stored(r, id, &name, &before, &bytes, version);
+  const int kept = file >= 0 && key ? web_kept_open(&r->server->kept, key, &kept_bytes) : -1;
+  json_t *wishes =
+      json_pack("{s:b,s:b,s:b}", "previewed", same_white(before, r->json), "image", kept >= 0, "keep_image", kept < 0);
+  const bool done = file >= 0 && decode_as(r, WEB_JOB_PIECE, kept >= 0 ? kept : file, kept >= 0 ? kept_bytes : bytes,
+                                           name, help, wishes, made, true);
+  if (file < 0) json_decref(wishes);
+  if (done && key && made->parts > WEB_PIECE_IMAGE) web_kept_put(&r->server->kept, key, &made->part[WEB_PIECE_IMAGE]);
+  if (file >= 0) close(file);
+  if (kept >= 0) close(kept);
+  free(name);
+  free(before);
+  free(key);
+  return done;
+}
+
 void web_help_photo(web_request *r) {
   const char *id = r->argument[0];
   char *help = json_dumps(r->json, JSON_COMPACT);
   web_message made = {0};
   sqlite3_int64 version = 0;
-  if (help && web_decode_stored(r, id, WEB_JOB_PIECE, help, &made, &version)) {
+  if (help && find_again(r, id, help, &made, &version)) {
     if (write_all_made(r->server, id, version + 1, &made) &&
         web_do(r->server, "UPDATE photos SET help=?,facts=?,reading=?,version=? WHERE id=?", "ttbit", help,
                web_message_text(&made, WEB_PIECE_FACTS), made.part[WEB_PIECE_READING].bytes,

@@ -8,8 +8,11 @@
 #define DESK_ORDERS 400 /* then a fresh one: whatever a library hoards is given back */
 #define ANSWER_MOST ((uint64_t)256 << 20)
 
-void web_pool_start(web_pool *pool, web_nursery *nursery, web_worker_kind kind, unsigned count) {
-  *pool = (web_pool){.nursery = nursery, .kind = kind, .count = count < WEB_WORKERS ? count : WEB_WORKERS};
+void web_pool_start(web_pool *pool, web_nursery *nursery, web_worker_kind kind, unsigned count, unsigned patient_most) {
+  *pool = (web_pool){.nursery = nursery,
+                     .kind = kind,
+                     .count = count < WEB_WORKERS ? count : WEB_WORKERS,
+                     .patient_most = patient_most};
   pthread_mutex_init(&pool->lock, NULL);
   pthread_cond_init(&pool->freed, NULL);
   for (unsigned i = 0; i < pool->count; i++) web_nursery_fork(nursery, kind, &pool->worker[i]);
@@ -27,8 +30,10 @@ static unsigned take_place(web_pool *pool, bool urgent) {
   for (;;) {
     unsigned place = 0;
     while (place < pool->count && pool->busy[place]) place++;
-    if (place < pool->count && (urgent || pool->urgent_waiting == 0)) {
+    if (place < pool->count && (urgent || (pool->urgent_waiting == 0 && pool->patient_now < pool->patient_most))) {
       pool->busy[place] = true;
+      pool->patient[place] = !urgent;
+      pool->patient_now += !urgent;
       pool->urgent_waiting -= urgent;
       pthread_mutex_unlock(&pool->lock);
       return place;
@@ -40,6 +45,7 @@ static unsigned take_place(web_pool *pool, bool urgent) {
 static void give_place_back(web_pool *pool, unsigned place) {
   pthread_mutex_lock(&pool->lock);
   pool->busy[place] = false;
+  pool->patient_now -= pool->patient[place];
   pthread_cond_broadcast(&pool->freed);
   pthread_mutex_unlock(&pool->lock);
 }

@@ -25,6 +25,24 @@ typedef enum web_role { WEB_NOBODY = 0, WEB_VIEWER, WEB_MAKER, WEB_OWNER } web_r
 typedef struct web_lane web_lane;
 typedef struct web_patience web_patience;
 
+/* Reduced images for further strokes: kept.c. A piece is 1024 pixels long at the most, 16 bytes each. */
+#define WEB_KEPT 8
+#define WEB_KEPT_BYTES ((size_t)24 << 20)
+typedef struct web_kept_image {
+  char *key; /* NULL: none */
+  int file;
+  uint64_t size, used;
+} web_kept_image;
+typedef struct web_kept {
+  web_kept_image image[WEB_KEPT];
+  uint64_t clock;
+  pthread_mutex_t lock;
+} web_kept;
+void web_kept_start(web_kept *kept);
+void web_kept_stop(web_kept *kept);
+void web_kept_put(web_kept *kept, const char *key, const web_part *part);
+int web_kept_open(web_kept *kept, const char *key, uint64_t *bytes); /* an open file, or -1 */
+
 typedef struct web_server {
   bc_web_options options;
   char *data, *photos, *made, *incoming, *scratch, *database;
@@ -34,6 +52,7 @@ typedef struct web_server {
   uint16_t port;
   web_nursery nursery;
   web_pool decoders, desks;
+  web_kept kept;
   web_lane *lane[3];
   struct MHD_Daemon *daemon;
   web_patience *patience;

@@ -12,7 +12,7 @@
 #include <unistd.h>
 
 typedef struct header {
-  uint32_t kind, parts;
+  uint32_t kind, parts, patient;
   uint64_t size[WEB_PARTS];
   char language[8];
 } header;
@@ -79,7 +79,7 @@ static int send_bytes(int socket, const uint8_t *bytes, size_t size, int64_t dea
 }
 
 static int send_header(int socket, const web_message *message, int64_t deadline) {
-  header head = {.kind = message->kind, .parts = message->parts};
+  header head = {.kind = message->kind, .parts = message->parts, .patient = message->patient};
   memcpy(head.language, message->language, sizeof head.language);
   for (uint32_t i = 0; i < message->parts; i++) head.size[i] = message->part[i].size;
   union {
@@ -167,6 +167,7 @@ int web_wire_receive(int socket, web_message *message, int64_t deadline, uint64_
   int done = receive_bytes(socket, (uint8_t *)&head, sizeof head, deadline, message);
   if (done == 1 && head.parts > WEB_PARTS) done = -1;
   message->kind = head.kind;
+  message->patient = head.patient != 0;
   if (done == 1) memcpy(message->language, head.language, sizeof head.language);
   message->language[sizeof message->language - 1] = '\0';
   for (uint32_t i = 0; done == 1 && i < head.parts; i++) {

@@ -21,6 +21,7 @@ typedef struct web_part {
 typedef struct web_message {
   uint32_t kind;    /* which work; in an answer: a bc_status */
   char language[8]; /* of the sentences in the answer */
+  bool patient;     /* nobody's finger waits for it: it goes behind what somebody does wait for */
   web_part part[WEB_PARTS];
   uint32_t parts;
   int file[WEB_FILES];
@@ -75,13 +76,15 @@ typedef struct web_pool {
   web_worker_kind kind;
   unsigned count;
   web_worker worker[WEB_WORKERS];
-  bool busy[WEB_WORKERS];
+  bool busy[WEB_WORKERS], patient[WEB_WORKERS];
+  unsigned patient_most, patient_now; /* work that can wait never has all places */
   unsigned urgent_waiting;
   pthread_mutex_t lock;
   pthread_cond_t freed;
 } web_pool;
 
-void web_pool_start(web_pool *pool, web_nursery *nursery, web_worker_kind kind, unsigned count);
+/* `patient_most`: so many places at most for work that is not urgent. */
+void web_pool_start(web_pool *pool, web_nursery *nursery, web_worker_kind kind, unsigned count, unsigned patient_most);
 void web_pool_stop(web_pool *pool);
 
 /* How work ended besides a bc_status of its own. */

@@ -8,12 +8,17 @@
 #include <signal.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/mman.h>
 #include <sys/prctl.h>
 #include <sys/resource.h>
 #include <time.h>
 #include <unistd.h>
 
 #define ORDER_MOST ((uint64_t)64 << 20) /* readings of two thousand pieces are about 50 MB */
+
+/* The server itself has 0. A worker may step back further by itself, never forward. */
+#define NICE_AWAITED 4
+#define NICE_PATIENT 19
 
 /* gettext reads a catalogue when it is first asked, which must be before no file can be opened. */
 static void use_language(const char *code) {
@@ -41,6 +46,7 @@ static _Noreturn void live_decoder(int socket, const web_nursery_options *option
   web_message in;
   if (web_wire_receive(socket, &in, INT64_MAX, ORDER_MOST) != 1) _exit(0);
   use_language(in.language);
+  setpriority(PRIO_PROCESS, 0, in.patient ? NICE_PATIENT : NICE_AWAITED);
   if (!web_sandbox_strict()) _exit(1);
   work_and_answer(socket, options->work[WEB_DECODER], &in);
   _exit(0);
@@ -57,11 +63,28 @@ static _Noreturn void live_desk(int socket, const web_nursery_options *options) 
   }
 }
 
+/* Planes of pixels come and go. Kept in one heap of large pages they are asked of the kernel once and by the
+ * megabyte: by 4 kB at a time that takes longer than the work on them. Nothing is taken before it is used. */
+static void widen_heap(void) {
+  enum { blocks = 6, size = 16 << 20 };
+  void *block[blocks];
+  const uintptr_t page = (uintptr_t)sysconf(_SC_PAGESIZE);
+  mallopt(M_MMAP_THRESHOLD, 32 << 20); /* the most that glibc takes */
+  mallopt(M_TRIM_THRESHOLD, 512 << 20);
+  for (int i = 0; i < blocks; i++) {
+    block[i] = malloc(size);
+    const uintptr_t from = ((uintptr_t)block[i] + page - 1) & ~(page - 1);
+    if (block[i]) madvise((char *)block[i] + (from - (uintptr_t)block[i]), size - page, MADV_HUGEPAGE);
+  }
+  for (int i = 0; i < blocks; i++) free(block[i]);
+}
+
 _Noreturn void web_worker_live(web_worker_kind kind, int socket, const web_nursery_options *options) {
   prctl(PR_SET_NAME, kind == WEB_DESK ? "backcloth-desk" : "backcloth-photo");
   signal(SIGPIPE, SIG_IGN);
-  setpriority(PRIO_PROCESS, 0, kind == WEB_DESK ? 4 : 15); /* the page answers first */
-  mallopt(M_ARENA_MAX, 1);                                 /* else each thread of a codec reserves 64 MB */
+  setpriority(PRIO_PROCESS, 0, NICE_AWAITED); /* the page answers first */
+  mallopt(M_ARENA_MAX, 1);                    /* else each thread of a codec reserves 64 MB */
+  widen_heap();
   tzset();             /* LittleCMS dates the profiles it makes, and glibc then looks for the time zone */
   json_object_seed(0); /* else jansson opens /dev/urandom at its first object */
   if (!web_sandbox_limits(options->memory_bytes, options->cpu_seconds)) _exit(1);

@@ -69,6 +69,30 @@ def check_match(server, maker, names):
         need(f"match{asked} as match --json gives it: {found}", not found)
 
 
+def check_strokes(server, maker, folder):
+    """A further stroke starts from the image that the one before left; it gives what a photo opened anew gives, and
+    its pictures are there. A white marked meanwhile has the photo opened again."""
+    path, photo = f"/api/makers/{maker}/photos", open(folder + "/cuff.jpg", "rb").read()
+    first, second = (server.ask("POST", path, photo, {"X-Name": "cuff.jpg"})[1] for _ in range(2))
+    width, height = first["pixels"]
+    help_one = {"keep": [[width // 2, height // 2]], "drop": [[5, 5]]}
+    help_two = {"box": [width // 10, height // 10, width * 8 // 10, height * 8 // 10], "keep": [[width // 2, height // 2]], "drop": [[9, 5], [9, 20]]}
+    for photo_id, helps in (first["id"], [help_one, help_two]), (second["id"], [help_two]):
+        for one in helps:
+            status, answer = server.ask("PUT", f"/api/photos/{photo_id}/help", one)
+            need(f"a stroke: {answer}", status == 200)
+        for what in "preview", "cutout", "mask":
+            need(f"{what} of a corrected photo", server.ask("GET", answer["urls"][what])[0] == 200)
+        first, second = second, answer
+    for key in "reading", "face", "cutout_box", "pixels":
+        need(f"{key} after a further stroke, exactly", first[key] == second[key])
+    pictures = [server.ask("GET", one["urls"][what])[1] for what in ("preview", "cutout", "mask") for one in (first, second)]
+    need("pictures after a further stroke, byte for byte", pictures[::2] == pictures[1::2])
+    need("the help counts", server.ask("PUT", f"/api/photos/{second['id']}/help", help_one)[1]["face"] != second["face"])
+    for one in first, second:
+        need("gone", server.ask("DELETE", f"/api/photos/{one['id']}")[0] == 200)
+
+
 def local_plan(plan, names):
     files = {f"photos/{photo}": name for name, photo in names.items()}
     for piece in plan["pieces"]:
@@ -116,6 +140,7 @@ def main():
         maker = server.ask("POST", "/api/makers", {"name": "Ilse Quarrow"})[1]["id"]
         names, cloths = send(server, maker, folder)
         check_match(server, maker, names)
+        check_strokes(server, maker, folder)
         check_feedback(server, maker, names, cloths, folder, aside + "/out")
 
 

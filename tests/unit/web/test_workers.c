@@ -42,7 +42,7 @@ static int set_up(void **state) {
   const web_nursery_options options = {
       .work = {misbehave, misbehave}, .memory_bytes = (uint64_t)256 << 20, .cpu_seconds = 20};
   if (!web_nursery_start(&nursery, &options)) return -1;
-  web_pool_start(&pool, &nursery, WEB_DECODER, 1);
+  web_pool_start(&pool, &nursery, WEB_DECODER, 1, 1);
   return 0;
 }
 
