@@ -52,11 +52,11 @@ static void show_progress(void *data, const bc_feedback_progress *p) {
   (void)data;
   if (!isatty(STDERR_FILENO)) return;
   clear_progress();
-  fprintf(stderr, _("photos %zu of %zu, makers %zu of %zu"), p->photos_done, p->photos, p->makers_done, p->makers);
-  if (p->seconds_left >= 60)
-    fprintf(stderr, _(", about %.0f min left"), p->seconds_left / 60);
-  else if (p->seconds_left >= 0)
-    fprintf(stderr, _(", about %.0f s left"), p->seconds_left);
+  const char *format = p->seconds_left >= 60  ? _("photos %zu of %zu, makers %zu of %zu, about %.0f min left")
+                       : p->seconds_left >= 0 ? _("photos %zu of %zu, makers %zu of %zu, about %.0f s left")
+                                              : _("photos %zu of %zu, makers %zu of %zu");
+  fprintf(stderr, format, p->photos_done, p->photos, p->makers_done, p->makers,
+          p->seconds_left >= 60 ? p->seconds_left / 60 : p->seconds_left);
   fflush(stderr);
 }
 

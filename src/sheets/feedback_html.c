@@ -94,7 +94,7 @@ static void put_both(page *p, size_t section, size_t line) {
     const bc_feedback_sheet *sheet = p->sheet[side];
     if (section >= sheet->section_count || line >= sheet->sections[section].line_count) continue;
     fprintf(p->to, "<div lang=\"%s\" dir=\"%s\">", sheet->language, direction(sheet));
-    put_words(p, &sheet->sections[section].lines[line], !feedback_same_figures(&sheet->sections[section], line));
+    put_words(p, &sheet->sections[section].lines[line], !feedback_same_figures(&p->sheet[0]->sections[section], line));
     fputs("</div>", p->to);
   }
   fputs("</div>", p->to);
@@ -129,6 +129,16 @@ static void put_heading(page *p, size_t section) {
   fputs("</h2>\n", p->to);
 }
 
+static void put_mark_key(page *p) {
+  for (int side = 0; side < 2 && p->sheet[side]; side++) {
+    char *words = feedback_mark_key(p->sheet, side);
+    fprintf(p->to, "<p class=\"mark\" lang=\"%s\" dir=\"%s\">", p->sheet[side]->language, direction(p->sheet[side]));
+    escape(p->to, words ? words : "");
+    fputs("</p>", p->to);
+    free(words);
+  }
+}
+
 static void put_section(page *p, size_t section) {
   const bc_feedback_section *s = &p->sheet[0]->sections[section];
   fprintf(p->to, "<section class=\"%s\">", bc_feedback_part_word(s->part));
@@ -138,9 +148,7 @@ static void put_section(page *p, size_t section) {
     const bool card = is_card(p->sheet[0], section, i);
     if (card && !cards) {
       if (s->part == BC_FEEDBACK_NOW) {
-        fputs("<p class=\"mark\">", p->to);
-        escape(p->to, _("A dark line with ticks marks where the edge of a piece gets lost."));
-        fputs("</p>", p->to);
+        put_mark_key(p);
       }
       fputs("<div class=\"cards\">", p->to);
     }

@@ -118,10 +118,12 @@ static void put_maker(FILE *to, const json_t *m) {
   put_bar(to, m);
   fputs("<p>", to);
   if (pieces) {
-    fprintf(to, _("%zu pieces: %zu stand out, %zu soft, %zu get lost on "), pieces,
-            (size_t)number_of(m, "now", "stand_out"), (size_t)number_of(m, "now", "soft"),
-            (size_t)number_of(m, "now", "lost"));
-    fputs("“", to), escape(to, text_of(m, "now", "cloth")), fputs("”.", to);
+    char *now = bc_format(bc_text_plural("%zu piece: %zu stand out, %zu soft, %zu get lost on “%s”.",
+                                         "%zu pieces: %zu stand out, %zu soft, %zu get lost on “%s”.", pieces),
+                          pieces, (size_t)number_of(m, "now", "stand_out"), (size_t)number_of(m, "now", "soft"),
+                          (size_t)number_of(m, "now", "lost"), text_of(m, "now", "cloth"));
+    if (now) escape(to, now);
+    free(now);
   } else {
     fputs(_("No piece could be read yet."), to);
   }

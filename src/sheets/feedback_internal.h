@@ -164,6 +164,9 @@ bc_status feedback_wall_picture(bc_feedback_picture *out, bc_context *context, c
 /* True when the sentence before stands on the same figures, which then needn't be shown twice. */
 bool feedback_same_figures(const bc_feedback_section *section, size_t line);
 
+/* What the mark on the pictures means, in the language of sheet[side]; malloc'd, or NULL. */
+char *feedback_mark_key(const bc_feedback_sheet *const sheet[2], int side);
+
 /* --- renderings; `second` is the same sheet in another language, or NULL --- */
 
 bc_status feedback_html(bc_context *context, const bc_feedback_sheet *sheet, const bc_feedback_sheet *second,

@@ -15,6 +15,7 @@
 #define POINTS_PER_MM (72.0 / 25.4)
 #define PICTURE 32.0
 #define GAP 3.0
+#define MARK_KEY 6.0
 #define PLENTY 400.0 /* mm: text is never made small here */
 
 typedef struct paper {
@@ -80,9 +81,8 @@ static double put_both(paper *p, sheet_page *on, size_t section, size_t line, do
   for (int side = 0; side < 2; side++) {
     const bc_feedback_line *one = line_of(p, side, section, line);
     if (one)
-      high =
-          fmax(high, put_line(on, p->sheet[side], one, !feedback_same_figures(&p->sheet[side]->sections[section], line),
-                              left + side * (column + 5), y, column, bold));
+      high = fmax(high, put_line(on, p->sheet[side], one, !feedback_same_figures(&p->sheet[0]->sections[section], line),
+                                 left + side * (column + 5), y, column, bold));
   }
   return high;
 }
@@ -126,20 +126,31 @@ static void put_number(paper *p, size_t number, double left, double y) {
            (sheet_type){.size = 3.6, .bold = true, .figures = true, .align = SHEET_CENTRE}, "Lbl", text);
 }
 
+static double plain_height(paper *p, size_t section, size_t line, size_t number) {
+  return fmax(number ? 7 : 0, put_both(p, &p->scratch, section, line, MARGIN, 0, content(p) - (number ? 9 : 0)));
+}
+
 static void put_plain(paper *p, size_t section, size_t line, size_t number) {
   const double inset = number ? 9 : 0;
   const bool rtl = p->sheet[0]->right_to_left;
   const double left = MARGIN + (rtl && !p->sheet[1] ? 0 : inset), width = content(p) - inset;
-  const double high = fmax(number ? 7 : 0, put_both(p, &p->scratch, section, line, left, 0, width));
+  const double high = plain_height(p, section, line, number);
   need_room(p, high);
   if (number) put_number(p, number, rtl && !p->sheet[1] ? MARGIN + content(p) - 6 : MARGIN, p->y);
   put_both(p, &p->page, section, line, left, p->y, width);
   p->y += high + 2.2;
 }
 
+#define WIDE_HIGH 105.0
+
+static double wide_height(paper *p, size_t section, size_t line, const bc_feedback_picture *picture) {
+  const double text = put_both(p, &p->scratch, section, line, MARGIN, 0, content(p));
+  return text + 1.5 + fmin(WIDE_HIGH, content(p) * picture->height / picture->width);
+}
+
 static void put_wide(paper *p, size_t section, size_t line, const bc_feedback_picture *picture) {
   const double text = put_both(p, &p->scratch, section, line, MARGIN, 0, content(p));
-  const double most_high = 105, width = fmin(content(p), most_high * picture->width / picture->height);
+  const double width = fmin(content(p), WIDE_HIGH * picture->width / picture->height);
   const double high = width * picture->height / picture->width;
   need_room(p, text + 1.5 + high);
   put_both(p, &p->page, section, line, MARGIN, p->y, content(p));
@@ -147,12 +158,20 @@ static void put_wide(paper *p, size_t section, size_t line, const bc_feedback_pi
   p->y += text + high + 5;
 }
 
-/* Cards from `line` on; returns how many were put in this row. */
-static size_t put_cards(paper *p, size_t section, size_t line) {
+static size_t cards_across(const paper *p) {
+  return p->sheet[1] ? 1 : 2;
+}
+
+static double card_width(const paper *p) {
+  const size_t across = cards_across(p);
+  return (content(p) - (double)(across - 1) * 6) / (double)across;
+}
+
+/* The row of cards that begins with `line`: how many, and its height. */
+static size_t card_row(paper *p, size_t section, size_t line, double *row) {
   const bc_feedback_section *s = &p->sheet[0]->sections[section];
-  const size_t across = p->sheet[1] ? 1 : 2;
-  const double width = (content(p) - (double)(across - 1) * 6) / (double)across;
-  const double words = width - PICTURE - GAP;
+  const size_t across = cards_across(p);
+  const double words = card_width(p) - PICTURE - GAP;
   size_t count = 0;
   double high = PICTURE;
   while (count < across && line + count < s->line_count && picture_of(p, section, line + count) &&
@@ -160,6 +179,16 @@ static size_t put_cards(paper *p, size_t section, size_t line) {
     high = fmax(high, put_both(p, &p->scratch, section, line + count, MARGIN, 0, words));
     count++;
   }
+  *row = high;
+  return count;
+}
+
+/* Returns how many were put in this row. */
+static size_t put_cards(paper *p, size_t section, size_t line) {
+  const size_t across = cards_across(p);
+  const double width = card_width(p), words = width - PICTURE - GAP;
+  double high;
+  const size_t count = card_row(p, section, line, &high);
   need_room(p, high);
   for (size_t i = 0; i < count; i++) {
     const size_t column = p->sheet[0]->right_to_left ? across - 1 - i : i;
@@ -172,11 +201,18 @@ static size_t put_cards(paper *p, size_t section, size_t line) {
   return count;
 }
 
+/* What has to stay together with a heading: the first line, and if that only introduces pictures, the first of them. */
 static double first_height(paper *p, size_t section) {
   const bc_feedback_section *s = &p->sheet[0]->sections[section];
-  if (!s->line_count) return 0;
-  const bc_feedback_picture *picture = picture_of(p, section, 0);
-  return picture && !picture->wide ? PICTURE : picture ? 110 : 14;
+  double high = s->part == BC_FEEDBACK_NOW ? MARK_KEY : 0;
+  for (size_t i = 0; i < s->line_count && i < 2; i++) {
+    const bc_feedback_picture *picture = picture_of(p, section, i);
+    double row = 0;
+    if (picture && picture->wide) return high + wide_height(p, section, i, picture);
+    if (picture) return card_row(p, section, i, &row), high + row;
+    if (i == 0) high += plain_height(p, section, i, s->part == BC_FEEDBACK_TRY) + 2.2;
+  }
+  return high;
 }
 
 static void put_heading(paper *p, size_t section) {
@@ -208,13 +244,23 @@ static void put_heading(paper *p, size_t section) {
   p->y += high + 2;
 }
 
+static void put_mark_key(paper *p) {
+  const double column = p->sheet[1] ? (content(p) - 5) / 2 : content(p);
+  double high = 0;
+  for (int side = 0; side < 2 && p->sheet[side]; side++) {
+    char *words = feedback_mark_key(p->sheet, side);
+    if (words)
+      high = fmax(high, put_text(&p->page, p->sheet[side]->right_to_left, MARGIN + side * (column + 5), p->y, column,
+                                 (sheet_type){.size = 2.8, .grey = true}, NULL, words));
+    free(words);
+  }
+  p->y += high + 1.6;
+}
+
 static void put_section(paper *p, size_t section) {
   const bc_feedback_section *s = &p->sheet[0]->sections[section];
   put_heading(p, section);
-  if (s->part == BC_FEEDBACK_NOW && s->line_count && picture_of(p, section, 0))
-    p->y += 1.6 + put_text(&p->page, p->sheet[0]->right_to_left, MARGIN, p->y, content(p),
-                           (sheet_type){.size = 2.8, .grey = true}, NULL,
-                           _("A dark line with ticks marks where the edge of a piece gets lost."));
+  if (s->part == BC_FEEDBACK_NOW && s->line_count && picture_of(p, section, 0)) put_mark_key(p);
   for (size_t i = 0; i < s->line_count;) {
     const bc_feedback_picture *picture = picture_of(p, section, i);
     if (picture && !picture->wide) {

@@ -125,3 +125,11 @@ void bc_feedback_sheet_free(bc_feedback_sheet *sheet) {
   free(s->best);
   free(sheet);
 }
+
+/* Made when the sheet is drawn: by then the process speaks the first language only. */
+char *feedback_mark_key(const bc_feedback_sheet *const sheet[2], int side) {
+  if (side) bc_language_use(sheet[1]->language);
+  char *words = bc_copy_text(_("A dark line with ticks marks where the edge of a piece gets lost."));
+  if (side) bc_language_use(sheet[0]->language);
+  return words;
+}
