@@ -1,12 +1,12 @@
 // SPDX-License-Identifier: MIT
 // The collection on a cloth: given ones, photographed ones, or any colour; figures follow the finger.
-import { _, number } from "./words.js";
+import { _, number, plural } from "./words.js";
 import { button, empty, field, fill, h, tell } from "./dom.js";
 import { address, get } from "./server.js";
 import { clothOf, collectionOn } from "./contrast.js";
 import { cssOf, lchOf, luminanceOf, paint } from "./colour.js";
 import { figures, summary, verdictLabel } from "./verdict.js";
-import { adder, picture, waiting } from "./pieces.js";
+import { adder, isDoubtful, picture, waiting } from "./pieces.js";
 import { titleOf } from "./maker.js";
 import { queue } from "./queue.js";
 import { picker } from "./picker.js";
@@ -18,12 +18,13 @@ export function dress(element, maker, cloth) {
 }
 
 /** All pieces on one cloth; `put(cloth)` changes figures in place and gives the pairs. */
-export function board(maker, { detailed = false } = {}) {
+export function board(maker, { detailed = false, addressOf = null } = {}) {
   const pieces = maker.pieces();
   const labels = pieces.map(() => verdictLabel());
   const details = pieces.map(() => h("p", { class: "tag small", hidden: !detailed }));
   const list = h("ul", { class: "onCloth" }, pieces.map((photo, i) =>
-    h("li", null, picture(photo), h("span", { class: "tag" }, labels[i]), details[i])));
+    h("li", null, picture(photo), h("span", { class: "tag" }, labels[i]),
+      isDoubtful(photo) && addressOf ? h("a", { class: "tag doubt", href: addressOf(maker.id, "piece", photo.id), "aria-label": _("%1$s: %2$s", titleOf(photo), _("Look at the outline")) }, _("Look at the outline")) : null, details[i])));
   const put = (cloth) => {
     dress(list, maker, cloth);
     const result = collectionOn(pieces.map((photo) => maker.face(photo)), clothOf(cloth));
@@ -50,6 +51,7 @@ export function show(main, maker, { me, addressOf }) {
   const score = h("p", { class: "small" });
   const strip = h("div", { class: "swatches", role: "group", "aria-label": _("Your cloths"), tabindex: -1 });
   const offered = h("div", { class: "stack" });
+  const doubts = h("p", { class: "small" });
   const field_ = h("div");
   let onBoard = null;
   let cloth = maker.cloths[0] ?? asCloth(maker.plan?.cloth?.lab ?? [32, -14, 6], _("a colour of your own"));
@@ -78,9 +80,12 @@ export function show(main, maker, { me, addressOf }) {
   });
   const drawStrip = () => empty(strip, maker.cloths.map((one) => swatch(maker, one, one.id === cloth.id, () => choose(one))));
   const drawBoard = () => {
-    onBoard = board(maker);
+    onBoard = board(maker, { addressOf });
     onBoard.withFigures(withFigures.checked);
     empty(field_, maker.pieces().length ? onBoard.list : h("p", null, _("There is no piece to show yet. "), h("a", { href: addressOf(maker.id) }, _("Add photos first."))));
+    const doubtful = maker.pieces().filter(isDoubtful).length;
+    doubts.textContent = doubtful ? plural("The outline of %d piece is doubtful; its figures may be wrong until you have looked at it.", "The outlines of %d pieces are doubtful; their figures may be wrong until you have looked at them.", doubtful) : "";
+    doubts.hidden = !doubtful;
     judge();
   };
   const withFigures = h("input", { type: "checkbox", onchange: () => (onBoard.withFigures(withFigures.checked), judge()) });
@@ -117,15 +122,16 @@ export function show(main, maker, { me, addressOf }) {
   queue.addEventListener("saved", saved);
   const changed = () => (drawStrip(), drawBoard());
   maker.addEventListener("change", changed);
-  fill(main, h("div", { class: "row apart" }, h("h1", null, _("On which cloth?")), h("a", { class: "button", href: addressOf(maker.id, "compare") }, _("Compare two cloths"))),
-    strip,
-    h("div", { class: "two cloths" }, h("div", { class: "stack" }, field_),
-      h("aside", { class: "sheet stack" }, said, score, h("h2", { class: "unseen" }, _("Any colour")), pick.box, mayEdit && h("div", { class: "row" }, button(_("Hang this cloth"), hang, { class: "button main" })),
-        h("details", null, h("summary", null, _("More")), h("div", { class: "stack" },
-          mayEdit && field(_("Name of this cloth"), name), mayEdit && button(_("Keep this colour among your cloths"), keep),
-          button(_("Suggest colours"), suggest), offered, mayEdit && adder(maker, "cloth", _("Photograph the cloth itself, flat and in daylight.")), photos.list,
-          h("label", { class: "row" }, withFigures, _("Show the figures")),
-          mayEdit && button(_("Take this cloth off the list"), attempt(async () => cloth.id && (await maker.dropCloth(cloth), choose(maker.cloths[0] ?? cloth))), { class: "button quiet" }))))));
+  const more = h("section", { class: "sheet stack", id: "more-cloths", hidden: true },
+    mayEdit && adder(maker, "cloth", _("Photograph the cloth itself, flat and in daylight.")), photos.list,
+    mayEdit && h("div", { class: "row end" }, field(_("Name of this cloth"), name), button(_("Keep this colour among your cloths"), keep)),
+    h("div", { class: "row" }, button(_("Suggest colours"), suggest)), offered,
+    mayEdit && h("div", null, button(_("Take this cloth off the list"), attempt(async () => cloth.id && (await maker.dropCloth(cloth), choose(maker.cloths[0] ?? cloth))), { class: "button quiet" })));
+  const opener = button(mayEdit ? _("Add a cloth") : _("Suggest colours"), () => opener.setAttribute("aria-expanded", String(!(more.hidden = !more.hidden))), { "aria-expanded": "false", "aria-controls": "more-cloths" });
+  fill(main, h("div", { class: "row apart" }, h("h1", null, _("On which cloth?")), h("div", { class: "row" }, opener, h("a", { class: "button", href: addressOf(maker.id, "compare") }, _("Compare two cloths")))),
+    strip, more,
+    h("div", { class: "two cloths" }, h("div", { class: "stack" }, field_, doubts, h("label", { class: "row" }, withFigures, _("Show the figures"))),
+      h("aside", { class: "sheet stack" }, h("div", { class: "judged" }, h("div", null, said, score), mayEdit && button(_("Hang this cloth"), hang, { class: "button main" })), h("h2", { class: "unseen" }, _("Any colour")), pick.box)));
   drawStrip();
   drawBoard();
   return () => (photos.stop(), queue.removeEventListener("saved", saved), maker.removeEventListener("change", changed));

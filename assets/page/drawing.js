@@ -5,7 +5,7 @@ import { _, length } from "./words.js";
 import { s } from "./dom.js";
 import { address } from "./server.js";
 
-export const MARGIN = { left: 62, right: 12, top: 12, bottom: 22 };
+export const MARGIN = { left: 48, right: 12, top: 12, bottom: 22 };
 
 /** The photo of a plan's piece: its path holds the photo's id. */
 export const photoOf = (maker, piece) => maker.photos.find((photo) => photo.id === piece.id || (piece.photo && piece.photo.includes(photo.id)));
@@ -28,7 +28,7 @@ function cloth(maker, plan, up, look) {
 function figure(plan, up) {
   const tall = plan.viewers?.stature ?? 165;
   const head = tall / 7.5;
-  return s("g", { fill: "#3a3a3a", transform: `translate(-30 ${up(tall)})` },
+  return s("g", { fill: "#3a3a3a", transform: `translate(-24 ${up(tall)})` },
     s("ellipse", { cx: 0, cy: head / 2, rx: head * 0.36, ry: head / 2 }),
     s("path", { d: `M${-tall * 0.1} ${head * 1.25}q${tall * 0.1} ${-head * 0.35} ${tall * 0.2} 0l${tall * 0.03} ${tall * 0.33}l${-tall * 0.035} ${tall * 0.02}l${-tall * 0.02} ${-tall * 0.2}l${-tall * 0.005} ${tall * 0.66 - head * 0.1}h${-tall * 0.055}l${-tall * 0.015} ${-tall * 0.4}l${-tall * 0.015} ${tall * 0.4}h${-tall * 0.055}l${-tall * 0.005} ${-tall * 0.66 + head * 0.1}l${-tall * 0.02} ${tall * 0.2}l${-tall * 0.035} ${-tall * 0.02}z` }));
 }
@@ -53,24 +53,45 @@ function furniture(plan, up, floor) {
   ];
 }
 
+// A name inside a box without a photo: in as many lines as make it largest; its number where no name can be read.
+function caption(words, number, w, h, look) {
+  const wrap = (count) => {
+    const least = Math.ceil(words.length / count);
+    return words.split(" ").reduce((lines, word) => ((lines.at(-1) + word).length <= least + 3 && lines.at(-1) ? (lines[lines.length - 1] += ` ${word}`) : lines.push(word), lines), [""]).filter(Boolean);
+  };
+  const ways = [1, 2, 3].map((count) => {
+    const lines = wrap(count);
+    return { lines, size: Math.min((0.92 * w) / (0.62 * Math.max(...lines.map((one) => one.length))), (0.9 * h) / (1.2 * lines.length)) };
+  });
+  let best = ways.reduce((a, b) => (b.size > a.size ? b : a));
+  if (best.size < 9 * look.cmPerPx) best = { lines: [String(number)], size: Math.min(0.8 * h, 12 * look.cmPerPx) };
+  const size = Math.min(best.size, 13 * look.cmPerPx);
+  return s("g", { "font-size": size, "text-anchor": "middle", "dominant-baseline": "central", fill: "#000" },
+    best.lines.map((line, i) => s("text", { y: (i - (best.lines.length - 1) / 2) * 1.2 * size }, line)));
+}
+
 function piece(maker, one, number, look) {
   const [w, h] = [one.width, one.height];
   const photo = photoOf(maker, one);
-  const reach = Math.max(0, (14 - Math.min(w, h)) / 2); // small pieces still fit a finger
+  const reach = Math.max(0, (24 * look.cmPerPx - Math.min(w, h)) / 2); // small pieces still fit a finger
   const words = _("%1$s, number %2$s. Middle %3$s from the left, %4$s above the floor.", one.title ?? one.id, number, length(one.at[0]), length(one.at[1]));
   return s("g", { class: "piece", "data-id": one.id, ...(look.live ? { role: "button", tabindex: 0, "aria-label": words } : {}) },
     photo
       ? s("image", { href: address(photo.urls.cutout), x: -w / 2, y: -h / 2, width: w, height: h, preserveAspectRatio: "xMidYMid meet" })
       : box(-w / 2, -h / 2, w, h, { fill: "#f6f6f6", stroke: "#000", "stroke-width": 0.6 }),
-    !photo && w > 14 ? s("text", { "font-size": Math.min(6, h / 2), "text-anchor": "middle", "dominant-baseline": "central", fill: "#000" }, (one.title ?? one.id).slice(0, Math.floor(w / 3.4))) : null,
+    photo ? null : caption(one.title ?? one.id, number, w, h, look),
     box(-w / 2 - reach, -h / 2 - reach, w + 2 * reach, h + 2 * reach, { fill: "transparent" }),
     box(-w / 2 - 1.5, -h / 2 - 1.5, w + 3, h + 3, { class: "ring" }), box(-w / 2 - 1.5, -h / 2 - 1.5, w + 3, h + 3, { class: "ring" }));
 }
 
-/** `look`: {colour, href} of the cloth; `live` makes the pieces buttons. */
+/** The drawing's own width in cm, margins included. */
+export const widthDrawn = (plan, live = true) => plan.stand.width + (live ? MARGIN.left + MARGIN.right : 8);
+
+/** `look`: {colour, href} of the cloth; `live` makes the pieces buttons; `cmPerPx` keeps words readable at any size. */
 export function drawWall(maker, plan, look = {}) {
   const { width, wall_height: high } = plan.stand;
   const up = (y) => high - y;
+  look = { cmPerPx: 0.5, ...look };
   const spare = look.live ? MARGIN : { left: 4, right: 4, top: 4, bottom: 4 };
   const svg = s("svg", { viewBox: `${-spare.left} ${-spare.top} ${width + spare.left + spare.right} ${high + spare.top + spare.bottom}`, direction: "ltr", role: look.live ? "group" : "img", "aria-label": look.words ?? _("The wall to scale") },
     box(0, 0, width, high, { fill: plan.stand.wall_colour ?? "#ffffff", stroke: "#000", "stroke-width": 0.6 }),
@@ -79,17 +100,17 @@ export function drawWall(maker, plan, look = {}) {
     s("path", { d: `M${-spare.left + 2} ${high}H${width + spare.right - 2}`, stroke: "#000", "stroke-width": 1.2 }));
   const places = new Map();
   for (const one of plan.pieces ?? []) {
-    if (!one.at) continue;
+    if (!one.at || !(one.width > 0) || !(one.height > 0)) continue;
     const group = piece(maker, one, numberOf(plan, one), look);
     group.setAttribute("transform", `translate(${one.at[0]} ${up(one.at[1])})`);
     places.set(one.id, group);
     svg.append(group);
   }
-  if (look.live) svg.append(scale(high), s("g", { class: "guides", "pointer-events": "none" }));
+  if (look.live) svg.append(scale(high, look), s("g", { class: "guides", "pointer-events": "none" }));
   return { svg, places, up };
 }
 
-function scale(high) {
+function scale(high, look) {
   const y = high + 8;
-  return s("g", { "font-size": 6 }, [0, 1, 2, 3].map((i) => box(25 * i, y, 25, 3, { fill: i % 2 ? "#fff" : "#000", stroke: "#000", "stroke-width": 0.4 })), s("text", { x: 103, y: y + 4, fill: "#000" }, length(100)));
+  return s("g", { "font-size": Math.min(14, 13 * look.cmPerPx), "dominant-baseline": "central" }, [0, 1, 2, 3].map((i) => box(25 * i, y, 25, 3, { fill: i % 2 ? "#fff" : "#000", stroke: "#000", "stroke-width": 0.4 })), s("text", { x: 104, y: y + 1.5, fill: "#000" }, length(100)));
 }

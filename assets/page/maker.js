@@ -135,6 +135,7 @@ export class Maker extends EventTarget {
       else this.base = answer.revision; // more was changed meanwhile: that is sent next, on this base
     } catch (error) {
       if (!error.unreachable) this.refused(error);
+      else if (error.status) this.timer = setTimeout(() => this.send(), 4000); // answered, but busy: asked again until it is saved
     }
     this.sending = false;
     this.emit("saving");

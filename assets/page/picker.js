@@ -21,7 +21,7 @@ export function picker(start, onpick) {
   const slider = (words, most, key, speak) => {
     const input = h("input", { type: "range", min: key === "L" ? BOTTOM : 0, max: most, step: 1, "aria-label": words, oninput: () => ((now[key] = Number(input.value)), moved(key)) });
     const shown = h("span", { "aria-hidden": "true" });
-    const box = h("div", { class: "stack", style: { gap: "0" } }, h("span", { class: "row apart" }, words, shown), input);
+    const box = h("div", { class: "slider" }, h("span", null, words), shown, input);
     return { box, put: () => ((input.value = now[key]), (shown.textContent = speak(now[key])), input.setAttribute("aria-valuetext", speak(now[key]))) };
   };
   const sliders = [

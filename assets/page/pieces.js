@@ -2,7 +2,7 @@
 // The maker's pieces, and adding photos: many at once, each with its own progress and result.
 import { _, plural } from "./words.js";
 import { button, empty, fill, h, say } from "./dom.js";
-import { address } from "./server.js";
+import { address, connection } from "./server.js";
 import { add, again, forget, queue } from "./queue.js";
 import { titleOf } from "./maker.js";
 
@@ -22,7 +22,7 @@ export function adder(maker, kind, words) {
   return box;
 }
 
-const states = () => ({ waits: _("waits for its turn"), sends: _("on its way"), refused: _("could not be read") });
+const states = () => ({ waits: connection.lost ? _("waits until there is a connection") : _("waits for its turn"), sends: _("on its way"), refused: _("could not be read") });
 
 function line(item) {
   return h("li", null,
@@ -49,11 +49,13 @@ export function waiting(maker, kind) {
 export const picture = (photo, gifts = {}) =>
   h("img", { src: address(photo.urls.cutout ?? photo.urls.preview), alt: titleOf(photo), loading: "lazy", decoding: "async", ...gifts });
 
+/** Below this an outline is to be looked at: BC_CUTOUT_SURE. */
+export const isDoubtful = (photo) => (photo.reading?.piece?.confidence ?? 1) < 0.8;
+
 function card(maker, photo, addressOf) {
-  const unsure = (photo.reading?.piece?.confidence ?? 1) < 0.65;
   return h("li", null, h("a", { class: "card", href: addressOf(maker.id, "piece", photo.id) },
     h("span", { class: "shot" }, picture(photo, { alt: "" })),
-    h("span", { class: "words" }, h("strong", null, titleOf(photo)), h("span", { class: "small" }, unsure ? _("Look at the outline") : photo.width_cm ? _("Ready") : _("How wide is it?")))));
+    h("span", { class: "words" }, h("strong", null, titleOf(photo)), h("span", { class: "small" }, isDoubtful(photo) ? _("Look at the outline") : photo.width_cm || photo.height_cm ? _("Ready") : _("How wide is it?")))));
 }
 
 export function show(main, maker, { me, addressOf }) {

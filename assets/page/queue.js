@@ -85,6 +85,7 @@ function work() {
 }
 connection.addEventListener("change", () => {
   for (const item of queue.items) item.until = 0;
+  changed();
   work();
 });
 

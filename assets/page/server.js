@@ -7,6 +7,8 @@ const link = location.pathname.match(/^\/with\/([^/]+)/)?.[1] ?? null;
 export const base = link ? `/with/${link}` : "";
 export const viaLink = link !== null;
 
+const PATIENCE = 120000; // ms; a connection that is dead without saying so
+
 let csrf = "";
 export const useCsrf = (value) => (csrf = value ?? "");
 
@@ -58,7 +60,7 @@ async function send(method, path, body, signal) {
   try {
     return await fetch(path, {
       method,
-      signal,
+      signal: signal ?? AbortSignal.timeout?.(PATIENCE),
       credentials: "same-origin",
       headers: headers(body === undefined ? {} : { "Content-Type": "application/json" }),
       body: body === undefined ? undefined : JSON.stringify(body),

@@ -51,6 +51,6 @@ function links(maker) {
 
 export function show(main, maker, { me }) {
   fill(main, h("h1", null, _("Share and download")), me.role === "owner" && links(maker),
-    h("section", { class: "sheet stack" }, h("h2", null, _("Pictures and files")), h("div", { class: "row" }, files().map(([file, words], i) => paper(maker, file, words, i === 0)), me.role === "owner" && paper(maker, "feedback.pdf", _("Feedback sheet")))));
+    h("section", { class: "sheet stack" }, h("h2", null, _("Pictures and files")), h("div", { class: "files" }, files().map(([file, words], i) => paper(maker, file, words, i === 0)), me.role === "owner" && paper(maker, "feedback.pdf", _("Feedback sheet")))));
   return null;
 }

@@ -8,7 +8,7 @@ export function standForm(maker) {
   const figure = (words, value, set, fallback) => field(words, h("input", { type: "number", inputmode: "decimal", step: "any", value: value ?? fallback ?? "", onchange: (event) => event.target.value !== "" && maker.edit((next) => void set(next, Number(event.target.value))) }));
   const keyed = (list, i, key, words, fallback) => figure(words, plan[list][i][key], (next, v) => (next[list][i][key] = v), fallback);
   const group = (list, title, keys, made) => h("div", { class: "stack" }, h("h3", null, title),
-    (plan[list] ?? []).map((one, i) => h("fieldset", { class: "sheet", style: { border: "0", margin: "0" } }, h("legend", { class: "unseen" }, one.id ?? title), h("div", { class: "fields" }, keys.map(([key, words, fallback]) => keyed(list, i, key, words, fallback))),
+    (plan[list] ?? []).map((one, i) => h("fieldset", { class: "part stack" }, h("legend", { class: "unseen" }, one.id ?? title), h("div", { class: "fields" }, keys.map(([key, words, fallback]) => keyed(list, i, key, words, fallback))),
       button(_("Take it away"), () => maker.edit((next) => void next[list].splice(i, 1)), { class: "button quiet", "aria-label": _("Take away %s", one.id ?? title) }))),
     h("div", null, button(made.words, () => maker.edit((next) => void (next[list] ??= []).push({ id: free(next, made.id), ...made.values(next) })))));
   const free = (next, word) => {

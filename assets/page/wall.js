@@ -4,10 +4,11 @@ import { _, length, plural } from "./words.js";
 import { button, empty, field, fill, h, s, say, tell } from "./dom.js";
 import { address, call } from "./server.js";
 import { paint } from "./colour.js";
-import { drawWall, photoOf } from "./drawing.js";
+import { drawWall, numberOf, photoOf, widthDrawn } from "./drawing.js";
 import { remarks } from "./remarks.js";
 import { inspector } from "./inspector.js";
 import { standForm } from "./stand.js";
+import { isSized, sizeAsker, unsized } from "./sizes.js";
 
 const SNAP = 3; // cm
 const round = (v) => Math.round(v * 10) / 10;
@@ -56,6 +57,8 @@ export async function show(main, maker, { me }) {
   const frame = h("div", { class: "wall", tabindex: -1 });
   const found = h("ul", { "aria-live": "polite", "aria-label": _("Warnings") });
   const tray = h("div", { class: "stack" });
+  const asker = h("div");
+  const byName = h("select", { onchange: () => select(byName.value) });
   const ways = h("div", { class: "stack" });
   const bench = h("div", { class: "stack" });
   let chosen = null;
@@ -72,7 +75,9 @@ export async function show(main, maker, { me }) {
   const select = (id) => {
     chosen = id;
     for (const [key, group] of drawn.places) group.setAttribute("aria-pressed", String(key === id));
-    empty(bench, piece() ? inspector(maker, piece(), { mayEdit, nudge, change, number: maker.plan.pieces.indexOf(piece()) + 1 }) : h("p", { class: "small" }, mayEdit ? _("Touch a piece on the wall to move it, or to say how it is held.") : _("Touch a piece on the wall to read about it.")));
+    byName.value = chosen ?? "";
+    empty(bench, piece() ? inspector(maker, piece(), { mayEdit, nudge, change, number: numberOf(maker.plan, piece()) }) : h("p", { class: "small" }, mayEdit ? _("Touch a piece on the wall to move it, or to say how it is held.") : _("Touch a piece on the wall to read about it.")));
+    if (piece() && mayEdit) bench.append(button(_("Pin a remark to this place"), () => talk.write({ wall: piece()?.at ?? [maker.plan.stand.width / 2, 137] }), { class: "button quiet" }));
   };
   const change = (work) => maker.edit((plan) => work(piece(plan), plan));
   const nudge = (dx, dy) => {
@@ -89,22 +94,32 @@ export async function show(main, maker, { me }) {
     }, 40);
   };
 
-  const drag = (group, id) => {
+  const place = (event) => new DOMPoint(event.clientX, event.clientY).matrixTransform(drawn.svg.getScreenCTM().inverse());
+  /** What a finger means: the smallest piece under it, else the nearest within its own width. */
+  const pick = (event) => {
+    const { x, y } = place(event);
+    const reach = (event.pointerType === "touch" ? 20 : 6) / drawn.svg.getScreenCTM().a;
+    const far = (one) => Math.hypot(Math.max(0, Math.abs(x - one.at[0]) - one.width / 2), Math.max(0, Math.abs(y - drawn.up(one.at[1])) - one.height / 2));
+    const near = maker.plan.pieces.filter((one) => drawn.places.has(one.id)).map((one) => ({ id: one.id, far: far(one), area: one.width * one.height })).filter((one) => one.far <= reach);
+    return near.sort((a, b) => a.far - b.far || a.area - b.area)[0]?.id ?? null;
+  };
+  const drag = (svg) => {
     let start = null;
-    const place = (event) => new DOMPoint(event.clientX, event.clientY).matrixTransform(drawn.svg.getScreenCTM().inverse());
-    group.addEventListener("pointerdown", (event) => {
+    svg.addEventListener("pointerdown", (event) => {
+      const id = pick(event);
+      if (!id) return;
       select(id);
       if (!mayEdit) return;
-      group.setPointerCapture(event.pointerId);
-      start = { from: place(event), at: [...piece().at], moved: false };
+      svg.setPointerCapture(event.pointerId);
+      start = { from: place(event), at: [...piece().at], moved: false, group: drawn.places.get(id) };
     });
-    group.addEventListener("pointermove", (event) => {
+    svg.addEventListener("pointermove", (event) => {
       if (!start) return;
       const to = place(event);
       const result = snap(maker.plan, piece(), [start.at[0] + to.x - start.from.x, start.at[1] - (to.y - start.from.y)], event.altKey ? 0 : SNAP);
       start.moved ||= Math.hypot(to.x - start.from.x, to.y - start.from.y) > 1;
       start.to = result.at;
-      group.setAttribute("transform", `translate(${result.at[0]} ${drawn.up(result.at[1])})`);
+      start.group.setAttribute("transform", `translate(${result.at[0]} ${drawn.up(result.at[1])})`);
       guides(maker.plan, result);
       const trial = structuredClone(maker.plan);
       piece(trial).at = result.at;
@@ -116,15 +131,17 @@ export async function show(main, maker, { me }) {
       start = null;
       guides(maker.plan, null);
     };
-    group.addEventListener("pointerup", end(true));
-    group.addEventListener("pointercancel", end(false));
+    svg.addEventListener("pointerup", end(true));
+    svg.addEventListener("pointercancel", end(false));
+  };
+  const keys = (group, id) => {
+    group.addEventListener("click", (event) => event.detail === 0 && select(id)); // a screen reader's press has no pointer
     group.addEventListener("keydown", (event) => {
       const step = event.shiftKey ? 5 : 1;
       const way = { ArrowLeft: [-step, 0], ArrowRight: [step, 0], ArrowUp: [0, step], ArrowDown: [0, -step] }[event.key];
       if (way && mayEdit) (event.preventDefault(), chosen === id || select(id), nudge(...way));
       else if (event.key === "Enter" || event.key === " ") (event.preventDefault(), select(id), bench.querySelector("h2")?.focus());
     });
-    group.addEventListener("click", () => chosen === id || select(id));
   };
 
   const pins = () => {
@@ -134,7 +151,7 @@ export async function show(main, maker, { me }) {
       s("circle", { cx: remark.on.wall[0], cy: drawn.up(remark.on.wall[1]), r: 5, fill: "#fff", stroke: "#000" }),
       s("text", { x: remark.on.wall[0], y: drawn.up(remark.on.wall[1]), "font-size": 7, "text-anchor": "middle", "dominant-baseline": "central", fill: "#000" }, String(i + 1))])));
   };
-  const waitingPieces = () => (maker.plan.pieces ?? []).filter((one) => !one.at);
+  const waitingPieces = () => (maker.plan.pieces ?? []).filter((one) => !one.at && isSized(maker, one));
   const putUp = (id) => {
     maker.edit((plan) => {
       const one = plan.pieces.find((other) => other.id === id);
@@ -151,7 +168,7 @@ export async function show(main, maker, { me }) {
       return h("li", null, mayEdit ? button([photo && h("img", { src: address(photo.urls.cutout), alt: "", width: 32, height: 32, style: { "object-fit": "contain" } }), h("span", null, words)], () => putUp(one.id), { "aria-label": _("Put %s on the wall", words) }) : words);
     }))] : []);
   };
-  const larger = button(_("Larger"), () => larger.setAttribute("aria-pressed", String(frame.classList.toggle("large"))), { "aria-pressed": "false" });
+  const larger = button(_("Larger"), () => (larger.setAttribute("aria-pressed", String(frame.classList.toggle("large"))), draw()), { "aria-pressed": "false" });
   const undo = button(_("Undo"), () => step("undo"));
   const redo = button(_("Redo"), () => step("redo"));
   const step = async (way) => {
@@ -164,28 +181,41 @@ export async function show(main, maker, { me }) {
   };
   const draw = () => {
     const focused = document.activeElement?.closest?.(".piece")?.dataset.id;
-    drawn = drawWall(maker, maker.plan, { ...lookOf(maker, maker.plan), live: true });
-    for (const [id, group] of drawn.places) drag(group, id);
+    const across = (frame.clientWidth || innerWidth) * (frame.classList.contains("large") ? 2.3 : 1);
+    drawn = drawWall(maker, maker.plan, { ...lookOf(maker, maker.plan), live: true, cmPerPx: widthDrawn(maker.plan) / Math.max(200, across - 12) });
+    drag(drawn.svg);
+    for (const [id, group] of drawn.places) keys(group, id);
+    empty(byName, h("option", { value: "" }, _("none")), [...drawn.places.keys()].map((id) => maker.plan.pieces.find((one) => one.id === id)).map((one) => h("option", { value: one.id }, `${numberOf(maker.plan, one)}  ${one.title ?? one.id}`)));
+    byName.value = chosen ?? "";
     empty(frame, drawn.svg);
     pins();
     if (focused) drawn.places.get(focused)?.focus();
     if (chosen && !bench.contains(document.activeElement)) select(piece() ? chosen : null);
     else for (const [key, group] of drawn.places) group.setAttribute("aria-pressed", String(key === chosen));
     drawTray();
+    if (!asker.contains(document.activeElement) || document.activeElement.matches("button")) empty(asker, mayEdit && sizeAsker(maker));
     undo.disabled = !maker.canUndo;
     redo.disabled = !maker.canRedo;
     if (maker.saved) empty(found, findingLines(maker, maker));
     else checkLater(maker.plan);
   };
   const arrange = async () => {
+    // A piece without a size is not placed by guess: it waits until it is measured.
+    const waits = new Set(unsized(maker).filter((one) => !one.at).map((one) => one.id));
+    const known = { ...maker.plan, pieces: maker.plan.pieces.filter((one) => !waits.has(one.id)) };
+    if (!known.pieces.length) return void (asker.querySelector("h2")?.focus(), asker.scrollIntoView({ block: "center" }), tell(_("Measure the pieces first; then they can be arranged.")));
+    const taken = (way) => (plan) => {
+      const placed = new Map(way.plan.pieces.map((one) => [one.id, one]));
+      Object.assign(plan, way.plan, { pieces: plan.pieces.map((one) => placed.get(one.id) ?? one) });
+    };
     empty(ways, h("p", { role: "status" }, _("Trying ways to hang them …")));
     try {
-      const answer = await call("POST", `${maker.path}/plan/arrange`, { plan: maker.plan, seed: 1 + Math.floor(Math.random() * 1e6) });
+      const answer = await call("POST", `${maker.path}/plan/arrange`, { plan: known, seed: 1 + Math.floor(Math.random() * 1e6) });
       empty(ways, h("h2", { tabindex: -1 }, _("Choose a way")), h("ul", { class: "ways" }, (answer.ways ?? []).map((way, i) =>
         h("li", { class: "sheet stack" }, h("h3", null, _("Way %d", i + 1)), h("div", { class: "wall" }, drawWall(maker, way.plan, { ...lookOf(maker, way.plan), words: _("Way %d, to scale", i + 1) }).svg),
           (way.reasons ?? []).slice(0, 3).map((reason) => h("p", { class: "small" }, reason)),
           way.left_off?.length ? h("p", null, plural("%d piece finds no place.", "%d pieces find no place.", way.left_off.length)) : null,
-          button(_("Take this way"), () => (maker.edit((plan) => void Object.assign(plan, way.plan)), empty(ways), say(_("The wall is arranged."))), { class: "button main", "aria-label": _("Take way %d", i + 1) })))),
+          button(_("Take this way"), () => (maker.edit((plan) => void taken(way)(plan)), empty(ways), say(_("The wall is arranged."))), { class: "button main", "aria-label": _("Take way %d", i + 1) })))),
         h("div", null, button(_("Keep the wall as it is"), () => empty(ways), { class: "button quiet" })));
       ways.querySelector("h2").focus();
     } catch (error) {
@@ -193,18 +223,20 @@ export async function show(main, maker, { me }) {
     }
   };
   const talk = remarks(maker, { wall: true }, me);
-  const pinHere = () => talk.write({ wall: piece()?.at ?? [maker.plan.stand.width / 2, 137] });
   const standBox = h("div");
   const drawStand = () => standBox.contains(document.activeElement) || empty(standBox, mayEdit && standForm(maker));
   const changed = () => (draw(), drawStand());
   maker.addEventListener("plan", changed);
   maker.addEventListener("change", changed);
   fill(main, h("div", { class: "row apart" }, h("h1", null, _("The wall")), mayEdit && h("div", { class: "row" }, undo, redo, button(_("Arrange it for me"), arrange, { class: "button main" }))),
-    ways, h("div", { class: "two" }, h("div", { class: "stack" }, frame, h("div", { class: "row" }, larger), mayEdit && h("p", { class: "hint" }, _("Drag a piece, or move it with the arrow keys: 1 cm, with Shift 5 cm. The dashed lines are the sight band.")), tray, standBox),
-      h("aside", { class: "stack" }, h("div", { class: "sheet stack" }, bench), h("section", { class: "sheet" }, h("h2", null, _("Before it is hung")), found, h("p", { class: "small" }, _("This is planning help. Local codes, the venue's rules and a licensed person decide."))), talk.box, mayEdit && button(_("Pin a remark to the chosen piece's place"), pinHere, { class: "button quiet" }))));
+    ways, h("div", { class: "two" }, h("div", { class: "stack" }, frame, h("div", { class: "row" }, larger, h("div", { class: "named" }, field(_("Chosen piece"), byName))), mayEdit && h("p", { class: "hint" }, _("Drag a piece, or move it with the arrow keys: 1 cm, with Shift 5 cm. The dashed lines are the sight band.")), tray, asker),
+      h("aside", { class: "stack" }, h("div", { class: "sheet stack" }, bench), h("section", { class: "sheet" }, h("h2", null, _("Before it is hung")), found, h("p", { class: "small" }, _("This is planning help. Local codes, the venue's rules and a licensed person decide."))), talk.box)), standBox);
   draw();
+  let seen = frame.clientWidth;
+  const sizes = new ResizeObserver(() => Math.abs(frame.clientWidth - seen) > 8 && ((seen = frame.clientWidth), draw()));
+  sizes.observe(frame);
   drawStand();
   select(null);
   talk.draw();
-  return () => (talk.stop(), maker.removeEventListener("plan", changed), maker.removeEventListener("change", changed));
+  return () => (sizes.disconnect(), talk.stop(), maker.removeEventListener("plan", changed), maker.removeEventListener("change", changed));
 }

@@ -74,7 +74,7 @@ export const length = (cm) => bothUnits(_("%s cm", tidy(cm)), imperialLength(cm)
 
 function imperialMass(grams) {
   const ounces = Math.round(grams / 28.349523125);
-  if (ounces < 16) return _("%s oz", number(grams / 28.349523125, grams < 280 ? 1 : 0));
+  if (ounces < 16) return _("%s oz", number(grams / 28.349523125, grams > 0 && grams < 280 ? 1 : 0));
   return _("%1$s lb %2$s oz", Math.floor(ounces / 16), ounces % 16);
 }
 

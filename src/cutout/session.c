@@ -167,12 +167,14 @@ bc_status bc_cutout_session_add(bc_cutout_session *session, bc_context *context,
 static bc_status advise(bc_cutout *cutout, bc_context *context) {
   if (cutout->confidence >= BC_CUTOUT_SURE) return BC_OK;
   if (cutout->source == BC_CUTOUT_AUTOMATIC)
-    return bc_note(&cutout->notes, context,
-                   _("The outline of the piece is uncertain here. Look at the mask; a box round the piece helps most, "
-                     "or a photo on a plainer background of another colour."));
-  return bc_note(&cutout->notes, context,
-                 _("The outline of the piece is still uncertain. Look at the mask; mark a point on the piece or on the "
-                   "background where it is wrong, or give a mask."));
+    return bc_note(
+        &cutout->notes, context,
+        _("The outline of the piece is uncertain here. Look at the cut-out; a box round the piece helps most, "
+          "or a photo on a plainer background of another colour."));
+  return bc_note(
+      &cutout->notes, context,
+      _("The outline of the piece is still uncertain. Look at the cut-out; mark a point on the piece or on the "
+        "background where it is wrong, or give a mask."));
 }
 
 static bc_status answer(bc_cutout *cutout, bc_cutout_session *session, bc_context *context) {

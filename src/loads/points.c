@@ -205,8 +205,8 @@ bc_status loads_find_points(bc_loads *loads, bc_context *context, const bc_plan 
       status = add_piece(loads, context, plan, piece);
     else
       status = bc_note(&loads->notes, context,
-                       _("%s hangs, but its weight is not given, so its load is missing here. Weigh it and give "
-                         "\"weight_g\"."),
+                       _("%s hangs, but its weight is not given, so its load is missing here. Weigh it and note "
+                         "its weight."),
                        piece->title);
   }
   return status == BC_OK ? add_cloth(loads, context, plan) : status;

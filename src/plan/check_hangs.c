@@ -38,10 +38,9 @@ void check_hangs(checker *check) {
     const bc_piece *piece = &check->plan->pieces[i];
     if (!bc_mount_hangs(piece->mount.kind)) continue;
     if (!(piece->weight_g > 0))
-      check_add(
-          check, false, piece->id,
-          _("\"%s\" hangs, but its weight is not given, so its load is not known. Weigh it and give \"weight_g\"."),
-          piece->title);
+      check_add(check, false, piece->id,
+                _("\"%s\" hangs, but its weight is not given, so its load is not known. Weigh it and note its weight."),
+                piece->title);
     if (!piece->placed || piece->unmeasured) continue;
     const bc_rod *rod = bc_plan_rod_of(check->plan, piece);
     if (rod)

@@ -43,8 +43,7 @@ static void check_statements(checker *check) {
     if (piece->placed && (piece == first || !same_set)) check_statement_place(check, piece);
   }
   if (!first && plan->piece_count > 0)
-    check_add(check, false, NULL,
-              _("No piece is the statement piece. Give the one that speaks for the maker \"role\": \"statement\"."));
+    check_add(check, false, NULL, _("No piece is the statement piece. Say which one speaks for the maker."));
   if (other)
     check_add(
         check, false, other->id,

@@ -101,8 +101,7 @@ void check_wall(checker *check) {
   }
   if (unplaced > 0)
     check_add(check, false, NULL,
-              bc_text_plural("%zu piece has no place yet. Give it \"at\", or let \"backcloth arrange\" place it.",
-                             "%zu pieces have no place yet. Give them \"at\", or let \"backcloth arrange\" place them.",
-                             unplaced),
+              bc_text_plural("%zu piece has no place yet. Place it, or have it arranged.",
+                             "%zu pieces have no place yet. Place them, or have them arranged.", unplaced),
               unplaced);
 }

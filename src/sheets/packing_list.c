@@ -73,7 +73,7 @@ static bc_status put_pieces(packer *pack, pile *all) {
     status = put(pack, all, piece->title, piece->id, padded(pack, piece), (size_t)piece->count);
     if (status == BC_OK && !(piece->weight_g > 0))
       status = bc_note(&pack->out->notes, pack->context,
-                       _("%s: its weight is not given, so it counts as nothing here. Weigh it and give \"weight_g\"."),
+                       _("%s: its weight is not given, so it counts as nothing here. Weigh it and note its weight."),
                        piece->title);
   }
   return status;
