@@ -66,4 +66,13 @@ for jobs in 1 3; do
   done
 done
 
+# All jobs into one folder; a last run then has only the index to make.
+ls makers | parallel -j 3 "$BACKCLOTH" feedback makers/{} -o shared --cloths "$demo/cloths.json" --jobs 1 >many.txt 2>many.err ||
+  fail "jobs that share a folder: $(cat many.err)"
+expect 0 '0 sheets made, 3 unchanged' ': 0 read now' -- "$BACKCLOTH" feedback makers/lindqvist makers/quarrow makers/venn \
+  -o shared --cloths "$demo/cloths.json"
+for file in index.html makers.csv quarrow/feedback.pdf venn/feedback.html; do
+  cmp -s "together/$file" "shared/$file" || fail "$file differs when jobs share a folder"
+done
+
 done_testing
