@@ -131,6 +131,8 @@ export async function show(main, maker, { me }) {
       start = null;
       guides(maker.plan, null);
     };
+    // Comes after pointerdown: a finger that holds a piece does not scroll the page, one beside all pieces does.
+    svg.addEventListener("touchstart", (event) => start && event.preventDefault(), { passive: false });
     svg.addEventListener("pointerup", end(true));
     svg.addEventListener("pointercancel", end(false));
   };
