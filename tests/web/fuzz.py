@@ -65,7 +65,7 @@ def request(csrf, ids, plan, photo):
 
 
 def send(server, message):
-    with socket.create_connection(("127.0.0.1", server.port), timeout=5) as one:
+    with socket.create_connection(("127.0.0.1", server.port), timeout=1) as one:
         try:
             one.sendall(message)
             one.shutdown(socket.SHUT_WR)
@@ -75,7 +75,7 @@ def send(server, message):
 
 
 def main():
-    seconds, statuses, sent = float(os.environ.get("FUZZ_SECONDS", "20")), {}, 0
+    seconds, statuses, sent = float(os.environ.get("FUZZ_SECONDS", "12")), {}, 0
     with tempfile.TemporaryDirectory() as data, Server(data) as server:
         maker = server.ask("POST", "/api/makers", {"name": "Ilse Quarrow"})[1]["id"]
         photo = open(PHOTO, "rb").read()

@@ -82,6 +82,19 @@ def check_two_browsers(server, maker):
     need("redo", again["plan"] == merged["plan"])
 
 
+def check_undo_after_restart(server, maker):
+    """What can be undone is known to the data folder, not to a page or a process."""
+    path = f"/api/makers/{maker}/plan"
+    now = server.ask("GET", path)[1]
+    need("undo is offered after a restart", now["undo"] and now["plan"]["title"] == "Corner stand")
+    back = server.ask("POST", path + "/undo", {"base": now["revision"]})[1]
+    need("undone after a restart", back["plan"] != now["plan"] and back["redo"])
+    status, answer = server.ask("POST", path + "/undo", {"base": now["revision"]})
+    need(f"who has not seen the last change does not undo it: {answer}", status == 409 and answer["error"]["what"])
+    status, again = server.ask("POST", path + "/redo", {"base": back["revision"]})
+    need("done again", status == 200 and again["plan"] == now["plan"])
+
+
 def check_guards(server, maker):
     need("a foreign Host is refused", server.ask("GET", "/api/me", headers={"Host": "evil.example"})[0] == 421)
     need("no check value", server.ask("POST", "/api/makers", {"name": "x"}, csrf=False)[0] == 403)
@@ -138,6 +151,8 @@ def main():
             check_figures(server, maker, photo)
             check_two_browsers(server, maker)
             check_guards(server, maker)
+        with Server(data) as server:
+            check_undo_after_restart(server, maker)
         refused = subprocess.run([PROGRAM, "serve", "--bind", "0.0.0.0", "--data", data], stderr=subprocess.PIPE)
         need("no password, no foreign address", refused.returncode == 64)
         check_kills(data, maker)
