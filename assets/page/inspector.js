@@ -14,8 +14,7 @@ export function inspector(maker, piece, { mayEdit, nudge, change, number }) {
   const facts = h("p", { class: "small" }, _("%1$s wide, %2$s high.", length(piece.width), length(piece.height)), " ", piece.weight_g ? mass(piece.weight_g) : _("Its weight is not known."));
   if (!mayEdit) return [title, facts];
   const figure = (key, gifts = {}) => h("input", { type: "number", inputmode: "decimal", step: "any", value: piece[key] ?? "", onchange: (event) => change((one) => (event.target.value === "" ? delete one[key] : (one[key] = Number(event.target.value)), undefined)), ...gifts });
-  const size = (key, gifts = {}) => figure(key, { onchange: null, ...gifts });
-  const sized = (input, key) => (input.addEventListener("change", () => Number(input.value) > 0 && measure(maker, piece, { [key]: Number(input.value) }).catch((error) => tell(error.message))), input);
+  const size = (key, least) => figure(key, { min: least, onchange: (event) => Number(event.target.value) > 0 && measure(maker, piece, { [key]: Number(event.target.value) }).catch((error) => tell(error.message)) });
   const place = (i) => h("input", { type: "number", inputmode: "decimal", step: "any", value: piece.at?.[i] ?? "", onchange: (event) => change((one) => void (one.at = [0, 1].map((k) => (k === i ? Number(event.target.value) : (one.at?.[k] ?? 0))))) });
   const mount = (work) => change((one) => void work((one.mount ??= {})));
   const hold = piece.mount ?? {};
@@ -31,7 +30,7 @@ export function inspector(maker, piece, { mayEdit, nudge, change, number }) {
       field(_("Hanging points"), h("input", { type: "number", min: 1, max: 64, value: hold.points ?? 1, onchange: (event) => mount((m) => (m.points = Math.max(1, Math.round(Number(event.target.value))))) })),
       field(_("Each point rated, kg"), h("input", { type: "number", step: "any", min: 0, value: hold.rated_kg ?? "", onchange: (event) => mount((m) => (Number(event.target.value) > 0 ? (m.rated_kg = Number(event.target.value)) : delete m.rated_kg)) }))),
     h("p", { class: "hint" }, _("Read the rating on the packaging; leave it empty if you do not know it.")),
-    h("details", null, h("summary", null, _("Size, weight, part in the whole")), h("div", { class: "stack" }, h("div", { class: "fields" }, field(_("Width, cm"), sized(size("width", { min: 0.1 }), "width")), field(_("Height, cm"), sized(size("height", { min: 0.1 }), "height")), field(_("Depth, cm"), figure("depth", { min: 0.1 })), field(_("Weight, g"), sized(size("weight_g", { min: 1 }), "weight_g")), field(_("How many you bring"), figure("count", { min: 1, step: 1 }))),
+    h("details", null, h("summary", null, _("Size, weight, part in the whole")), h("div", { class: "stack" }, h("div", { class: "fields" }, field(_("Width, cm"), size("width", 0.1)), field(_("Height, cm"), size("height", 0.1)), field(_("Depth, cm"), figure("depth", { min: 0.1 })), field(_("Weight, g"), size("weight_g", 1)), field(_("How many you bring"), figure("count", { min: 1, step: 1 }))),
       field(_("Part in the whole"), choice(roles(), piece.role ?? "support", (value) => change((one) => void (one.role = value)))),
       h("label", { class: "row" }, h("input", { type: "checkbox", checked: Boolean(piece.pinned), onchange: (event) => change((one) => void (one.pinned = event.target.checked)) }), _("Stays here when the wall is arranged")))),
   ];

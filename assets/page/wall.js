@@ -217,7 +217,7 @@ export async function show(main, maker, { me }) {
         h("li", { class: "sheet stack" }, h("h3", null, _("Way %d", i + 1)), h("div", { class: "wall" }, drawWall(maker, way.plan, { ...lookOf(maker, way.plan), words: _("Way %d, to scale", i + 1) }).svg),
           (way.reasons ?? []).slice(0, 3).map((reason) => h("p", { class: "small" }, reason)),
           way.left_off?.length ? h("p", null, plural("%d piece finds no place.", "%d pieces find no place.", way.left_off.length)) : null,
-          button(_("Take this way"), () => (maker.edit((plan) => void taken(way)(plan)), empty(ways), say(_("The wall is arranged."))), { class: "button main", "aria-label": _("Take way %d", i + 1) })))),
+          button(_("Take this way"), () => (maker.edit(taken(way)), empty(ways), say(_("The wall is arranged."))), { class: "button main", "aria-label": _("Take way %d", i + 1) })))),
         h("div", null, button(_("Keep the wall as it is"), () => empty(ways), { class: "button quiet" })));
       ways.querySelector("h2").focus();
     } catch (error) {

@@ -53,6 +53,10 @@ BC_API bc_status bc_cloths_open(bc_cloth_list *out, bc_context *context, const c
 /** The same from text; `path` names it in messages and gives the folder for relative paths. */
 BC_API bc_status bc_cloths_parse(bc_cloth_list *out, bc_context *context, const char *text, size_t size,
                                  const char *path);
+/** Puts a cloth at the list's end and takes it over, whatever the outcome. */
+BC_API bc_status bc_cloths_add(bc_cloth_list *list, bc_context *context, bc_cloth *cloth);
+/** Puts a copy at the list's end: what was measured isn't measured again. */
+BC_API bc_status bc_cloths_add_copy(bc_cloth_list *list, bc_context *context, const bc_cloth *cloth);
 BC_API void bc_cloths_clear(bc_cloth_list *list);
 
 /* --- seen from where people stand ---------------------------------------------------------------- */

@@ -146,6 +146,10 @@ BC_API bc_status bc_study_open_each(bc_study ***out, size_t *count, bc_context *
  *  `options` names one. */
 BC_API bc_status bc_study_decode(bc_study **out, bc_context *context, const void *bytes, size_t size, const char *name,
                                  const bc_study_options *options);
+/** image -> cut-out -> reading, for an image that was made before. Takes `image` over, whatever the outcome;
+ *  options->image does not count. */
+BC_API bc_status bc_study_of_image(bc_study **out, bc_context *context, bc_image *image, const char *name,
+                                   const bc_study_options *options);
 BC_API void bc_study_free(bc_study *study);
 /** For clear glass and gauze in an opaque photo: takes the photo's own backdrop out of the piece, so that a
  *  cloth can be judged and drawn through it. `through` is the share of the light behind that comes through,

@@ -118,15 +118,7 @@ static bool gather(collection *all, const cli_studies *studies, const cli_studie
 static bc_status add_cloth(bc_cloth_list *list, bc_context *context, const char *spec) {
   bc_cloth *cloth = NULL;
   const bc_status status = bc_cloth_parse(&cloth, context, spec, NULL);
-  if (status != BC_OK) return status;
-  bc_cloth **grown = bc_reallocate(list->cloth, list->count + 1, sizeof *grown);
-  if (!grown) {
-    bc_cloth_free(cloth);
-    return bc_fail_memory(context);
-  }
-  list->cloth = grown;
-  list->cloth[list->count++] = cloth;
-  return BC_OK;
+  return status == BC_OK ? bc_cloths_add(list, context, cloth) : status;
 }
 
 /* One that was named already, perhaps by another name, isn't added again. */

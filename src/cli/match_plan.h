@@ -13,7 +13,8 @@ typedef struct cli_subjects {
   size_t statement;      /* index, or SIZE_MAX */
 } cli_subjects;
 
-/* `plan` may be NULL. `stored` pieces more follow the files; they have no photo. False when memory is lacking; clear it in any case. */
+/* `plan` may be NULL. `stored` pieces more follow the files; they have no photo. False when memory is lacking; clear it
+ * in any case. */
 bool cli_match_subjects(cli_subjects *out, const bc_plan *plan, const char *const *files, size_t file_count,
                         size_t stored);
 void cli_match_subjects_clear(cli_subjects *subjects);

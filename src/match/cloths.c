@@ -111,6 +111,23 @@ bc_status bc_cloths_open(bc_cloth_list *out, bc_context *context, const char *pa
   return status;
 }
 
+bc_status bc_cloths_add(bc_cloth_list *list, bc_context *context, bc_cloth *cloth) {
+  bc_cloth **grown = bc_reallocate(list->cloth, list->count + 1, sizeof *grown);
+  if (!grown) {
+    bc_cloth_free(cloth);
+    return bc_fail_memory(context);
+  }
+  list->cloth = grown;
+  list->cloth[list->count++] = cloth;
+  return BC_OK;
+}
+
+bc_status bc_cloths_add_copy(bc_cloth_list *list, bc_context *context, const bc_cloth *cloth) {
+  bc_cloth *copy = NULL;
+  const bc_status status = bc_cloth_as_seen(&copy, context, cloth, BC_VISION_USUAL);
+  return status == BC_OK ? bc_cloths_add(list, context, copy) : status;
+}
+
 void bc_cloths_clear(bc_cloth_list *list) {
   for (size_t i = 0; i < list->count; i++) bc_cloth_free(list->cloth[i]);
   free(list->cloth);

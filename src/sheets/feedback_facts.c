@@ -9,35 +9,16 @@
 
 #define SEARCHED 3 /* cloths that are searched for when the maker has no candidates */
 
-/* Takes the cloth over. */
-static bc_status keep_cloth(bc_cloth_list *list, bc_context *context, bc_cloth *cloth) {
-  bc_cloth **grown = bc_reallocate(list->cloth, list->count + 1, sizeof *grown);
-  if (!grown) {
-    bc_cloth_free(cloth);
-    return bc_fail_memory(context);
-  }
-  list->cloth = grown;
-  list->cloth[list->count++] = cloth;
-  return BC_OK;
-}
-
 static bc_status add_cloth(bc_cloth_list *list, bc_context *context, const char *spec, const char *name) {
   bc_cloth *cloth = NULL;
   const bc_status status = bc_cloth_parse(&cloth, context, spec, name);
-  return status == BC_OK ? keep_cloth(list, context, cloth) : status;
-}
-
-/* What was measured isn't measured again. */
-static bc_status add_copy(bc_cloth_list *list, bc_context *context, const bc_cloth *cloth) {
-  bc_cloth *copy = NULL;
-  const bc_status status = bc_cloth_as_seen(&copy, context, cloth, BC_VISION_USUAL);
-  return status == BC_OK ? keep_cloth(list, context, copy) : status;
+  return status == BC_OK ? bc_cloths_add(list, context, cloth) : status;
 }
 
 static bc_status add_wall(feedback_facts *facts) {
   const bc_plan *plan = facts->maker->plan;
   bc_context *context = facts->maker->context;
-  if (facts->maker->wall) return add_copy(&facts->cloths, context, facts->maker->wall);
+  if (facts->maker->wall) return bc_cloths_add_copy(&facts->cloths, context, facts->maker->wall);
   if (plan && plan->cloth.given && plan->cloth.photo) {
     char *spec = bc_format("photo:%s", plan->cloth.photo);
     const bc_status status = spec ? add_cloth(&facts->cloths, context, spec, NULL) : bc_fail_memory(context);
@@ -60,7 +41,7 @@ static bc_status add_candidates(feedback_facts *facts) {
   const bc_cloth_list *from = &facts->maker->cloths;
   bc_status status = BC_OK;
   for (size_t i = 0; status == BC_OK && i < from->count; i++)
-    status = add_copy(&facts->cloths, facts->maker->context, from->cloth[i]);
+    status = bc_cloths_add_copy(&facts->cloths, facts->maker->context, from->cloth[i]);
   return status;
 }
 

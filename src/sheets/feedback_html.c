@@ -147,9 +147,7 @@ static void put_section(page *p, size_t section) {
   for (size_t i = 0; i < s->line_count; i++) {
     const bool card = is_card(p->sheet[0], section, i);
     if (card && !cards) {
-      if (s->part == BC_FEEDBACK_NOW) {
-        put_mark_key(p);
-      }
+      if (s->part == BC_FEEDBACK_NOW) put_mark_key(p);
       fputs("<div class=\"cards\">", p->to);
     }
     if (!card && cards) fputs("</div>", p->to);

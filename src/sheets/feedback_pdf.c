@@ -4,7 +4,6 @@
 #include "feedback_internal.h"
 #include "sheet_internal.h"
 
-#include "base/document.h"
 #include "base/file.h"
 #include <cairo-pdf.h>
 #include <math.h>
@@ -305,10 +304,7 @@ bc_status feedback_pdf(bc_context *context, const bc_feedback_sheet *sheet, cons
   cairo_surface_t *surface =
       cairo_pdf_surface_create_for_stream(stream, writer, width * POINTS_PER_MM, height * POINTS_PER_MM);
   cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_TITLE, sheet->summary.name);
-  cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATOR, "backcloth");
-  char date[BC_DOCUMENT_DATE_ROOM];
-  bc_document_date(date);
-  cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATE_DATE, date); /* left out when empty */
+  sheet_sign_pdf(surface);
   paper p = {.context = context, .sheet = {sheet, second}};
   p.page = (sheet_page){.cairo = open_pages(surface), .width = width, .height = height};
   p.scratch = p.page;

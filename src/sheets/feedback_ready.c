@@ -23,13 +23,9 @@ static bc_status take_piece(feedback_maker *maker, const bc_feedback_subject *su
 }
 
 static bc_status take_cloths(feedback_maker *maker, const bc_feedback_subject *subject) {
-  maker->cloths.cloth = bc_allocate(subject->cloth_count, sizeof *maker->cloths.cloth);
-  if (!maker->cloths.cloth) return bc_fail_memory(maker->context);
   bc_status status = BC_OK;
-  for (size_t i = 0; status == BC_OK && i < subject->cloth_count; i++) {
-    status = bc_cloth_as_seen(&maker->cloths.cloth[i], maker->context, subject->cloths[i], BC_VISION_USUAL);
-    if (status == BC_OK) maker->cloths.count++;
-  }
+  for (size_t i = 0; status == BC_OK && i < subject->cloth_count; i++)
+    status = bc_cloths_add_copy(&maker->cloths, maker->context, subject->cloths[i]);
   return status;
 }
 

@@ -3,12 +3,21 @@
  * fit ends in an ellipsis. */
 #include "sheet_internal.h"
 
+#include "base/document.h"
+#include <cairo-pdf.h>
 #include <math.h>
 #include <pango/pangocairo.h>
 #include <stdlib.h>
 
 #define FAMILIES "Andika, Noto Sans, Noto Sans Arabic, Noto Sans Devanagari, sans-serif"
 #define UNITS 16.0 /* Pango's units a mm: small type keeps its metrics */
+
+void sheet_sign_pdf(cairo_surface_t *pdf) {
+  char date[BC_DOCUMENT_DATE_ROOM];
+  bc_document_date(date);
+  cairo_pdf_surface_set_metadata(pdf, CAIRO_PDF_METADATA_CREATOR, "backcloth");
+  cairo_pdf_surface_set_metadata(pdf, CAIRO_PDF_METADATA_CREATE_DATE, date); /* left out when empty */
+}
 
 void sheet_page_next(sheet_page *page) {
   page->number++;

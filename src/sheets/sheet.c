@@ -3,7 +3,6 @@
  * front.c has the first page, steps.c and card.c the second, checklist.c its end. */
 #include "sheet_internal.h"
 
-#include "base/document.h"
 #include "base/file.h"
 #include <cairo-pdf.h>
 #include <math.h>
@@ -114,10 +113,7 @@ static cairo_surface_t *make_surface(const sheet_setup *s, bc_file_writer *write
                                                                  s->page.height * POINTS_PER_MM);
   cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_TITLE, s->plan->title);
   cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_SUBJECT, _("Set-up sheet"));
-  cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATOR, "backcloth");
-  char date[BC_DOCUMENT_DATE_ROOM];
-  bc_document_date(date);
-  cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATE_DATE, date); /* left out when empty */
+  sheet_sign_pdf(surface);
   return surface;
 }
 

@@ -21,6 +21,8 @@ typedef struct sheet_page {
   size_t cut;           /* texts that did not fit their box even at the smallest size */
 } sheet_page;
 
+/* Writes into a PDF who made it, and when. */
+void sheet_sign_pdf(cairo_surface_t *pdf);
 void sheet_page_next(sheet_page *page);
 /* Real left edge of something `width` wide that starts at x. */
 double sheet_left(const sheet_page *page, double x, double width);

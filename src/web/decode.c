@@ -45,19 +45,11 @@ static size_t points_from(bc_point_px **points, const json_t *list) {
   return *points ? count : 0;
 }
 
-/* What bc_study_decode does once the image is there. */
 static bc_status study_of_image(bc_study **out, bc_context *context, const uint8_t *bytes, size_t size,
                                 const char *name, const bc_study_options *options) {
-  bc_study *study = bc_allocate(1, sizeof *study);
-  if (!study) return bc_fail_memory(context);
-  bc_status status = web_image_unpack(&study->image, context, bytes, size);
-  if (status == BC_OK) status = bc_cutout_find(&study->cutout, context, study->image, &options->cutout);
-  if (status == BC_OK) status = bc_reading_of(&study->reading, context, study->image, study->cutout, name);
-  if (status == BC_OK)
-    *out = study;
-  else
-    bc_study_free(study);
-  return status;
+  bc_image *image = NULL;
+  const bc_status status = web_image_unpack(&image, context, bytes, size);
+  return status == BC_OK ? bc_study_of_image(out, context, image, name, options) : status;
 }
 
 static bc_status study_of(bc_study **out, bc_context *context, const web_message *in, const json_t *order) {

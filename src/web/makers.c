@@ -39,7 +39,7 @@ json_t *web_cloths_json(web_request *r) {
 
 /* --- match ---------------------------------------------------------------------------------------------- */
 
-static json_t *cloth_orders(web_request *r) {
+json_t *web_cloth_orders(web_request *r) {
   json_t *cloths = web_cloths_json(r), *orders = json_array(), *cloth;
   size_t i;
   json_array_foreach(cloths, i, cloth) {
@@ -68,7 +68,7 @@ json_t *web_collection_order(web_request *r, web_part *readings) {
   }
   sqlite3_finalize(row);
   *readings = (web_part){(uint8_t *)all.text, all.length};
-  return json_pack("{s:o,s:o}", "widths", widths, "cloths", cloth_orders(r));
+  return json_pack("{s:o,s:o}", "widths", widths, "cloths", web_cloth_orders(r));
 }
 
 /* True with an answer in `out`. */

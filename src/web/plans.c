@@ -509,11 +509,9 @@ static char *name_of_maker(web_request *r) {
 /* The mentor's word on a maker's photos and wall. */
 static void draw_feedback(web_request *r, const char *file) {
   sqlite3_int64 revision;
-  web_part readings;
   web_message studies = {0};
   json_t *plan = head_plan(r, &revision), *numbers = json_array(), *known = json_array(), *piece;
-  json_t *collection = web_collection_order(r, &readings), *cloths = web_cloths_json(r);
-  free(readings.bytes);
+  json_t *cloths = web_cloths_json(r);
   size_t i;
   json_array_foreach(json_object_get(plan, "pieces"), i, piece) {
     const char *photo = json_string_value(json_object_get(piece, "photo"));
@@ -521,8 +519,8 @@ static void draw_feedback(web_request *r, const char *file) {
     json_array_append_new(known, json_boolean(size_is_told(r, photo)));
   }
   char *name = name_of_maker(r);
-  json_t *order = json_pack("{s:o,s:o,s:O,s:s,s:o}", "studies", numbers, "sizes_known", known, "cloths",
-                            json_object_get(collection, "cloths"), "name", name ? name : "", "notes", open_remarks(r));
+  json_t *order = json_pack("{s:o,s:o,s:o,s:s,s:o}", "studies", numbers, "sizes_known", known, "cloths",
+                            web_cloth_orders(r), "name", name ? name : "", "notes", open_remarks(r));
   json_object_set_new(order, "cloth_studies", cloth_studies(r, &studies, cloths));
   order_wall(r, order, &studies, plan, cloths);
   char *text = plan ? json_dumps(plan, JSON_COMPACT | JSON_REAL_PRECISION(15)) : NULL;
@@ -530,7 +528,6 @@ static void draw_feedback(web_request *r, const char *file) {
   web_message_clear(&studies);
   free(name);
   json_decref(cloths);
-  json_decref(collection);
   json_decref(plan);
 }
 

@@ -185,6 +185,8 @@ json_t *web_comments_json(web_request *r);
 json_t *web_links_json(web_request *r);
 /* An order {"widths","cloths"} and the readings of the maker's pieces for a desk. */
 json_t *web_collection_order(web_request *r, web_part *readings);
+/* Its cloths alone. */
+json_t *web_cloth_orders(web_request *r);
 char *web_photo_path(web_server *server, const char *hash);
 
 #endif
