@@ -54,7 +54,7 @@ export function number(value, digits = 0) {
 
 const tidy = (value) => number(value, Math.abs(value - Math.round(value)) < 0.05 || Math.abs(value) >= 100 ? 0 : 1);
 
-const QUARTERS = ["", " 1/4", " 1/2", " 3/4"];
+const QUARTERS = ["", "¼", "½", "¾"];
 
 // As bc_length_words says it: inches to a quarter, feet from a yard on.
 function imperialLength(cm) {
@@ -63,7 +63,7 @@ function imperialLength(cm) {
   const part = QUARTERS[quarters % 4];
   const sign = cm < 0 && quarters > 0 ? "-" : "";
   if (inches >= 36) return _("%1$s ft %2$s in", `${sign}${Math.floor(inches / 12)}`, `${inches % 12}${part}`);
-  return _("%s in", sign + (inches === 0 && quarters > 0 ? part.trim() : `${inches}${part}`));
+  return _("%s in", sign + (inches === 0 && quarters > 0 ? part : `${inches}${part}`));
 }
 
 const bothUnits = (metric, imperial) =>

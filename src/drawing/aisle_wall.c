@@ -26,6 +26,8 @@ static bc_status make_hung(aisle_scene *s, const drawing_raster *raster, size_t 
   const drawing_rect area = {left, top, aisle_px(s, rect[0] + rect[2], z) - left, aisle_py(s, rect[1], z) - top};
   status = drawing_sprite_make(out, e->context, &cut, drawing_raster_place(raster, area));
   drawing_cut_clear(&cut);
+  const drawing_place box = drawing_raster_place(raster, area);
+  if (status == BC_OK) elevation_find_outline(e, i, out, box, box.width / rect[2]);
   if (status == BC_OK)
     status = drawing_sprite_cast(out, e->context, elevation_lift(piece) * raster->pixels_per_mm * e->layout.k, 0.55f);
   return status;

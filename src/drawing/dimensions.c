@@ -116,40 +116,56 @@ static drawing_type number_type(const elevation *e) {
 }
 
 static void stop_value(const elevation *e, const stop *s, char value[DRAWING_WORDS]) {
-  drawing_length(value, s->cm, e->options.units);
-  if (e->options.units == BC_UNITS_METRIC && strlen(value) > 3) value[strlen(value) - 3] = 0; /* the sheet says cm */
+  if (e->options.units == BC_UNITS_METRIC)
+    drawing_number_cm(value, s->cm); /* the sheet says cm */
+  else
+    drawing_length(value, s->cm, e->options.units);
+}
+
+static void other_value(const elevation *e, const stop *s, char value[DRAWING_WORDS]) {
+  drawing_length(value, s->cm, e->options.units == BC_UNITS_METRIC ? BC_UNITS_IMPERIAL : BC_UNITS_METRIC);
+}
+
+/* Where the numbers of the pieces begin, after the value or, when that is the longer, after the other unit. */
+static double numbers_at(const elevation *e, const stop *s, bool *second) {
+  const drawing_type type = value_type(e), small = number_type(e);
+  char value[DRAWING_WORDS], other[DRAWING_WORDS];
+  stop_value(e, s, value);
+  other_value(e, s, other);
+  const double first = drawing_text_measure(&type, value).width, below = drawing_text_measure(&small, other).width;
+  *second = below < first && e->options.units == BC_UNITS_IMPERIAL;
+  return (*second ? below : first) + 1.1 * e->layout.type;
 }
 
 static double numbers_room(const elevation *e, const stop *s, double room) {
-  const drawing_type type = value_type(e);
-  char value[DRAWING_WORDS];
-  stop_value(e, s, value);
-  return room * e->layout.type - drawing_text_measure(&type, value).width - 1.1 * e->layout.type;
+  bool second;
+  return room * e->layout.type - numbers_at(e, s, &second);
 }
 
-/* The value in ink with the pieces it belongs to in grey after it, and the other unit on a second line.
- * Upright words read from the right, as the standard asks, and begin at the far end. */
+/* The value in ink, the other unit in grey on a second line, and the pieces that they belong to. Upright words read
+ * from the right, as the standard asks, and begin at the far end. */
 static void stop_words(const elevation *e, const stop *s, double x, double y, bool upright) {
   char value[DRAWING_WORDS], other[DRAWING_WORDS];
   const double t = e->layout.type, room = upright ? DISTANCE_ROOM : HEIGHT_ROOM;
   stop_value(e, s, value);
-  drawing_length(other, s->cm, e->options.units == BC_UNITS_METRIC ? BC_UNITS_IMPERIAL : BC_UNITS_METRIC);
-  drawing_type type = value_type(e), small = number_type(e);
+  other_value(e, s, other);
+  drawing_type type = value_type(e), second = number_type(e);
   type.align = DRAWING_LEFT;
-  type.angle = small.angle = upright ? -M_PI / 2 : 0;
-  const double first = drawing_text_measure(&type, value).width + 1.1 * t;
-  const drawing_type second = small;
-  small.width = fmax(numbers_room(e, s, room), 2 * t);
-  small.lines = 1;
+  type.angle = second.angle = upright ? -M_PI / 2 : 0;
+  bool below;
+  const double after = numbers_at(e, s, &below), down = below ? -0.15 * t : -2.4 * t;
+  drawing_type numbers = second;
+  numbers.width = fmax(numbers_room(e, s, room), 2 * t);
+  numbers.lines = 1;
   if (!upright) {
     drawing_text(e->canvas, &type, x, y - 2.75 * t, value);
-    drawing_text(e->canvas, &small, x + first, y - 2.4 * t, s->numbers);
+    drawing_text(e->canvas, &numbers, x + after, y + down, s->numbers);
     drawing_text(e->canvas, &second, x, y - 0.15 * t, other);
     return;
   }
   const double foot = y + room * t;
   drawing_text(e->canvas, &type, x - 2.75 * t, foot, value);
-  drawing_text(e->canvas, &small, x - 2.4 * t, foot - first, s->numbers);
+  drawing_text(e->canvas, &numbers, x + down, foot - after, s->numbers);
   drawing_text(e->canvas, &second, x - 0.15 * t, foot, other);
 }
 
@@ -261,4 +277,5 @@ void elevation_draw_dimensions(elevation *e) {
   if (e->point_count == 0) return;
   draw_running(e, true);
   draw_running(e, false);
+  elevation_draw_chain(e);
 }

@@ -192,7 +192,17 @@ bc_status drawing_png_write(bc_context *context, const char *path, const uint32_
 
 /* ---- type ------------------------------------------------------------------------------------------ */
 
-typedef enum drawing_align { DRAWING_LEFT, DRAWING_CENTRE, DRAWING_RIGHT } drawing_align;
+/* With a width, lines that read from the right begin at the right all the same; DRAWING_AT_LEFT and DRAWING_AT_RIGHT
+ * say the side of the paper. */
+typedef enum drawing_align {
+  DRAWING_LEFT,
+  DRAWING_CENTRE,
+  DRAWING_RIGHT,
+  DRAWING_AT_LEFT,
+  DRAWING_AT_RIGHT
+} drawing_align;
+/* Whether the language that people read here runs from right to left. */
+bool drawing_right_to_left(void);
 typedef struct drawing_type {
   double size; /* mm, the font's em */
   bool bold, italic;
@@ -233,8 +243,10 @@ void drawing_lost_sample(drawing_canvas *canvas, double x, double y, double leng
 /* ---- lengths for a person -------------------------------------------------------------------------- */
 
 #define DRAWING_WORDS 96
-/* "42 cm" or "16 1/2 in" (vulgar fractions to the eighth; feet from 24 in). */
+/* "42 cm" or "16½ in" (to the eighth; feet from 24 in). */
 void drawing_length(char out[DRAWING_WORDS], double cm, bc_units units);
+/* The bare number, to a millimetre: "42", "16.5". */
+void drawing_number_cm(char out[DRAWING_WORDS], double cm);
 /* Both units, the asked first: "30 × 42 cm · 11¾ × 16½ in". */
 void drawing_size_both(char out[DRAWING_WORDS], double width_cm, double height_cm, bc_units units);
 

@@ -36,7 +36,13 @@ typedef struct elevation_point {
  * quarter of its width: where a cord takes hold of a basket's handle. */
 typedef struct elevation_outline {
   double drop[3];
+  bc_point_cm grip[2]; /* where a loop from the hook above takes hold, left and right: from the middle of the box's
+                          top edge, y down; both at 0, 0 when the hook is right there */
 } elevation_outline;
+
+/* How many people stand beside the wall, and how closely; what the sheet has room for. */
+typedef enum elevation_company { ELEVATION_APART, ELEVATION_CLOSE, ELEVATION_ALONE } elevation_company;
+#define ELEVATION_COMPANIES 3
 
 typedef struct elevation_layout {
   const char *sheet;    /* "A4" */
@@ -45,7 +51,9 @@ typedef struct elevation_layout {
   double k;             /* mm of paper for a cm of wall */
   double type;          /* factor on all type sizes */
   drawing_rect frame, title, wall, legend, foot;
-  double band_left; /* where the figure's zone begins */
+  double band_left; /* where the figures' zone begins */
+  elevation_company company;
+  bool list_below; /* the list stands below the wall, not beside it */
   int legend_columns;
   double legend_column; /* breadth of one */
 } elevation_layout;
@@ -113,8 +121,8 @@ bc_status elevation_draw_numbers(elevation *e);
 void elevation_draw_frame(elevation *e); /* title, title block, scale bar, cautions */
 void elevation_draw_list_frame(elevation *e);
 /* Below the wall at type factor 1, mm: the dimension of its width, then the scale bars. */
-#define ELEVATION_WIDTH_BELOW 20.5
-#define ELEVATION_BARS_BELOW 22.5
+#define ELEVATION_WIDTH_BELOW 27.4
+#define ELEVATION_BARS_BELOW 29.4
 /* Diameter of a number mark, mm at type factor 1. */
 #define ELEVATION_NUMBER_SIZE 3.9
 bool elevation_legend_fits(const elevation *e);
@@ -129,6 +137,14 @@ void elevation_draw_legend(elevation *e);
 size_t elevation_flow(const elevation *e, size_t first, bool draw);
 size_t elevation_list_lines(const elevation *e);
 double elevation_foot_height(const elevation *e, double width, double type);
+double elevation_title_height(const elevation *e, double width, double type);
+/* The breadth that the people beside the wall take, mm; and their drawing. */
+double elevation_figures_width(const elevation *e, elevation_company company, double k, double type);
+void elevation_draw_figures(const elevation *e);
+void elevation_draw_chain(const elevation *e); /* from centre to centre, below the wall */
+/* Where cords and hooks take hold of a piece's picture; `box` is the piece's box in raster pixels. */
+void elevation_find_outline(elevation *e, size_t piece, const drawing_sprite *sprite, drawing_place box,
+                            double pixels_per_cm);
 
 /* The drawing's frame that so many sheets carry, mm. */
 double elevation_tiles_width(const elevation_tiles *tiles);
@@ -136,7 +152,12 @@ double elevation_tiles_height(const elevation_tiles *tiles);
 /* Lays a recorded drawing on the key and the tiles. */
 void elevation_draw_tiles(const elevation *e, drawing_canvas *sheet, cairo_surface_t *drawn);
 
-/* A standing person as a silhouette: feet at x, y; `height` mm. */
+/* A standing person as a silhouette: feet at x, y; `height` mm. Leaves the path to be filled. */
 void drawing_figure(cairo_t *cairo, double x, double y, double height);
+/* A wheelchair user, `height` mm from the floor to the top of the head, painted. */
+void drawing_figure_seated(cairo_t *cairo, double x, double y, double height, drawing_ink fill, drawing_ink edge);
+/* Breadths in heights of the figure. */
+#define DRAWING_FIGURE_BREADTH 0.262
+#define DRAWING_SEATED_BREADTH 0.50
 
 #endif

@@ -20,26 +20,6 @@ static void stroke_seen(cairo_t *cairo, double breadth, drawing_ink ink) {
   cairo_stroke(cairo);
 }
 
-/* A rounded bar: light from above. */
-void elevation_draw_rod(const elevation *e, const bc_rod *rod) {
-  cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
-  const double radius = fmax(rod->outer_mm / 20, 0.6); /* a batten: half its height */
-  const drawing_rect bar = elevation_rect(e, rod->x, rod->y - radius, rod->length, 2 * radius);
-  cairo_pattern_t *const light = cairo_pattern_create_linear(0, bar.y, 0, bar.y + bar.height);
-  cairo_pattern_add_color_stop_rgb(light, 0, 0.55, 0.52, 0.48);
-  cairo_pattern_add_color_stop_rgb(light, 0.3, 0.86, 0.83, 0.78);
-  cairo_pattern_add_color_stop_rgb(light, 1, 0.36, 0.33, 0.30);
-  cairo_set_source(cairo, light);
-  rectangle(cairo, bar);
-  cairo_fill(cairo);
-  cairo_pattern_destroy(light);
-  for (size_t i = 0; i < rod->support_count; i++) {
-    rectangle(cairo, elevation_rect(e, rod->supports[i] - 1, rod->y - radius - 1, 2, 2 * radius + 2.5));
-    drawing_use(cairo, drawing_black);
-    cairo_fill(cairo);
-  }
-}
-
 static const drawing_ink oak = {0.74, 0.62, 0.48, 1}, oak_dark = {0.56, 0.45, 0.33, 1};
 
 static void shadow_below(cairo_t *cairo, drawing_rect r, double depth) {
@@ -60,6 +40,65 @@ static void board(cairo_t *cairo, drawing_rect r) {
   cairo_set_line_width(cairo, 0.13);
   rectangle(cairo, r);
   cairo_stroke(cairo);
+}
+
+static void draw_supports(const elevation *e, const bc_rod *rod, double half) {
+  cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
+  for (size_t i = 0; i < rod->support_count; i++) {
+    rectangle(cairo, elevation_rect(e, rod->supports[i] - 1, rod->y - half - 1, 2, 2 * half + 2.5));
+    drawing_use(cairo, drawing_black);
+    cairo_fill(cairo);
+  }
+}
+
+/* A rounded bar: light from above. */
+static void draw_round(cairo_t *cairo, drawing_rect bar) {
+  cairo_pattern_t *const light = cairo_pattern_create_linear(0, bar.y, 0, bar.y + bar.height);
+  cairo_pattern_add_color_stop_rgb(light, 0, 0.55, 0.52, 0.48);
+  cairo_pattern_add_color_stop_rgb(light, 0.3, 0.86, 0.83, 0.78);
+  cairo_pattern_add_color_stop_rgb(light, 1, 0.36, 0.33, 0.30);
+  cairo_set_source(cairo, light);
+  rectangle(cairo, bar);
+  cairo_fill(cairo);
+  cairo_pattern_destroy(light);
+}
+
+/* A flat board against the wall: its face with a few lines of grain, its edges dark, and its shadow below. */
+static void draw_batten(cairo_t *cairo, drawing_rect face, double k) {
+  shadow_below(cairo, (drawing_rect){face.x, face.y + face.height, face.width, 0}, 1.5 * k);
+  board(cairo, face);
+  cairo_save(cairo);
+  rectangle(cairo, face);
+  cairo_clip(cairo);
+  drawing_use(cairo, (drawing_ink){oak_dark.red, oak_dark.green, oak_dark.blue, 0.5});
+  cairo_set_line_width(cairo, 0.08);
+  for (double share = 0.2; share < 1; share += 0.3) { /* long waves, none like the next */
+    const double y = face.y + share * face.height, wave = 22 * k, bend = 0.16 * face.height;
+    cairo_move_to(cairo, face.x, y);
+    for (double x = face.x; x < face.x + face.width; x += wave)
+      cairo_curve_to(cairo, x + wave * share, y - bend, x + wave * (1 - 0.4 * share), y + bend, x + wave, y);
+    cairo_stroke(cairo);
+  }
+  cairo_restore(cairo);
+}
+
+void elevation_draw_rod(const elevation *e, const bc_rod *rod) {
+  cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
+  const double half = fmax(rod->outer_mm / 20, 0.6); /* a batten: half its height */
+  const drawing_rect bar = elevation_rect(e, rod->x, rod->y - half, rod->length, 2 * half);
+  if (rod->breadth_mm > 0) {
+    draw_batten(cairo, bar, e->layout.k);
+    for (size_t i = 0; i < rod->support_count; i++) { /* screws through its face */
+      cairo_new_sub_path(cairo);
+      cairo_arc(cairo, elevation_x(e, rod->supports[i]), elevation_y(e, rod->y), fmax(0.35, 0.5 * e->layout.k), 0,
+                2 * M_PI);
+      drawing_use(cairo, drawing_black);
+      cairo_fill(cairo);
+    }
+    return;
+  }
+  draw_round(cairo, bar);
+  draw_supports(e, rod, half);
 }
 
 static void draw_shelf(const elevation *e, const bc_shelf *shelf) {
@@ -109,25 +148,64 @@ void elevation_draw_cord(const elevation *e, const elevation_point *point) {
   stroke_seen(drawing_canvas_cairo(e->canvas), 0.18, drawing_black);
 }
 
-/* The point itself: a small ring with a dot, as a setter-out marks a wall. */
+/* From the hook to where the piece can be held, when that is further down. */
+static void draw_loop(const elevation *e, const elevation_point *point) {
+  cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
+  const bc_piece *const piece = &e->plan->pieces[point->piece];
+  const bc_point_cm *const grip = e->outlines[point->piece].grip;
+  if (piece->mount.points != 1 || (grip[0].y <= 0 && grip[1].y <= 0)) return;
+  for (int side = 0; side < 2; side++) {
+    if (grip[side].y <= 0) continue;
+    cairo_move_to(cairo, elevation_x(e, point->at.x), elevation_y(e, point->at.y));
+    cairo_line_to(cairo, elevation_x(e, piece->at.x + grip[side].x),
+                  elevation_y(e, piece->at.y + piece->height / 2 - grip[side].y));
+  }
+  stroke_seen(cairo, 0.15, drawing_black);
+}
+
+/* An open hook from the front: shank, bow, tip; the bow's lowest place carries. */
+static void draw_hook(cairo_t *cairo, double x, double y, double size) {
+  const double bow = 0.5 * size;
+  cairo_new_sub_path(cairo);
+  cairo_move_to(cairo, x + bow, y - 2.3 * size);
+  cairo_line_to(cairo, x + bow, y - bow);
+  cairo_arc(cairo, x, y - bow, bow, 0, M_PI);
+  cairo_line_to(cairo, x - bow, y - 1.1 * size);
+  stroke_seen(cairo, 0.22 * fmin(1, size / 0.7), drawing_black);
+}
+
+/* How large the mark of a point may be, mm: not to hide what hangs there, a jewel for example. */
+static double mark_size(const elevation *e, const elevation_point *point) {
+  const drawing_rect shown = e->shown ? e->shown[point->piece] : (drawing_rect){0, 0, 0, 0};
+  const double usual = 0.75 * e->layout.type;
+  return shown.width > 0 ? fmax(0.28 * e->layout.type, fmin(usual, 0.12 * fmin(shown.width, shown.height))) : usual;
+}
+
+/* The point itself: a small ring with a dot, as a setter-out marks a wall; where that would hide the piece, the dot. */
 void elevation_draw_point(const elevation *e, const elevation_point *point) {
   cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
-  const double x = elevation_x(e, point->at.x), y = elevation_y(e, point->at.y), radius = 0.75 * e->layout.type;
+  const double x = elevation_x(e, point->at.x), y = elevation_y(e, point->at.y), usual = 0.75 * e->layout.type;
+  const double radius = mark_size(e, point);
   if (point->kind == BC_MOUNT_CLIP) {
     cairo_rectangle(cairo, x - radius * 0.6, y - radius, radius * 1.2, radius * 2);
     stroke_seen(cairo, 0.18, drawing_black);
     return;
   }
   if (point->kind == BC_MOUNT_HOOK) {
-    cairo_new_sub_path(cairo);
-    cairo_move_to(cairo, x, y - radius * 1.5);
-    cairo_line_to(cairo, x, y);
-    cairo_arc_negative(cairo, x - radius * 0.7, y, radius * 0.7, 0, -M_PI * 1.1);
-    stroke_seen(cairo, 0.22, drawing_black);
+    draw_loop(e, point);
+    draw_hook(cairo, x, y, radius);
     return;
   }
   cairo_new_sub_path(cairo);
   cairo_arc(cairo, x, y, radius, 0, 2 * M_PI);
+  if (radius < 0.7 * usual) { /* a pin's head */
+    drawing_use(cairo, drawing_black);
+    cairo_fill_preserve(cairo);
+    drawing_use(cairo, drawing_white);
+    cairo_set_line_width(cairo, 0.12);
+    cairo_stroke(cairo);
+    return;
+  }
   stroke_seen(cairo, 0.15, drawing_black);
   cairo_arc(cairo, x, y, radius * 0.35, 0, 2 * M_PI);
   drawing_use(cairo, drawing_black);

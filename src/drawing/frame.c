@@ -79,25 +79,51 @@ static void draw_block(const elevation *e, const char *what, bool to_scale) {
         e->options.units == BC_UNITS_METRIC ? _("cm, ft and in") : _("in, and cm"));
 }
 
-static void draw_title(const elevation *e) {
-  const drawing_rect r = e->layout.title;
-  const double t = e->layout.type;
+/* At the smallest size a very long title has two lines. */
+static drawing_type title_type(const elevation *e, double width, double t) {
   drawing_type title = {.size = 6.4 * t, .ink = drawing_black};
   const double long_as = drawing_text_measure(&title, e->plan->title).width;
-  if (long_as > r.width) title.size = fmax(3.2 * t, title.size * r.width / long_as * 0.995);
-  title.width = r.width;
-  title.lines = 2; /* at the smallest size a very long title has two lines */
-  const drawing_type below = {.size = 2.7 * t, .ink = drawing_grey, .width = r.width, .lines = 1};
-  const double height = drawing_text(e->canvas, &title, r.x, r.y - 1.2 * t, e->plan->title).height;
+  if (long_as > width) title.size = fmax(3.2 * t, title.size * width / long_as * 0.995);
+  title.width = width;
+  title.lines = 2;
+  return title;
+}
+
+static drawing_type below_type(double width, double t) {
+  return (drawing_type){.size = 2.7 * t, .ink = drawing_grey, .width = width, .lines = 1};
+}
+
+static void below_words(const elevation *e, bc_buffer *out) {
   char across[DRAWING_WORDS], up[DRAWING_WORDS];
   bc_length_words(across, sizeof across, e->plan->stand.width, e->options.units);
   bc_length_words(up, sizeof up, e->plan->stand.wall_height, e->options.units);
-  bc_buffer words = {0};
-  bc_buffer_add(&words, _("Wall %s wide, %s high"), across, up);
-  bc_buffer_add(&words, bc_text_plural(" · %zu piece", " · %zu pieces", e->plan->piece_count), e->plan->piece_count);
+  bc_buffer_add(out, _("Wall %s wide, %s high"), across, up);
+  bc_buffer_add(out, bc_text_plural(" · %zu piece", " · %zu pieces", e->plan->piece_count), e->plan->piece_count);
   if (e->plan->cloth.given && e->plan->cloth.colour_css)
-    bc_buffer_add(&words, _(" · cloth %s"), e->plan->cloth.colour_css);
-  if (words.text) drawing_text(e->canvas, &below, r.x, r.y - 1.2 * t + height, words.text);
+    bc_buffer_add(out, _(" · cloth %s"), e->plan->cloth.colour_css);
+}
+
+#define TITLE_UP 1.2 /* the air above the capitals, which needn't be kept, mm at type factor 1 */
+
+/* Scripts differ in how high their lines are, so it is measured. */
+double elevation_title_height(const elevation *e, double width, double type) {
+  const drawing_type title = title_type(e, width, type), below = below_type(width, type);
+  bc_buffer words = {0};
+  below_words(e, &words);
+  const double height = drawing_text_measure(&title, e->plan->title).height +
+                        (words.text ? drawing_text_measure(&below, words.text).height : 0) - TITLE_UP * type;
+  bc_buffer_clear(&words);
+  return fmax(13 * type, height + 0.5 * type);
+}
+
+static void draw_title(const elevation *e) {
+  const drawing_rect r = e->layout.title;
+  const double t = e->layout.type;
+  const drawing_type title = title_type(e, r.width, t), below = below_type(r.width, t);
+  const double height = drawing_text(e->canvas, &title, r.x, r.y - TITLE_UP * t, e->plan->title).height;
+  bc_buffer words = {0};
+  below_words(e, &words);
+  if (words.text) drawing_text(e->canvas, &below, r.x, r.y - TITLE_UP * t + height, words.text);
   bc_buffer_clear(&words);
 }
 

@@ -33,13 +33,16 @@ static drawing_type title_type(const elevation *e) {
   return (drawing_type){.size = TITLE_SIZE * t,
                         .bold = true,
                         .ink = drawing_black,
+                        .align = drawing_right_to_left() ? DRAWING_AT_RIGHT : DRAWING_AT_LEFT,
                         .width = e->layout.legend_column - (NUMBER_COLUMN + 4.5) * t};
 }
 
 static drawing_type detail_type(const elevation *e) {
   const double t = e->layout.type;
-  return (drawing_type){
-      .size = DETAIL_SIZE * t, .ink = drawing_grey, .width = e->layout.legend_column - NUMBER_COLUMN * t};
+  return (drawing_type){.size = DETAIL_SIZE * t,
+                        .ink = drawing_grey,
+                        .align = drawing_right_to_left() ? DRAWING_AT_RIGHT : DRAWING_AT_LEFT,
+                        .width = e->layout.legend_column - NUMBER_COLUMN * t};
 }
 
 static double entry_height(const elevation *e, size_t i) {
@@ -87,18 +90,22 @@ void elevation_number_mark(const elevation *e, size_t i, double x, double y) {
   drawing_text(e->canvas, &type, x, y + type.size * 0.35 - extent.baseline, number);
 }
 
+/* The number stands where a reader begins: at the left, or at the right where the language runs from there. */
 static void draw_entry(const elevation *e, size_t i, double x, double y) {
-  const double t = e->layout.type;
+  const double t = e->layout.type, wide = e->layout.legend_column;
+  const bool mirrored = drawing_right_to_left();
   const drawing_type title = title_type(e), detail = detail_type(e);
-  elevation_number_mark(e, i, x + ELEVATION_NUMBER_SIZE / 2 * t, y + 2.4 * t);
-  const drawing_extent extent = drawing_text(e->canvas, &title, x + NUMBER_COLUMN * t, y, e->plan->pieces[i].title);
+  const double number = ELEVATION_NUMBER_SIZE / 2 * t, mark = 2 * t;
+  const double text = mirrored ? x + wide - NUMBER_COLUMN * t : x + NUMBER_COLUMN * t;
+  elevation_number_mark(e, i, mirrored ? x + wide - number : x + number, y + 2.4 * t);
+  const drawing_extent extent = drawing_text(e->canvas, &title, text, y, e->plan->pieces[i].title);
   bc_buffer words = {0};
   describe(e, i, &words);
-  if (words.text) drawing_text(e->canvas, &detail, x + NUMBER_COLUMN * t, y + extent.height, words.text);
+  if (words.text) drawing_text(e->canvas, &detail, text, y + extent.height, words.text);
   bc_buffer_clear(&words);
   bc_holds holds;
   if (holds_of(e, i, &holds))
-    drawing_holds_mark(e->canvas, holds, x + e->layout.legend_column - 2 * t, y + 2.2 * t, 1.5 * t);
+    drawing_holds_mark(e->canvas, holds, mirrored ? x + mark : x + wide - mark, y + 2.2 * t, 1.5 * t);
 }
 
 /* What the marks mean, at the foot of the list. */
@@ -199,7 +206,7 @@ static void draw_line(const elevation *e, size_t i, double x, double y) {
 size_t elevation_flow(const elevation *e, size_t first, bool draw) {
   const elevation_layout *const l = &e->layout;
   const size_t lines = elevation_list_lines(e);
-  const double room = l->legend.height - 12 * l->type; /* the key stands below */
+  const double room = l->legend.height - 8 * l->type; /* the key stands below */
   double y = 0;
   int column = 0;
   size_t i = first;

@@ -28,46 +28,129 @@ static const double scales[] = {1, 2, 5, 10, 20, 50, 100, 200, 500};
 #define MARGIN 10.0
 #define PAD 4.0
 
-/* Lays the parts out on one sheet at one scale; false when they do not fit.
+/* The parts of one sheet at one scale, before the list has its place; false when they do not fit.
  *
- *   +--------------------------------------------------+
- *   | title                                            |
- *   | height  figure  [ wall            ] heights list |
- *   |                   distances, width               |
- *   | cautions                 scale bar   title block |
- *   +--------------------------------------------------+ */
-static bool lay_out(elevation *e, const sheet *s, double scale) {
-  const bc_stand *const stand = &e->plan->stand;
+ *   +--------------------------------------------------+      +--------------------------------------+
+ *   | title                                            |      | title                                |
+ *   | height figures  [ wall            ] heights list |  or  | height figures  [ wall     ] heights |
+ *   |                   distances, width               |      |                   distances, width   |
+ *   |                                                  |      | list    list    list    list    list |
+ *   | cautions                             title block |      | cautions                 title block |
+ *   +--------------------------------------------------+      +--------------------------------------+ */
+typedef struct parts {
+  double left, right;
+  double heights, figures, hangs, gap; /* breadths */
+  double head, below;                  /* what stands above the wall and below it */
+  double top, bottom;                  /* of the room for all of these */
+} parts;
+
+static parts part(elevation *e, const sheet *s, double scale, elevation_company company) {
   elevation_layout *const l = &e->layout;
   const double t = s->type, k = 10 / scale;
   *l = (elevation_layout){.sheet = s->name, .width = s->width, .height = s->height, .scale = scale, .k = k, .type = t};
+  l->company = company;
   l->frame = (drawing_rect){MARGIN_LEFT, MARGIN, s->width - MARGIN_LEFT - MARGIN, s->height - 2 * MARGIN};
-  const double left = l->frame.x + PAD, right = l->frame.x + l->frame.width - PAD;
-  const double top = l->frame.y + PAD, bottom = l->frame.y + l->frame.height - PAD;
-  const double wall_width = stand->width * k, wall_height = stand->wall_height * k;
-  const double figure = fmax(e->plan->viewers.stature * 0.29 * k + 4 * t, 17 * t);
-  const double heights = 8 * t, hangs = 19 * t, gap = 4 * t;
-  l->title = (drawing_rect){left, top, right - left, 13 * t};
-  const double head = 6 * t, below = (e->list_apart ? ELEVATION_WIDTH_BELOW + 3 : ELEVATION_BARS_BELOW + 7) * t;
-  l->foot.height = e->list_apart ? 11 * t : elevation_foot_height(e, right - left, t);
-  l->foot = (drawing_rect){left, bottom - l->foot.height, right - left, l->foot.height};
-  const double room = l->foot.y - l->title.y - l->title.height - head - below;
-  const double list = right - left - heights - figure - wall_width - hangs - gap;
-  if (room < wall_height || list < (e->list_apart ? -gap : 45 * t)) return false;
-  const double aside = e->list_apart ? (list + gap) / 2 : 0; /* alone on its sheet the wall stands in the middle */
-  l->band_left = left + heights + aside;
-  /* What is left over below goes above and below in the ratio 1 : 2. */
-  const double drop = fmin((room - wall_height) / 3, 24 * t);
-  l->wall = (drawing_rect){left + heights + figure + aside, l->title.y + l->title.height + head + drop, wall_width,
-                           wall_height};
-  l->legend.x = l->wall.x + wall_width + hangs + gap;
-  l->legend.y = l->title.y + l->title.height;
-  l->legend.width = right - l->legend.x;
-  l->legend.height = l->foot.y - 3 * t - l->legend.y;
-  l->legend_columns = (int)fmax(1, fmin(floor(l->legend.width / (52 * t)), 4));
+  parts p = {.left = l->frame.x + PAD, .right = l->frame.x + l->frame.width - PAD};
+  const double bottom = l->frame.y + l->frame.height - PAD, width = p.right - p.left;
+  l->title = (drawing_rect){p.left, l->frame.y + PAD, width, elevation_title_height(e, width, t)};
+  l->foot.height = e->list_apart ? 11 * t : elevation_foot_height(e, width, t);
+  l->foot = (drawing_rect){p.left, bottom - l->foot.height, width, l->foot.height};
+  l->wall.width = e->plan->stand.width * k;
+  l->wall.height = e->plan->stand.wall_height * k;
+  p.heights = 8 * t;
+  p.figures = elevation_figures_width(e, company, k, t);
+  p.hangs = 19 * t;
+  p.gap = 4 * t;
+  p.head = 6 * t;
+  p.below = (e->list_apart ? ELEVATION_WIDTH_BELOW + 2 : ELEVATION_BARS_BELOW + 6) * t;
+  p.top = l->title.y + l->title.height;
+  p.bottom = l->foot.y;
+  return p;
+}
+
+static double breadth_of(const elevation *e, const parts *p) {
+  return p->heights + p->figures + e->layout.wall.width + p->hangs;
+}
+
+/* What the wall's own part leaves free of the sheet's height. */
+static double spare_of(const elevation *e, const parts *p) {
+  return p->bottom - p->top - p->head - p->below - e->layout.wall.height;
+}
+
+static void set_wall(elevation *e, const parts *p, double left, double above) {
+  elevation_layout *const l = &e->layout;
+  l->band_left = left + p->heights;
+  l->wall.x = left + p->heights + p->figures;
+  l->wall.y = p->top + p->head + above;
+}
+
+static void set_columns(elevation *e) {
+  elevation_layout *const l = &e->layout;
+  const double t = l->type;
+  l->legend_columns = (int)fmax(1, fmin(floor(l->legend.width / (52 * t)), 6));
   l->legend_column = (l->legend.width - (l->legend_columns - 1) * 4 * t) / l->legend_columns;
+}
+
+/* What is left over below goes above and below in the ratio 1 : 2. */
+static bool list_beside(elevation *e, const parts *p) {
+  elevation_layout *const l = &e->layout;
+  const double t = l->type, spare = spare_of(e, p), list = p->right - p->left - breadth_of(e, p) - p->gap;
+  if (spare < 0 || list < (e->list_apart ? -p->gap : 45 * t)) return false;
+  /* Alone on its sheet the wall stands in the middle. */
+  set_wall(e, p, p->left + (e->list_apart ? (list + p->gap) / 2 : 0), fmin(spare / 3, 24 * t));
+  l->legend = (drawing_rect){p->right - list, p->top, list, p->bottom - 3 * t - p->top};
+  set_columns(e);
   e->crowded = elevation_dimensions_crowded(e);
   return e->list_apart || elevation_legend_fits(e);
+}
+
+/* The wall in the middle and the list under it, as low as it can be. */
+static bool list_below(elevation *e, const parts *p) {
+  elevation_layout *const l = &e->layout;
+  const double t = l->type, spare = spare_of(e, p), aside = (p->right - p->left - breadth_of(e, p)) / 2;
+  if (e->list_apart || spare < 0 || aside < 0) return false;
+  l->list_below = true;
+  set_wall(e, p, p->left + aside, 0);
+  e->crowded = elevation_dimensions_crowded(e);
+  for (double height = 16 * t; height <= spare - 3 * t; height += t) {
+    l->legend = (drawing_rect){p->left, p->bottom - 3 * t - height, p->right - p->left, height};
+    set_columns(e);
+    if (!elevation_legend_fits(e)) continue;
+    l->wall.y += fmin((spare - 3 * t - height) / 2, 30 * t);
+    return true;
+  }
+  return false;
+}
+
+/* The largest patch of bare paper that a layout leaves beside the wall or under it. */
+static double bare(const elevation *e, const parts *p) {
+  const elevation_layout *const l = &e->layout;
+  const double high = p->head + l->wall.height + p->below, wide = breadth_of(e, p);
+  return l->list_below ? (p->right - p->left - wide) / 2 * high
+                       : wide * (p->bottom - l->wall.y - l->wall.height - p->below);
+}
+
+/* Three people beside the wall while there is room; the list where it leaves the sheet better filled. */
+static bool lay_out(elevation *e, const sheet *s, double scale) {
+  for (int company = 0; company < ELEVATION_COMPANIES; company++) {
+    parts p = part(e, s, scale, (elevation_company)company);
+    const elevation_layout fresh = e->layout;
+    const bool beside = list_beside(e, &p);
+    const elevation_layout kept = e->layout;
+    const bool crowded = e->crowded;
+    e->layout = fresh;
+    if (list_below(e, &p)) {
+      const double under = bare(e, &p);
+      const elevation_layout lower = e->layout;
+      e->layout = kept;
+      if (!beside || under < bare(e, &p)) e->layout = lower;
+      return true;
+    }
+    e->layout = kept;
+    e->crowded = crowded;
+    if (beside) return true;
+  }
+  return false;
 }
 
 /* With the list beside the wall, or else, where there can be several sheets, on sheets of its own. */

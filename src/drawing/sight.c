@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Who looks and where: the floor, the standing figure, the sight band and the focus. Drawn lightly:
+/* Who looks and where: the floor, the people, the sight band and the focus. Drawn lightly:
  * they explain the wall and must not compete with it. */
 #include "elevation_internal.h"
 
@@ -101,19 +101,10 @@ static void draw_floor(const elevation *e) {
 
 /* The wall's own marks lie under the pieces' hardware and labels, but over the raster. */
 void elevation_draw_sight(elevation *e) {
-  cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
-  const double t = e->layout.type, stature = e->plan->viewers.stature;
   draw_band(e);
   draw_focus(e);
   elevation_draw_open_sides(e);
-  const double x = (e->layout.band_left + 3.5 * t + e->layout.wall.x) / 2, floor_y = elevation_y(e, 0);
-  drawing_figure(cairo, x, floor_y, stature * e->layout.k);
-  drawing_use(cairo, (drawing_ink){0.50, 0.475, 0.44, 1});
-  cairo_fill(cairo);
-  char words[DRAWING_WORDS];
-  drawing_length(words, stature, e->options.units);
-  const drawing_type type = {.size = 2.1 * t, .ink = drawing_grey, .align = DRAWING_CENTRE};
-  drawing_text(e->canvas, &type, x, floor_y - stature * e->layout.k - 3.4 * t, words);
+  elevation_draw_figures(e);
   draw_band_words(e);
   draw_floor(e);
 }

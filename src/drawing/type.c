@@ -27,6 +27,21 @@ static PangoContext *context_new(void) {
 /* Pango counts in 1/1024 of its unit; a unit here is 1/UNITS mm, so that small type keeps its metrics. */
 #define UNITS 16.0
 
+/* Pango mirrors left and right for a paragraph that runs from the right; a side of the paper must not be. */
+static PangoAlignment alignment_of(drawing_align align, PangoLayout *layout) {
+  const bool mirrored = pango_layout_get_direction(layout, 0) == PANGO_DIRECTION_RTL;
+  switch (align) {
+  case DRAWING_CENTRE:
+    return PANGO_ALIGN_CENTER;
+  case DRAWING_AT_LEFT:
+    return mirrored ? PANGO_ALIGN_RIGHT : PANGO_ALIGN_LEFT;
+  case DRAWING_AT_RIGHT:
+    return mirrored ? PANGO_ALIGN_LEFT : PANGO_ALIGN_RIGHT;
+  default:
+    return align == DRAWING_LEFT ? PANGO_ALIGN_LEFT : PANGO_ALIGN_RIGHT;
+  }
+}
+
 static PangoLayout *layout_new(const drawing_type *type, const char *text) {
   PangoContext *const pango = context_new();
   PangoLayout *const layout = pango_layout_new(pango);
@@ -46,8 +61,7 @@ static PangoLayout *layout_new(const drawing_type *type, const char *text) {
       pango_layout_set_height(layout, -type->lines);
       pango_layout_set_ellipsize(layout, PANGO_ELLIPSIZE_END);
     }
-    const PangoAlignment align[] = {PANGO_ALIGN_LEFT, PANGO_ALIGN_CENTER, PANGO_ALIGN_RIGHT};
-    pango_layout_set_alignment(layout, align[type->align]);
+    pango_layout_set_alignment(layout, alignment_of(type->align, layout));
   }
   return layout;
 }
@@ -57,6 +71,14 @@ static drawing_extent extent_of(PangoLayout *layout) {
   pango_layout_get_extents(layout, NULL, &logical);
   const double unit = UNITS * PANGO_SCALE;
   return (drawing_extent){logical.width / unit, logical.height / unit, pango_layout_get_baseline(layout) / unit};
+}
+
+bool drawing_right_to_left(void) {
+  const drawing_type type = {.size = 3};
+  PangoLayout *const layout = layout_new(&type, _("holds"));
+  const bool mirrored = pango_layout_get_direction(layout, 0) == PANGO_DIRECTION_RTL;
+  g_object_unref(layout);
+  return mirrored;
 }
 
 drawing_extent drawing_text_measure(const drawing_type *type, const char *text) {
@@ -122,7 +144,9 @@ drawing_extent drawing_text(drawing_canvas *canvas, const drawing_type *type, do
   PangoLayout *const layout = layout_new(type, text);
   const drawing_extent extent = extent_of(layout);
   const double breadth = type->width > 0 ? type->width : extent.width;
-  const double shift = type->align == DRAWING_CENTRE ? breadth / 2 : type->align == DRAWING_RIGHT ? breadth : 0;
+  const double shift = type->align == DRAWING_CENTRE                                       ? breadth / 2
+                       : (type->align == DRAWING_RIGHT || type->align == DRAWING_AT_RIGHT) ? breadth
+                                                                                           : 0;
   cairo_save(cairo);
   cairo_translate(cairo, x, y);
   cairo_rotate(cairo, type->angle);

@@ -10,12 +10,14 @@
 
 static const char *const eighths[8] = {"", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞"};
 
+void drawing_number_cm(char out[DRAWING_WORDS], double cm) {
+  const double rounded = round(cm * 10) / 10;
+  snprintf(out, DRAWING_WORDS, fabs(rounded - round(rounded)) < 0.05 ? "%.0f" : "%.1f", rounded + 0.0);
+}
+
 static void metric(char out[DRAWING_WORDS], double cm) {
   const double rounded = round(cm * 10) / 10;
-  if (fabs(rounded - round(rounded)) < 0.05)
-    snprintf(out, DRAWING_WORDS, "%.0f cm", rounded);
-  else
-    snprintf(out, DRAWING_WORDS, "%.1f cm", rounded);
+  snprintf(out, DRAWING_WORDS, fabs(rounded - round(rounded)) < 0.05 ? _("%.0f cm") : _("%.1f cm"), rounded + 0.0);
 }
 
 static void imperial(char out[DRAWING_WORDS], double cm) {
@@ -24,14 +26,12 @@ static void imperial(char out[DRAWING_WORDS], double cm) {
   const long inches = (parts - feet * 96) / 8;
   const char *const part = eighths[parts % 8];
   const char *const sign = cm < 0 && parts > 0 ? "−" : "";
-  if (feet > 0 && inches == 0 && part[0] == 0)
-    snprintf(out, DRAWING_WORDS, "%s%ld ft", sign, feet);
-  else if (feet > 0)
-    snprintf(out, DRAWING_WORDS, "%s%ld ft %ld%s in", sign, feet, inches, part);
+  if (feet > 0)
+    snprintf(out, DRAWING_WORDS, _("%s%ld ft %ld%s in"), sign, feet, inches, part);
   else if (inches == 0 && part[0])
-    snprintf(out, DRAWING_WORDS, "%s%s in", sign, part);
+    snprintf(out, DRAWING_WORDS, _("%s%s in"), sign, part);
   else
-    snprintf(out, DRAWING_WORDS, "%s%ld%s in", sign, inches, part);
+    snprintf(out, DRAWING_WORDS, _("%s%ld%s in"), sign, inches, part);
 }
 
 void drawing_length(char out[DRAWING_WORDS], double cm, bc_units units) {
@@ -48,9 +48,9 @@ static void join(char out[DRAWING_WORDS], const char *first, const char *second)
 /* "30 × 42 cm": the unit once. */
 static void size_metric(char out[DRAWING_WORDS], double width, double height) {
   char across[DRAWING_WORDS], down[DRAWING_WORDS];
-  metric(across, width);
-  metric(down, height);
-  snprintf(out, DRAWING_WORDS, "%.*s × %.40s", (int)__builtin_strlen(across) - 3, across, down);
+  drawing_number_cm(across, width);
+  drawing_number_cm(down, height);
+  snprintf(out, DRAWING_WORDS, _("%s × %s cm"), across, down);
 }
 
 static void inches_only(char out[DRAWING_WORDS], double cm) {
@@ -65,7 +65,7 @@ static void size_imperial(char out[DRAWING_WORDS], double width, double height) 
   char across[DRAWING_WORDS], down[DRAWING_WORDS];
   inches_only(across, width);
   inches_only(down, height);
-  snprintf(out, DRAWING_WORDS, "%.40s × %.40s in", across, down);
+  snprintf(out, DRAWING_WORDS, _("%s × %s in"), across, down);
 }
 
 void drawing_size_both(char out[DRAWING_WORDS], double width_cm, double height_cm, bc_units units) {

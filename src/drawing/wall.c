@@ -38,24 +38,6 @@ double elevation_lift(const bc_piece *piece) {
   return fmin(6, fmax(0.8, depth * 0.35)) * (is_standing(piece) ? 1.3 : 1);
 }
 
-/* The first row of the sprite that is mostly opaque in the column at `share` of the box's width. */
-static double drop_at(const drawing_sprite *sprite, drawing_place box, double share) {
-  const int x = (int)(box.left + share * box.width) - sprite->left;
-  const int most = (int)(box.height / 2);
-  int y = (int)fmax(0, box.top - sprite->top);
-  const int start = y;
-  while (y - start < most && y < sprite->height &&
-         sprite->pixels[4 * ((size_t)y * (size_t)sprite->width + (size_t)x) + 3] < 32768)
-    y++;
-  return y - start < most ? y - start : 0;
-}
-
-static void find_outline(elevation *e, const drawing_raster *raster, size_t i, const drawing_sprite *sprite) {
-  const drawing_place box = drawing_raster_place(raster, e->shown[i]);
-  const double pixels_per_cm = raster->pixels_per_mm * e->layout.k;
-  for (int n = 0; n < 3; n++) e->outlines[i].drop[n] = drop_at(sprite, box, 0.25 * (n + 1)) / pixels_per_cm;
-}
-
 /* `misfits` collects the numbers of pieces whose photo has other proportions than their size. */
 static bc_status make_sprite(elevation *e, const drawing_raster *raster, size_t i, drawing_sprite *out,
                              bc_buffer *misfits) {
@@ -73,7 +55,7 @@ static bc_status make_sprite(elevation *e, const drawing_raster *raster, size_t 
   if (status == BC_OK)
     status =
         drawing_sprite_cast(out, e->context, elevation_lift(piece) * pixels_per_cm, is_standing(piece) ? 0.42f : 0.55f);
-  if (status == BC_OK) find_outline(e, raster, i, out);
+  if (status == BC_OK) elevation_find_outline(e, i, out, drawing_raster_place(raster, e->shown[i]), pixels_per_cm);
   if (fitted) bc_buffer_add(misfits, "%s%zu", misfits->length ? ", " : "", i + 1);
   return status;
 }

@@ -16,14 +16,14 @@ static void metric_length(char *out, size_t size, double cm) {
 }
 
 static void imperial_length(char *out, size_t size, double cm) {
-  static const char *const quarter[] = {"", " 1/4", " 1/2", " 3/4"};
+  static const char *const quarter[] = {"", "¼", "½", "¾"};
   const long quarters = lround(fabs(cm) / CM_PER_INCH * 4);
   const char *sign = cm < 0 && quarters > 0 ? "-" : "";
   const long inches = quarters / 4;
   if (inches >= 36)
     snprintf(out, size, _("%s%ld ft %ld%s in"), sign, inches / 12, inches % 12, quarter[quarters % 4]);
   else if (inches == 0 && quarters > 0)
-    snprintf(out, size, _("%s%s in"), sign, quarter[quarters % 4] + 1);
+    snprintf(out, size, _("%s%s in"), sign, quarter[quarters % 4]);
   else
     snprintf(out, size, _("%s%ld%s in"), sign, inches, quarter[quarters % 4]);
 }

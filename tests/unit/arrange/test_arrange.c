@@ -135,7 +135,7 @@ static void says_what_to_leave_off(void **state) {
   const bc_arrangement *best = result->arrangement[0];
   assert_int_equal(best->places[0].state, BC_PLACE_PLACED);
   assert_int_equal(best->places[21].state, BC_PLACE_LEFT_OFF);
-  assert_non_null(strstr(best->places[21].why, "400 cm (13 ft 1 1/2 in) wide"));
+  assert_non_null(strstr(best->places[21].why, "400 cm (13 ft 1½ in) wide"));
   assert_true(best->left_off > 5);
   for (size_t i = 0; i < plan->piece_count; i++)
     if (best->places[i].state == BC_PLACE_LEFT_OFF) assert_non_null(best->places[i].why);
