@@ -11,6 +11,7 @@
 #include <backcloth/drawing.h>
 #include <backcloth/feedback.h>
 #include <backcloth/loads.h>
+#include <backcloth/look.h>
 #include <backcloth/match.h>
 #include <backcloth/packing.h>
 #include <backcloth/photo.h>

@@ -100,6 +100,9 @@ BC_API const void *bc_photo_profile(const bc_photo *photo, size_t *size);
 BC_API bc_profile_source bc_photo_profile_source(const bc_photo *photo);
 /** The declaration; NULL unless BC_PROFILE_DECLARED. Borrowed. */
 BC_API const bc_declared_colour *bc_photo_declared_colour(const bc_photo *photo);
+/** The lens's focal length in mm as a 35 mm camera would have it (EXIF FocalLengthIn35mmFilm, Exif 2.32); 0 when the
+ *  photo doesn't tell. */
+BC_API double bc_photo_focal_35_mm(const bc_photo *photo);
 /** Notes of this stage, for example that a profile was damaged and ignored. */
 BC_API const bc_notes *bc_photo_notes(const bc_photo *photo);
 

@@ -367,6 +367,10 @@ BC_API const char *bc_mount_word(bc_mount_kind kind);
 /** How the piece is held, for a person, translated: "nail", "cord", "on the shelf". */
 BC_API const char *bc_mount_text(bc_mount_kind kind);
 
+/** A length as a plan may write it: "9 ft 10 in", "3 m", "118 1/8 in"; a plain number is cm. False, and `*cm` is left
+ *  as it was, when it is none. */
+BC_API bool bc_plan_length(double *cm, const char *text);
+
 #ifdef __cplusplus
 }
 #endif

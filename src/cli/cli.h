@@ -19,7 +19,9 @@ typedef enum cli_kind {
   CLI_POINTS, /* cli_points: X,Y, may be repeated */
   CLI_UNITS,  /* bc_units */
   CLI_SCALE,  /* double: 1:20 gives 20 */
-  CLI_LENGTH  /* double, in the unit that the help names */
+  CLI_LENGTH, /* double, in the unit that the help names */
+  CLI_BOXES,  /* cli_boxes: X,Y,W,H, may be repeated */
+  CLI_CM      /* double, cm: "300", "3 m", "9 ft 10 in"; more than 0 */
 } cli_kind;
 
 typedef struct cli_texts {
@@ -31,6 +33,11 @@ typedef struct cli_box {
   bool given;
   bc_box box;
 } cli_box;
+
+typedef struct cli_boxes {
+  bc_box *box;
+  size_t count;
+} cli_boxes;
 
 typedef struct cli_points {
   bc_point_px *point;
@@ -70,6 +77,7 @@ typedef struct cli_command {
 extern const cli_command cli_command_serve;
 extern const cli_command cli_command_read;
 extern const cli_command cli_command_match;
+extern const cli_command cli_command_look;
 extern const cli_command cli_command_elevation;
 extern const cli_command cli_command_loads;
 extern const cli_command cli_command_plan;

@@ -61,6 +61,16 @@ static bool add_point(const char *text, cli_points *out) {
   return true;
 }
 
+static bool add_box(const char *text, cli_boxes *out) {
+  cli_box read = {0};
+  if (!read_box(text, &read)) return false;
+  bc_box *grown = bc_reallocate(out->box, out->count + 1, sizeof *grown);
+  if (!grown) return false;
+  out->box = grown;
+  out->box[out->count++] = read.box;
+  return true;
+}
+
 static bool read_units(const char *text, bc_units *out) {
   if (strcmp(text, "metric") == 0)
     *out = BC_UNITS_METRIC;
@@ -100,6 +110,10 @@ static bool store(const cli_option *option, void *values, const char *text) {
     return read_box(text, field);
   case CLI_POINTS:
     return add_point(text, field);
+  case CLI_BOXES:
+    return add_box(text, field);
+  case CLI_CM:
+    return bc_plan_length(field, text) && *(double *)field > 0;
   case CLI_UNITS:
     return read_units(text, field);
   case CLI_SCALE:
@@ -175,6 +189,7 @@ void cli_release(const cli_command *command, void *values) {
   for (size_t i = 0; i < command->option_count; i++) {
     void *field = (char *)values + command->options[i].offset;
     if (command->options[i].kind == CLI_TEXTS) free(((cli_texts *)field)->text);
+    if (command->options[i].kind == CLI_BOXES) free(((cli_boxes *)field)->box);
     if (command->options[i].kind == CLI_POINTS) free(((cli_points *)field)->point);
   }
 }

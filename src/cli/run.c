@@ -7,8 +7,9 @@
 #include <string.h>
 
 static const cli_command *const commands[] = {
-    &cli_command_read,  &cli_command_match,   &cli_command_plan,  &cli_command_arrange,  &cli_command_elevation,
-    &cli_command_loads, &cli_command_packing, &cli_command_sheet, &cli_command_feedback, &cli_command_serve,
+    &cli_command_read,    &cli_command_match,     &cli_command_look,  &cli_command_plan,
+    &cli_command_arrange, &cli_command_elevation, &cli_command_loads, &cli_command_packing,
+    &cli_command_sheet,   &cli_command_feedback,  &cli_command_serve,
 };
 enum { command_count = sizeof commands / sizeof commands[0] };
 

@@ -52,6 +52,7 @@ void bc_photo_take_exif(bc_photo *photo, const uint8_t *bytes, size_t size) {
     exif_data_load_data(data, block, (unsigned)(size + 6));
     const int orientation = entry_short(data, EXIF_IFD_0, EXIF_TAG_ORIENTATION);
     if (orientation >= 1 && orientation <= 8) photo->orientation = orientation;
+    photo->focal_35_mm = entry_short(data, EXIF_IFD_EXIF, EXIF_TAG_FOCAL_LENGTH_IN_35MM_FILM);
     if (photo->profile_source == BC_PROFILE_ASSUMED && is_adobe_rgb(data)) {
       photo->declared = adobe_rgb;
       photo->profile_source = BC_PROFILE_DECLARED;

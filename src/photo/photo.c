@@ -147,6 +147,9 @@ const bc_declared_colour *bc_photo_declared_colour(const bc_photo *photo) {
   return photo->profile_source == BC_PROFILE_DECLARED ? &photo->declared : NULL;
 }
 
+double bc_photo_focal_35_mm(const bc_photo *photo) {
+  return photo->focal_35_mm;
+}
 const bc_notes *bc_photo_notes(const bc_photo *photo) {
   return &photo->notes;
 }

@@ -22,6 +22,7 @@ struct bc_photo {
   uint8_t *alpha;
   int full_width, full_height;
   int orientation; /* EXIF 1..8; photo.c applies it after the decoder has returned */
+  int focal_35_mm; /* EXIF; 0: not told */
   uint8_t *profile;
   size_t profile_size;
   bc_profile_source profile_source;

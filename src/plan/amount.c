@@ -179,6 +179,18 @@ plan_amount plan_read_amount(double *out, const json_t *value, const plan_field 
   return read;
 }
 
+bool bc_plan_length(double *cm, const char *text) {
+  if (strlen(text) > TEXT_MOST) return false;
+  double read;
+  if (read_text(&read, text, LENGTH) != PLAN_AMOUNT_FINE) {
+    char *end = NULL;
+    read = strtod(text, &end);
+    if (end == text || *end || !isfinite(read)) return false;
+  }
+  *cm = read;
+  return true;
+}
+
 /* To four places of the imperial unit: a hundredth of what a tape shows, and short to read. */
 double plan_write_amount(double value, const plan_field *field, bool by_also, bc_units units) {
   const double scale = plain_scale(field, by_also, units);

@@ -1,0 +1,189 @@
+/* SPDX-License-Identifier: MIT */
+/* A look in plain words: facts with their figures, then what to try. No grade of the person.
+ * In: bc_look. Out: text for people. */
+#include "look_internal.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+typedef struct length_words {
+  char text[64];
+} length_words;
+
+/* Both units, the asked first. */
+static length_words length(double cm, bc_units units) {
+  length_words out;
+  const double inches = cm / 2.54;
+  char metric[24], imperial[24];
+  if (cm >= 200)
+    snprintf(metric, sizeof metric, "%.2f m", cm / 100);
+  else
+    snprintf(metric, sizeof metric, cm < 20 ? "%.1f cm" : "%.0f cm", cm);
+  const int all = (int)lround(inches);
+  if (inches >= 36)
+    snprintf(imperial, sizeof imperial, "%d ft %d in", all / 12, all % 12);
+  else
+    snprintf(imperial, sizeof imperial, inches < 10 ? "%.1f in" : "%.0f in", inches);
+  snprintf(out.text, sizeof out.text, "%s (%s)", units == BC_UNITS_IMPERIAL ? imperial : metric,
+           units == BC_UNITS_IMPERIAL ? metric : imperial);
+  return out;
+}
+
+static size_t count_of(const bc_look *look, bc_verdict verdict, bool on_cloth) {
+  size_t count = 0;
+  for (size_t i = 0; i < look->piece_count; i++)
+    count += (on_cloth ? look->pieces[i].on_cloth : look->pieces[i].pair).verdict == verdict;
+  return count;
+}
+
+static void say_wall(bc_buffer *text, const bc_look *look, bc_units units) {
+  const length_words wide = length(look->width_cm, units), high = length(look->height_cm, units);
+  const length_words away = length(look->camera.distance_cm, units);
+  bc_buffer_add(text,
+                look->height_given ? _("The wall is %s wide and %s high.")
+                                   : _("The wall is %s wide, as you said, and by the photo's geometry %s high."),
+                wide.text, high.text);
+  bc_buffer_add(text, " ");
+  bc_buffer_add(text,
+                _("The photo was taken from %s away, %.0f° to the side and held %.0f° askew; both are straightened."),
+                away.text, fabs(look->camera.yaw), fabs(look->camera.roll));
+  bc_buffer_add(text, "\n");
+}
+
+static void say_whole(bc_buffer *text, const bc_look *look, bc_units units) {
+  if (look->piece_count)
+    bc_buffer_add(text,
+                  bc_text_plural("%zu piece is on it and covers %.0f %% of the wall. %zu stand out, %zu are soft, %zu "
+                                 "get lost.",
+                                 "%zu pieces are on it and cover %.0f %% of the wall. %zu stand out, %zu are soft, %zu "
+                                 "get lost.",
+                                 look->piece_count),
+                  look->piece_count, 100 * look->covered_share, count_of(look, BC_STANDS_OUT, false),
+                  count_of(look, BC_SOFT, false), count_of(look, BC_GETS_LOST, false));
+  else
+    bc_buffer_add(text, _("No piece was found on it. Point them out with --box, one for each."));
+  bc_buffer_add(text, "\n");
+  static const char *const busy[] = {N_("As a whole the wall looks plain (%.1f bits of clutter)."),
+                                     N_("As a whole the wall looks quiet (%.1f bits of clutter)."),
+                                     N_("As a whole the wall looks lively (%.1f bits of clutter)."),
+                                     N_("As a whole the wall looks busy (%.1f bits of clutter).")};
+  bc_buffer_add(text, _(busy[bc_textile_busy(&look->texture)]), look->texture.busy_bits);
+  bc_buffer_add(text, "\n");
+  if (!look->gap_count) return;
+  const bc_look_gap *const gap = &look->gaps[0];
+  const length_words wide = length(gap->width, units), high = length(gap->height, units), up = length(gap->y, units);
+  bc_buffer_add(text, _("The largest empty area is %s wide and %s high and begins %s above the floor."), wide.text,
+                high.text, up.text);
+  bc_buffer_add(text, "\n");
+}
+
+static void say_place(bc_buffer *text, const bc_look_piece *piece, bc_units units) {
+  const length_words at = length(piece->y_cm, units);
+  static const char *const words[] = {
+      N_("Its middle is at %s, in the sight band."), N_("Its middle is at %s, all of it above the sight band."),
+      N_("Its middle is at %s, all of it below the sight band."),
+      N_("Its middle is at %s; it stands on the floor or before the wall, so its size is a rough guess.")};
+  bc_buffer_add(text, _(words[piece->height]), at.text);
+}
+
+static void say_piece(bc_buffer *text, const bc_look *look, size_t i, bc_units units) {
+  const bc_look_piece *const piece = &look->pieces[i];
+  const length_words wide = length(piece->width_cm, units), high = length(piece->height_cm, units);
+  const bc_main_colour *const colour = piece->study->reading->colours;
+  bc_buffer_add(text, "\n%zu. ", i + 1);
+  /* TRANSLATORS: the piece's main colour, its width, its height */
+  bc_buffer_add(text, _("%s, %s wide and %s high: %s."), piece->study->reading->colour_count ? colour[0].name : "",
+                wide.text, high.text, bc_verdict_text(piece->pair.verdict));
+  bc_buffer_add(text, " ");
+  bc_buffer_add(text, _("Contrast %.1f : 1 with the %s behind it; %.0f %% of the outline is clear."),
+                piece->pair.contrast_ratio, piece->behind->name, 100 * piece->pair.seen_share);
+  bc_buffer_add(text, " ");
+  say_place(text, piece, units);
+}
+
+/* ---- what to try, in order of effect ---- */
+
+static void try_line(bc_buffer *text, bool *any) {
+  bc_buffer_add(text, "%s- ", *any ? "\n" : "");
+  *any = true;
+}
+
+static void try_cloth(bc_buffer *text, const bc_look *look, bool *any) {
+  if (!look->cloth || !look->piece_count) return;
+  try_line(text, any);
+  bc_buffer_add(text, _("With “%s” behind them %zu of %zu pieces stand out and %zu get lost; now %zu and %zu do."),
+                look->cloth->name, count_of(look, BC_STANDS_OUT, true), look->piece_count,
+                count_of(look, BC_GETS_LOST, true), count_of(look, BC_STANDS_OUT, false),
+                count_of(look, BC_GETS_LOST, false));
+}
+
+static void try_pieces(bc_buffer *text, const bc_look *look, bc_units units, bool *any) {
+  for (size_t i = 0; i < look->piece_count; i++) {
+    const bc_look_piece *const piece = &look->pieces[i];
+    if (piece->pair.verdict == BC_GETS_LOST) {
+      try_line(text, any);
+      bc_buffer_add(text,
+                    piece->behind->colour.lab.L > 50
+                        ? _("Piece %zu gets lost (%.1f : 1). A dark card or cloth behind it would show it.")
+                        : _("Piece %zu gets lost (%.1f : 1). A light card or cloth behind it would show it."),
+                    i + 1, piece->pair.contrast_ratio);
+    }
+    if (piece->height == BC_LOOK_ABOVE || piece->height == BC_LOOK_BELOW) {
+      const length_words low = length(look->sight_low, units), high = length(look->sight_high, units);
+      try_line(text, any);
+      bc_buffer_add(text, _("Piece %zu hangs outside the sight band. People look between %s and %s above the floor."),
+                    i + 1, low.text, high.text);
+    }
+    if (piece->has_tilt && fabs(piece->tilt) >= 1.5) {
+      try_line(text, any);
+      bc_buffer_add(text,
+                    piece->tilt > 0
+                        ? _("Piece %zu leans %.1f° to the right. Straighten it, unless it is meant to lean.")
+                        : _("Piece %zu leans %.1f° to the left. Straighten it, unless it is meant to lean."),
+                    i + 1, fabs(piece->tilt));
+    }
+  }
+}
+
+static void try_focus(bc_buffer *text, const bc_look *look, bc_units units, bool *any) {
+  double nearest = HUGE_VAL;
+  for (size_t i = 0; i < look->piece_count; i++) {
+    const bc_look_piece *const p = &look->pieces[i];
+    const double dx = fmax(0, fabs(p->x_cm - look->focus.x) - p->width_cm / 2);
+    const double dy = fmax(0, fabs(p->y_cm - look->focus.y) - p->height_cm / 2);
+    nearest = fmin(nearest, hypot(dx, dy));
+  }
+  if (!look->piece_count || nearest < look->width_cm / 10) return;
+  const length_words far = length(nearest, units);
+  try_line(text, any);
+  bc_buffer_add(text, _("Nothing hangs at the focus, where people look first: the nearest piece is %s from it."),
+                far.text);
+}
+
+static void say_tries(bc_buffer *text, const bc_look *look, bc_units units) {
+  bc_buffer tries = {0};
+  bool any = false;
+  try_cloth(&tries, look, &any);
+  try_pieces(&tries, look, units, &any);
+  try_focus(&tries, look, units, &any);
+  if (any) {
+    bc_buffer_add(text, "\n\n%s\n%s", _("What to try"), tries.text ? tries.text : "");
+    if (tries.failed) text->failed = true;
+  }
+  bc_buffer_clear(&tries);
+}
+
+bc_status bc_look_to_words(char **out, bc_context *context, const bc_look *look, bc_units units) {
+  bc_buffer text = {0};
+  *out = NULL;
+  say_wall(&text, look, units);
+  say_whole(&text, look, units);
+  for (size_t i = 0; i < look->piece_count; i++) say_piece(&text, look, i, units);
+  say_tries(&text, look, units);
+  for (size_t i = 0; i < look->notes.count; i++) {
+    if (i == 0) bc_buffer_add(&text, "\n%s", _("\nWorth knowing"));
+    bc_buffer_add(&text, "\n- %s", look->notes.text[i]);
+  }
+  return bc_buffer_finish(&text, out, context);
+}
