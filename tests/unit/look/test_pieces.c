@@ -62,7 +62,6 @@ static void sizes_are_true_within_two_percent(void **state) {
       if (fabs(wide) > 0.02 || fabs(high) > 0.02)
         fprintf(stderr, "round %d shape %d: %.2f x %.2f seen as %.2f x %.2f\n", round, i, shape->width, shape->height,
                 piece->width_cm, piece->height_cm);
-      if(getenv("SHOW")) {fprintf(stderr,"%d %d disc %d %+.3f %+.3f px%.2f conf %.2f\n",round,i,shape->disc,(piece->width_cm-shape->width)*look->pixels_per_cm,(piece->height_cm-shape->height)*look->pixels_per_cm,look->pixels_per_cm,piece->study->cutout->confidence);continue;}
       assert_true(fabs(wide) <= 0.02 && fabs(high) <= 0.02);
       assert_true(hypot(piece->x_cm - shape->x, piece->y_cm - shape->y) < 0.5);
     }
