@@ -237,7 +237,7 @@ typedef struct bc_change {
   size_t move_count;
   double score_before, score_after;
   bc_notes steps;   /**< everything to do, in order, in plain words */
-  bc_notes restock; /**< what to bring or make again */
+  bc_notes restock; /**< what to bring or make again: all that was sold so far, with what is left */
 } bc_change;
 /** One piece `id` was sold: takes one off its count, or the piece off the wall when it was the last;
  *  then moves as few pieces as it takes to look right again (see docs/method/arrange.md).
@@ -247,6 +247,9 @@ BC_API bc_status bc_arrange_sold(bc_change **out, bc_context *context, bc_plan *
 /** Finds a place for the piece `id` of the plan that has none, moving as few others as possible. Changes the plan. */
 BC_API bc_status bc_arrange_add(bc_change **out, bc_context *context, bc_plan *plan, const char *id,
                                 const bc_arrange_options *options);
+/** {"moves":[{"piece","from":[x,y],"to":[x,y],"text"}],"steps":[…],"sold":[{"piece","title","sold","left"}],
+ *  "restock":[…],"score_before","score_after"} of a change that was made in `plan`. The caller frees it with free(). */
+BC_API bc_status bc_change_to_json(char **out, bc_context *context, const bc_plan *plan, const bc_change *change);
 BC_API void bc_change_free(bc_change *change);
 
 #ifdef __cplusplus

@@ -224,6 +224,13 @@ typedef struct bc_packing_wishes {
   int spares;        /**< per cent more of small hardware, at least two of each kind; default 10: our choice */
 } bc_packing_wishes;
 
+/** What was sold of one piece so far, kept so that it can be brought or made again. */
+typedef struct bc_sale {
+  char *id; /**< of the piece, which is no longer in the plan when the last was sold */
+  char *title;
+  int count;
+} bc_sale;
+
 /** A checked plan. Plain data; free with bc_plan_free. */
 typedef struct bc_plan {
   char *path;   /**< the file, for messages */
@@ -252,6 +259,8 @@ typedef struct bc_plan {
   size_t chair_count;
   bc_piece *pieces;
   size_t piece_count;
+  bc_sale *sales; /**< in the order of the first sale of each */
+  size_t sale_count;
   double gap;           /**< least gap between pieces, cm, default 8 */
   double design_factor; /**< default 5, common practice */
   bc_viewers viewers;

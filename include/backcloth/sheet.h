@@ -34,7 +34,8 @@ BC_API bc_status bc_setup_sheet(bc_context *context, const bc_plan *plan, bc_stu
                                 const char *path);
 
 /** The text of the QR code: the plan file itself when it is short, else every piece's number, name, mount and places,
- *  else numbers, ids and places, else numbers and places; empty when even that is too long to scan. The caller frees it with free(). */
+ *  else numbers, ids and places, else numbers and places; empty when even that is too long to scan. The caller frees it
+ * with free(). */
 BC_API bc_status bc_setup_sheet_code_text(char **out, bc_context *context, const bc_plan *plan);
 
 #ifdef __cplusplus

@@ -83,6 +83,33 @@ static bc_status say_no_room(arr_hall *hall, bc_context *context, const bc_plan 
                  plan->pieces[hall->problem->items[other].piece].title);
 }
 
+enum { STOPS = 24 }; /* places tried along a lane */
+
+/* The best-looking place along the item's lanes where the loads hold; lane -1: none. A shelf's end may load one bracket
+ * too much where its middle would not. */
+static bc_status place_that_holds(arr_hall *hall, bc_context *context, size_t added, arr_spot *out, double *score) {
+  const arr_problem *problem = hall->problem;
+  const arr_item *item = &problem->items[added];
+  bc_status status = BC_OK;
+  *out = (arr_spot){0, 0, -1};
+  for (int stop = 0; stop < STOPS * item->lane_count && status == BC_OK; stop++) {
+    const arr_lane *lane = &problem->lanes[item->lane_first + stop / STOPS];
+    const int x = lane->x_lo + (lane->x_hi - lane->x_lo) * (stop % STOPS) / (STOPS - 1);
+    hall->layout.spot[added].lane = -1;
+    const arr_spot spot = arr_nearest(problem, &hall->layout, added, x, (lane->y_lo + lane->y_hi) / 2);
+    if (spot.lane < 0) break;
+    hall->layout.spot[added] = spot;
+    const double value = arr_hall_score(hall, &hall->layout);
+    bool holds = false;
+    if (value > *score || out->lane < 0) status = arr_hall_holds(hall, context, &holds);
+    if (!holds) continue;
+    *out = spot;
+    *score = value;
+  }
+  hall->layout.spot[added] = *out;
+  return status;
+}
+
 static bc_status find_place(arr_hall *hall, bc_context *context, bc_plan *plan, size_t added, bc_change *change) {
   double score = -1;
   bool found = false;
@@ -98,6 +125,11 @@ static bc_status find_place(arr_hall *hall, bc_context *context, bc_plan *plan, 
   if (!found) return say_no_room(hall, context, plan, added, change);
   bool holds;
   bc_status status = arr_hall_holds(hall, context, &holds);
+  if (status == BC_OK && !holds && spot.lane >= 0) {
+    arr_spot other;
+    status = place_that_holds(hall, context, added, &other, &score);
+    holds = other.lane >= 0;
+  }
   if (status != BC_OK) return status;
   if (!holds) {
     arr_layout_copy(&hall->layout, &hall->before, hall->problem);
@@ -107,6 +139,42 @@ static bc_status find_place(arr_hall *hall, bc_context *context, bc_plan *plan, 
   }
   change->score_after = score;
   return arr_hall_moves(hall, context, plan, change, (int)added);
+}
+
+/* Looks for a place with this gap; what is in the way is said when there is none. */
+static bc_status add_with_gap(bool *found, bc_context *context, bc_plan *plan, double gap, size_t index,
+                              const bc_arrange_options *options, bc_change *change) {
+  arr_hall hall = {0};
+  bc_plan with_gap = *plan; /* borrows; only its gap differs */
+  with_gap.gap = gap;
+  bc_status status = arr_hall_open(&hall, context, &with_gap, options);
+  if (status == BC_OK) {
+    change->score_before = change->score_after = arr_hall_score(&hall, &hall.layout);
+    status = find_place(&hall, context, plan, (size_t)hall.problem->item_of_piece[index], change);
+  }
+  arr_hall_close(&hall);
+  *found = plan->pieces[index].placed;
+  return status;
+}
+
+/* On a full wall a piece closer to its neighbours than one would like is better than none. */
+static bc_status add_closer(bool *found, bc_context *context, bc_plan *plan, size_t index,
+                            const bc_arrange_options *options, bc_change *change) {
+  bc_change closer = {0};
+  bc_status status = add_with_gap(found, context, plan, 0, index, options, &closer);
+  if (status == BC_OK && *found) {
+    const bc_change reasons = *change;
+    *change = closer;
+    closer = reasons;
+    char words[64];
+    bc_length_words(words, sizeof words, plan->gap, plan->units);
+    status = bc_note(&change->steps, context, _("It comes closer to its neighbours than the gap of %s."), words);
+  }
+  for (size_t i = 0; i < closer.move_count; i++) free(closer.moves[i].text);
+  free(closer.moves);
+  bc_notes_clear(&closer.steps);
+  bc_notes_clear(&closer.restock);
+  return status;
 }
 
 bc_status bc_arrange_add(bc_change **out, bc_context *context, bc_plan *plan, const char *id,
@@ -119,17 +187,14 @@ bc_status bc_arrange_add(bc_change **out, bc_context *context, bc_plan *plan, co
   if (plan->pieces[index].placed)
     return bc_fail(context, BC_BAD_DATA, _("\"%s\" already has a place. Take its \"at\" out to have it placed anew."),
                    id);
-  arr_hall hall = {0};
   bc_arrange_options checked;
   bc_change *change = bc_allocate(1, sizeof *change);
   if (!change) return bc_fail_memory(context);
   bc_status status = arr_options(&checked, context, plan, options);
-  if (status == BC_OK) status = arr_hall_open(&hall, context, plan, &checked);
-  if (status == BC_OK) {
-    change->score_before = change->score_after = arr_hall_score(&hall, &hall.layout);
-    status = find_place(&hall, context, plan, (size_t)hall.problem->item_of_piece[index], change);
-  }
-  arr_hall_close(&hall);
+  bool found = false;
+  if (status == BC_OK) status = add_with_gap(&found, context, plan, plan->gap, (size_t)index, &checked, change);
+  if (status == BC_OK && !found && plan->gap > 0)
+    status = add_closer(&found, context, plan, (size_t)index, &checked, change);
   if (status != BC_OK) {
     bc_change_free(change);
     return status;

@@ -187,8 +187,7 @@ static bc_status settle(arr_hall *hall, bc_context *context, const arr_spot *hol
   return status;
 }
 
-/* --- sold
- * -------------------------------------------------------------------------------------------------------------- */
+/* --- sold --- */
 
 int arr_find_piece(const bc_plan *plan, const char *id) {
   for (size_t i = 0; i < plan->piece_count; i++)
@@ -218,9 +217,6 @@ static bc_status sell_one_of_many(bc_change *change, bc_context *context, bc_pie
                                             "Put the next \"%s\" where the sold one was; %d are left in all.",
                                             (unsigned long)piece->count),
                              piece->title, piece->count);
-  if (status == BC_OK && piece->count == 1)
-    status =
-        bc_note(&change->restock, context, _("\"%s\": the last one is on show. Bring or make more."), piece->title);
   return status;
 }
 
@@ -232,8 +228,6 @@ static bc_status sell_last(bc_change *change, bc_context *context, bc_plan *plan
   bc_status status = arr_hall_open(&hall, context, plan, options);
   if (status == BC_OK) change->score_before = arr_hall_score(&hall, &hall.before);
   arr_hall_close(&hall);
-  if (status == BC_OK)
-    status = bc_note(&change->restock, context, _("\"%s\": sold out. Bring or make more."), plan->pieces[index].title);
   if (status == BC_OK && shown)
     status = bc_note(&change->steps, context, _("Take the hardware of \"%s\" down, or keep it for what follows."),
                      plan->pieces[index].title);
@@ -260,24 +254,18 @@ bc_status bc_arrange_sold(bc_change **out, bc_context *context, bc_plan *plan, c
     return bc_fail(context, BC_BAD_DATA, _("The plan has no piece \"%s\". Look its id up under \"pieces\"."), id);
   bc_status status = arr_options(&checked, context, plan, options);
   if (status != BC_OK) return status;
+  status = arr_count_sale(context, plan, &plan->pieces[index]);
+  if (status != BC_OK) return status;
   checked.contrast = NULL; /* it is listed by piece, and the list of pieces changes */
   bc_change *change = bc_allocate(1, sizeof *change);
   if (!change) return bc_fail_memory(context);
   status = plan->pieces[index].count > 1 ? sell_one_of_many(change, context, &plan->pieces[index])
                                          : sell_last(change, context, plan, (size_t)index, &checked);
+  if (status == BC_OK) status = arr_restock(change, context, plan);
   if (status != BC_OK) {
     bc_change_free(change);
     return status;
   }
   *out = change;
   return BC_OK;
-}
-
-void bc_change_free(bc_change *change) {
-  if (!change) return;
-  for (size_t i = 0; i < change->move_count; i++) free(change->moves[i].text);
-  free(change->moves);
-  bc_notes_clear(&change->steps);
-  bc_notes_clear(&change->restock);
-  free(change);
 }

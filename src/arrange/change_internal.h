@@ -22,6 +22,10 @@ bc_status arr_hall_holds(const arr_hall *hall, bc_context *context, bool *holds)
 /* Writes what differs between `before` and `layout` into the plan and the change, in an order in which
  * it can be done. `added`: the item that is new, -1 none. */
 bc_status arr_hall_moves(const arr_hall *hall, bc_context *context, bc_plan *plan, bc_change *change, int added);
+/* Counts one more of the piece as sold, in the plan. */
+bc_status arr_count_sale(bc_context *context, bc_plan *plan, const bc_piece *piece);
+/* The list of all that was sold, with what is left. */
+bc_status arr_restock(bc_change *change, bc_context *context, const bc_plan *plan);
 int arr_find_piece(const bc_plan *plan, const char *id);
 
 #endif

@@ -10,6 +10,7 @@ typedef struct values {
   const char *output;
   const char *title;
   bc_units units;
+  bool json;
 } values;
 
 static const cli_option options[] = {
@@ -18,6 +19,7 @@ static const cli_option options[] = {
     {"title", 0, CLI_TEXT, offsetof(values, title), "TITLE", N_("start: whose wall it is, and where")},
     {"units", 0, CLI_UNITS, offsetof(values, units), "metric|imperial",
      N_("start: whether plain numbers are centimetres and grams, or inches and ounces")},
+    {"json", 0, CLI_FLAG, offsetof(values, json), NULL, N_("sold and add: figures for programs, one JSON object")},
 };
 
 static void defaults(void *into) {
@@ -63,14 +65,24 @@ static int change(const cli *command_line, const values *chosen, bool sold, cons
   if (status == BC_OK)
     status = sold ? bc_arrange_sold(&done, context, plan, id, NULL) : bc_arrange_add(&done, context, plan, id, NULL);
   if (status == BC_OK && chosen->output) status = bc_plan_write(context, plan, chosen->output);
-  if (status == BC_OK) {
+  char *text = NULL;
+  if (status == BC_OK && chosen->json) status = bc_change_to_json(&text, context, plan, done);
+  if (text) cli_print_and_free(text, true);
+  if (status == BC_OK && !chosen->json) {
     print_lines(&done->steps, _("To do:"));
-    print_lines(&done->restock, _("To restock:"));
+    print_lines(&done->restock, _("Sold so far:"));
   }
   const int code = status == BC_OK ? 0 : cli_fail(command_line, status);
   bc_change_free(done);
   bc_plan_free(plan);
   return code;
+}
+
+/* "sold PLAN ID" is understood as well as "sold ID PLAN". */
+static int change_either_way(const cli *command_line, const values *chosen, bool sold, const char *first,
+                             const char *second) {
+  const bool swapped = access(first, F_OK) == 0 && access(second, F_OK) != 0;
+  return change(command_line, chosen, sold, swapped ? second : first, swapped ? first : second);
 }
 
 /* One question on the terminal, one line as the answer. */
@@ -136,23 +148,26 @@ static int run(const cli *command_line, const void *from) {
   const size_t count = command_line->file_count;
   if (count == 2 && strcmp(words[0], "check") == 0) return check(command_line, words[1]);
   if (count == 2 && strcmp(words[0], "start") == 0) return start(command_line, from, words[1]);
-  if (count == 3 && strcmp(words[0], "sold") == 0) return change(command_line, from, true, words[1], words[2]);
-  if (count == 3 && strcmp(words[0], "add") == 0) return change(command_line, from, false, words[1], words[2]);
+  if (count == 3 && strcmp(words[0], "sold") == 0)
+    return change_either_way(command_line, from, true, words[1], words[2]);
+  if (count == 3 && strcmp(words[0], "add") == 0)
+    return change_either_way(command_line, from, false, words[1], words[2]);
   cli_complain(_("plan: say what to do with the plan, for example: backcloth plan check market.json"));
   return BC_BAD_USAGE;
 }
 
 const cli_command cli_command_plan = {
     .name = "plan",
-    .arguments = "start FOLDER | check PLAN | sold ID PLAN | add ID PLAN",
+    .arguments = "start FOLDER | check PLAN | sold PIECE PLAN | add PIECE PLAN",
     .summary = N_("start a plan from photos, check it, or change it during the market"),
     .details = N_("Example: backcloth plan check market.json\n"
                   "start: a new plan with a piece for each photo of the folder; on a terminal it asks for sizes and "
                   "weights, one at a time. What is skipped is marked \"?\", never guessed.\n"
                   "check: what overlaps, hides, hangs too high or is missing; exit code 1 says that something must "
                   "change.\n"
-                  "sold ID: the piece is sold; what to move so that the wall looks right again, and what to restock.\n"
-                  "add ID: finds a place for a piece of the plan that has none."),
+                  "sold PIECE: the piece (its id) is sold; what to move so that the wall looks right again, and what "
+                  "to restock.\n"
+                  "add PIECE: finds a place for a piece of the plan that has none."),
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .values_size = sizeof(values),

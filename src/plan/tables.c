@@ -915,6 +915,7 @@ static const plan_field root_fields[] = {
     LIST("risers", bc_riser, risers, riser_count, plan_riser_table, 256),
     LIST("chairs", bc_chair, chairs, chair_count, plan_chair_table, 64),
     LIST("pieces", bc_piece, pieces, piece_count, piece_table, 0),
+    LIST("sold", bc_sale, sales, sale_count, plan_sale_table, 2000),
     {.key = "gap",
      .kind = PLAN_NUMBER,
      .offset = AT(bc_plan, gap),

@@ -225,6 +225,38 @@ static bc_status finish_chair(plan_reader *reader, void *target, const plan_plac
 }
 TABLE(plan_chair_table, bc_chair, chair_fields, prepare_chair, derive_chair, finish_chair);
 
+/* --- what was sold ----------------------------------------------------------------------------------- */
+static const plan_field sale_fields[] = {
+    {.key = "id",
+     .kind = PLAN_TEXT,
+     .offset = AT(bc_sale, id),
+     .required = true,
+     .what = N_("an id"),
+     .remedy = N_("Name the piece that was sold.")},
+    {.key = "title", .kind = PLAN_TEXT, .offset = AT(bc_sale, title), .what = N_("a title")},
+    {.key = "count",
+     .kind = PLAN_WHOLE,
+     .offset = AT(bc_sale, count),
+     .low = 1,
+     .high = 1000000,
+     .unit = "",
+     .what = N_("how many were sold"),
+     .remedy = N_("Count from 1.")},
+};
+static bool prepare_sale(void *target, const bc_plan *plan, size_t index) {
+  (void)plan;
+  (void)index;
+  ((bc_sale *)target)->count = 1;
+  return true;
+}
+static bc_status finish_sale(plan_reader *reader, void *target, const plan_place *place) {
+  (void)place;
+  bc_sale *sale = target;
+  if (!sale->title) sale->title = bc_copy_text(sale->id);
+  return sale->title ? BC_OK : bc_fail_memory(reader->context);
+}
+TABLE(plan_sale_table, bc_sale, sale_fields, prepare_sale, NULL, finish_sale);
+
 /* --- people -------------------------------------------------------------------------------------------- */
 /* Seated in a wheelchair: eyes at 109.2 to 129.5 cm (1991 ADA Standards, A4.2.4), the middle of it; the top of the
  * head 11.4 cm above the eyes (ANSUR II, men: sitting height less sitting eye height, medians). */

@@ -309,7 +309,7 @@ static void selling(void **state) {
   assert_int_equal(plan->piece_count, 6);
   assert_true(change->move_count <= 3);
   assert_int_equal(moved_pieces(before, plan), change->move_count);
-  assert_int_equal(change->restock.count, 1);
+  assert_int_equal(change->restock.count, 2);
   assert_true(change->steps.count >= 1 + change->move_count);
   bc_change_free(change);
   plan_drop(before);
