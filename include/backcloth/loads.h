@@ -108,6 +108,16 @@ typedef struct bc_load_frame {
   bc_holds holds;
 } bc_load_frame;
 
+/** A grid panel: all that hangs on it against the rating of the whole panel. */
+typedef struct bc_load_grid {
+  const char *id;     /**< borrowed from the plan */
+  double load_n;      /**< of all pieces on it, its own weight aside */
+  double rated_n;     /**< 0: not known */
+  double needed_n;    /**< load x design factor */
+  double utilisation; /**< needed / rated, 0 when not rated */
+  bc_holds holds;
+} bc_load_grid;
+
 /** What is put up, in order: the frame, rods, cloth, shelves, what hangs, tables, what stands. Among pieces
  *  those for two people come first, then the highest, then the heaviest: nobody works above what hangs. */
 typedef enum bc_step_kind {
@@ -142,7 +152,8 @@ typedef struct bc_load_step {
 /** Borrows ids from the plan: free it before the plan. */
 typedef struct bc_loads {
   double design_factor;
-  double total_kg;     /**< everything that hangs, cloth included */
+  double total_kg;     /**< everything that hangs, cloth included, but for pieces without a weight */
+  size_t unweighed;    /**< pieces that hang or stand on a shelf and have no weight */
   double per_metre_kg; /**< the same for each metre of the wall's width */
   double cloth_kg;
   bc_load_point *points;
@@ -150,6 +161,8 @@ typedef struct bc_loads {
   bc_load_rod *rods;
   size_t rod_count;
   bc_load_shelf *shelves;
+  bc_load_grid *grids; /**< those on which something hangs */
+  size_t grid_count;
   size_t shelf_count;
   bc_load_frame frame;
   bc_load_step *steps;

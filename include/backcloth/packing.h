@@ -38,6 +38,7 @@ typedef enum bc_packing_place { BC_PACKING_BAG = 0, BC_PACKING_APART, BC_PACKING
 /** A line of the list: alike things in the same place. */
 typedef struct bc_packing_item {
   char *what;
+  char *brief;       /**< the same without sizes, for a narrow column; NULL: `what` is brief enough */
   const char *piece; /**< id, borrowed from the plan, or NULL */
   size_t count;
   double mass_g; /**< of one, with its padding; 0 = not known */
@@ -57,7 +58,8 @@ typedef struct bc_packing {
   double *bags_g;
   size_t bag_count; /**< what each bag weighs */
   double bag_limit_g;
-  bool bags_proven; /**< no packing into fewer bags exists */
+  bool bags_proven; /**< no packing into fewer bags exists; false while something is not weighed */
+  size_t unweighed; /**< things to pack that have no weight */
   double cord_cm;   /**< cord to bring in all, with knots */
   double pieces_g;  /**< the pieces themselves, all that are brought */
   double padding_g;

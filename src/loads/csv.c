@@ -92,6 +92,19 @@ static void bracket_row(bc_buffer *out, const bc_load_shelf *shelf, size_t numbe
   bc_buffer_add(out, ",%s\r\n", holds_word(shelf->fixings_hold));
 }
 
+static void grid_row(bc_buffer *out, const bc_load_grid *grid) {
+  const bool rated = grid->rated_n > 0;
+  bc_buffer_add(out, "grid,");
+  text_field(out, grid->id);
+  bc_buffer_add(out, ",,\"\",,");
+  number_field(out, grid->load_n, true);
+  bc_buffer_add(out, ",,");
+  number_field(out, grid->needed_n, true);
+  number_field(out, grid->rated_n, rated);
+  number_field(out, grid->utilisation, rated);
+  bc_buffer_add(out, ",%s\r\n", holds_word(grid->holds));
+}
+
 /* The ballast that there is stands as the rating, the ballast that is needed as the need, both as weights. */
 static void frame_row(bc_buffer *out, const bc_load_frame *frame) {
   bc_buffer_add(out, "frame,\"\",,\"\",,");
@@ -115,6 +128,7 @@ bc_status bc_loads_to_csv(char **out, bc_context *context, const bc_loads *loads
     for (size_t k = 0; k < loads->shelves[i].bracket_count; k++)
       bracket_row(&text, &loads->shelves[i], k, loads->design_factor);
   }
+  for (size_t i = 0; i < loads->grid_count; i++) grid_row(&text, &loads->grids[i]);
   if (loads->frame.given) frame_row(&text, &loads->frame);
   return bc_buffer_finish(&text, out, context);
 }

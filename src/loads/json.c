@@ -58,6 +58,17 @@ static json_t *shelf_json(const bc_load_shelf *shelf) {
                    truth(shelf->holds));
 }
 
+static json_t *grids_json(const bc_loads *loads) {
+  json_t *list = json_array();
+  for (size_t i = 0; i < loads->grid_count; i++) {
+    const bc_load_grid *grid = &loads->grids[i];
+    json_array_append_new(list, json_pack("{s:s,s:f,s:f,s:f,s:f,s:o}", "id", grid->id, "load_n", grid->load_n,
+                                          "rated_n", grid->rated_n, "needed_n", grid->needed_n, "utilisation",
+                                          grid->utilisation, "ok", truth(grid->holds)));
+  }
+  return list;
+}
+
 static json_t *frame_json(const bc_load_frame *frame) {
   if (!frame->given) return json_null();
   return json_pack("{s:f,s:[f,f],s:f,s:f,s:f,s:f,s:o,s:f,s:o,s:o}", "weight_n", frame->weight_n, "restoring_nm",
@@ -88,10 +99,11 @@ bc_status bc_loads_to_json(char **out, bc_context *context, const bc_loads *load
   for (size_t i = 0; i < loads->rod_count; i++) json_array_append_new(rods, rod_json(&loads->rods[i]));
   for (size_t i = 0; i < loads->shelf_count; i++) json_array_append_new(shelves, shelf_json(&loads->shelves[i]));
   json_t *root =
-      json_pack("{s:f,s:f,s:f,s:f,s:o,s:o,s:o,s:o,s:o,s:o,s:o}", "design_factor", loads->design_factor, "total_kg",
-                loads->total_kg, "per_metre_kg", loads->per_metre_kg, "cloth_kg", loads->cloth_kg, "points", points,
-                "rods", rods, "shelves", shelves, "frame", frame_json(&loads->frame), "steps", steps_json(loads),
-                "cautions", bc_json_texts(loads->cautions.text, loads->cautions.count), "notes",
+      json_pack("{s:f,s:f,s:I,s:f,s:f,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o}", "design_factor", loads->design_factor,
+                "total_kg", loads->total_kg, "unweighed", (json_int_t)loads->unweighed, "per_metre_kg",
+                loads->per_metre_kg, "cloth_kg", loads->cloth_kg, "points", points, "rods", rods, "shelves", shelves,
+                "grids", grids_json(loads), "frame", frame_json(&loads->frame), "steps", steps_json(loads), "cautions",
+                bc_json_texts(loads->cautions.text, loads->cautions.count), "notes",
                 bc_json_texts(loads->notes.text, loads->notes.count));
   *out = root ? json_dumps(root, JSON_COMPACT | DIGITS) : NULL;
   json_decref(root);

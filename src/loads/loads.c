@@ -20,6 +20,8 @@ static bool any_overload(const bc_loads *loads) {
     if (loads->rods[i].holds == BC_HOLDS_NO) return true;
   for (size_t i = 0; i < loads->shelf_count; i++)
     if (loads->shelves[i].holds == BC_HOLDS_NO) return true;
+  for (size_t i = 0; i < loads->grid_count; i++)
+    if (loads->grids[i].holds == BC_HOLDS_NO) return true;
   return loads->frame.given && loads->frame.holds == BC_HOLDS_NO;
 }
 
@@ -34,6 +36,7 @@ bc_status bc_loads_of(bc_loads **out, bc_context *context, const bc_plan *plan) 
   if (status == BC_OK) status = loads_find_points(loads, context, plan);
   if (status == BC_OK) status = loads_find_rods(loads, context, plan);
   if (status == BC_OK) status = loads_find_shelves(loads, context, plan);
+  if (status == BC_OK) status = loads_find_grids(loads, context, plan);
   if (status == BC_OK) status = loads_find_frame(loads, context, plan);
   if (status == BC_OK) status = loads_find_order(loads, context, plan);
   if (status == BC_OK) status = loads_add_cautions(loads, context, plan);
@@ -42,7 +45,7 @@ bc_status bc_loads_of(bc_loads **out, bc_context *context, const bc_plan *plan) 
     return status;
   }
   loads->per_metre_kg = loads->total_kg / (plan->stand.width / 100);
-  loads->overloaded = any_overload(loads) || loads_any_grid_overloaded(loads, plan);
+  loads->overloaded = any_overload(loads);
   *out = loads;
   return BC_OK;
 }
@@ -52,6 +55,7 @@ void bc_loads_free(bc_loads *loads) {
   free(loads->points);
   free(loads->rods);
   free(loads->shelves);
+  free(loads->grids);
   free(loads->steps);
   bc_notes_clear(&loads->cautions);
   bc_notes_clear(&loads->notes);

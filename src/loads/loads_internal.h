@@ -32,9 +32,7 @@ bc_status loads_find_order(bc_loads *loads, bc_context *context, const bc_plan *
 bc_status loads_add_cautions(bc_loads *loads, bc_context *context, const bc_plan *plan);
 
 /* All that hangs on a grid panel, and whether its rating holds it. */
-double loads_grid_n(const bc_loads *loads, const bc_grid *grid);
-bc_holds loads_grid_holds(const bc_loads *loads, const bc_grid *grid, double *needed_n, double *utilisation);
-bool loads_any_grid_overloaded(const bc_loads *loads, const bc_plan *plan);
+bc_status loads_find_grids(bc_loads *loads, bc_context *context, const bc_plan *plan);
 
 /* Mass of the cloth as it hangs, with its fullness, g; 0 when its weight is not known. */
 double loads_cloth_grams(const bc_wall_cloth *cloth);

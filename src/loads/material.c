@@ -7,19 +7,19 @@
 #include <strings.h>
 
 static const loads_material materials[] = {
-    {"aluminium", 70.0, 120,
-     2700},                    /* E: EN 1999-1-1; strength: EN AW-6060 T5, the weakest usual tube, both from memory */
-    {"ash", 12.0, 103, 672},   /* white ash */
-    {"beech", 11.9, 103, 721}, /* American beech, from memory */
-    {"birch", 13.9, 114, 694}, /* yellow birch */
-    {"douglas-fir", 13.4, 85, 538},        /* coast */
-    {"maple", 12.6, 109, 706},             /* sugar maple */
-    {"oak", 12.3, 99, 762},                /* the lower of white and northern red */
-    {"pine", 8.5, 59, 392},                /* eastern white, the weakest pine of the table */
-    {"poplar", 10.9, 70, 470},             /* yellow-poplar */
-    {"spruce", 8.9, 64, 392},              /* Engelmann */
-    {"stainless steel", 200.0, 210, 7900}, /* 1.4301, from memory */
-    {"steel", 210.0, 235, 7850},           /* S235, EN 1993-1-1 3.2.6 and Table 3.1 */
+    {N_("aluminium"), 70.0, 120,
+     2700},                      /* E: EN 1999-1-1; strength: EN AW-6060 T5, the weakest usual tube, both from memory */
+    {N_("ash"), 12.0, 103, 672}, /* white ash */
+    {N_("beech"), 11.9, 103, 721},             /* American beech, from memory */
+    {N_("birch"), 13.9, 114, 694},             /* yellow birch */
+    {N_("douglas-fir"), 13.4, 85, 538},        /* coast */
+    {N_("maple"), 12.6, 109, 706},             /* sugar maple */
+    {N_("oak"), 12.3, 99, 762},                /* the lower of white and northern red */
+    {N_("pine"), 8.5, 59, 392},                /* eastern white, the weakest pine of the table */
+    {N_("poplar"), 10.9, 70, 470},             /* yellow-poplar */
+    {N_("spruce"), 8.9, 64, 392},              /* Engelmann */
+    {N_("stainless steel"), 200.0, 210, 7900}, /* 1.4301, from memory */
+    {N_("steel"), 210.0, 235, 7850},           /* S235, EN 1993-1-1 3.2.6 and Table 3.1 */
 };
 enum { COUNT = sizeof materials / sizeof materials[0] };
 

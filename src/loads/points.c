@@ -195,6 +195,14 @@ static bc_status add_cloth(bc_loads *loads, bc_context *context, const bc_plan *
   return BC_OK;
 }
 
+static bc_status note_unweighed(bc_loads *loads, bc_context *context, const bc_piece *piece) {
+  loads->unweighed++;
+  return bc_note(&loads->notes, context,
+                 _("%s hangs, but its weight is not given, so its load is missing here. Weigh it and note "
+                   "its weight."),
+                 piece->title);
+}
+
 bc_status loads_find_points(bc_loads *loads, bc_context *context, const bc_plan *plan) {
   bc_status status = BC_OK;
   for (size_t i = 0; status == BC_OK && i < plan->piece_count; i++) {
@@ -204,10 +212,7 @@ bc_status loads_find_points(bc_loads *loads, bc_context *context, const bc_plan 
     if (piece->weight_g > 0)
       status = add_piece(loads, context, plan, piece);
     else
-      status = bc_note(&loads->notes, context,
-                       _("%s hangs, but its weight is not given, so its load is missing here. Weigh it and note "
-                         "its weight."),
-                       piece->title);
+      status = note_unweighed(loads, context, piece);
   }
   return status == BC_OK ? add_cloth(loads, context, plan) : status;
 }

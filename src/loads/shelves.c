@@ -14,6 +14,7 @@
 #include <stdlib.h>
 
 static bc_status note_missing(bc_loads *loads, bc_context *context, const bc_piece *piece, const bc_shelf *shelf) {
+  loads->unweighed++;
   return bc_note(&loads->notes, context,
                  _("%s stands on shelf \"%s\", but its weight is not given, so its load is missing here. Weigh it and "
                    "give \"weight_g\"."),

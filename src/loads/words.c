@@ -191,16 +191,12 @@ static void tell_shelf(teller *t, const bc_load_shelf *shelf) {
 }
 
 /* "The grid panel carries 6 kg in all. Times 5: …" */
-static void tell_grid(teller *t, const bc_grid *grid) {
-  const double load_n = loads_grid_n(t->loads, grid);
-  if (!(load_n > 0)) return;
+static void tell_grid(teller *t, const bc_load_grid *grid) {
   char name[NAME], load[WORDS];
-  double needed, utilisation;
-  const bc_holds holds = loads_grid_holds(t->loads, grid, &needed, &utilisation);
   grid_name(name, t->plan, grid->id);
-  mass(load, load_n, t->units);
-  bc_buffer_add(&t->out, _("  %s %s carries %s in all. "), mark(holds), name, load);
-  tell_rating(t, holds, grid->rated_kg * BC_STANDARD_GRAVITY, needed, utilisation);
+  mass(load, grid->load_n, t->units);
+  bc_buffer_add(&t->out, _("  %s %s carries %s in all. "), mark(grid->holds), name, load);
+  tell_rating(t, grid->holds, grid->rated_n, grid->needed_n, grid->utilisation);
   bc_buffer_add(&t->out, "\n");
 }
 
@@ -285,12 +281,11 @@ static void settle_fittings(teller *t) {
 
 static void settle_grids(teller *t) {
   char name[NAME], needed[WORDS];
-  for (size_t i = 0; i < t->plan->grid_count; i++) {
-    const bc_grid *grid = &t->plan->grids[i];
-    const double load_n = loads_grid_n(t->loads, grid);
-    if (!(load_n > 0) || grid->rated_kg > 0) continue;
+  for (size_t i = 0; i < t->loads->grid_count; i++) {
+    const bc_load_grid *grid = &t->loads->grids[i];
+    if (grid->rated_n > 0) continue;
     grid_name(name, t->plan, grid->id);
-    mass(needed, load_n * t->loads->design_factor, t->units);
+    mass(needed, grid->needed_n, t->units);
     bc_buffer_add(&t->out,
                   _("  - %s, with what holds it up, must be rated for %s or more in all, besides its own weight. Give "
                     "its \"rated_kg\".\n"),
@@ -373,6 +368,11 @@ bc_status bc_loads_to_words(char **out, bc_context *context, const bc_loads *loa
   bc_mass_words(cloth, sizeof cloth, loads->cloth_kg * 1000, units);
   bc_buffer_add(&t.out, _("Hanging loads. In all %s hang here, %s on each metre of wall; the cloth is %s of that.\n"),
                 total, metre, cloth);
+  if (loads->unweighed > 0)
+    bc_buffer_add(&t.out,
+                  bc_text_plural("%zu piece is not weighed and not counted here.\n",
+                                 "%zu pieces are not weighed and not counted here.\n", loads->unweighed),
+                  loads->unweighed);
   bc_buffer_add(&t.out,
                 _("Every point must be rated for %g times what it carries: that is the design factor.\n"
                   "✓ holds   ✗ does not hold   ? not known\n\n"),
@@ -380,7 +380,7 @@ bc_status bc_loads_to_words(char **out, bc_context *context, const bc_loads *loa
   for (size_t i = 0; i < loads->point_count;) i += tell_points(&t, i);
   for (size_t i = 0; i < loads->rod_count; i++) tell_rod(&t, &loads->rods[i]);
   for (size_t i = 0; i < loads->shelf_count; i++) tell_shelf(&t, &loads->shelves[i]);
-  for (size_t i = 0; i < plan->grid_count; i++) tell_grid(&t, &plan->grids[i]);
+  for (size_t i = 0; i < loads->grid_count; i++) tell_grid(&t, &loads->grids[i]);
   tell_frame(&t, &loads->frame);
   tell_to_settle(&t);
   tell_order(&t);

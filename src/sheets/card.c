@@ -121,8 +121,7 @@ static void draw_measures(sheet_setup *s, const sheet_card *card, sheet_box box)
   if (!weighed) return;
   char words[64];
   bc_mass_words(words, sizeof words, card->mass_g, s->options.units);
-  sheet_text(&s->page, (sheet_box){box.x, box.y + 2 * row, box.width, 3.4}, (sheet_type){.size = 2.4, .figures = true},
-             NULL, words);
+  sheet_text(&s->page, (sheet_box){box.x, box.y + 2 * row, box.width, 3.4}, (sheet_type){.size = 2.4}, NULL, words);
 }
 
 bc_status sheet_draw_card(sheet_setup *s, const sheet_card *card, size_t number, sheet_box box) {

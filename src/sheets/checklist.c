@@ -16,16 +16,17 @@ double sheet_checklist_height(const sheet_setup *s) {
 }
 
 static void words_of(const sheet_setup *s, const bc_packing_item *one, char words[SHEET_WORDS]) {
+  const char *what = one->brief ? one->brief : one->what;
   if (one->place == BC_PACKING_LENT)
-    snprintf(words, SHEET_WORDS, _("%.300s (lent)"), one->what);
+    snprintf(words, SHEET_WORDS, _("%.300s (lent)"), what);
   else if (one->place == BC_PACKING_BAG && s->packing->bag_count > 1 && one->count > 1)
-    snprintf(words, SHEET_WORDS, _("%zu × %.300s (bag %zu)"), one->count, one->what, one->bag);
+    snprintf(words, SHEET_WORDS, _("%zu × %.300s (bag %zu)"), one->count, what, one->bag);
   else if (one->place == BC_PACKING_BAG && s->packing->bag_count > 1)
-    snprintf(words, SHEET_WORDS, _("%.300s (bag %zu)"), one->what, one->bag);
+    snprintf(words, SHEET_WORDS, _("%.300s (bag %zu)"), what, one->bag);
   else if (one->count > 1)
-    snprintf(words, SHEET_WORDS, "%zu × %.300s", one->count, one->what);
+    snprintf(words, SHEET_WORDS, "%zu × %.300s", one->count, what);
   else
-    snprintf(words, SHEET_WORDS, "%.300s", one->what);
+    snprintf(words, SHEET_WORDS, "%.300s", what);
 }
 
 static void draw_check(sheet_setup *s, double x, double wide, const bc_packing_item *one) {

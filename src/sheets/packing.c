@@ -43,7 +43,10 @@ bc_status bc_packing_of(bc_packing **out, bc_context *context, const bc_plan *pl
 
 void bc_packing_free(bc_packing *packing) {
   if (!packing) return;
-  for (size_t i = 0; i < packing->item_count; i++) free(packing->items[i].what);
+  for (size_t i = 0; i < packing->item_count; i++) {
+    free(packing->items[i].what);
+    free(packing->items[i].brief);
+  }
   for (size_t i = 0; i < packing->tool_count; i++) free(packing->tools[i]);
   free(packing->items);
   free(packing->tools);

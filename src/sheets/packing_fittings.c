@@ -13,12 +13,18 @@ typedef struct fittings {
   size_t unknown;
 } fittings;
 
-static bc_status list(fittings *f, bool lent, double mass_g, char *what) {
+/* `brief` is what, without sizes; NULL: what is brief. */
+static bc_status list(fittings *f, bool lent, double mass_g, char *what, const char *brief) {
   if (!lent) {
     f->pack->out->total_g += mass_g;
     f->unknown += mass_g > 0 ? 0 : 1;
   }
-  return packing_add_item(f->pack, what, NULL, 1, lent ? 0 : mass_g, lent ? BC_PACKING_LENT : BC_PACKING_APART, 0);
+  const bc_status status =
+      packing_add_item(f->pack, what, NULL, 1, lent ? 0 : mass_g, lent ? BC_PACKING_LENT : BC_PACKING_APART, 0);
+  if (status != BC_OK || !brief) return status;
+  bc_packing_item *item = &f->pack->out->items[f->pack->out->item_count - 1];
+  item->brief = bc_copy_text(brief);
+  return item->brief ? BC_OK : bc_fail_memory(f->pack->context);
 }
 
 static void name(char out[NAME], const char *alone, const char *one_of, const char *id, size_t count) {
@@ -35,9 +41,9 @@ static void length(const fittings *f, char out[WORDS], double cm) {
 static bc_status list_frame(fittings *f) {
   const bc_frame *frame = &f->pack->plan->frame;
   if (!frame->given) return BC_OK;
-  bc_status status = list(f, false, frame->weight_g, bc_copy_text(_("the frame, with its feet")));
+  bc_status status = list(f, false, frame->weight_g, bc_copy_text(_("the frame, with its feet")), NULL);
   if (status == BC_OK && frame->ballast_g > 0)
-    status = list(f, false, frame->ballast_g, bc_copy_text(_("ballast for the frame's feet")));
+    status = list(f, false, frame->ballast_g, bc_copy_text(_("ballast for the frame's feet")), NULL);
   return status;
 }
 
@@ -50,7 +56,7 @@ static bc_status list_rods(fittings *f) {
     name(called, _("the rod"), _("the rod \"%.90s\""), rod->id, plan->rod_count);
     length(f, how_long, rod->length);
     const double mass_g = f->pack->loads->rods[i].own_weight_n / BC_STANDARD_GRAVITY * 1000;
-    status = list(f, rod->lent, mass_g, bc_format(_("%s: %s, %s long"), called, rod->material, how_long));
+    status = list(f, rod->lent, mass_g, bc_format(_("%s: %s, %s long"), called, _(rod->material), how_long), called);
   }
   return status;
 }
@@ -63,7 +69,7 @@ static bc_status list_shelves(fittings *f) {
     char called[NAME], wide[WORDS], deep[WORDS];
     name(called, _("the shelf"), _("the shelf \"%.90s\""), shelf->id, plan->shelf_count);
     length(f, wide, shelf->width), length(f, deep, shelf->depth);
-    status = list(f, shelf->lent, shelf->weight_g, bc_format(_("%s: %s wide, %s deep"), called, wide, deep));
+    status = list(f, shelf->lent, shelf->weight_g, bc_format(_("%s: %s wide, %s deep"), called, wide, deep), called);
   }
   return status;
 }
@@ -76,7 +82,7 @@ static bc_status list_tables(fittings *f) {
     char called[NAME], wide[WORDS], deep[WORDS];
     name(called, _("the table"), _("the table \"%.90s\""), table->id, plan->table_count);
     length(f, wide, table->width), length(f, deep, table->depth);
-    status = list(f, table->lent, 0, bc_format(_("%s: %s wide, %s deep"), called, wide, deep));
+    status = list(f, table->lent, 0, bc_format(_("%s: %s wide, %s deep"), called, wide, deep), called);
   }
   return status;
 }
@@ -89,7 +95,7 @@ static bc_status list_grids(fittings *f) {
     char called[NAME], wide[WORDS], high[WORDS];
     name(called, _("the grid panel"), _("the grid panel \"%.90s\""), grid->id, plan->grid_count);
     length(f, wide, grid->width), length(f, high, grid->height);
-    status = list(f, grid->lent, 0, bc_format(_("%s: %s wide, %s high"), called, wide, high));
+    status = list(f, grid->lent, 0, bc_format(_("%s: %s wide, %s high"), called, wide, high), called);
   }
   return status;
 }
@@ -102,7 +108,7 @@ static bc_status list_risers(fittings *f) {
     char called[NAME], wide[WORDS], high[WORDS];
     name(called, _("the riser"), _("the riser \"%.90s\""), riser->id, plan->riser_count);
     length(f, wide, riser->width), length(f, high, riser->height);
-    status = list(f, riser->lent, 0, bc_format(_("%s: %s wide, %s high"), called, wide, high));
+    status = list(f, riser->lent, 0, bc_format(_("%s: %s wide, %s high"), called, wide, high), called);
   }
   return status;
 }

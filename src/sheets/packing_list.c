@@ -16,7 +16,7 @@ bc_status packing_add_item(packer *pack, char *what, const char *piece, size_t c
     return bc_fail_memory(pack->context);
   }
   out->items = grown;
-  grown[out->item_count++] = (bc_packing_item){what, piece, count, mass_g, place, bag};
+  grown[out->item_count++] = (bc_packing_item){what, NULL, piece, count, mass_g, place, bag};
   return BC_OK;
 }
 
@@ -63,6 +63,13 @@ static bc_status put(packer *pack, pile *all, const char *what, const char *piec
   return BC_OK;
 }
 
+static bc_status note_unweighed(packer *pack, const bc_piece *piece) {
+  pack->out->unweighed += (size_t)piece->count;
+  return bc_note(&pack->out->notes, pack->context,
+                 _("%s: its weight is not given, so it counts as nothing here. Weigh it and note its weight."),
+                 piece->title);
+}
+
 static bc_status put_pieces(packer *pack, pile *all) {
   const bc_plan *plan = pack->plan;
   bc_status status = BC_OK;
@@ -72,9 +79,7 @@ static bc_status put_pieces(packer *pack, pile *all) {
     pack->out->padding_g += (padded(pack, piece) - piece->weight_g) * piece->count;
     status = put(pack, all, piece->title, piece->id, padded(pack, piece), (size_t)piece->count);
     if (status == BC_OK && !(piece->weight_g > 0))
-      status = bc_note(&pack->out->notes, pack->context,
-                       _("%s: its weight is not given, so it counts as nothing here. Weigh it and note its weight."),
-                       piece->title);
+      status = note_unweighed(pack, piece);
   }
   return status;
 }
@@ -107,6 +112,7 @@ static bc_status split(packer *pack, pile *all) {
       if (grams[i] > limit) grams[i] = limit;
     }
     status = bc_packing_split(bag_of, &out->bag_count, &out->bags_proven, pack->context, grams, all->count, limit);
+    if (out->unweighed > 0) out->bags_proven = false;
   }
   if (status == BC_OK) out->bags_g = bc_allocate(out->bag_count, sizeof *out->bags_g);
   if (status == BC_OK && !out->bags_g) status = bc_fail_memory(pack->context);

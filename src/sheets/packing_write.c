@@ -42,13 +42,13 @@ static json_t *cloth_json(const bc_packing_cloth *cloth) {
 bc_status bc_packing_to_json(char **out, bc_context *context, const bc_packing *packing) {
   json_t *bags = json_array();
   for (size_t i = 0; i < packing->bag_count; i++) json_array_append_new(bags, json_real(packing->bags_g[i] / 1000));
-  json_t *root =
-      json_pack("{s:o,s:o,s:f,s:f,s:f,s:f,s:o,s:f,s:b,s:o,s:o,s:o}", "cloth", cloth_json(&packing->cloth), "hardware",
-                hardware(packing), "cord_cm", packing->cord_cm, "pieces_kg", packing->pieces_g / 1000, "padding_kg",
-                packing->padding_g / 1000, "total_kg", packing->total_g / 1000, "bags_kg", bags, "bag_limit_kg",
-                packing->bag_limit_g / 1000, "fewest_bags_proven", packing->bags_proven, "items", items(packing),
-                "tools", bc_json_texts(packing->tools, packing->tool_count), "notes",
-                bc_json_texts(packing->notes.text, packing->notes.count));
+  json_t *root = json_pack("{s:o,s:o,s:f,s:f,s:f,s:f,s:I,s:o,s:f,s:b,s:o,s:o,s:o}", "cloth",
+                           cloth_json(&packing->cloth), "hardware", hardware(packing), "cord_cm", packing->cord_cm,
+                           "pieces_kg", packing->pieces_g / 1000, "padding_kg", packing->padding_g / 1000, "total_kg",
+                           packing->total_g / 1000, "unweighed", (json_int_t)packing->unweighed, "bags_kg", bags,
+                           "bag_limit_kg", packing->bag_limit_g / 1000, "fewest_bags_proven", packing->bags_proven,
+                           "items", items(packing), "tools", bc_json_texts(packing->tools, packing->tool_count),
+                           "notes", bc_json_texts(packing->notes.text, packing->notes.count));
   *out = root ? json_dumps(root, JSON_COMPACT | JSON_REAL_PRECISION(6)) : NULL;
   json_decref(root);
   return *out ? BC_OK : bc_fail_memory(context);
@@ -139,7 +139,7 @@ static void say_bags(bc_buffer *out, const bc_packing *packing, bc_units units) 
       if (packing->items[i].place == BC_PACKING_BAG && packing->items[i].bag == bag)
         say_item(out, &packing->items[i], units);
   }
-  if (packing->bag_count > 1)
+  if (packing->bag_count > 1 && packing->unweighed == 0)
     bc_buffer_add(out, "%s\n",
                   packing->bags_proven ? _("No packing into fewer bags exists.")
                                        : _("Fewer bags may be possible; there are too many things to try all ways."));
@@ -159,6 +159,13 @@ bc_status bc_packing_to_words(char **out, bc_context *context, const bc_packing 
   bc_length_words(cord, sizeof cord, packing->cord_cm, units);
   bc_buffer_add(&text, _("Packing list. All you bring weighs %s: the pieces %s, their wrapping about %s.\n\n"), total,
                 pieces, padding);
+  if (packing->unweighed > 0)
+    bc_buffer_add(&text,
+                  bc_text_plural("%zu thing is not weighed and not counted, in its bag neither: weigh it first.\n\n",
+                                 "%zu things are not weighed and not counted, in their bags neither: weigh them "
+                                 "first.\n\n",
+                                 packing->unweighed),
+                  packing->unweighed);
   say_cloth(&text, &packing->cloth, units);
   if (packing->hardware_count > 0) bc_buffer_add(&text, _("\nHardware\n"));
   for (size_t i = 0; i < packing->hardware_count; i++) {
