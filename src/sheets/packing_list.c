@@ -78,8 +78,7 @@ static bc_status put_pieces(packer *pack, pile *all) {
     pack->out->pieces_g += piece->weight_g * piece->count;
     pack->out->padding_g += (padded(pack, piece) - piece->weight_g) * piece->count;
     status = put(pack, all, piece->title, piece->id, padded(pack, piece), (size_t)piece->count);
-    if (status == BC_OK && !(piece->weight_g > 0))
-      status = note_unweighed(pack, piece);
+    if (status == BC_OK && !(piece->weight_g > 0)) status = note_unweighed(pack, piece);
   }
   return status;
 }
