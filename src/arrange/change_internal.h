@@ -18,6 +18,9 @@ bc_status arr_hall_open(arr_hall *hall, bc_context *context, const bc_plan *plan
 void arr_hall_close(arr_hall *hall);
 double arr_hall_score(const arr_hall *hall, const arr_layout *layout);
 arr_spot arr_hall_place(const arr_hall *hall, arr_layout *layout, size_t index, const arr_spot *hole, double *score);
+/* Moves the one piece whose move helps most; false, and nothing is changed, when none is worth it. `best` must be a
+ * copy of `layout`; `enough` is the score with which the wall looks right. */
+bool arr_hall_move_one(arr_hall *hall, const arr_spot *hole, double enough, double *score);
 bc_status arr_hall_holds(const arr_hall *hall, bc_context *context, bool *holds);
 /* Writes what differs between `before` and `layout` into the plan and the change, in an order in which
  * it can be done. `added`: the item that is new, -1 none. */
