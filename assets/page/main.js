@@ -6,8 +6,12 @@ import { base, call, connection, get, probe, useCsrf, viaLink } from "./server.j
 import { Maker } from "./maker.js";
 import { queue, resume } from "./queue.js";
 
-const VIEWS = { "": "pieces", piece: "piece", cloths: "cloths", compare: "compare", wall: "wall", take: "take", share: "share" };
-export let me = null;
+// Named one by one, so that the build finds them and puts all into one file.
+const VIEWS = {
+  "": () => import("./pieces.js"), piece: () => import("./piece.js"), cloths: () => import("./cloths.js"), compare: () => import("./compare.js"),
+  wall: () => import("./wall.js"), take: () => import("./take.js"), share: () => import("./share.js"),
+};
+let me = null;
 let maker = null;
 let leave = null; // what the view before wants done when it goes
 
@@ -19,7 +23,7 @@ const rod = h("nav", { class: "rod", hidden: true });
 const foot = h("footer", { class: "foot row" });
 
 const place = (...parts) => [base, ...parts].join("/");
-export const addressOf = (id, view = "", more = "") => place("maker", id, ...(view ? [view] : []), ...(more ? [more] : []));
+const addressOf = (id, view = "", more = "") => place("maker", id, ...(view ? [view] : []), ...(more ? [more] : []));
 
 function steps(current) {
   const all = [["", _("Pieces")], ["cloths", _("Cloths")], ["wall", _("Wall")], ["take", _("To take")], ["share", _("Share")]];
@@ -58,8 +62,8 @@ async function show() {
   try {
     if (own) {
       const view = parts[0] === "maker" ? (parts[2] ?? "") : "";
-      if (!(view in VIEWS)) throw new Error(_("There is no such page. Choose one of the steps above."));
-      const [module] = await Promise.all([import(`./${VIEWS[view]}.js`), openMaker(own)]);
+      if (!Object.hasOwn(VIEWS, view)) throw new Error(_("There is no such page. Choose one of the steps above."));
+      const [module] = await Promise.all([VIEWS[view](), openMaker(own)]);
       home.lastChild.textContent = maker.name;
       steps(view);
       empty(main);
@@ -83,7 +87,7 @@ async function show() {
   showState();
 }
 
-export function go(path) {
+function go(path) {
   history.pushState(null, "", path);
   show().then(() => (main.focus({ preventScroll: true }), scrollTo(0, 0)));
 }

@@ -19,15 +19,18 @@ export class Maker extends EventTarget {
   }
 
   async load() {
-    const all = await get(this.path);
+    const [all, plan] = await Promise.all([get(this.path), get(`${this.path}/plan`)]);
     Object.assign(this, { name: all.name, photos: all.photos ?? [], cloths: all.cloths ?? [], comments: all.comments ?? [], links: all.links ?? [] });
-    await this.loadPlan();
+    this.begin(plan);
     this.emit("change");
     return this;
   }
 
   async loadPlan() {
-    this.take(await get(`${this.path}/plan`));
+    this.begin(await get(`${this.path}/plan`));
+  }
+  begin(answer) {
+    this.take(answer);
     const kept = this.kept();
     if (!kept) return;
     Object.assign(this, { plan: kept.plan, base: kept.base, saved: false });

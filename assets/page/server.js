@@ -62,7 +62,8 @@ async function send(method, path, body, signal) {
       method,
       signal: signal ?? AbortSignal.timeout?.(PATIENCE),
       credentials: "same-origin",
-      headers: headers(body === undefined ? {} : { "Content-Type": "application/json" }),
+      // A question goes without headers of its own: then it is the one that the shell's Link header began already.
+      headers: method === "GET" ? {} : headers(body === undefined ? {} : { "Content-Type": "application/json" }),
       body: body === undefined ? undefined : JSON.stringify(body),
     });
   } catch (error) {
@@ -81,7 +82,7 @@ export async function call(method, path, body, { signal } = {}) {
   if (!answer.ok) throw refusalOf(answer.status, json);
   return json;
 }
-export const get = (path, options) => call("GET", path, undefined, options);
+export const get = (path, options) => call("GET", address(path), undefined, options);
 
 /** A picture or download: links cannot send headers, so the token goes into the address. */
 export function address(path, questions = {}) {

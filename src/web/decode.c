@@ -155,7 +155,7 @@ static bc_status answer_piece(bc_context *context, bc_study *study, const json_t
   if (status == BC_OK) status = make_preview(&preview, context, study, order);
   if (status == BC_OK && keep) status = web_image_pack(&image, context, study->image); /* before its edge is cleaned */
   if (status == BC_OK) status = web_mask_png(&mask, context, study->cutout);
-  if (status == BC_OK) status = web_cutout_png(&cutout, context, study->image, study->cutout);
+  if (status == BC_OK) status = web_cutout_webp(&cutout, context, study->image, study->cutout);
   const bool whole = web_message_add_text(out, facts) & add_part(out, &reading) & add_part(out, &preview) &
                      add_part(out, &cutout) & add_part(out, &mask) & (!keep || add_part(out, &image));
   return status != BC_OK || whole ? status : bc_fail_memory(context);

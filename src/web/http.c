@@ -155,6 +155,7 @@ static void add_headers(struct MHD_Response *response, const web_request *r) {
   add(response, "Vary", "Accept-Encoding, Accept-Language, Cookie");
   if (r->encoding) add(response, "Content-Encoding", r->encoding);
   if (r->cookie) add(response, "Set-Cookie", r->cookie);
+  if (r->ahead) add(response, "Link", r->ahead);
   if (r->save_as) add(response, "Content-Disposition", r->save_as);
 }
 
@@ -251,6 +252,7 @@ static void forget(void *data, struct MHD_Connection *connection, void **mine, e
   free(r->path);
   free(r->out);
   free(r->cookie);
+  free(r->ahead);
   free(r->save_as);
   free(r);
   *mine = NULL;

@@ -19,10 +19,11 @@ bc_status web_decoder_work(bc_context *context, const web_message *in, web_messa
 bc_status web_desk_work(bc_context *context, const web_message *in, web_message *out);
 
 /* Pictures in memory, malloc'd. */
+void web_srgb_of(uint8_t rgb[3], const bc_image *image, size_t i); /* colours that sRGB lacks are clipped */
 bc_status web_preview_jpeg(web_part *out, bc_context *context, const bc_image *image);
 bc_status web_mask_png(web_part *out, bc_context *context, const bc_cutout *cutout);
 /* The piece alone, its edge cleaned; `box` is where it lies in pixels of the image. Changes the image. */
-bc_status web_cutout_png(web_part *out, bc_context *context, bc_image *image, const bc_cutout *cutout);
+bc_status web_cutout_webp(web_part *out, bc_context *context, bc_image *image, const bc_cutout *cutout);
 
 /* A whole reading, or study, as bytes and back, every figure exact. Unpacking trusts no size. */
 bc_status web_reading_pack(web_part *out, bc_context *context, const bc_reading *reading);

@@ -71,6 +71,7 @@ static void send_page_file(web_request *r, const char *name) {
 
 static void send_shell(web_request *r) {
   const web_bundled *shell = find_bundled("shell.html");
+  web_look_ahead(r);
   if (send_from_folder(r, "shell.html")) return;
   if (shell) {
     send_bundled(r, shell, false);

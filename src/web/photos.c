@@ -12,6 +12,7 @@
 #include <unistd.h>
 
 #define DECODE_MS 30000
+#define CUTOUT "cutout-webp" /* the file's name: an older program kept a PNG under another */
 
 char *web_photo_path(web_server *server, const char *hash) {
   return bc_format("%s/%.2s/%s", server->photos, hash, hash);
@@ -91,7 +92,7 @@ static bool write_preview(web_server *server, const char *id, sqlite3_int64 vers
 
 static bool write_all_made(web_server *server, const char *id, sqlite3_int64 version, const web_message *made) {
   return made->parts >= 5 && write_preview(server, id, version, &made->part[WEB_PIECE_PREVIEW]) &&
-         write_made(server, id, version, "cutout", &made->part[WEB_PIECE_CUTOUT]) &&
+         write_made(server, id, version, CUTOUT, &made->part[WEB_PIECE_CUTOUT]) &&
          write_made(server, id, version, "mask", &made->part[WEB_PIECE_MASK]);
 }
 
@@ -378,7 +379,9 @@ static bool send_made(web_request *r, const char *path, const char *type) {
 
 /* Made again from the photo when a crash or a clean-up took it away. */
 static void send_picture(web_request *r, const char *what) {
-  const char *id = r->argument[0], *type = strcmp(what, "preview") == 0 ? "image/jpeg" : "image/png";
+  const char *id = r->argument[0], *type = strcmp(what, "preview") == 0 ? "image/jpeg"
+                                           : strcmp(what, CUTOUT) == 0  ? "image/webp"
+                                                                        : "image/png";
   sqlite3_stmt *row = web_sql(r->server, "SELECT version FROM photos WHERE id=?", "t", id);
   sqlite3_int64 version = row && sqlite3_step(row) == SQLITE_ROW ? sqlite3_column_int64(row, 0) : 0;
   sqlite3_finalize(row);
@@ -396,7 +399,7 @@ void web_send_preview(web_request *r) {
 }
 
 void web_send_cutout(web_request *r) {
-  send_picture(r, "cutout");
+  send_picture(r, CUTOUT);
 }
 
 void web_send_mask(web_request *r) {

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Pictures for the page, made in memory: preview (JPEG), piece alone and mask (PNG).
+/* Pictures for the page, made in memory: preview (JPEG) and mask (PNG); the piece alone is in alone.c.
  * In: image and cut-out. Out: bytes; sRGB, colours clipped by lowering chroma. */
 #include "jobs.h"
 
@@ -12,7 +12,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-static void srgb_of(uint8_t rgb[3], const bc_image *image, size_t i) {
+void web_srgb_of(uint8_t rgb[3], const bc_image *image, size_t i) {
   double linear[3];
   bc_lab_to_linear_srgb((bc_lab){(double)image->L[i], (double)image->a[i], (double)image->b[i]}, linear);
   for (int c = 0; c < 3; c++) {
@@ -47,7 +47,7 @@ static bool write_jpeg(struct jpeg_compress_struct *jpeg, jpeg_failure *failure,
   jpeg_start_compress(jpeg, TRUE);
   while (jpeg->next_scanline < jpeg->image_height) {
     const size_t start = (size_t)jpeg->next_scanline * (size_t)image->width;
-    for (size_t x = 0; x < (size_t)image->width; x++) srgb_of(row + 3 * x, image, start + x);
+    for (size_t x = 0; x < (size_t)image->width; x++) web_srgb_of(row + 3 * x, image, start + x);
     jpeg_write_scanlines(jpeg, &row, 1);
   }
   jpeg_finish_compress(jpeg);
@@ -92,21 +92,4 @@ static bc_status write_png(web_part *out, bc_context *context, const void *sampl
 
 bc_status web_mask_png(web_part *out, bc_context *context, const bc_cutout *cutout) {
   return write_png(out, context, cutout->alpha, cutout->width, cutout->height, PNG_FORMAT_GRAY);
-}
-
-bc_status web_cutout_png(web_part *out, bc_context *context, bc_image *image, const bc_cutout *cutout) {
-  const bc_box box = cutout->box;
-  uint8_t *samples = bc_allocate((size_t)box.width * (size_t)box.height, 4);
-  if (!samples) return bc_fail_memory(context);
-  bc_status status = bc_cutout_clean_edge(cutout, context, image);
-  for (int y = 0; status == BC_OK && y < box.height; y++)
-    for (int x = 0; x < box.width; x++) {
-      const size_t from = (size_t)(y + box.y) * (size_t)image->width + (size_t)(x + box.x);
-      uint8_t *to = samples + 4 * ((size_t)y * (size_t)box.width + (size_t)x);
-      to[3] = cutout->alpha[from];
-      if (to[3]) srgb_of(to, image, from);
-    }
-  if (status == BC_OK) status = write_png(out, context, samples, box.width, box.height, PNG_FORMAT_RGBA);
-  free(samples);
-  return status;
 }

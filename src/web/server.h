@@ -107,7 +107,8 @@ struct web_request {
   size_t out_size;
   const void *fixed; /* instead of out: static bytes */
   const char *type;
-  char *cookie, *extra_name, *save_as;
+  char *cookie, *save_as;
+  char *ahead; /* what the browser will ask next, for its Link header */
   const char *cache, *encoding;
   bool ready, begun;
   struct web_visitor *visitor;
@@ -175,6 +176,7 @@ bool web_order(web_request *r, web_message *in, uint32_t kind, json_t *order);
 
 const web_route *web_find_route(web_request *r);
 void web_serve_page(web_request *r); /* shell and its files; 404 otherwise */
+void web_look_ahead(web_request *r); /* names the calls that the shell will make first */
 /* The plan and its revision as text (malloc'd) or NULL after refusing. */
 char *web_plan_now(web_request *r, sqlite3_int64 *revision);
 bool web_plan_follow_photos(web_request *r); /* pieces for new photos, none for those gone; within a transaction */

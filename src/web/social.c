@@ -202,7 +202,11 @@ void web_leave(web_request *r) {
 }
 
 void web_show_words(web_request *r) {
-  web_answer_json(r, 200, web_words_json(r->language));
+  char *words = web_words_for_page(r->language);
+  if (words)
+    web_answer_text(r, 200, "application/json", words, strlen(words));
+  else
+    web_refuse_store(r);
 }
 
 void web_show_health(web_request *r) {

@@ -4,7 +4,9 @@
 #include "words.h"
 
 #include "base/file.h"
+#include "bundle.h"
 #include <libintl.h>
+#include <pthread.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -20,6 +22,7 @@ static struct catalogue {
   uint8_t *bytes;
   size_t size;
   uint32_t count, originals, translations;
+  char *page; /* what web_words_for_page gave first */
 } catalogues[language_count];
 
 const web_language *web_languages(size_t *count) {
@@ -60,11 +63,11 @@ void web_words_load(void) {
 }
 
 void web_words_forget(void) {
-  for (size_t i = 0; i < language_count; i++) free(catalogues[i].bytes);
+  for (size_t i = 0; i < language_count; i++) free(catalogues[i].bytes), free(catalogues[i].page);
   memset(catalogues, 0, sizeof catalogues);
 }
 
-static const struct catalogue *catalogue_of(const char *language) {
+static struct catalogue *catalogue_of(const char *language) {
   for (size_t i = 0; i < language_count; i++)
     if (strcmp(languages[i].code, language) == 0) return &catalogues[i];
   return &catalogues[0];
@@ -96,15 +99,38 @@ static json_t *forms(const char *text, uint32_t length) {
   return list;
 }
 
-json_t *web_words_json(const char *language) {
-  const struct catalogue *c = catalogue_of(language);
+/* The page needs the sentences of its own script, a fifth of the catalogue; in there they stand as they are, but for
+ * those with a character that a script has to escape. */
+static bool page_says(const char *english) {
+  for (size_t i = 0; i < web_bundle_count; i++)
+    if (strcmp(web_bundle[i].name, "main.js") == 0)
+      return english[strcspn(english, "\"\\\n")] ||
+             memmem(web_bundle[i].bytes, web_bundle[i].size, english, strlen(english));
+  return true;
+}
+
+static json_t *words_of(const struct catalogue *c) {
   json_t *words = json_object();
   for (uint32_t i = 0; i < c->count; i++) {
     uint32_t english_length, length;
     const char *english = text_at(c, c->originals, i, &english_length), *text = text_at(c, c->translations, i, &length);
-    if (!*english || !length) continue;
+    if (!*english || !length || !page_says(english)) continue;
     const bool plural = strlen(english) < english_length;
     json_object_set_new(words, english, plural ? forms(text, length) : json_string(text));
   }
   return words;
+}
+
+char *web_words_for_page(const char *language) {
+  static pthread_mutex_t lock = PTHREAD_MUTEX_INITIALIZER;
+  struct catalogue *c = catalogue_of(language);
+  pthread_mutex_lock(&lock);
+  if (!c->page) {
+    json_t *words = words_of(c);
+    c->page = json_dumps(words, JSON_COMPACT);
+    json_decref(words);
+  }
+  char *text = c->page ? bc_copy_text(c->page) : NULL;
+  pthread_mutex_unlock(&lock);
+  return text;
 }

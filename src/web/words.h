@@ -11,7 +11,8 @@ typedef struct web_language {
 const web_language *web_languages(size_t *count);
 void web_words_load(void); /* once, before threads */
 void web_words_forget(void);
-/* {"english":"translation" or ["one","many",…]}: what the catalogue has. */
-json_t *web_words_json(const char *language);
+/* {"english":"translation" or ["one","many",…]}: what the catalogue has of the page's sentences. The caller frees it.
+ */
+char *web_words_for_page(const char *language);
 
 #endif
