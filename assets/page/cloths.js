@@ -11,10 +11,10 @@ import { titleOf } from "./maker.js";
 import { queue } from "./queue.js";
 import { picker } from "./picker.js";
 
-/** Paints an element as the cloth looks: its photo, or its colour. */
+/** Paints an element as the cloth looks: the part of its photo that is measured, or its colour. */
 export function dress(element, maker, cloth) {
   const photo = cloth.photo && maker.photo(cloth.photo);
-  element.style.setProperty("--cloth", photo ? `url("${address(photo.urls.preview)}") center / cover` : paint(cloth.lab));
+  element.style.setProperty("--cloth", photo ? `url("${address(photo.urls.cutout)}") center / cover` : paint(cloth.lab));
 }
 
 /** All pieces on one cloth; `put(cloth)` changes figures in place and gives the pairs. */

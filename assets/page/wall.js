@@ -38,7 +38,7 @@ function lookOf(maker, plan) {
   if (!c) return {};
   const photo = c.photo && maker.photos.find((one) => c.photo.includes(one.id));
   const known = maker.cloths.find((one) => one.css && one.css === c.colour);
-  return photo ? { href: address(photo.urls.preview) } : { colour: known ? paint(known.lab) : c.colour };
+  return photo ? { href: address(photo.urls.cutout) } : { colour: known ? paint(known.lab) : c.colour };
 }
 
 function findingLines(maker, answer) {
