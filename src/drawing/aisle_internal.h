@@ -30,6 +30,15 @@ static inline double aisle_py(const aisle_scene *s, double y, double z) {
   return elevation_y(&s->e, s->eye.y + (y - s->eye.y) * aisle_enlarged(s, z));
 }
 
+/* A box with upright sides, cm. */
+typedef struct aisle_solid {
+  double left, right, bottom, top, back, front;
+  drawing_ink top_ink, front_ink, side_ink;
+} aisle_solid;
+void aisle_draw_solid(const aisle_scene *s, const aisle_solid *b);
+/* Zones, posts and panels of mesh, which lie behind the pieces; the scene is an aisle_scene. */
+void aisle_draw_underlay(void *scene);
+void aisle_draw_post_feet(const aisle_scene *s);
 /* Wall, cloth and what hangs on it (raster), then floor and side walls, rods, cords. */
 bc_status aisle_paint_wall(aisle_scene *s);
 /* Shelves, tables and what stands on them or on the floor. */

@@ -6,53 +6,10 @@
 #include <math.h>
 #include <stdlib.h>
 
-typedef struct solid {
-  double left, right, bottom, top, back, front; /* cm */
-  drawing_ink top_ink, front_ink, side_ink;
-} solid;
-
 static const drawing_ink linen = {0.885, 0.86, 0.815, 1}, linen_front = {0.815, 0.785, 0.735, 1},
                          linen_side = {0.73, 0.70, 0.65, 1};
 static const drawing_ink oak = {0.80, 0.69, 0.55, 1}, oak_front = {0.70, 0.58, 0.44, 1},
                          oak_side = {0.60, 0.49, 0.37, 1};
-
-static void quad(const aisle_scene *s, const double c[4][3], drawing_ink ink) {
-  cairo_t *const cairo = drawing_canvas_cairo(s->e.canvas);
-  for (int i = 0; i < 4; i++) {
-    const double x = aisle_px(s, c[i][0], c[i][2]), y = aisle_py(s, c[i][1], c[i][2]);
-    if (i == 0)
-      cairo_move_to(cairo, x, y);
-    else
-      cairo_line_to(cairo, x, y);
-  }
-  cairo_close_path(cairo);
-  drawing_use(cairo, ink);
-  cairo_fill_preserve(cairo);
-  cairo_set_line_width(cairo, 0.1); /* closes the seam between neighbouring faces */
-  cairo_stroke(cairo);
-}
-
-/* Only the faces that are turned towards the eye. */
-static void draw_solid(const aisle_scene *s, const solid *b) {
-  const double x = b->right < s->eye.x ? b->right : b->left;
-  if (b->right < s->eye.x || b->left > s->eye.x)
-    quad(s,
-         (const double[4][3]){
-             {x, b->bottom, b->back}, {x, b->top, b->back}, {x, b->top, b->front}, {x, b->bottom, b->front}},
-         b->side_ink);
-  const double y = b->top < s->eye.y ? b->top : b->bottom;
-  if (b->top < s->eye.y || b->bottom > s->eye.y)
-    quad(s,
-         (const double[4][3]){
-             {b->left, y, b->back}, {b->right, y, b->back}, {b->right, y, b->front}, {b->left, y, b->front}},
-         b->top < s->eye.y ? b->top_ink : b->side_ink);
-  quad(s,
-       (const double[4][3]){{b->left, b->bottom, b->front},
-                            {b->right, b->bottom, b->front},
-                            {b->right, b->top, b->front},
-                            {b->left, b->top, b->front}},
-       b->front_ink);
-}
 
 /* Soft vertical folds of the cloth over a table's front. */
 static void draw_folds(const aisle_scene *s, const bc_table *t, double front) {
@@ -183,8 +140,8 @@ static void draw_risers(const aisle_scene *s) {
     const bc_table *const t = bc_plan_riser_table(s->e.plan, r);
     if (!t) continue;
     const double top = bc_plan_riser_top(s->e.plan, r);
-    draw_solid(s, &(solid){r->x, r->x + r->width, t->height, top, t->from_wall, t->from_wall + r->depth, oak, oak_front,
-                           oak_side});
+    aisle_draw_solid(s, &(aisle_solid){r->x, r->x + r->width, t->height, top, t->from_wall, t->from_wall + r->depth,
+                                       oak, oak_front, oak_side});
   }
 }
 
@@ -195,12 +152,12 @@ static void draw_chairs(const aisle_scene *s) {
     const bc_chair *const c = &s->e.plan->chairs[i];
     const double x = c->x, end = c->x + c->width, back = c->from_wall, front = fmin(back + c->depth, s->eye.z - 1);
     if (front <= back + thick) continue; /* behind the visitor */
-    draw_solid(s, &(solid){x, end, c->seat, c->height, back, back + thick, oak, oak_front, oak_side});
+    aisle_draw_solid(s, &(aisle_solid){x, end, c->seat, c->height, back, back + thick, oak, oak_front, oak_side});
     for (int side = 0; side < 4; side++) {
       const double at = side & 1 ? end - leg : x, z = side & 2 ? front - leg : back;
-      draw_solid(s, &(solid){at, at + leg, 0, c->seat - thick, z, z + leg, oak, oak_front, oak_side});
+      aisle_draw_solid(s, &(aisle_solid){at, at + leg, 0, c->seat - thick, z, z + leg, oak, oak_front, oak_side});
     }
-    draw_solid(s, &(solid){x, end, c->seat - thick, c->seat, back, front, oak, oak_front, oak_side});
+    aisle_draw_solid(s, &(aisle_solid){x, end, c->seat - thick, c->seat, back, front, oak, oak_front, oak_side});
   }
 }
 
@@ -208,14 +165,15 @@ bc_status aisle_draw_standing(aisle_scene *s) {
   const bc_plan *const plan = s->e.plan;
   for (size_t i = 0; i < plan->shelf_count; i++) {
     const bc_shelf *const b = &plan->shelves[i];
-    draw_solid(s, &(solid){b->x, b->x + b->width, b->y - 2, b->y, 0, b->depth, oak, oak_front, oak_side});
+    aisle_draw_solid(s, &(aisle_solid){b->x, b->x + b->width, b->y - 2, b->y, 0, b->depth, oak, oak_front, oak_side});
   }
   bc_status status = draw_pieces(s, BC_MOUNT_SHELF);
   if (status == BC_OK) status = draw_pieces(s, BC_MOUNT_FLOOR);
   for (size_t i = 0; i < plan->table_count; i++) {
     const bc_table *const t = &plan->tables[i];
     const double front = fmin(t->from_wall + t->depth, s->eye.z - 1);
-    draw_solid(s, &(solid){t->x, t->x + t->width, 0, t->height, t->from_wall, front, linen, linen_front, linen_side});
+    aisle_draw_solid(
+        s, &(aisle_solid){t->x, t->x + t->width, 0, t->height, t->from_wall, front, linen, linen_front, linen_side});
     draw_folds(s, t, front);
   }
   draw_risers(s);

@@ -57,7 +57,7 @@ static bc_status compose(aisle_scene *s, const drawing_raster *raster) {
     }
   cairo_surface_t *underlay = NULL;
   if (status == BC_OK && elevation_has_underlay(e)) {
-    status = elevation_make_underlay(e, raster, &underlay);
+    status = elevation_make_layer(e, raster, aisle_draw_underlay, s, &underlay);
     scene.underlay = (const uint32_t *)(const void *)cairo_image_surface_get_data(underlay);
     scene.underlay_stride = (size_t)cairo_image_surface_get_stride(underlay) / 4;
   }
@@ -178,6 +178,7 @@ bc_status aisle_paint_wall(aisle_scene *s) {
   if (status != BC_OK) return status;
   draw_room(s);
   draw_foot_of_wall(s);
+  aisle_draw_post_feet(s);
   draw_hangings(s);
   return BC_OK;
 }

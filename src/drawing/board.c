@@ -201,13 +201,14 @@ static void draw_key(const board *b, double right, double y) {
     drawing_eye(cairo, right, y + 2.15, 1.6);
     right -= 5.5;
   }
-  for (int v = BC_GETS_LOST; v <= BC_STANDS_OUT; v++) {
-    const char *const word = bc_verdict_text((bc_verdict)v);
-    right -= drawing_text_measure(&type, word).width;
-    drawing_text(b->canvas, &type, right, y, word);
-    right -= 2.6;
-    drawing_verdict_mark(cairo, (bc_verdict)v, right, y + 2.15, 1.5, drawing_black);
-    right -= 5.5;
+  const bool mirrored = bc_language_right_to_left();
+  for (int i = BC_GETS_LOST; i <= BC_STANDS_OUT; i++) { /* the clearest comes first for the reader */
+    const bc_verdict v = (bc_verdict)(mirrored ? BC_STANDS_OUT + BC_GETS_LOST - i : i);
+    const char *const word = bc_verdict_text(v);
+    const double wide = drawing_text_measure(&type, word).width;
+    drawing_text(b->canvas, &type, right - wide - (mirrored ? 4.1 : 0), y, word);
+    drawing_verdict_mark(cairo, v, right - (mirrored ? 1.5 : wide + 2.6), y + 2.15, 1.5, drawing_black);
+    right -= wide + 8.1;
   }
 }
 
@@ -317,8 +318,10 @@ static void draw_cloth_words(const board *b, size_t row, size_t block) {
   const bc_cloth *const cloth = b->cloths[ranked->cloth];
   const double y = cell_rect(b, row, first_of(b, block)).y;
   const drawing_type rank = {.size = 8, .ink = row == 0 ? drawing_accent : drawing_black};
-  const drawing_type name = {.size = 3.6, .bold = true, .ink = drawing_black, .width = SIDE - 15, .lines = 2};
-  const drawing_type small = {.size = 2.6, .ink = drawing_grey, .width = SIDE - 15, .lines = 1};
+  const drawing_type name = {
+      .size = 3.6, .bold = true, .ink = drawing_black, .width = SIDE - 15, .lines = 2, .align = DRAWING_AT_LEFT};
+  const drawing_type small = {
+      .size = 2.6, .ink = drawing_grey, .width = SIDE - 15, .lines = 1, .align = DRAWING_AT_LEFT};
   drawing_textf(b->canvas, &rank, MARGIN, y - 2.6, "%d", ranked->rank);
   draw_swatch(b, cloth, MARGIN, y + 9.5);
   if (shares_rank(b, row)) {
@@ -373,26 +376,35 @@ static void draw_eyes(const board *b, size_t row, size_t column, double x, doubl
   const bc_vision who = worse_to(&b->match->cloths[row], column, &verdict);
   if (who == BC_VISION_USUAL) return;
   cairo_t *const cairo = drawing_canvas_cairo(b->canvas);
-  const drawing_type type = {.size = 2.45, .ink = drawing_black};
-  drawing_eye(cairo, x + 1.3, y + 1.95, 1.3);
-  drawing_verdict_mark(cairo, verdict, x + 4.6, y + 1.95, 1.2, drawing_black);
-  drawing_text(b->canvas, &type, x + 6.7, y, who == BC_VISION_TRITAN ? _("blue–yellow") : _("red–green"));
+  const bool mirrored = bc_language_right_to_left();
+  const double out = mirrored ? -1 : 1;
+  const drawing_type type = {.size = 2.45, .ink = drawing_black, .align = mirrored ? DRAWING_RIGHT : DRAWING_LEFT};
+  drawing_eye(cairo, x + out * 1.3, y + 1.95, 1.3);
+  drawing_verdict_mark(cairo, verdict, x + out * 4.6, y + 1.95, 1.2, drawing_black);
+  drawing_text(b->canvas, &type, x + out * 6.7, y, who == BC_VISION_TRITAN ? _("blue–yellow") : _("red–green"));
 }
 
 static void draw_caption(const board *b, size_t row, size_t column) {
   const bc_pair *const pair = &b->match->cloths[row].pairs[column];
   const drawing_rect cell = cell_rect(b, row, column);
   const double y = cell.y + cell.height + 0.8;
-  const drawing_type word = {
-      .size = 2.45, .bold = pair->verdict == BC_GETS_LOST, .ink = drawing_black, .width = cell.width - 3.6, .lines = 1};
-  const drawing_type figure = {.size = 2.45, .ink = drawing_grey};
+  const bool mirrored = bc_language_right_to_left(); /* marks and words begin at the right then */
+  const double start = mirrored ? cell.x + cell.width : cell.x, x = mirrored ? start - 3.4 : start + 3.4;
+  const drawing_type word = {.size = 2.45,
+                             .bold = pair->verdict == BC_GETS_LOST,
+                             .ink = drawing_black,
+                             .width = cell.width - 3.6,
+                             .lines = 1,
+                             .align = mirrored ? DRAWING_AT_RIGHT : DRAWING_AT_LEFT};
+  const drawing_type figure = {.size = 2.45, .ink = drawing_grey, .align = mirrored ? DRAWING_RIGHT : DRAWING_LEFT};
   draw_frame(b, cell, pair->verdict);
-  drawing_verdict_mark(drawing_canvas_cairo(b->canvas), pair->verdict, cell.x + 1.3, y + 1.95, 1.2, drawing_black);
-  drawing_text(b->canvas, &word, cell.x + 3.4, y, bc_verdict_text(pair->verdict));
-  drawing_textf(b->canvas, &figure, cell.x + 3.4, y + LINE, _("%.0f %% clear"), 100 * pair->seen_share);
-  if (b->distances) draw_distance(b, row, column, &figure, cell.x + 3.4, y + 2 * LINE);
-  drawing_textf(b->canvas, &figure, cell.x + 3.4, y + (b->distances ? 3 : 2) * LINE, "%.1f : 1", pair->contrast_ratio);
-  draw_eyes(b, row, column, cell.x, y + (b->distances ? 4 : 3) * LINE);
+  drawing_verdict_mark(drawing_canvas_cairo(b->canvas), pair->verdict, start + (mirrored ? -1.3 : 1.3), y + 1.95, 1.2,
+                       drawing_black);
+  drawing_text(b->canvas, &word, x, y, bc_verdict_text(pair->verdict));
+  drawing_textf(b->canvas, &figure, x, y + LINE, _("%.0f %% clear"), 100 * pair->seen_share);
+  if (b->distances) draw_distance(b, row, column, &figure, x, y + 2 * LINE);
+  drawing_textf(b->canvas, &figure, x, y + (b->distances ? 3 : 2) * LINE, "%.1f : 1", pair->contrast_ratio);
+  draw_eyes(b, row, column, start, y + (b->distances ? 4 : 3) * LINE);
 }
 
 static void draw_words(const board *b, size_t block) {

@@ -54,7 +54,7 @@ static void make_link(const elevation *e, link *l, double from, double to) {
     drawing_length(l->value, to - from, e->options.units);
   l->width = drawing_text_measure(&type, l->value).width;
   l->at = elevation_x(e, (from + to) / 2);
-  l->inside = l->width + 0.9 * e->layout.type < (to - from) * e->layout.k;
+  l->inside = l->width + 1.6 * e->layout.type < (to - from) * e->layout.k;
 }
 
 /* Values too broad for their place go below the line, moved apart; false when they find no room. */

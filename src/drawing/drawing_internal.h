@@ -201,8 +201,6 @@ typedef enum drawing_align {
   DRAWING_AT_LEFT,
   DRAWING_AT_RIGHT
 } drawing_align;
-/* Whether the language that people read here runs from right to left. */
-bool drawing_right_to_left(void);
 typedef struct drawing_type {
   double size; /* mm, the font's em */
   bool bold, italic;

@@ -112,6 +112,11 @@ bc_status elevation_paint_wall(elevation *e);
 void elevation_draw_fittings(elevation *e); /* rods, shelves, tables, cords, hooks, outlines */
 /* Zones, posts and grid panels, which lie behind the pieces, as a picture for the compositor. */
 bool elevation_has_underlay(const elevation *e);
+bc_status elevation_make_layer(elevation *e, const drawing_raster *raster, void (*draw)(void *scene), void *scene,
+                               cairo_surface_t **out);
+void elevation_draw_zone(const elevation *e, const bc_zone *zone);
+void elevation_draw_grid(const elevation *e, const bc_grid *grid);
+#define ELEVATION_GRID_Z 4.0 /* how far a panel of mesh stands before the wall, cm: our choice */
 bc_status elevation_make_underlay(elevation *e, const drawing_raster *raster, cairo_surface_t **out);
 void elevation_draw_things(const elevation *e); /* risers, chairs, the zones' words */
 void elevation_draw_open_sides(const elevation *e);

@@ -148,7 +148,19 @@ void elevation_draw_cord(const elevation *e, const elevation_point *point) {
   stroke_seen(drawing_canvas_cairo(e->canvas), 0.18, drawing_black);
 }
 
-/* From the hook to where the piece can be held, when that is further down. */
+/* A light line in a dark one: seen on dark cloth and on pale. */
+static void stroke_bright(cairo_t *cairo, double breadth, drawing_ink ink) {
+  cairo_set_line_width(cairo, breadth * 2.2);
+  drawing_use(cairo, drawing_black);
+  cairo_stroke_preserve(cairo);
+  cairo_set_line_width(cairo, breadth);
+  drawing_use(cairo, ink);
+  cairo_stroke(cairo);
+}
+
+static const drawing_ink string_ink = {0.90, 0.84, 0.72, 1}, steel = {0.88, 0.88, 0.87, 1};
+
+/* A string from the hook to where the piece can be held, when that is further down. */
 static void draw_loop(const elevation *e, const elevation_point *point) {
   cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
   const bc_piece *const piece = &e->plan->pieces[point->piece];
@@ -160,18 +172,21 @@ static void draw_loop(const elevation *e, const elevation_point *point) {
     cairo_line_to(cairo, elevation_x(e, piece->at.x + grip[side].x),
                   elevation_y(e, piece->at.y + piece->height / 2 - grip[side].y));
   }
-  stroke_seen(cairo, 0.15, drawing_black);
+  stroke_bright(cairo, 0.14, string_ink);
 }
 
 /* An open hook from the front: shank, bow, tip; the bow's lowest place carries. */
 static void draw_hook(cairo_t *cairo, double x, double y, double size) {
-  const double bow = 0.5 * size;
+  const double bow = 0.62 * size;
   cairo_new_sub_path(cairo);
-  cairo_move_to(cairo, x + bow, y - 2.3 * size);
+  cairo_move_to(cairo, x + bow, y - 2.6 * size);
   cairo_line_to(cairo, x + bow, y - bow);
   cairo_arc(cairo, x, y - bow, bow, 0, M_PI);
-  cairo_line_to(cairo, x - bow, y - 1.1 * size);
-  stroke_seen(cairo, 0.22 * fmin(1, size / 0.7), drawing_black);
+  cairo_line_to(cairo, x - bow, y - 1.0 * size);
+  cairo_save(cairo);
+  cairo_set_line_cap(cairo, CAIRO_LINE_CAP_ROUND);
+  stroke_bright(cairo, 0.24 * fmin(1, size / 0.7), steel);
+  cairo_restore(cairo);
 }
 
 /* How large the mark of a point may be, mm: not to hide what hangs there, a jewel for example. */

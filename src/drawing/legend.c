@@ -10,6 +10,7 @@
 #define NUMBER_COLUMN 5.8 /* mm at type factor 1 */
 #define TITLE_SIZE 2.9
 #define DETAIL_SIZE 2.35
+#define KEY_ROOM 8.0 /* for what the marks mean, below the list */
 
 /* "850 g (1 lb 14 oz), hook at 152 cm" */
 static void describe(const elevation *e, size_t i, bc_buffer *out) {
@@ -33,7 +34,7 @@ static drawing_type title_type(const elevation *e) {
   return (drawing_type){.size = TITLE_SIZE * t,
                         .bold = true,
                         .ink = drawing_black,
-                        .align = drawing_right_to_left() ? DRAWING_AT_RIGHT : DRAWING_AT_LEFT,
+                        .align = bc_language_right_to_left() ? DRAWING_AT_RIGHT : DRAWING_AT_LEFT,
                         .width = e->layout.legend_column - (NUMBER_COLUMN + 4.5) * t};
 }
 
@@ -41,7 +42,7 @@ static drawing_type detail_type(const elevation *e) {
   const double t = e->layout.type;
   return (drawing_type){.size = DETAIL_SIZE * t,
                         .ink = drawing_grey,
-                        .align = drawing_right_to_left() ? DRAWING_AT_RIGHT : DRAWING_AT_LEFT,
+                        .align = bc_language_right_to_left() ? DRAWING_AT_RIGHT : DRAWING_AT_LEFT,
                         .width = e->layout.legend_column - NUMBER_COLUMN * t};
 }
 
@@ -93,7 +94,7 @@ void elevation_number_mark(const elevation *e, size_t i, double x, double y) {
 /* The number stands where a reader begins: at the left, or at the right where the language runs from there. */
 static void draw_entry(const elevation *e, size_t i, double x, double y) {
   const double t = e->layout.type, wide = e->layout.legend_column;
-  const bool mirrored = drawing_right_to_left();
+  const bool mirrored = bc_language_right_to_left();
   const drawing_type title = title_type(e), detail = detail_type(e);
   const double number = ELEVATION_NUMBER_SIZE / 2 * t, mark = 2 * t;
   const double text = mirrored ? x + wide - NUMBER_COLUMN * t : x + NUMBER_COLUMN * t;
@@ -206,7 +207,7 @@ static void draw_line(const elevation *e, size_t i, double x, double y) {
 size_t elevation_flow(const elevation *e, size_t first, bool draw) {
   const elevation_layout *const l = &e->layout;
   const size_t lines = elevation_list_lines(e);
-  const double room = l->legend.height - 8 * l->type; /* the key stands below */
+  const double room = l->legend.height - KEY_ROOM * l->type;
   double y = 0;
   int column = 0;
   size_t i = first;
@@ -225,6 +226,8 @@ size_t elevation_flow(const elevation *e, size_t first, bool draw) {
 }
 
 bool elevation_legend_fits(const elevation *e) {
+  for (size_t i = 0; i < elevation_list_lines(e); i++) /* flow would let the first of a column run over */
+    if (line_height(e, i) > e->layout.legend.height - KEY_ROOM * e->layout.type) return false;
   return elevation_flow(e, 0, false) == elevation_list_lines(e);
 }
 

@@ -28,10 +28,11 @@ static void find_grips(elevation_outline *out, const drawing_sprite *sprite, dra
   for (int side = 0; side < 2; side++) {
     double best = INFINITY;
     for (int i = 0; i <= STEPS; i++) {
-      const double share = 0.35 * i / STEPS * (side ? 1 : -1);
+      const double share = (0.06 + 0.30 * i / STEPS) * (side ? 1 : -1);
       const double drop = first_opaque(sprite, box, 0.5 + share) / pixels_per_cm;
-      if (drop < 0 || hypot(share * width, drop) >= best) continue;
-      best = hypot(share * width, drop);
+      const double price = drop + 0.3 * fabs(share * width); /* a handle's crown rather than the rim before it */
+      if (drop < 0 || price >= best) continue;
+      best = price;
       out->grip[side] = (bc_point_cm){share * width, drop + 0.3}; /* over the edge, not up to it */
     }
   }

@@ -165,22 +165,26 @@ static void draw_caption(const compare *c, size_t piece, int side) {
   const bc_pair *const pair = &ranked(c, side)->pairs[piece];
   const drawing_rect cell = cell_rect(c, piece, side);
   const bc_reading *const reading = c->studies[piece]->reading;
-  const drawing_type word = {.size = 3.3, .bold = true, .ink = drawing_black, .width = cell.width - 5, .lines = 1};
-  const drawing_type line = {.size = 2.65, .ink = drawing_black, .width = cell.width - 5, .lines = 1};
+  const bool mirrored = bc_language_right_to_left(); /* marks and words begin at the right then */
+  const double start = mirrored ? cell.x + cell.width : cell.x, x = mirrored ? start - 4.6 : start + 4.6;
+  const drawing_align align = mirrored ? DRAWING_AT_RIGHT : DRAWING_AT_LEFT;
+  const drawing_type word = {
+      .size = 3.3, .bold = true, .ink = drawing_black, .width = cell.width - 5, .lines = 1, .align = align};
+  const drawing_type line = {.size = 2.65, .ink = drawing_black, .width = cell.width - 5, .lines = 1, .align = align};
   double y = cell.y + cell.height + 1;
-  drawing_verdict_mark(drawing_canvas_cairo(c->canvas), pair->verdict, cell.x + 1.6, y + 2.5, 1.5, drawing_black);
-  y += drawing_text(c->canvas, &word, cell.x + 4.6, y, bc_verdict_text(pair->verdict)).height + 0.2;
-  y += drawing_textf(c->canvas, &line, cell.x + 4.6, y, _("%.0f %% of the outline is clear"), 100 * pair->seen_share)
-           .height;
+  drawing_verdict_mark(drawing_canvas_cairo(c->canvas), pair->verdict, start + (mirrored ? -1.6 : 1.6), y + 2.5, 1.5,
+                       drawing_black);
+  y += drawing_text(c->canvas, &word, x, y, bc_verdict_text(pair->verdict)).height + 0.2;
+  y += drawing_textf(c->canvas, &line, x, y, _("%.0f %% of the outline is clear"), 100 * pair->seen_share).height;
   const bc_lost_stretch lost = bc_match_lost(reading, cloth_of(c, side), NULL);
   if (lost.lost_share >= 0.02)
-    y += drawing_textf(c->canvas, &line, cell.x + 4.6, y, _("%.0f %% gets lost: %s"), 100 * lost.lost_share,
+    y += drawing_textf(c->canvas, &line, x, y, _("%.0f %% gets lost: %s"), 100 * lost.lost_share,
                        bc_match_where(reading, &lost))
              .height;
   const bc_visibility *const seen = ranked(c, side)->visibility;
-  y += draw_distance(c, seen ? &seen[piece] : NULL, &line, cell.x + 4.6, y);
-  const drawing_type grey = {.size = 2.65, .ink = drawing_grey, .width = cell.width - 5, .lines = 1};
-  drawing_textf(c->canvas, &grey, cell.x + 4.6, y, _("contrast %.1f : 1"), pair->contrast_ratio);
+  y += draw_distance(c, seen ? &seen[piece] : NULL, &line, x, y);
+  const drawing_type grey = {.size = 2.65, .ink = drawing_grey, .width = cell.width - 5, .lines = 1, .align = align};
+  drawing_textf(c->canvas, &grey, x, y, _("contrast %.1f : 1"), pair->contrast_ratio);
 }
 
 static void draw_names(const compare *c, size_t piece) {

@@ -14,7 +14,7 @@ static void dashes(cairo_t *cairo, double on, double off) {
 /* Lines over the wall: light on dark, dark on light. */
 static drawing_ink over_wall(const elevation *e) {
   const double luminance = e->plan->cloth.given ? e->cloth_luminance : e->plan->stand.wall_colour.luminance;
-  return luminance < 0.18 ? (drawing_ink){1, 1, 1, 0.42} : (drawing_ink){0.1, 0.09, 0.08, 0.38};
+  return luminance < 0.18 ? (drawing_ink){1, 1, 1, 0.42} : (drawing_ink){0.1, 0.09, 0.08, 0.55};
 }
 
 static bool covered(const elevation *e, double x, double y) {

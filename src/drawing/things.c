@@ -59,7 +59,7 @@ static void say(const elevation *e, drawing_rect r, const char *words) {
 }
 
 /* No fixing: hatched one way. To be kept clear: hatched both ways. */
-static void draw_zone(const elevation *e, const bc_zone *zone) {
+void elevation_draw_zone(const elevation *e, const bc_zone *zone) {
   cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
   const drawing_rect r = elevation_rect(e, zone->x, zone->y, zone->width, zone->height);
   const double every = 2.6 * e->layout.type;
@@ -97,19 +97,29 @@ static void draw_post(const elevation *e, const bc_post *post) {
   cairo_stroke(cairo);
 }
 
-/* Wires at every mesh from the lower left corner, and a frame. */
-static void draw_grid(const elevation *e, const bc_grid *grid) {
-  cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
-  const drawing_rect r = elevation_rect(e, grid->x, grid->y, grid->width, grid->height);
-  for (double x = 0; x <= grid->width + 1e-6; x += grid->mesh) {
-    cairo_move_to(cairo, r.x + x * e->layout.k, r.y);
-    cairo_line_to(cairo, r.x + x * e->layout.k, r.y + r.height);
+static void mesh(cairo_t *cairo, drawing_rect r, double every) {
+  for (double x = 0; x <= r.width + 1e-6; x += every) {
+    cairo_move_to(cairo, r.x + x, r.y);
+    cairo_line_to(cairo, r.x + x, r.y + r.height);
   }
-  for (double y = 0; y <= grid->height + 1e-6; y += grid->mesh) {
-    cairo_move_to(cairo, r.x, r.y + r.height - y * e->layout.k);
-    cairo_line_to(cairo, r.x + r.width, r.y + r.height - y * e->layout.k);
+  for (double y = 0; y <= r.height + 1e-6; y += every) {
+    cairo_move_to(cairo, r.x, r.y + r.height - y);
+    cairo_line_to(cairo, r.x + r.width, r.y + r.height - y);
   }
   box(cairo, r);
+}
+
+/* Wires at every mesh from the lower left corner, a frame, and their shadow on the wall. */
+void elevation_draw_grid(const elevation *e, const bc_grid *grid) {
+  cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
+  const double k = e->layout.k;
+  const drawing_rect r = elevation_rect(e, grid->x, grid->y, grid->width, grid->height);
+  mesh(cairo, (drawing_rect){r.x + 0.3 * ELEVATION_GRID_Z * k, r.y + 0.5 * ELEVATION_GRID_Z * k, r.width, r.height},
+       grid->mesh * k);
+  cairo_set_line_width(cairo, 0.4);
+  drawing_use(cairo, (drawing_ink){0, 0, 0, 0.10});
+  cairo_stroke(cairo);
+  mesh(cairo, r, grid->mesh * k);
   cairo_set_line_width(cairo, 0.36);
   drawing_use(cairo, (drawing_ink){1, 1, 1, 0.5});
   cairo_stroke_preserve(cairo);
@@ -166,14 +176,16 @@ bool elevation_has_underlay(const elevation *e) {
   return e->plan->zone_count + e->plan->post_count + e->plan->grid_count > 0;
 }
 
-static void draw_underlay(elevation *e) {
+static void draw_underlay(void *scene) {
+  const elevation *const e = scene;
   const bc_plan *const plan = e->plan;
   for (size_t i = 0; i < plan->post_count; i++) draw_post(e, &plan->posts[i]);
-  for (size_t i = 0; i < plan->grid_count; i++) draw_grid(e, &plan->grids[i]);
-  for (size_t i = 0; i < plan->zone_count; i++) draw_zone(e, &plan->zones[i]);
+  for (size_t i = 0; i < plan->grid_count; i++) elevation_draw_grid(e, &plan->grids[i]);
+  for (size_t i = 0; i < plan->zone_count; i++) elevation_draw_zone(e, &plan->zones[i]);
 }
 
-bc_status elevation_make_underlay(elevation *e, const drawing_raster *raster, cairo_surface_t **out) {
+bc_status elevation_make_layer(elevation *e, const drawing_raster *raster, void (*draw)(void *scene), void *scene,
+                               cairo_surface_t **out) {
   *out = cairo_image_surface_create(CAIRO_FORMAT_ARGB32, raster->width, raster->height);
   cairo_t *const cairo = cairo_create(*out);
   cairo_scale(cairo, raster->pixels_per_mm, raster->pixels_per_mm);
@@ -182,13 +194,17 @@ bc_status elevation_make_underlay(elevation *e, const drawing_raster *raster, ca
   bc_status status = cairo_status(cairo) == CAIRO_STATUS_SUCCESS ? BC_OK : bc_fail_memory(e->context);
   if (status == BC_OK) status = drawing_canvas_borrow(&e->canvas, e->context, cairo);
   if (status == BC_OK) {
-    draw_underlay(e);
+    draw(scene);
     drawing_canvas_abandon(e->canvas);
   }
   e->canvas = sheet;
   cairo_destroy(cairo);
   cairo_surface_flush(*out);
   return status;
+}
+
+bc_status elevation_make_underlay(elevation *e, const drawing_raster *raster, cairo_surface_t **out) {
+  return elevation_make_layer(e, raster, draw_underlay, e, out);
 }
 
 void elevation_draw_open_sides(const elevation *e) {

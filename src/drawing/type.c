@@ -73,14 +73,6 @@ static drawing_extent extent_of(PangoLayout *layout) {
   return (drawing_extent){logical.width / unit, logical.height / unit, pango_layout_get_baseline(layout) / unit};
 }
 
-bool drawing_right_to_left(void) {
-  const drawing_type type = {.size = 3};
-  PangoLayout *const layout = layout_new(&type, _("holds"));
-  const bool mirrored = pango_layout_get_direction(layout, 0) == PANGO_DIRECTION_RTL;
-  g_object_unref(layout);
-  return mirrored;
-}
-
 drawing_extent drawing_text_measure(const drawing_type *type, const char *text) {
   PangoLayout *const layout = layout_new(type, text);
   const drawing_extent extent = extent_of(layout);

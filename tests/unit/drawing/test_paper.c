@@ -303,12 +303,17 @@ static bool find_place(drawing_rect *taken, size_t count, double width, double h
   return false;
 }
 
+static const char *title_of_random; /* for half of the pieces and the plan, or NULL */
+
 static void add_piece(bc_buffer *out, int i, drawing_rect *taken) {
   static const char *const mounts[] = {"pin", "hook", "nail", "cord"};
   const bool jewel = rand() % 3 == 0;
   const int width = jewel ? 2 + rand() % 4 : 8 + rand() % 30, height = jewel ? 2 + rand() % 4 : 8 + rand() % 30;
   bc_buffer_add(out, "%s{\"id\":\"p%d\",\"title\":\"%s %d\",\"width\":%d,\"height\":%d,", i ? "," : "", i,
-                jewel ? "Ring" : "Woven basket with a lid", i + 1, width, height);
+                title_of_random && i % 2 ? title_of_random
+                : jewel                  ? "Ring"
+                                         : "Woven basket with a lid",
+                i + 1, width, height);
   bc_buffer_add(out, "%s\"mount\":{\"kind\":\"%s\"}", rand() % 2 ? "\"weight_g\":300," : "", mounts[rand() % 4]);
   if (find_place(taken, (size_t)i, width, height))
     bc_buffer_add(out, ",\"at\":[%.1f,%.1f]", taken[i].x + width / 2.0, taken[i].y + height / 2.0);
@@ -319,7 +324,8 @@ static char *random_wall(unsigned number, int count) {
   srand(number);
   drawing_rect taken[64];
   bc_buffer out = {0};
-  bc_buffer_add(&out, "{\"backcloth\":1,\"title\":\"Wall %u\",\"stand\":{\"width\":300,\"wall_height\":240},", number);
+  bc_buffer_add(&out, "{\"backcloth\":1,\"title\":\"%s %u\",\"stand\":{\"width\":300,\"wall_height\":240},",
+                title_of_random ? title_of_random : "Wall", number);
   bc_buffer_add(&out, "\"pieces\":[");
   for (int i = 0; i < count; i++) add_piece(&out, i, taken);
   bc_buffer_add(&out, "]}");
@@ -338,6 +344,30 @@ static void words_keep_clear_on_random_walls(void **state) {
     assert_words_keep_clear(path);
     free(plan);
   }
+}
+
+/* The same in other languages, on every paper, with titles in scripts whose lines are higher or run from the right. */
+static void words_keep_clear_in_every_language(void **state) {
+  (void)state;
+  static const char *const languages[] = {"en", "ar", "hi", "es"};
+  bc_language_start("");
+  for (size_t i = 0; i < 12; i++) {
+    if (!bc_language_use(languages[i % 4])) fail_msg("no catalogue for %s", languages[i % 4]);
+    title_of_random = titles[i % TITLES];
+    char *const plan = random_wall((unsigned)(100 + i), 1 + (int)(i * 31 / 12)), path[256];
+    bc_elevation_options how = bc_elevation_options_default();
+    how.units = i % 2 ? BC_UNITS_IMPERIAL : BC_UNITS_METRIC;
+    how.sheet = papers[(i / 4 + i) % 4].sheet;
+    how.scale = 50; /* on one sheet */
+    if (draw(plan, "random.svg", how, path) != BC_OK) {
+      how.scale = 100;
+      if (draw(plan, "random.svg", how, path) != BC_OK) fail_msg("%zu: %s", i, bc_context_message(context));
+    }
+    assert_words_keep_clear(path);
+    free(plan);
+  }
+  title_of_random = NULL;
+  assert_true(bc_language_use("en"));
 }
 
 /* Sixty pieces smaller than their numbers: no number lies on any of them. */
@@ -390,6 +420,7 @@ int main(void) {
       cmocka_unit_test(unshowable_letters_are_told),
       cmocka_unit_test(same_plan_same_pdf),
       cmocka_unit_test(words_keep_clear_on_random_walls),
+      cmocka_unit_test(words_keep_clear_in_every_language),
       cmocka_unit_test(a_crowded_wall_has_a_table),
       cmocka_unit_test(numbers_do_not_hide_small_pieces),
   };
