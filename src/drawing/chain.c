@@ -100,8 +100,8 @@ static void draw_links(const elevation *e, const link *links, size_t count) {
     drawing_text(e->canvas, &type, links[i].at, y + (links[i].inside ? -2.75 : 1.35) * t, links[i].value);
   }
   name.ink = drawing_grey;
-  name.align = DRAWING_RIGHT;
-  drawing_text(e->canvas, &name, w.x - 1.2 * t, y - 1.4 * t, _("centre to centre"));
+  name.align = DRAWING_LEFT;
+  drawing_text(e->canvas, &name, w.x + w.width + 1.6 * t, y - 1.4 * t, _("centre to centre"));
 }
 
 /* Where it finds no room the running distances, or the table of them, say the same. */

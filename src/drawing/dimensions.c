@@ -230,7 +230,7 @@ static void spread(const elevation *e, running *r, bool heights) {
     r->wanted[i] = heights ? -r->stops[i].place : r->stops[i].place;
   }
   r->fits = heights ? drawing_spread(r->at, r->wanted, r->count, gap, -(w.y + w.height - 2 * t), -(w.y - 4 * t))
-                    : drawing_spread(r->at, r->wanted, r->count, gap, w.x, w.x + w.width + 2 * t);
+                    : drawing_spread(r->at, r->wanted, r->count, gap, w.x + 2.6 * t, w.x + w.width + 2 * t);
   r->complete = r->fits;
   for (size_t i = 0; i < r->count; i++) {
     if (heights) r->at[i] = -r->at[i];

@@ -194,6 +194,12 @@ static double line_height(const elevation *e, size_t i) {
   return i < pieces ? entry_height(e, i) : i == pieces ? heading_height(e) : ROW * e->layout.type;
 }
 
+double elevation_list_height(const elevation *e) {
+  double height = 0;
+  for (size_t i = 0; i < elevation_list_lines(e); i++) height += line_height(e, i);
+  return height;
+}
+
 static void draw_line(const elevation *e, size_t i, double x, double y) {
   const size_t pieces = e->plan->piece_count;
   if (i < pieces)

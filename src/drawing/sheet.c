@@ -122,12 +122,13 @@ static bool list_below(elevation *e, const parts *p) {
   return false;
 }
 
-/* The largest patch of bare paper that a layout leaves beside the wall or under it. */
+/* The largest patch of bare paper that a layout leaves: at the wall's side, under it, or under the list. */
 static double bare(const elevation *e, const parts *p) {
   const elevation_layout *const l = &e->layout;
   const double high = p->head + l->wall.height + p->below, wide = breadth_of(e, p);
-  return l->list_below ? (p->right - p->left - wide) / 2 * high
-                       : wide * (p->bottom - l->wall.y - l->wall.height - p->below);
+  if (l->list_below) return (p->right - p->left - wide) / 2 * high;
+  const double under = p->bottom - l->wall.y - l->wall.height - p->below;
+  return fmax(wide * under, l->legend.width * (l->legend.height - elevation_list_height(e) / l->legend_columns));
 }
 
 /* Three people beside the wall while there is room; the list where it leaves the sheet better filled. */

@@ -120,7 +120,7 @@ static void marks_differ_without_colour(void **state) {
 
 static elevation scene(const bc_plan *plan) {
   elevation e = {.plan = plan, .context = context, .options = bc_elevation_options_default()};
-  e.layout = (elevation_layout){.k = 0.1, .type = 0.5, .wall = {10, 12, 24, 19.2}, .band_left = 4};
+  e.layout = (elevation_layout){.k = 0.2, .type = 0.4, .wall = {14, 8, 48, 38.4}, .band_left = 4};
   return e;
 }
 
@@ -157,7 +157,7 @@ static void band_and_focus_differ_without_colour(void **state) {
   bc_plan *plan = NULL;
   const char *const text = "{\"backcloth\":1,\"title\":\"T\",\"stand\":{\"width\":240,\"wall_height\":192}}";
   assert_int_equal(bc_plan_parse(&plan, context, text, strlen(text), "plan.json", NULL), BC_OK);
-  sheet s = {.width = 480, .height = 420};
+  sheet s = {.width = 800, .height = 720};
   s.surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, s.width, s.height);
   cairo_t *const cairo = cairo_create(s.surface);
   drawing_use(cairo, drawing_paper);
@@ -170,9 +170,9 @@ static void band_and_focus_differ_without_colour(void **state) {
   drawing_canvas_abandon(e.canvas);
   cairo_surface_flush(s.surface);
   const double band = elevation_y(&e, plan->viewers.sight_high);
-  assert_true(changes(&s, 10.5, 33.5, band) >= 8); /* dashes on the wall */
-  const double bracket = e.layout.wall.y - 2.2 * e.layout.type, left = 10 + 24 / 2.0 - 24 / 6.0;
-  assert_true(is_dark(&s, left + 0.3, bracket) && is_dark(&s, left + 0.02, bracket + 0.5)); /* a line and its end */
+  assert_true(changes(&s, 14.5, 61.5, band) >= 8); /* dashes on the wall */
+  const double bracket = e.layout.wall.y - 2.2 * e.layout.type, left = 14 + 48 / 2.0 - 48 / 6.0;
+  assert_true(is_dark(&s, left + 0.3, bracket) && is_dark(&s, left + 0.02, bracket + 0.4)); /* a line and its end */
   assert_int_equal(changes(&s, left + 0.2, left + 0.5, bracket), 0);
   cairo_destroy(cairo);
   cairo_surface_destroy(s.surface);
