@@ -1,10 +1,269 @@
 /* SPDX-License-Identifier: MIT */
-/* The wall's outline in a photo. */
+/* The wall's outline in a photo: of all quadrilaterals that two level and two upright edges make, the one with even
+ * wall just inside all its sides and something else just outside; then its sides are placed exactly.
+ * In: image. Out: four corners, or a sentence that asks for them. docs/method/look.md. */
 #include "look_internal.h"
 
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define SIDE 1200      /* longer side of the reduced photo that is searched */
+#define LINES 16       /* of each family, the best supported */
+#define TOGETHER 0.004 /* half diagonals: edges nearer than this are one line */
+#define SAMPLES 40     /* along a side */
+#define DIFFERS 3.0    /* colour difference between inside and outside that shows an edge */
+#define EVEN 14.0      /* and along the inside, lightness counting half: shading is no other thing */
+#define ALIKE 24.0     /* between the insides of two sides */
+#define SURE 0.55
+#define LEAST_AREA 0.12 /* of the photo */
+
+typedef struct view { /* a reduced photo */
+  int width, height;
+  float *lab[3];
+} view;
+
+typedef struct edge_line {
+  double line[3]; /* half diagonals from the middle */
+  double at;      /* where it crosses the middle: y of a level, x of an upright line */
+  double weight;
+} edge_line;
+
+typedef struct quad {
+  bc_look_point corner[BC_LOOK_CORNERS]; /* pixels of the view */
+  double score, area;
+} quad;
+
+/* ---- the reduced photo ---- */
+
+static bool make_view(view *v, const bc_image *image) {
+  const int longer = image->width > image->height ? image->width : image->height;
+  const double scale = fmin(1, (double)SIDE / longer);
+  v->width = (int)lround(image->width * scale);
+  v->height = (int)lround(image->height * scale);
+  const float *const from[3] = {image->L, image->a, image->b};
+  for (int k = 0; k < 3; k++) {
+    v->lab[k] = bc_allocate((size_t)v->width * (size_t)v->height, sizeof(float));
+    if (!v->lab[k]) return false;
+    for (int y = 0; y < v->height; y++)
+      for (int x = 0; x < v->width; x++) {
+        const int x0 = (int)((long)x * image->width / v->width), x1 = (int)((long)(x + 1) * image->width / v->width);
+        const int y0 = (int)((long)y * image->height / v->height),
+                  y1 = (int)((long)(y + 1) * image->height / v->height);
+        double sum = 0;
+        for (int row = y0; row < y1; row++)
+          for (int column = x0; column < x1; column++)
+            sum += (double)from[k][(size_t)row * (size_t)image->width + (size_t)column];
+        v->lab[k][(size_t)y * (size_t)v->width + (size_t)x] = (float)(sum / ((x1 - x0) * (y1 - y0)));
+      }
+  }
+  return true;
+}
+
+static void clear_view(view *v) {
+  for (int k = 0; k < 3; k++) free(v->lab[k]);
+}
+
+/* ---- candidate lines ---- */
+
+static int by_place(const void *first, const void *second) {
+  const edge_line *const a = first, *const b = second;
+  return a->at < b->at ? -1 : a->at > b->at;
+}
+
+static int by_weight(const void *first, const void *second) {
+  const edge_line *const a = first, *const b = second;
+  return a->weight > b->weight ? -1 : a->weight < b->weight;
+}
+
+static void through(edge_line *out, const double vanishing[3], double x, double y, bool level) {
+  const double point[3] = {x, y, 1};
+  look_cross(out->line, vanishing, point);
+  out->at = -out->line[2] / out->line[level ? 1 : 0];
+}
+
+/* Each member becomes the line from its middle to the vanishing point; those on one line are one. */
+static size_t lines_of(edge_line *out, const look_family *family, const look_segment *segment, const view *v,
+                       bool level) {
+  const double half = hypot(v->width, v->height) / 2;
+  size_t count = 0;
+  for (size_t i = 0; i < family->count; i++) {
+    const look_segment *const s = &segment[family->member[i]];
+    edge_line one = {.weight = s->length / half};
+    through(&one, family->point, ((s->x1 + s->x2) / 2 - v->width / 2.0) / half,
+            ((s->y1 + s->y2) / 2 - v->height / 2.0) / half, level);
+    if (isfinite(one.at)) out[count++] = one;
+  }
+  qsort(out, count, sizeof *out, by_place);
+  size_t merged = 0;
+  for (size_t i = 0; i < count; i++) {
+    edge_line *const last = merged ? &out[merged - 1] : NULL;
+    if (!last || out[i].at - last->at > TOGETHER) {
+      out[merged++] = out[i];
+      continue;
+    }
+    const double all = last->weight + out[i].weight, at = (last->at * last->weight + out[i].at * out[i].weight) / all;
+    through(last, family->point, level ? 0 : at, level ? at : 0, level);
+    last->weight = all;
+  }
+  qsort(out, merged, sizeof *out, by_weight);
+  if (merged > LINES) merged = LINES;
+  qsort(out, merged, sizeof *out, by_place);
+  return merged;
+}
+
+/* ---- what a quadrilateral shows ---- */
+
+static bool colour_at(double lab[3], const view *v, double x, double y) {
+  const int px = (int)floor(x), py = (int)floor(y);
+  if (px < 0 || py < 0 || px >= v->width || py >= v->height) return false;
+  for (int k = 0; k < 3; k++) lab[k] = (double)v->lab[k][(size_t)py * (size_t)v->width + (size_t)px];
+  return true;
+}
+
+/* Mean over three places 3, 5 and 7 pixels beside the side. */
+static bool colour_beside(double lab[3], const view *v, double x, double y, double nx, double ny) {
+  memset(lab, 0, 3 * sizeof *lab);
+  for (int k = 0; k < 3; k++) {
+    double one[3];
+    const double off = 3 + 2 * k;
+    if (!colour_at(one, v, x + off * nx, y + off * ny)) return false;
+    for (int i = 0; i < 3; i++) lab[i] += one[i] / 3;
+  }
+  return true;
+}
+
+static double apart(const double a[3], const double b[3], double lightness) {
+  const double l = lightness * (a[0] - b[0]);
+  return sqrt(l * l + (a[1] - b[1]) * (a[1] - b[1]) + (a[2] - b[2]) * (a[2] - b[2]));
+}
+
+static int by_value(const void *first, const void *second) {
+  const double a = *(const double *)first, b = *(const double *)second;
+  return a < b ? -1 : a > b;
+}
+
+static double median_of(const double (*lab)[3], int count, int channel) {
+  double sorted[SAMPLES];
+  for (int i = 0; i < count; i++) sorted[i] = lab[i][channel];
+  qsort(sorted, (size_t)count, sizeof *sorted, by_value);
+  return sorted[count / 2];
+}
+
+/* Share of a side with wall inside and something else outside; `inside` receives the wall's colour there. */
+static double side_share(double inside[3], const view *v, bc_look_point from, bc_look_point to) {
+  const double length = hypot(to.x - from.x, to.y - from.y);
+  const double nx = -(to.y - from.y) / length, ny = (to.x - from.x) / length; /* inwards: corners run clockwise */
+  double in[SAMPLES][3], out[SAMPLES][3];
+  int seen = 0;
+  for (int i = 0; i < SAMPLES; i++) {
+    const double t = 0.03 + 0.94 * (i + 0.5) / SAMPLES, x = from.x + t * (to.x - from.x),
+                 y = from.y + t * (to.y - from.y);
+    if (colour_beside(in[seen], v, x, y, nx, ny) && colour_beside(out[seen], v, x, y, -nx, -ny)) seen++;
+  }
+  if (seen < SAMPLES / 3) return 0;
+  for (int k = 0; k < 3; k++) inside[k] = median_of((const double(*)[3])in, seen, k);
+  int edge = 0;
+  for (int i = 0; i < seen; i++) edge += apart(in[i], out[i], 1) > DIFFERS && apart(in[i], inside, 0.5) < EVEN;
+  return (double)edge / SAMPLES;
+}
+
+/* The bottom may be hidden by a table or by what stands on the floor. */
+static double score_of(const view *v, const bc_look_point corner[BC_LOOK_CORNERS]) {
+  double inside[BC_LOOK_CORNERS][3], share[BC_LOOK_CORNERS], least = 1, mean = 0;
+  for (int i = 0; i < BC_LOOK_CORNERS; i++) {
+    share[i] = side_share(inside[i], v, corner[i], corner[(i + 1) % BC_LOOK_CORNERS]);
+    const double counts = i == 2 ? fmin(1, 1.6 * share[i]) : share[i];
+    least = fmin(least, counts);
+    mean += counts / 4;
+    if (least < 0.3) return 0;
+  }
+  for (int i = 0; i < BC_LOOK_CORNERS; i++)
+    if (apart(inside[i], inside[(i + 1) % BC_LOOK_CORNERS], 0.5) > ALIKE) return 0;
+  return 0.6 * least + 0.4 * mean;
+}
+
+static bool meet(bc_look_point *out, const edge_line *a, const edge_line *b, const view *v) {
+  double p[3];
+  look_cross(p, a->line, b->line);
+  const double half = hypot(v->width, v->height) / 2;
+  *out = (bc_look_point){p[0] / p[2] * half + v->width / 2.0, p[1] / p[2] * half + v->height / 2.0};
+  return isfinite(out->x) && isfinite(out->y) && out->x > -8 && out->y > -8 && out->x < v->width + 8 &&
+         out->y < v->height + 8;
+}
+
+static double area_of(const bc_look_point corner[BC_LOOK_CORNERS]) {
+  double sum = 0;
+  for (int i = 0; i < BC_LOOK_CORNERS; i++) {
+    const bc_look_point a = corner[i], b = corner[(i + 1) % BC_LOOK_CORNERS];
+    sum += (a.x * b.y - b.x * a.y) / 2;
+  }
+  return sum;
+}
+
+static void search(quad *best, const view *v, const edge_line *level, size_t levels, const edge_line *upright,
+                   size_t uprights) {
+  double most = 0;
+  const double whole = (double)v->width * v->height;
+  for (size_t t = 0; t < levels; t++)
+    for (size_t b = t + 1; b < levels; b++)
+      for (size_t l = 0; l < uprights; l++)
+        for (size_t r = l + 1; r < uprights; r++) {
+          quad q;
+          if (!meet(&q.corner[0], &level[t], &upright[l], v) || !meet(&q.corner[1], &level[t], &upright[r], v) ||
+              !meet(&q.corner[2], &level[b], &upright[r], v) || !meet(&q.corner[3], &level[b], &upright[l], v))
+            continue;
+          q.area = area_of(q.corner);
+          if (q.area < LEAST_AREA * whole) continue;
+          q.score = score_of(v, q.corner);
+          /* Of sure ones the larger: a banner on the wall has four good sides, too. */
+          const double use = q.score * sqrt(q.area / whole) * (q.score >= SURE ? 1 : 0.3);
+          if (use <= most) continue;
+          most = use;
+          *best = q;
+        }
+}
+
+static bc_status search_view(quad *best, bc_context *context, const view *v) {
+  look_segment *segment = NULL;
+  size_t count = 0;
+  look_family level = {0}, upright = {0};
+  bc_status status = look_segments_find(&segment, &count, context, v->lab[0], v->width, v->height);
+  if (status == BC_OK) status = look_family_find(&level, context, segment, count, v->width, v->height, true);
+  if (status == BC_OK) status = look_family_find(&upright, context, segment, count, v->width, v->height, false);
+  edge_line *lines = status == BC_OK ? bc_allocate(level.count + upright.count, sizeof *lines) : NULL;
+  if (status == BC_OK && !lines) status = bc_fail_memory(context);
+  if (status == BC_OK) {
+    const size_t levels = lines_of(lines, &level, segment, v, true);
+    const size_t uprights = lines_of(lines + level.count, &upright, segment, v, false);
+    search(best, v, lines, levels, lines + level.count, uprights);
+  }
+  free(lines);
+  free(segment);
+  look_family_clear(&level);
+  look_family_clear(&upright);
+  return status;
+}
+
 bc_status bc_look_find_outline(bc_look_outline *out, bc_context *context, const bc_image *image, const char *name) {
-  *out = (bc_look_outline){0};
-  (void)image;
+  *out = (bc_look_outline){.found = true};
+  view v = {0};
+  quad best = {.score = 0};
+  bc_status status = make_view(&v, image) ? BC_OK : bc_fail_memory(context);
+  if (status == BC_OK) status = search_view(&best, context, &v);
+  if (status == BC_OK && best.score >= SURE) {
+    for (int i = 0; i < BC_LOOK_CORNERS; i++)
+      out->corner[i] =
+          (bc_look_point){best.corner[i].x * image->width / v.width, best.corner[i].y * image->height / v.height};
+    out->confidence = best.score;
+    look_place_sides(out->corner, image, 4.0 * image->width / v.width);
+    for (int i = 0; i < BC_LOOK_CORNERS; i++) {
+      out->corner[i].x *= (double)image->full_width / image->width;
+      out->corner[i].y *= (double)image->full_height / image->height;
+    }
+  }
+  clear_view(&v);
+  if (status != BC_OK || best.score >= SURE) return status;
   return bc_fail(
       context, BC_BAD_DATA,
       _("%s: the wall's corners are not seen for certain. Give them: --corners X,Y,X,Y,X,Y,X,Y, in pixels of "

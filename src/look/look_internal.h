@@ -46,6 +46,10 @@ bc_status look_family_find(look_family *out, bc_context *context, const look_seg
                            int height, bool level);
 void look_family_clear(look_family *family);
 
+/* --- sides.c --------------------------------------------------------------------------------------------- */
+/* Moves corners that are right within `reach` pixels of the image to where the sides' edges really meet. */
+void look_place_sides(bc_look_point corner[BC_LOOK_CORNERS], const bc_image *image, double reach);
+
 /* --- crop.c ---------------------------------------------------------------------------------------------- */
 /* Part of an image as an image of its own. */
 bc_status look_crop(bc_image **out, bc_context *context, const bc_image *image, bc_box box);

@@ -1,0 +1,115 @@
+/* SPDX-License-Identifier: MIT */
+/* Corners found in photos of walls of known geometry, and photos in which there is no wall to find. */
+#include <backcloth/look.h>
+
+#include <setjmp.h>
+#include <stdarg.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include <cmocka.h>
+
+#include "support/context.h"
+#include "support/walls.h"
+
+#define CORNER_PX 3.0 /* asked for of photos of 1600 pixels and more */
+
+static bc_status find(bc_look_outline *out, const uint8_t *pixels, int width, int height) {
+  const size_t size = (size_t)width * (size_t)height * 3;
+  char *file = malloc(size + 64);
+  assert_non_null(file);
+  const int head = snprintf(file, 64, "P6\n%d %d\n255\n", width, height);
+  memcpy(file + head, pixels, size);
+  bc_photo *photo = NULL;
+  bc_image *image = NULL;
+  bc_image_options how = bc_image_options_default();
+  how.side = 0;
+  how.find_white = false;
+  assert_int_equal(bc_photo_decode(&photo, context, file, size + (size_t)head, "wall.ppm", NULL), BC_OK);
+  assert_int_equal(bc_image_from_photo(&image, context, photo, &how), BC_OK);
+  const bc_status status = bc_look_find_outline(out, context, image, "wall.ppm");
+  bc_image_free(image);
+  bc_photo_free(photo);
+  free(file);
+  return status;
+}
+
+static double worst_corner(const wall_scene *s, int round) {
+  uint8_t *pixels = wall_render(s);
+  bc_look_point truth[BC_LOOK_CORNERS];
+  bc_look_outline got;
+  double worst = 0;
+  const bc_status status = find(&got, pixels, s->pixels_x, s->pixels_y);
+  wall_corners(truth, s);
+  free(pixels);
+  for (int i = 0; status == BC_OK && i < BC_LOOK_CORNERS; i++)
+    worst = fmax(worst, hypot(got.corner[i].x - truth[i].x, got.corner[i].y - truth[i].y));
+  if (status != BC_OK) worst = 9999;
+  print_message("%d: worst corner %.2f px, confidence %.2f\n", round, worst, status == BC_OK ? got.confidence : 0);
+  return worst;
+}
+
+static void corners_are_found(void **state) {
+  (void)state;
+  wall_state = 21;
+  for (int round = 0; round < 5; round++) {
+    wall_scene s = wall_anywhere();
+    wall_hang(&s, 5);
+    assert_true(worst_corner(&s, round) <= CORNER_PX);
+  }
+}
+
+/* A phone's lens, after its own correction, still bends by a fraction of a percent. */
+static void a_bent_lens_is_borne(void **state) {
+  (void)state;
+  wall_state = 5;
+  for (int round = 0; round < 2; round++) {
+    wall_scene s = wall_anywhere();
+    s.bend = round ? 0.008 : -0.008;
+    wall_hang(&s, 4);
+    assert_true(worst_corner(&s, round) <= CORNER_PX);
+  }
+}
+
+/* A banner with four good sides is no wall when the wall itself is seen. */
+static void a_banner_is_not_the_wall(void **state) {
+  (void)state;
+  wall_state = 9;
+  wall_scene s = wall_usual();
+  s.yaw = 5;
+  s.shape[s.shapes++] = (wall_shape){.x = 150, .y = 140, .width = 150, .height = 130, .rgb = {0.05, 0.08, 0.25}};
+  assert_true(worst_corner(&s, 0) <= CORNER_PX);
+}
+
+static void no_wall_gives_a_sentence(void **state) {
+  (void)state;
+  enum { WIDTH = 800, HEIGHT = 600 };
+  uint8_t *pixels = malloc((size_t)WIDTH * HEIGHT * 3);
+  bc_look_outline got;
+  wall_state = 2;
+  for (int kind = 0; kind < 3; kind++) {
+    for (int y = 0; y < HEIGHT; y++)
+      for (int x = 0; x < WIDTH; x++)
+        for (int c = 0; c < 3; c++) {
+          const double value = kind == 0   ? 200                                           /* nothing at all */
+                               : kind == 1 ? 60 + 120 * wall_random()                      /* noise */
+                                           : 128 + 90 * sin(hypot(x - 300, y - 900) / 19); /* rings */
+          pixels[3 * (y * WIDTH + x) + c] = (uint8_t)value;
+        }
+    assert_int_equal(find(&got, pixels, WIDTH, HEIGHT), BC_BAD_DATA);
+    assert_non_null(strstr(bc_context_message(context), "--corners"));
+  }
+  free(pixels);
+  wall_scene near = wall_usual(); /* so near that the wall goes on beyond the photo */
+  near.distance = 150;
+  pixels = wall_render(&near);
+  assert_int_equal(find(&got, pixels, near.pixels_x, near.pixels_y), BC_BAD_DATA);
+  free(pixels);
+}
+
+int main(void) {
+  const struct CMUnitTest tests[] = {cmocka_unit_test(corners_are_found), cmocka_unit_test(a_bent_lens_is_borne),
+                                     cmocka_unit_test(a_banner_is_not_the_wall),
+                                     cmocka_unit_test(no_wall_gives_a_sentence)};
+  return cmocka_run_group_tests(tests, set_up, tear_down);
+}
