@@ -9,6 +9,7 @@
 
 #include <backcloth/aisle.h>
 #include <backcloth/loads.h>
+#include <backcloth/look.h>
 #include <backcloth/match.h>
 #include <backcloth/plan.h>
 #include <backcloth/reading.h>
@@ -89,6 +90,10 @@ BC_API bc_status bc_drawing_board(bc_context *context, const bc_match *match, bc
  *  figures under it in words and a conclusion on top. `first` and `second` are places in rank order. */
 BC_API bc_status bc_drawing_compare(bc_context *context, const bc_match *match, bc_study *const *studies,
                                     const bc_cloth *const *cloths, size_t first, size_t second, const char *path);
+
+/** A wall as a photo shows it, straightened and to scale: its pieces numbered with their verdicts, sight band, heights
+ *  and empty areas over it, the words beside; with a cloth, the wall before and after beneath. */
+BC_API bc_status bc_drawing_look(bc_context *context, const bc_look *look, bc_units units, const char *path);
 
 /** The contrast landscape: lightness against hue with the collection's score, the candidate cloths of the
  *  match by number and its suggestions by letter. */

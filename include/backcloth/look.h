@@ -159,6 +159,9 @@ BC_API bc_status bc_look_open(bc_look **out, bc_context *context, const char *pa
 BC_API void bc_look_free(bc_look *look);
 /** All figures as one JSON object; the caller frees it with free(). */
 BC_API bc_status bc_look_to_json(char **out, bc_context *context, const bc_look *look);
+/** What is so, and what to try in order of effect: sentences, each with its figures, that are added to the notes. */
+BC_API bc_status bc_look_facts(bc_notes *facts, bc_context *context, const bc_look *look, bc_units units);
+BC_API bc_status bc_look_tries(bc_notes *tries, bc_context *context, const bc_look *look, bc_units units);
 /** Facts in plain words, then what to try. The caller frees it with free(). */
 BC_API bc_status bc_look_to_words(char **out, bc_context *context, const bc_look *look, bc_units units);
 

@@ -9,7 +9,7 @@ typedef struct values {
   double wall_width, wall_height;
   const char *corners;
   cli_boxes box;
-  const char *cloth;
+  const char *cloth, *output;
   bc_units units;
   bool json;
 } values;
@@ -24,6 +24,8 @@ static const cli_option options[] = {
     {"box", 0, CLI_BOXES, offsetof(values, box), "X,Y,W,H",
      N_("a box round a piece in the photo; may be repeated; without any the pieces are found")},
     {"cloth", 0, CLI_TEXT, offsetof(values, cloth), "SPEC", N_("a cloth to put behind the pieces, as for match")},
+    {"output", 'o', CLI_TEXT, offsetof(values, output), "FILE",
+     N_("also draw the straightened wall with all that was found; by the suffix .png, .pdf or .svg")},
     CLI_UNITS_OPTION(values),
     CLI_JSON_OPTION(values),
 };
@@ -80,6 +82,8 @@ static int run(const cli *command_line, const void *from) {
   bc_status status = chosen->cloth ? bc_cloth_parse(&cloth, command_line->context, chosen->cloth, NULL) : BC_OK;
   how.cloth = cloth;
   if (status == BC_OK) status = bc_look_open(&look, command_line->context, command_line->files[0], &how);
+  if (status == BC_OK && chosen->output)
+    status = bc_drawing_look(command_line->context, look, chosen->units, chosen->output);
   const int code = status == BC_OK ? tell(command_line, chosen, look) : cli_fail(command_line, status);
   bc_look_free(look);
   bc_cloth_free(cloth);
@@ -90,7 +94,7 @@ const cli_command cli_command_look = {
     .name = "look",
     .arguments = "PHOTO",
     .summary = N_("a photo of a real wall: its pieces to scale, and how each stands out there"),
-    .details = N_("Example: backcloth look stand.jpg --wall-width 300 --cloth '#1f2430'\n"
+    .details = N_("Example: backcloth look stand.jpg --wall-width 300 --cloth '#1f2430' -o look.png\n"
                   "The wall's corners are found where they show clearly; otherwise give them with --corners."),
     .options = options,
     .option_count = sizeof options / sizeof options[0],

@@ -150,37 +150,62 @@ static double median_of(const double (*lab)[3], int count, int channel) {
   return sorted[count / 2];
 }
 
-/* Share of a side with wall inside and something else outside; `inside` receives the wall's colour there. */
-static double side_share(double inside[3], const view *v, bc_look_point from, bc_look_point to) {
+typedef struct side_view {
+  double inside[3];  /* the wall's colour along the side */
+  double share;      /* of the side that has wall inside and something else outside */
+  double start, end; /* the same of its first and last seventh */
+} side_view;
+
+static bool look_along(side_view *out, const view *v, bc_look_point from, bc_look_point to) {
   const double length = hypot(to.x - from.x, to.y - from.y);
   const double nx = -(to.y - from.y) / length, ny = (to.x - from.x) / length; /* inwards: corners run clockwise */
-  double in[SAMPLES][3], out[SAMPLES][3];
-  int seen = 0;
+  double in[SAMPLES][3], beyond[SAMPLES][3];
+  int place[SAMPLES], seen = 0;
   for (int i = 0; i < SAMPLES; i++) {
-    const double t = 0.03 + 0.94 * (i + 0.5) / SAMPLES, x = from.x + t * (to.x - from.x),
+    const double t = 0.02 + 0.96 * (i + 0.5) / SAMPLES, x = from.x + t * (to.x - from.x),
                  y = from.y + t * (to.y - from.y);
-    if (colour_beside(in[seen], v, x, y, nx, ny) && colour_beside(out[seen], v, x, y, -nx, -ny)) seen++;
+    place[seen] = i;
+    if (colour_beside(in[seen], v, x, y, nx, ny) && colour_beside(beyond[seen], v, x, y, -nx, -ny)) seen++;
   }
-  if (seen < SAMPLES / 3) return 0;
-  for (int k = 0; k < 3; k++) inside[k] = median_of((const double(*)[3])in, seen, k);
-  int edge = 0;
-  for (int i = 0; i < seen; i++) edge += apart(in[i], out[i], 1) > DIFFERS && apart(in[i], inside, 0.5) < EVEN;
-  return (double)edge / SAMPLES;
+  *out = (side_view){.share = 0};
+  if (seen < SAMPLES / 3) return false;
+  for (int k = 0; k < 3; k++) out->inside[k] = median_of((const double(*)[3])in, seen, k);
+  for (int i = 0; i < seen; i++) {
+    if (apart(in[i], beyond[i], 1) <= DIFFERS || apart(in[i], out->inside, 0.5) >= EVEN) continue;
+    out->share += 1.0 / SAMPLES;
+    if (place[i] < SAMPLES / 7) out->start += 1.0 / (SAMPLES / 7);
+    if (place[i] >= SAMPLES - SAMPLES / 7) out->end += 1.0 / (SAMPLES / 7);
+  }
+  return true;
+}
+
+/* Where a side runs on into a side wall, its edge is missing before the corner. Upper corners are hidden by nothing;
+ * of a lower one a table may hide the edge along the floor. */
+static double corners_hold(const side_view side[BC_LOOK_CORNERS]) {
+  double hold = 1;
+  for (int i = 0; i < BC_LOOK_CORNERS; i++) {
+    const double before = side[(i + BC_LOOK_CORNERS - 1) % BC_LOOK_CORNERS].end, after = side[i].start;
+    const bool lower = i >= BC_LOOK_BOTTOM_RIGHT;
+    if (fmin(before, after) < 0.5) hold *= lower ? 0.85 : 0.6;
+    if (fmax(before, after) < 0.5) hold *= 0.7;
+  }
+  return hold;
 }
 
 /* The bottom may be hidden by a table or by what stands on the floor. */
 static double score_of(const view *v, const bc_look_point corner[BC_LOOK_CORNERS]) {
-  double inside[BC_LOOK_CORNERS][3], share[BC_LOOK_CORNERS], least = 1, mean = 0;
+  side_view side[BC_LOOK_CORNERS];
+  double least = 1, mean = 0;
   for (int i = 0; i < BC_LOOK_CORNERS; i++) {
-    share[i] = side_share(inside[i], v, corner[i], corner[(i + 1) % BC_LOOK_CORNERS]);
-    const double counts = i == 2 ? fmin(1, 1.6 * share[i]) : share[i];
+    if (!look_along(&side[i], v, corner[i], corner[(i + 1) % BC_LOOK_CORNERS])) return 0;
+    const double counts = i == BC_LOOK_BOTTOM_RIGHT ? fmin(1, 1.6 * side[i].share) : side[i].share;
     least = fmin(least, counts);
-    mean += counts / 4;
+    mean += counts / BC_LOOK_CORNERS;
     if (least < 0.3) return 0;
   }
   for (int i = 0; i < BC_LOOK_CORNERS; i++)
-    if (apart(inside[i], inside[(i + 1) % BC_LOOK_CORNERS], 0.5) > ALIKE) return 0;
-  return 0.6 * least + 0.4 * mean;
+    if (apart(side[i].inside, side[(i + 1) % BC_LOOK_CORNERS].inside, 0.5) > ALIKE) return 0;
+  return (0.6 * least + 0.4 * mean) * corners_hold(side);
 }
 
 static bool meet(bc_look_point *out, const edge_line *a, const edge_line *b, const view *v) {

@@ -37,45 +37,51 @@ static size_t count_of(const bc_look *look, bc_verdict verdict, bool on_cloth) {
   return count;
 }
 
-static void say_wall(bc_buffer *text, const bc_look *look, bc_units units) {
+/* ---- facts about the whole ---- */
+
+static bc_status tell_wall(bc_notes *facts, bc_context *context, const bc_look *look, bc_units units) {
   const length_words wide = length(look->width_cm, units), high = length(look->height_cm, units);
   const length_words away = length(look->camera.distance_cm, units);
-  bc_buffer_add(text,
-                look->height_given ? _("The wall is %s wide and %s high.")
-                                   : _("The wall is %s wide, as you said, and by the photo's geometry %s high."),
-                wide.text, high.text);
-  bc_buffer_add(text, " ");
-  bc_buffer_add(text,
-                _("The photo was taken from %s away, %.0f° to the side and held %.0f° askew; both are straightened."),
-                away.text, fabs(look->camera.yaw), fabs(look->camera.roll));
-  bc_buffer_add(text, "\n");
+  const bc_status status =
+      bc_note(facts, context,
+              look->height_given ? _("The wall is %s wide and %s high.")
+                                 : _("The wall is %s wide, as you said, and by the photo's geometry %s high."),
+              wide.text, high.text);
+  if (status != BC_OK) return status;
+  return bc_note(facts, context,
+                 _("The photo was taken from %s away, %.0f° to the side and held %.0f° askew; both are straightened."),
+                 away.text, fabs(look->camera.yaw), fabs(look->camera.roll));
 }
 
-static void say_whole(bc_buffer *text, const bc_look *look, bc_units units) {
-  if (look->piece_count)
-    bc_buffer_add(text,
-                  bc_text_plural("%zu piece is on it and covers %.0f %% of the wall. %zu stand out, %zu are soft, %zu "
-                                 "get lost.",
-                                 "%zu pieces are on it and cover %.0f %% of the wall. %zu stand out, %zu are soft, %zu "
-                                 "get lost.",
-                                 look->piece_count),
-                  look->piece_count, 100 * look->covered_share, count_of(look, BC_STANDS_OUT, false),
-                  count_of(look, BC_SOFT, false), count_of(look, BC_GETS_LOST, false));
-  else
-    bc_buffer_add(text, _("No piece was found on it. Point them out with --box, one for each."));
-  bc_buffer_add(text, "\n");
+static bc_status tell_pieces(bc_notes *facts, bc_context *context, const bc_look *look) {
+  if (!look->piece_count)
+    return bc_note(facts, context, _("No piece was found on it. Point them out with --box, one for each."));
+  return bc_note(
+      facts, context,
+      bc_text_plural("%zu piece is on it and covers %.0f %% of the wall. %zu stand out, %zu are soft, %zu get lost.",
+                     "%zu pieces are on it and cover %.0f %% of the wall. %zu stand out, %zu are soft, %zu get lost.",
+                     look->piece_count),
+      look->piece_count, 100 * look->covered_share, count_of(look, BC_STANDS_OUT, false),
+      count_of(look, BC_SOFT, false), count_of(look, BC_GETS_LOST, false));
+}
+
+static bc_status tell_rest(bc_notes *facts, bc_context *context, const bc_look *look, bc_units units) {
   static const char *const busy[] = {N_("As a whole the wall looks plain (%.1f bits of clutter)."),
                                      N_("As a whole the wall looks quiet (%.1f bits of clutter)."),
                                      N_("As a whole the wall looks lively (%.1f bits of clutter)."),
                                      N_("As a whole the wall looks busy (%.1f bits of clutter).")};
-  bc_buffer_add(text, _(busy[bc_textile_busy(&look->texture)]), look->texture.busy_bits);
-  bc_buffer_add(text, "\n");
-  if (!look->gap_count) return;
+  const bc_status status = bc_note(facts, context, _(busy[bc_textile_busy(&look->texture)]), look->texture.busy_bits);
+  if (status != BC_OK || !look->gap_count) return status;
   const bc_look_gap *const gap = &look->gaps[0];
   const length_words wide = length(gap->width, units), high = length(gap->height, units), up = length(gap->y, units);
-  bc_buffer_add(text, _("The largest empty area is %s wide and %s high and begins %s above the floor."), wide.text,
-                high.text, up.text);
-  bc_buffer_add(text, "\n");
+  return bc_note(facts, context, _("The largest empty area is %s wide and %s high and begins %s above the floor."),
+                 wide.text, high.text, up.text);
+}
+
+bc_status bc_look_facts(bc_notes *facts, bc_context *context, const bc_look *look, bc_units units) {
+  bc_status status = tell_wall(facts, context, look, units);
+  if (status == BC_OK) status = tell_pieces(facts, context, look);
+  return status == BC_OK ? tell_rest(facts, context, look, units) : status;
 }
 
 static void say_place(bc_buffer *text, const bc_look_piece *piece, bc_units units) {
@@ -104,49 +110,54 @@ static void say_piece(bc_buffer *text, const bc_look *look, size_t i, bc_units u
 
 /* ---- what to try, in order of effect ---- */
 
-static void try_line(bc_buffer *text, bool *any) {
-  bc_buffer_add(text, "%s- ", *any ? "\n" : "");
-  *any = true;
+static bc_status try_cloth(bc_notes *tries, bc_context *context, const bc_look *look) {
+  if (!look->cloth || !look->piece_count) return BC_OK;
+  return bc_note(
+      tries, context, _("With “%s” behind them %zu of %zu pieces stand out and %zu get lost; now %zu and %zu do."),
+      look->cloth->name, count_of(look, BC_STANDS_OUT, true), look->piece_count, count_of(look, BC_GETS_LOST, true),
+      count_of(look, BC_STANDS_OUT, false), count_of(look, BC_GETS_LOST, false));
 }
 
-static void try_cloth(bc_buffer *text, const bc_look *look, bool *any) {
-  if (!look->cloth || !look->piece_count) return;
-  try_line(text, any);
-  bc_buffer_add(text, _("With “%s” behind them %zu of %zu pieces stand out and %zu get lost; now %zu and %zu do."),
-                look->cloth->name, count_of(look, BC_STANDS_OUT, true), look->piece_count,
-                count_of(look, BC_GETS_LOST, true), count_of(look, BC_STANDS_OUT, false),
-                count_of(look, BC_GETS_LOST, false));
-}
-
-static void try_pieces(bc_buffer *text, const bc_look *look, bc_units units, bool *any) {
-  for (size_t i = 0; i < look->piece_count; i++) {
+static bc_status try_contrast(bc_notes *tries, bc_context *context, const bc_look *look) {
+  bc_status status = BC_OK;
+  for (size_t i = 0; status == BC_OK && i < look->piece_count; i++) {
     const bc_look_piece *const piece = &look->pieces[i];
-    if (piece->pair.verdict == BC_GETS_LOST) {
-      try_line(text, any);
-      bc_buffer_add(text,
-                    piece->behind->colour.lab.L > 50
-                        ? _("Piece %zu gets lost (%.1f : 1). A dark card or cloth behind it would show it.")
-                        : _("Piece %zu gets lost (%.1f : 1). A light card or cloth behind it would show it."),
-                    i + 1, piece->pair.contrast_ratio);
-    }
-    if (piece->height == BC_LOOK_ABOVE || piece->height == BC_LOOK_BELOW) {
-      const length_words low = length(look->sight_low, units), high = length(look->sight_high, units);
-      try_line(text, any);
-      bc_buffer_add(text, _("Piece %zu hangs outside the sight band. People look between %s and %s above the floor."),
-                    i + 1, low.text, high.text);
-    }
-    if (piece->has_tilt && fabs(piece->tilt) >= 1.5) {
-      try_line(text, any);
-      bc_buffer_add(text,
-                    piece->tilt > 0
-                        ? _("Piece %zu leans %.1f° to the right. Straighten it, unless it is meant to lean.")
-                        : _("Piece %zu leans %.1f° to the left. Straighten it, unless it is meant to lean."),
-                    i + 1, fabs(piece->tilt));
-    }
+    if (piece->pair.verdict == BC_GETS_LOST)
+      status = bc_note(tries, context,
+                       piece->behind->colour.lab.L > 50
+                           ? _("Piece %zu gets lost (%.1f : 1). A dark card or cloth behind it would show it.")
+                           : _("Piece %zu gets lost (%.1f : 1). A light card or cloth behind it would show it."),
+                       i + 1, piece->pair.contrast_ratio);
   }
+  return status;
 }
 
-static void try_focus(bc_buffer *text, const bc_look *look, bc_units units, bool *any) {
+static bc_status try_height(bc_notes *tries, bc_context *context, const bc_look *look, bc_units units) {
+  const length_words low = length(look->sight_low, units), high = length(look->sight_high, units);
+  bc_status status = BC_OK;
+  for (size_t i = 0; status == BC_OK && i < look->piece_count; i++)
+    if (look->pieces[i].height == BC_LOOK_ABOVE || look->pieces[i].height == BC_LOOK_BELOW)
+      status = bc_note(tries, context,
+                       _("Piece %zu hangs outside the sight band. People look between %s and %s above the floor."),
+                       i + 1, low.text, high.text);
+  return status;
+}
+
+static bc_status try_level(bc_notes *tries, bc_context *context, const bc_look *look) {
+  bc_status status = BC_OK;
+  for (size_t i = 0; status == BC_OK && i < look->piece_count; i++) {
+    const bc_look_piece *const piece = &look->pieces[i];
+    if (piece->has_tilt && fabs(piece->tilt) >= 1.5)
+      status =
+          bc_note(tries, context,
+                  piece->tilt > 0 ? _("Piece %zu leans %.1f° to the right. Straighten it, unless it is meant to lean.")
+                                  : _("Piece %zu leans %.1f° to the left. Straighten it, unless it is meant to lean."),
+                  i + 1, fabs(piece->tilt));
+  }
+  return status;
+}
+
+static bc_status try_focus(bc_notes *tries, bc_context *context, const bc_look *look, bc_units units) {
   double nearest = HUGE_VAL;
   for (size_t i = 0; i < look->piece_count; i++) {
     const bc_look_piece *const p = &look->pieces[i];
@@ -154,36 +165,43 @@ static void try_focus(bc_buffer *text, const bc_look *look, bc_units units, bool
     const double dy = fmax(0, fabs(p->y_cm - look->focus.y) - p->height_cm / 2);
     nearest = fmin(nearest, hypot(dx, dy));
   }
-  if (!look->piece_count || nearest < look->width_cm / 10) return;
+  if (!look->piece_count || nearest < look->width_cm / 10) return BC_OK;
   const length_words far = length(nearest, units);
-  try_line(text, any);
-  bc_buffer_add(text, _("Nothing hangs at the focus, where people look first: the nearest piece is %s from it."),
-                far.text);
+  return bc_note(tries, context,
+                 _("Nothing hangs at the focus, where people look first: the nearest piece is %s from it."), far.text);
 }
 
-static void say_tries(bc_buffer *text, const bc_look *look, bc_units units) {
-  bc_buffer tries = {0};
-  bool any = false;
-  try_cloth(&tries, look, &any);
-  try_pieces(&tries, look, units, &any);
-  try_focus(&tries, look, units, &any);
-  if (any) {
-    bc_buffer_add(text, "\n\n%s\n%s", _("What to try"), tries.text ? tries.text : "");
-    if (tries.failed) text->failed = true;
+bc_status bc_look_tries(bc_notes *tries, bc_context *context, const bc_look *look, bc_units units) {
+  bc_status status = try_cloth(tries, context, look);
+  if (status == BC_OK) status = try_contrast(tries, context, look);
+  if (status == BC_OK) status = try_height(tries, context, look, units);
+  if (status == BC_OK) status = try_level(tries, context, look);
+  return status == BC_OK ? try_focus(tries, context, look, units) : status;
+}
+
+/* ---- all of it ---- */
+
+static void add_list(bc_buffer *text, const char *heading, const bc_notes *notes) {
+  for (size_t i = 0; i < notes->count; i++) {
+    if (i == 0 && heading) bc_buffer_add(text, "\n%s\n", heading);
+    bc_buffer_add(text, heading ? "- %s\n" : "%s\n", notes->text[i]);
   }
-  bc_buffer_clear(&tries);
 }
 
 bc_status bc_look_to_words(char **out, bc_context *context, const bc_look *look, bc_units units) {
   bc_buffer text = {0};
+  bc_notes facts = {0}, tries = {0};
   *out = NULL;
-  say_wall(&text, look, units);
-  say_whole(&text, look, units);
+  bc_status status = bc_look_facts(&facts, context, look, units);
+  if (status == BC_OK) status = bc_look_tries(&tries, context, look, units);
+  add_list(&text, NULL, &facts);
   for (size_t i = 0; i < look->piece_count; i++) say_piece(&text, look, i, units);
-  say_tries(&text, look, units);
-  for (size_t i = 0; i < look->notes.count; i++) {
-    if (i == 0) bc_buffer_add(&text, "\n%s", _("\nWorth knowing"));
-    bc_buffer_add(&text, "\n- %s", look->notes.text[i]);
-  }
-  return bc_buffer_finish(&text, out, context);
+  if (look->piece_count) bc_buffer_add(&text, "\n");
+  add_list(&text, _("What to try"), &tries);
+  add_list(&text, _("Worth knowing"), &look->notes);
+  bc_notes_clear(&facts);
+  bc_notes_clear(&tries);
+  if (status == BC_OK) return bc_buffer_finish(&text, out, context);
+  bc_buffer_clear(&text);
+  return status;
 }
