@@ -82,8 +82,8 @@ BC_API bc_status bc_look_solve_camera(bc_look_camera *out, double *height_cm, bc
 /** Where a piece hangs against the heights that people look at. */
 typedef enum bc_look_height {
   BC_LOOK_IN_BAND = 0,
-  BC_LOOK_ABOVE, /**< all of it above the sight band */
-  BC_LOOK_BELOW, /**< all of it below */
+  BC_LOOK_ABOVE, /**< its middle is above the sight band */
+  BC_LOOK_BELOW, /**< its middle is below it */
   BC_LOOK_FLOOR  /**< stands on the floor, or on a table before the wall: its size is then too large by the perspective
                   */
 } bc_look_height;

@@ -25,30 +25,51 @@ static void stroke_cased(cairo_t *cairo, double width) {
   cairo_stroke(cairo);
 }
 
+static void rounded(char *out, size_t room, double value, bool fine) {
+  snprintf(out, room, fine ? "%.1f" : "%.0f", value);
+}
+
+void look_size(char out[DRAWING_WORDS], double width_cm, double height_cm, bc_units units) {
+  char part[2][DRAWING_WORDS], across[24], down[24];
+  const bool fine = fmin(width_cm, height_cm) < 20;
+  rounded(across, sizeof across, width_cm, fine);
+  rounded(down, sizeof down, height_cm, fine);
+  snprintf(part[0], sizeof part[0], _("%s × %s cm"), across, down);
+  rounded(across, sizeof across, width_cm / 2.54, fine);
+  rounded(down, sizeof down, height_cm / 2.54, fine);
+  snprintf(part[1], sizeof part[1], _("%s × %s in"), across, down);
+  const bool inches = units == BC_UNITS_IMPERIAL;
+  snprintf(out, DRAWING_WORDS, "%.45s · %.45s", part[inches], part[!inches]);
+}
+
 /* ---- heights ---- */
 
-/* A ruler on the left: every half metre or two feet, and the sight band as a strip. */
-static void draw_ruler(const look_sheet *s) {
+/* Every half metre, or every two feet, at one side of the wall; `side` -1 is the left. */
+static void draw_ruler(const look_sheet *s, bc_units units, int side) {
   cairo_t *const cairo = drawing_canvas_cairo(s->canvas);
-  const bc_look *const look = s->look;
-  const bool inches = s->units == BC_UNITS_IMPERIAL;
-  const double step = inches ? 2 * 30.48 : 50, x = s->wall.x - 1.2;
-  const drawing_type type = {.size = 2.5, .ink = drawing_grey, .align = DRAWING_RIGHT};
-  const double high = fmin(look->sight_high, look->height_cm);
-  if (look->sight_low < look->height_cm) {
-    drawing_use(cairo, (drawing_ink){0.66, 0.24, 0.15, 0.16});
-    cairo_rectangle(cairo, x - 2.2, wall_y(s, high), 2.2, wall_y(s, look->sight_low) - wall_y(s, high));
-    cairo_fill(cairo);
-  }
+  const double step = units == BC_UNITS_IMPERIAL ? 2 * 30.48 : 50;
+  const double x = side < 0 ? s->wall.x - 1.2 : s->wall.x + s->wall.width + 1.2;
+  const drawing_type type = {.size = 2.5, .ink = drawing_grey, .align = side < 0 ? DRAWING_RIGHT : DRAWING_LEFT};
   drawing_use(cairo, drawing_grey);
   cairo_set_line_width(cairo, 0.18);
-  for (double cm = 0; cm <= look->height_cm + 0.1; cm += step) {
-    drawing_line(cairo, x - 1.6, wall_y(s, cm), x, wall_y(s, cm));
+  drawing_line(cairo, x, wall_y(s, 0), x, wall_y(s, s->look->height_cm));
+  for (double cm = 0; cm <= s->look->height_cm + 0.1; cm += step) {
+    drawing_use(cairo, drawing_grey);
+    drawing_line(cairo, x, wall_y(s, cm), x + 1.6 * side, wall_y(s, cm));
     char words[DRAWING_WORDS];
-    drawing_length(words, cm, s->units);
-    drawing_text(s->canvas, &type, x - 2.8, wall_y(s, cm) - 1.7, words);
+    drawing_length(words, cm, units);
+    drawing_text(s->canvas, &type, x + 2.6 * side, wall_y(s, cm) - 1.7, words);
   }
-  drawing_line(cairo, x, wall_y(s, 0), x, wall_y(s, look->height_cm));
+}
+
+/* The sight band as a strip along the left ruler. */
+static void draw_strip(const look_sheet *s) {
+  cairo_t *const cairo = drawing_canvas_cairo(s->canvas);
+  const double low = s->look->sight_low, high = fmin(s->look->sight_high, s->look->height_cm);
+  if (low >= high) return;
+  drawing_use(cairo, (drawing_ink){0.66, 0.24, 0.15, 0.22});
+  cairo_rectangle(cairo, s->wall.x - 3.4, wall_y(s, high), 2.2, wall_y(s, low) - wall_y(s, high));
+  cairo_fill(cairo);
 }
 
 static void draw_band(const look_sheet *s) {
@@ -119,7 +140,7 @@ static void draw_gaps(const look_sheet *s) {
     cairo_stroke(cairo);
     cairo_restore(cairo);
     char words[DRAWING_WORDS];
-    drawing_size_both(words, g->width, g->height, s->units);
+    look_size(words, g->width, g->height, s->units);
     const drawing_type type = {.size = 2.6};
     if (drawing_text_measure(&type, words).width + 3 < r.width)
       draw_patch(s, r.x + r.width / 2, r.y + r.height / 2, words);
@@ -201,5 +222,7 @@ void look_draw_overlay(const look_sheet *s) {
   }
   for (size_t i = 0; i < s->look->piece_count; i++) look_draw_number(s, i, s->wall, false);
   cairo_restore(cairo);
-  draw_ruler(s);
+  draw_strip(s);
+  draw_ruler(s, s->units, -1);
+  draw_ruler(s, s->units == BC_UNITS_IMPERIAL ? BC_UNITS_METRIC : BC_UNITS_IMPERIAL, 1);
 }

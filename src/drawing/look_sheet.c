@@ -11,7 +11,7 @@
 #define HEAD 17.0
 #define RULER 15.0
 #define GUTTER 8.0
-#define WALL_WIDTH 172.0
+#define WALL_WIDTH 168.0
 #define ROW 9.6 /* of a piece in the column */
 #define UNDER 12.0
 #define PIXELS_PER_MM 6.0
@@ -51,8 +51,8 @@ static void put_piece(const look_sheet *s, size_t i, double y) {
   const drawing_type head = {.size = 3.1, .bold = true, .ink = drawing_black, .width = s->column.width - 6, .lines = 1};
   const drawing_type line = {.size = 2.75, .ink = drawing_grey, .width = s->column.width - 6, .lines = 1};
   char size[DRAWING_WORDS], up[DRAWING_WORDS];
-  drawing_size_both(size, piece->width_cm, piece->height_cm, s->units);
-  drawing_length(up, piece->y_cm, s->units);
+  look_size(size, piece->width_cm, piece->height_cm, s->units);
+  drawing_length(up, round(piece->y_cm), s->units);
   drawing_verdict_mark(drawing_canvas_cairo(s->canvas), piece->pair.verdict, s->column.x + 1.8, y + 2.4, 1.45,
                        drawing_black);
   const double high = drawing_textf(s->canvas, &head, s->column.x + 5.2, y, "%zu  %s  %s", i + 1,
@@ -79,7 +79,7 @@ static void lay_out(look_sheet *s) {
   if (wide * aspect > 190) wide = 190 / aspect;
   s->width = WIDTH;
   s->wall = (drawing_rect){MARGIN + RULER, MARGIN + HEAD, wide, wide * aspect};
-  const double left = s->wall.x + wide + GUTTER;
+  const double left = s->wall.x + wide + RULER + 3;
   s->column = (drawing_rect){left, s->wall.y - 1, WIDTH - MARGIN - left, 0};
   const double end = put_column(s, false);
   double y = fmax(s->wall.y + s->wall.height + UNDER, end + 3);
@@ -143,6 +143,8 @@ static bc_status draw_side(const look_sheet *s, const drawing_v4 *pixels, bool a
   frame(s, r);
   size_t clear = 0;
   for (size_t i = 0; i < s->look->piece_count; i++) {
+    const bc_look_piece *const piece = &s->look->pieces[i];
+    if (after) drawing_lost_rim(s->canvas, piece->study, s->look->cloth, look_piece_rect(s, piece, r));
     look_draw_number(s, i, r, after);
     clear += (after ? s->look->pieces[i].on_cloth : s->look->pieces[i].pair).verdict == BC_STANDS_OUT;
   }

@@ -40,9 +40,11 @@ static bc_status set_shade(bc_look *look, bc_context *context, const look_ground
 }
 
 static bc_look_height height_of(const bc_look *look, const bc_look_piece *piece) {
-  const double low = piece->y_cm - piece->height_cm / 2, high = piece->y_cm + piece->height_cm / 2;
+  const double low = piece->y_cm - piece->height_cm / 2;
   if (low < fmax(3, 0.02 * look->height_cm)) return BC_LOOK_FLOOR;
-  return low > look->sight_high ? BC_LOOK_ABOVE : high < look->sight_low ? BC_LOOK_BELOW : BC_LOOK_IN_BAND;
+  return piece->y_cm > look->sight_high  ? BC_LOOK_ABOVE
+         : piece->y_cm < look->sight_low ? BC_LOOK_BELOW
+                                         : BC_LOOK_IN_BAND;
 }
 
 static bc_status judge_pieces(bc_look *look, bc_context *context, const uint8_t *cover) {

@@ -75,12 +75,13 @@ static bool aligned(double first, double second, double tolerance) {
   return off <= tolerance;
 }
 
-static size_t grow(field *f, size_t seed, double *direction) {
+static size_t grow(field *f, size_t seed, double tolerance) {
+  double direction;
   double sx = cos((double)f->angle[seed]), sy = sin((double)f->angle[seed]);
   size_t count = 0;
   f->region[count++] = (int32_t)seed;
   f->used[seed] = 1;
-  *direction = (double)f->angle[seed];
+  direction = (double)f->angle[seed];
   for (size_t k = 0; k < count; k++) {
     const int x = f->region[k] % f->width, y = f->region[k] / f->width;
     for (int dy = -1; dy <= 1; dy++)
@@ -88,12 +89,12 @@ static size_t grow(field *f, size_t seed, double *direction) {
         const int to_x = x + dx, to_y = y + dy;
         if (to_x < 0 || to_y < 0 || to_x >= f->width || to_y >= f->height) continue;
         const size_t to = (size_t)to_y * (size_t)f->width + (size_t)to_x;
-        if (f->used[to] || !(f->step[to] > 0) || !aligned((double)f->angle[to], *direction, TOLERANCE)) continue;
+        if (f->used[to] || !(f->step[to] > 0) || !aligned((double)f->angle[to], direction, tolerance)) continue;
         f->used[to] = 1;
         f->region[count++] = (int32_t)to;
         sx += cos((double)f->angle[to]);
         sy += sin((double)f->angle[to]);
-        *direction = atan2(sy, sx);
+        direction = atan2(sy, sx);
       }
   }
   return count;
@@ -151,17 +152,31 @@ static bool holds(const field *f, const look_segment *segment, double width, siz
   return false_alarms(f, floor(area), (double)count) < 0;
 }
 
+static void let_go(field *f, size_t size) {
+  for (size_t i = 0; i < size; i++) f->used[f->region[i]] = 0;
+}
+
+/* Where two edges meet at a blunt angle one region takes in both and is no line: it is grown anew more strictly. */
+static bool segment_at(look_segment *out, field *f, size_t seed) {
+  for (double tolerance = TOLERANCE; tolerance > TOLERANCE / 5; tolerance /= 2) {
+    const size_t size = grow(f, seed, tolerance);
+    if (size >= LEAST_LENGTH) {
+      const double width = fit(out, f, size);
+      if (holds(f, out, width, size)) return true;
+    }
+    if (size < LEAST_LENGTH) return false;
+    if (tolerance > TOLERANCE / 4) let_go(f, size);
+    f->used[seed] = 1;
+  }
+  return false;
+}
+
 static bool gather(field *f, look_segment **out, size_t *count) {
   size_t room = 0;
   for (size_t k = 0; k < f->order_count; k++) {
     const size_t seed = (size_t)f->order[k];
-    if (f->used[seed]) continue;
-    double direction;
-    const size_t size = grow(f, seed, &direction);
-    if (size < LEAST_LENGTH) continue;
     look_segment segment;
-    const double width = fit(&segment, f, size);
-    if (!holds(f, &segment, width, size)) continue;
+    if (f->used[seed] || !segment_at(&segment, f, seed)) continue;
     if (*count == room) {
       look_segment *const more = bc_reallocate(*out, room = room ? 2 * room : 256, sizeof **out);
       if (!more) return false;

@@ -48,9 +48,12 @@ static bc_status tell_wall(bc_notes *facts, bc_context *context, const bc_look *
                                  : _("The wall is %s wide, as you said, and by the photo's geometry %s high."),
               wide.text, high.text);
   if (status != BC_OK) return status;
+  const double aside = fabs(look->camera.yaw), askew = fabs(look->camera.roll);
+  if (aside < 0.5 && askew < 0.5)
+    return bc_note(facts, context, _("The photo was taken from %s away, straight on."), away.text);
   return bc_note(facts, context,
-                 _("The photo was taken from %s away, %.0f° to the side and held %.0f° askew; both are straightened."),
-                 away.text, fabs(look->camera.yaw), fabs(look->camera.roll));
+                 _("The photo was taken from %s away, %.0f° to the side and %.0f° askew; that is put right."),
+                 away.text, aside, askew);
 }
 
 static bc_status tell_pieces(bc_notes *facts, bc_context *context, const bc_look *look) {
@@ -58,8 +61,8 @@ static bc_status tell_pieces(bc_notes *facts, bc_context *context, const bc_look
     return bc_note(facts, context, _("No piece was found on it. Point them out with --box, one for each."));
   return bc_note(
       facts, context,
-      bc_text_plural("%zu piece is on it and covers %.0f %% of the wall. %zu stand out, %zu are soft, %zu get lost.",
-                     "%zu pieces are on it and cover %.0f %% of the wall. %zu stand out, %zu are soft, %zu get lost.",
+      bc_text_plural("%zu piece is on it and covers %.0f %% of the wall. Standing out: %zu, soft: %zu, lost: %zu.",
+                     "%zu pieces are on it and cover %.0f %% of the wall. Standing out: %zu, soft: %zu, lost: %zu.",
                      look->piece_count),
       look->piece_count, 100 * look->covered_share, count_of(look, BC_STANDS_OUT, false),
       count_of(look, BC_SOFT, false), count_of(look, BC_GETS_LOST, false));
@@ -74,6 +77,9 @@ static bc_status tell_rest(bc_notes *facts, bc_context *context, const bc_look *
   if (status != BC_OK || !look->gap_count) return status;
   const bc_look_gap *const gap = &look->gaps[0];
   const length_words wide = length(gap->width, units), high = length(gap->height, units), up = length(gap->y, units);
+  if (gap->y < 3)
+    return bc_note(facts, context, _("The largest empty area is %s wide and %s high and reaches down to the floor."),
+                   wide.text, high.text);
   return bc_note(facts, context, _("The largest empty area is %s wide and %s high and begins %s above the floor."),
                  wide.text, high.text, up.text);
 }
@@ -87,8 +93,8 @@ bc_status bc_look_facts(bc_notes *facts, bc_context *context, const bc_look *loo
 static void say_place(bc_buffer *text, const bc_look_piece *piece, bc_units units) {
   const length_words at = length(piece->y_cm, units);
   static const char *const words[] = {
-      N_("Its middle is at %s, in the sight band."), N_("Its middle is at %s, all of it above the sight band."),
-      N_("Its middle is at %s, all of it below the sight band."),
+      N_("Its middle is at %s, in the sight band."), N_("Its middle is at %s, above the sight band."),
+      N_("Its middle is at %s, below the sight band."),
       N_("Its middle is at %s; it stands on the floor or before the wall, so its size is a rough guess.")};
   bc_buffer_add(text, _(words[piece->height]), at.text);
 }
@@ -112,10 +118,12 @@ static void say_piece(bc_buffer *text, const bc_look *look, size_t i, bc_units u
 
 static bc_status try_cloth(bc_notes *tries, bc_context *context, const bc_look *look) {
   if (!look->cloth || !look->piece_count) return BC_OK;
-  return bc_note(
-      tries, context, _("With “%s” behind them %zu of %zu pieces stand out and %zu get lost; now %zu and %zu do."),
-      look->cloth->name, count_of(look, BC_STANDS_OUT, true), look->piece_count, count_of(look, BC_GETS_LOST, true),
-      count_of(look, BC_STANDS_OUT, false), count_of(look, BC_GETS_LOST, false));
+  return bc_note(tries, context,
+                 _("With “%s” behind them, of %zu pieces %zu would stand out and %zu get lost; as it is, %zu stand out "
+                   "and %zu get lost."),
+                 look->cloth->name, look->piece_count, count_of(look, BC_STANDS_OUT, true),
+                 count_of(look, BC_GETS_LOST, true), count_of(look, BC_STANDS_OUT, false),
+                 count_of(look, BC_GETS_LOST, false));
 }
 
 static bc_status try_contrast(bc_notes *tries, bc_context *context, const bc_look *look) {
@@ -134,12 +142,21 @@ static bc_status try_contrast(bc_notes *tries, bc_context *context, const bc_loo
 
 static bc_status try_height(bc_notes *tries, bc_context *context, const bc_look *look, bc_units units) {
   const length_words low = length(look->sight_low, units), high = length(look->sight_high, units);
-  bc_status status = BC_OK;
-  for (size_t i = 0; status == BC_OK && i < look->piece_count; i++)
+  bc_buffer numbers = {0};
+  size_t count = 0;
+  for (size_t i = 0; i < look->piece_count; i++)
     if (look->pieces[i].height == BC_LOOK_ABOVE || look->pieces[i].height == BC_LOOK_BELOW)
-      status = bc_note(tries, context,
-                       _("Piece %zu hangs outside the sight band. People look between %s and %s above the floor."),
-                       i + 1, low.text, high.text);
+      bc_buffer_add(&numbers, count++ ? ", %zu" : "%zu", i + 1);
+  bc_status status = numbers.failed ? bc_fail_memory(context) : BC_OK;
+  if (status == BC_OK && count)
+    status = bc_note(tries, context,
+                     bc_text_plural("Piece %s hangs outside the sight band; people look between %s and %s above the "
+                                    "floor. Move what matters most into it.",
+                                    "Pieces %s hang outside the sight band; people look between %s and %s above the "
+                                    "floor. Move what matters most into it.",
+                                    count),
+                     numbers.text, low.text, high.text);
+  bc_buffer_clear(&numbers);
   return status;
 }
 

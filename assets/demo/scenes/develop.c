@@ -20,7 +20,7 @@ typedef struct picture {
 typedef struct wish {
   const char *name, *linear, *mask, *jpeg, *profile, *model, *when;
   double exposure, warm, tint, vignette, noise;
-  int orientation, quality;
+  int orientation, quality, focal_35_mm;
 } wish;
 
 static void stop(const char *what, const char *name)
@@ -299,6 +299,10 @@ static void make_exif(const wish *want, int width, int height, unsigned char **o
   put_text(exif, EXIF_IFD_0, EXIF_TAG_DATE_TIME, want->when);
   exif_set_short(put_default(exif, EXIF_IFD_0, EXIF_TAG_ORIENTATION)->data, order, (ExifShort)want->orientation);
   put_text(exif, EXIF_IFD_EXIF, EXIF_TAG_DATE_TIME_ORIGINAL, want->when);
+  if (want->focal_35_mm > 0) {
+    ExifEntry *focal = put_default(exif, EXIF_IFD_EXIF, EXIF_TAG_FOCAL_LENGTH_IN_35MM_FILM);
+    exif_set_short(focal->data, order, (ExifShort)want->focal_35_mm);
+  }
   exif_set_long(put_default(exif, EXIF_IFD_EXIF, EXIF_TAG_PIXEL_X_DIMENSION)->data, order, (ExifLong)width);
   exif_set_long(put_default(exif, EXIF_IFD_EXIF, EXIF_TAG_PIXEL_Y_DIMENSION)->data, order, (ExifLong)height);
   const int plain = strcmp(space_of(want), "sRGB") == 0;
@@ -358,7 +362,7 @@ static void write_jpeg(const picture *p, const wish *want)
 
 int main(int argc, char **argv)
 {
-  if (argc != 16) {
+  if (argc != 16 && argc != 17) {
     fprintf(stderr, "use: develop NAME LINEAR.png MASK.png OUT.mask.png OUT.jpg PROFILE ORIENTATION EXPOSURE WARM TINT "
                     "VIGNETTE NOISE QUALITY MODEL WHEN\n");
     return 64;
@@ -366,7 +370,7 @@ int main(int argc, char **argv)
   const wish want = { .name = argv[1], .linear = argv[2], .mask = argv[3], .jpeg = argv[5], .profile = argv[6],
                       .orientation = atoi(argv[7]), .exposure = atof(argv[8]), .warm = atof(argv[9]), .tint = atof(argv[10]),
                       .vignette = atof(argv[11]), .noise = atof(argv[12]), .quality = atoi(argv[13]), .model = argv[14],
-                      .when = argv[15] };
+                      .when = argv[15], .focal_35_mm = argc > 16 ? atoi(argv[16]) : 0 };
   if (!known_profile(want.profile)) stop("no such profile here", want.profile);
   picture p = read_png(want.linear, 3), mask = { 0 };
   expose(&p, &want);
