@@ -51,6 +51,7 @@ typedef struct bc_wall_place {
 } bc_wall_place;
 
 struct _cairo; /* Cairo's cairo_t */
+struct _cairo_surface;
 /** Paints the wall alone, with cloth, pieces, fittings and the pieces' numbers, for a sheet of another stage.
  *  Nothing is written; what the pieces' photos show beyond the wall is painted too, up to 2 mm round it. */
 BC_API bc_status bc_drawing_wall(bc_context *context, const bc_plan *plan, bc_study *const *studies,
@@ -99,6 +100,11 @@ BC_API bc_status bc_drawing_look(bc_context *context, const bc_look *look, bc_un
  *  match by number and its suggestions by letter. */
 BC_API bc_status bc_drawing_landscape(bc_context *context, const bc_match *match, const bc_landscape *landscape,
                                       const bc_cloth *const *cloths, const char *path);
+
+/** An image surface of Cairo's (RGB24) as JPEG, colour at full resolution; `quality` 1..100 as in the JPEG library. The
+ *  caller frees the bytes with free(). Errors: BC_OUR_FAULT without memory. */
+BC_API bc_status bc_drawing_jpeg(unsigned char **out, size_t *size, bc_context *context, struct _cairo_surface *surface,
+                                 int quality);
 
 #ifdef __cplusplus
 }

@@ -4,12 +4,6 @@
 
 #include <cairo.h>
 #include <math.h>
-#include <setjmp.h>
-#include <stdio.h>
-#include <stdlib.h>
-#include <string.h>
-
-#include <jpeglib.h>
 
 #define PIECE_MM 32.0
 #define WALL_MM 182.0
@@ -17,59 +11,10 @@
 #define WALL_DOTS_PER_MM 7.0
 #define QUALITY 84
 
-typedef struct jpeg_fault {
-  struct jpeg_error_mgr manager;
-  jmp_buf back;
-} jpeg_fault;
-
-static void jump_back(j_common_ptr info) {
-  longjmp(((jpeg_fault *)(void *)info->err)->back, 1);
-}
-
-static void write_rows(struct jpeg_compress_struct *info, cairo_surface_t *surface) {
-  const unsigned char *pixels = cairo_image_surface_get_data(surface);
-  const int stride = cairo_image_surface_get_stride(surface);
-  while (info->next_scanline < info->image_height) {
-    JSAMPROW row = (JSAMPROW)(uintptr_t)(pixels + (size_t)info->next_scanline * (size_t)stride);
-    jpeg_write_scanlines(info, &row, 1);
-  }
-}
-
-/* libjpeg-turbo takes Cairo's own order of bytes. */
-static bool compress(unsigned char **out, unsigned long *size, cairo_surface_t *surface) {
-  struct jpeg_compress_struct info;
-  jpeg_fault fault;
-  info.err = jpeg_std_error(&fault.manager);
-  fault.manager.error_exit = jump_back;
-  if (setjmp(fault.back)) {
-    jpeg_destroy_compress(&info);
-    return false;
-  }
-  jpeg_create_compress(&info);
-  jpeg_mem_dest(&info, out, size);
-  info.image_width = (JDIMENSION)cairo_image_surface_get_width(surface);
-  info.image_height = (JDIMENSION)cairo_image_surface_get_height(surface);
-  info.input_components = 4;
-  info.in_color_space = JCS_EXT_BGRX;
-  jpeg_set_defaults(&info);
-  jpeg_set_quality(&info, QUALITY, TRUE);
-  jpeg_start_compress(&info, TRUE);
-  write_rows(&info, surface);
-  jpeg_finish_compress(&info);
-  jpeg_destroy_compress(&info);
-  return true;
-}
-
 static bc_status finish(bc_feedback_picture *out, bc_context *context, cairo_surface_t *surface) {
-  unsigned char *bytes = NULL;
-  unsigned long size = 0;
-  cairo_surface_flush(surface);
-  const bool done = compress(&bytes, &size, surface);
   *out = (bc_feedback_picture){.width = cairo_image_surface_get_width(surface),
                                .height = cairo_image_surface_get_height(surface)};
-  if (done) out->jpeg = bytes, out->size = size;
-  if (!done) free(bytes);
-  return done ? BC_OK : bc_fail_memory(context);
+  return bc_drawing_jpeg(&out->jpeg, &out->size, context, surface, QUALITY);
 }
 
 static cairo_t *open_picture(double width_mm, double height_mm, double dots) {
