@@ -14,8 +14,9 @@
 /* Differences that are told from the wall, beyond 4 noises: our choice, a little above what a phone's noise
  * reduction leaves behind. */
 #define LEAST_L 3.0
-#define LEAST_AB 2.5
-#define SHADOW_DEPTH 22.0 /* darker than this by lightness alone is no soft shadow on a wall */
+#define LEAST_AB 3.5
+#define SHADOW_DEPTH 34.0 /* darker than this by lightness alone is no soft shadow on a wall */
+#define SHADOW_TINT 0.25  /* a shadow takes the tint of the other lights: so much a*b* for each L* */
 #define DETAIL 5.0        /* steps of lightness within a cell's neighbourhood that a shadow's soft edge doesn't make */
 
 static bool reduce(look_ground *g, const bc_image *wall) {
@@ -203,7 +204,7 @@ static void classify(look_ground *g) {
       const double shade = fmax(0.2, fmin(1, ((double)g->lab[0][i] + 16) / ((double)g->model[0][i] + 16)));
       const double ab = hypot((double)g->lab[1][i] - shade * (double)g->model[1][i],
                               (double)g->lab[2][i] - shade * (double)g->model[2][i]);
-      if (ab > step_ab || dl > step_l || dl < -SHADOW_DEPTH)
+      if (ab > step_ab + SHADOW_TINT * fmax(0, -dl) || dl > step_l || dl < -SHADOW_DEPTH)
         g->class[i] = LOOK_PIECE;
       else if (dl < -step_l)
         g->class[i] = steps_near(g, x, y) > fmax(DETAIL, 6 * g->noise[0]) ? LOOK_PIECE : LOOK_PERHAPS;

@@ -73,6 +73,10 @@ void look_distances(int *d, const uint8_t *alpha, bool to_piece, int width, int 
 /* Finds the alpha along the edge anew, from the light. */
 bc_status look_place_edge(bc_cutout *cutout, bc_context *context, const bc_image *image);
 
+/* --- holes.c --------------------------------------------------------------------------------------------- */
+/* Fills what is enclosed by the piece and is its own, not a sight of the wall through it. */
+bc_status look_fill_holes(bc_cutout *cutout, bc_context *context, double px_per_cm);
+
 /* --- judge.c: the figures, step by step -------------------------------------------------------------------- */
 bc_status look_judge(bc_look *look, bc_context *context, const bc_look_options *options);
 

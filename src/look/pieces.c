@@ -158,20 +158,13 @@ static bc_status mask_of_ground(bc_cutout **out, bc_context *context, const gues
   cut->height = from->crop.height;
   cut->confidence = 0.5;
   first_guess((void *)from, NULL, cut->width, cut->height, chance);
-  int left = cut->width, top = cut->height, right = -1, bottom = -1;
-  for (int y = 0; y < cut->height; y++)
-    for (int x = 0; x < cut->width; x++) {
-      const size_t i = (size_t)y * (size_t)cut->width + (size_t)x;
-      if (chance[i] < 0.5f) continue;
-      cut->alpha[i] = 255;
-      left = x < left ? x : left;
-      right = x > right ? x : right;
-      top = y < top ? y : top;
-      bottom = y;
-    }
+  bool any = false;
+  for (size_t i = 0; i < count; i++) {
+    cut->alpha[i] = chance[i] < 0.5f ? 0 : 255;
+    any = any || cut->alpha[i];
+  }
   free(chance);
-  cut->box = (bc_box){left, top, right - left + 1, bottom - top + 1};
-  return right < 0 ? bc_fail(context, BC_BAD_DATA, _("Nothing was found in this box.")) : BC_OK;
+  return any ? BC_OK : bc_fail(context, BC_BAD_DATA, _("Nothing was found in this box."));
 }
 
 static double agreement(const bc_cutout *one, const bc_cutout *other) {
@@ -182,6 +175,51 @@ static double agreement(const bc_cutout *one, const bc_cutout *other) {
     any += a || b;
   }
   return any > 0 ? both / any : 0;
+}
+
+#define NOTCH_CM 2.3 /* half the width of the notches that light stripes leave at a piece's border */
+
+/* Closes notches of the mask where the ground, too, sees the piece. `d` and `wide` are for work. */
+static void close_notches(bc_cutout *cut, const bc_cutout *ground, double reach, int *d, uint8_t *wide) {
+  const size_t count = (size_t)cut->width * (size_t)cut->height;
+  look_distances(d, cut->alpha, true, cut->width, cut->height, 128);
+  for (size_t i = 0; i < count; i++) wide[i] = d[i] <= 3 * reach ? 255 : 0;
+  look_distances(d, wide, false, cut->width, cut->height, 128);
+  for (size_t i = 0; i < count; i++)
+    if (d[i] > 3 * reach && ground->alpha[i] >= 128) cut->alpha[i] = 255;
+}
+
+/* What the ground is sure of belongs to the piece, too: light stripes are near the wall's colour, and the cut-out,
+ * which knows only colours, leaves them out. Along the border, where a photo's compression smears colours, only notches
+ * are filled. */
+static bc_status add_sure(bc_cutout *cut, bc_context *context, const bc_cutout *ground, double cell, double px_per_cm) {
+  const size_t count = (size_t)cut->width * (size_t)cut->height;
+  int *depth = bc_allocate(count, sizeof *depth);
+  uint8_t *wide = bc_allocate(count, 1);
+  const bool room = depth && wide;
+  if (room) {
+    look_distances(depth, ground->alpha, false, cut->width, cut->height, 128);
+    for (size_t i = 0; i < count; i++)
+      if (depth[i] > 3 * 2.0 * cell) cut->alpha[i] = 255;
+    close_notches(cut, ground, NOTCH_CM * px_per_cm, depth, wide);
+  }
+  free(depth);
+  free(wide);
+  return room ? BC_OK : bc_fail_memory(context);
+}
+
+/* The smallest box round what is covered by half or more. */
+static void set_box(bc_cutout *cut) {
+  int left = cut->width, top = cut->height, right = -1, bottom = -1;
+  for (int y = 0; y < cut->height; y++)
+    for (int x = 0; x < cut->width; x++) {
+      if (cut->alpha[(size_t)y * (size_t)cut->width + (size_t)x] < 128) continue;
+      left = x < left ? x : left;
+      right = x > right ? x : right;
+      top = y < top ? y : top;
+      bottom = y;
+    }
+  if (right >= 0) cut->box = (bc_box){left, top, right - left + 1, bottom - top + 1};
 }
 
 /* Takes over `image`. `inner` is the box that the piece lies in, in pixels of the crop. */
@@ -214,7 +252,11 @@ static bc_status cut_piece(bc_study **out, bc_context *context, bc_image *image,
       ground = NULL;
     }
   }
+  if (status == BC_OK && ground && from->number >= 0 && !nothing)
+    status = add_sure(study->cutout, context, ground, from->s->ground->cell, from->s->look->pixels_per_cm);
   if (status == BC_OK) status = look_place_edge(study->cutout, context, image);
+  if (status == BC_OK) status = look_fill_holes(study->cutout, context, from->s->look->pixels_per_cm);
+  if (status == BC_OK) set_box(study->cutout);
   if (status == BC_OK) status = bc_reading_of(&study->reading, context, image, study->cutout, name);
   bc_cutout_free(ground);
   if (status == BC_OK) return BC_OK;

@@ -52,11 +52,10 @@ Hung("banner", 6, 168, 132, 92, 1.5, 0)
 Hung("scarf-stripe", -112, 150, 27, 86.5, 2, 3)
 Hung("basket-handles", 108, 178, 33, 42, 3, 0)
 Hung("basket-round", 112, 122, 38, 30, 3, 0)
-// White shelves with what stands on them.
+// A white shelf with what stands on it.
 #macro Shelf(Cx, Top, W)
   box { <Cx - W / 2, Top - 2, -16>, <Cx + W / 2, Top, 0> texture { Panel } }
 #end
 Shelf(32, 56, 44)
 Hung("jar", 32, 56 + 15.3, 24, 30.6, 8, 0)
-Shelf(102, 40, 48)
-Hung("moon-jar", 102, 40 + 18, 34, 35.9, 8, 0)
+Hung("basket-round", 104, 56, 38, 30, 3, 0)
