@@ -10,7 +10,7 @@ function row(maker, addressOf) {
   const label = weak && verdictLabel();
   label?.show(verdictFrom(weak.verdict));
   return h("li", { class: "sheet maker" },
-    h("div", { class: "shot" }, weak && h("img", { src: address(`/api/photos/${encodeURIComponent(weak.photo)}/cutout`), alt: _("The weakest piece of %s", maker.name), loading: "lazy" })),
+    h("div", { class: weak ? "shot" : "shot none" }, weak && h("img", { src: address(`/api/photos/${encodeURIComponent(weak.photo)}/cutout`), alt: _("The weakest piece of %s", maker.name), loading: "lazy" })),
     h("div", null, h("h2", null, h("a", { href: addressOf(maker.id) }, maker.name)),
       h("p", { class: "small row" }, plural("%d photo", "%d photos", maker.photos), weak && h("span", { class: "row" }, _("weakest:"), label), maker.comments ? plural("%d open remark", "%d open remarks", maker.comments) : null)),
     h("div", { class: "row" },

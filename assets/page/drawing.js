@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 // The wall drawn to scale as SVG: one unit is one centimetre, y turned so that up is up.
 // In: a maker and a plan. Out: an <svg> whose pieces can be found by id.
-import { _, length } from "./words.js";
+import { _, length, runsRightToLeft } from "./words.js";
 import { s } from "./dom.js";
 import { address } from "./server.js";
 
@@ -107,10 +107,10 @@ export function drawWall(maker, plan, look = {}) {
     svg.append(group);
   }
   if (look.live) svg.append(scale(high, look), s("g", { class: "guides", "pointer-events": "none" }));
-  return { svg, places, up };
+  return { svg, places, up, cmPerPx: look.cmPerPx };
 }
 
 function scale(high, look) {
   const y = high + 8;
-  return s("g", { "font-size": Math.min(14, 13 * look.cmPerPx), "dominant-baseline": "central" }, [0, 1, 2, 3].map((i) => box(25 * i, y, 25, 3, { fill: i % 2 ? "#fff" : "#000", stroke: "#000", "stroke-width": 0.4 })), s("text", { x: 104, y: y + 1.5, fill: "#000" }, length(100)));
+  return s("g", { "font-size": Math.min(14, 13 * look.cmPerPx), "dominant-baseline": "central" }, [0, 1, 2, 3].map((i) => box(25 * i, y, 25, 3, { fill: i % 2 ? "#fff" : "#000", stroke: "#000", "stroke-width": 0.4 })), s("text", { x: 104, y: y + 1.5, fill: "#000", ...(runsRightToLeft() ? { direction: "rtl", "text-anchor": "end" } : {}) }, length(100)));
 }

@@ -140,7 +140,7 @@ async function start() {
   const rtl = me.languages?.find((one) => one.code === me.language)?.rtl;
   document.documentElement.lang = me.language;
   document.documentElement.dir = rtl ? "rtl" : "ltr";
-  useWords(me.language, me.language === "en" ? {} : await call("GET", `/api/words?language=${me.language}`));
+  useWords(me.language, me.language === "en" ? {} : await call("GET", `/api/words?language=${me.language}`), rtl);
   useCloseWords(_("Close"));
   document.body.prepend(h("a", { class: "skip", href: "#main" }, _("Straight to the content")), lost, h("header", { class: "top" }, home, state), rod, main, foot);
   footer();

@@ -17,9 +17,9 @@ export function picker(start, onpick) {
   const now = { L: 40, C: 20, h: 60, ...start };
   const canvas = h("canvas", { width: WIDE, height: HIGH });
   const ring = h("b");
-  const plane = h("div", { class: "plane", "aria-hidden": "true" }, canvas, ring);
+  const plane = h("div", { class: "plane", dir: "ltr", "aria-hidden": "true" }, canvas, ring);
   const slider = (words, most, key, speak) => {
-    const input = h("input", { type: "range", min: key === "L" ? BOTTOM : 0, max: most, step: 1, "aria-label": words, oninput: () => ((now[key] = Number(input.value)), moved(key)) });
+    const input = h("input", { type: "range", dir: "ltr", min: key === "L" ? BOTTOM : 0, max: most, step: 1, "aria-label": words, oninput: () => ((now[key] = Number(input.value)), moved(key)) });
     const shown = h("span", { "aria-hidden": "true" });
     const box = h("div", { class: "slider" }, h("span", null, words), shown, input);
     return { box, put: () => ((input.value = now[key]), (shown.textContent = speak(now[key])), input.setAttribute("aria-valuetext", speak(now[key]))) };
@@ -68,7 +68,7 @@ export function picker(start, onpick) {
   drawPlane();
   put();
   return {
-    box: h("div", { class: "stack", dir: "ltr" }, plane, sliders.map((one) => one.box)),
+    box: h("div", { class: "stack" }, plane, sliders.map((one) => one.box)),
     lab,
     set: (lch) => (Object.assign(now, { L: Math.min(TOP, Math.max(BOTTOM, lch.L)), C: lch.C, h: lch.h }), requestAnimationFrame(drawPlane), put()),
   };

@@ -45,9 +45,11 @@ function findingLines(maker, answer) {
   const loads = answer.loads ?? {};
   const over = [...(loads.points ?? []), ...(loads.shelves ?? []), ...(loads.rods ?? [])].filter((one) => one.ok === false).length;
   const findings = answer.findings ?? [];
+  const unweighed = (maker.plan.pieces ?? []).filter((piece) => piece.at && !(piece.weight_g > 0)).length;
   return [
     over ? h("li", { class: "finding serious" }, h("b", { "aria-hidden": "true" }, "▲"), plural("%d place carries more than it is rated for. Look at the set-up sheet before anything is hung.", "%d places carry more than they are rated for. Look at the set-up sheet before anything is hung.", over)) : null,
     findings.map((one) => h("li", { class: `finding ${one.serious ? "serious" : ""}` }, h("b", { "aria-hidden": "true" }, one.serious ? "▲" : "·"), h("span", null, one.text))),
+    unweighed ? h("li", { class: "finding" }, h("b", { "aria-hidden": "true" }, "·"), plural("%d piece is not weighed and counts as nothing here.", "%d pieces are not weighed and count as nothing here.", unweighed)) : null,
     !over && !findings.length ? h("li", { class: "finding" }, h("b", { "aria-hidden": "true" }, "✓"), _("Nothing stands in the way: no piece overlaps another, and no rating that you gave is exceeded.")) : null,
   ];
 }
@@ -146,12 +148,16 @@ export async function show(main, maker, { me }) {
     });
   };
 
+  // A pin's head stands beside its place, as large on a phone as on a desk: the place itself stays in sight.
   const pins = () => {
     drawn.svg.querySelector(".pins")?.remove();
     const here = maker.comments.filter((remark) => remark.on?.wall);
-    drawn.svg.append(s("g", { class: "pins", "pointer-events": "none" }, here.map((remark, i) => [
-      s("circle", { cx: remark.on.wall[0], cy: drawn.up(remark.on.wall[1]), r: 5, fill: "#fff", stroke: "#000" }),
-      s("text", { x: remark.on.wall[0], y: drawn.up(remark.on.wall[1]), "font-size": 7, "text-anchor": "middle", "dominant-baseline": "central", fill: "#000" }, String(i + 1))])));
+    const px = drawn.cmPerPx;
+    drawn.svg.append(s("g", { class: "pins", "pointer-events": "none" }, here.map((remark, i) =>
+      s("g", { transform: `translate(${remark.on.wall[0]} ${drawn.up(remark.on.wall[1])}) scale(${px})` },
+        s("path", { d: "M0 0 9 -15", stroke: "#fff", "stroke-width": 3.5 }), s("path", { d: "M0 0 9 -15", stroke: "#000", "stroke-width": 1.5 }),
+        s("circle", { cx: 12, cy: -20, r: 9, fill: "#fff", stroke: "#000", "stroke-width": 1.5 }),
+        s("text", { x: 12, y: -20, "font-size": 12, "font-weight": 700, "text-anchor": "middle", "dominant-baseline": "central", fill: "#000" }, String(i + 1))))));
   };
   const waitingPieces = () => (maker.plan.pieces ?? []).filter((one) => !one.at && isSized(maker, one));
   const putUp = (id) => {
@@ -232,7 +238,7 @@ export async function show(main, maker, { me }) {
   maker.addEventListener("change", changed);
   fill(main, h("div", { class: "row apart" }, h("h1", null, _("The wall")), mayEdit && h("div", { class: "row" }, undo, redo, button(_("Arrange it for me"), arrange, { class: "button main" }))),
     ways, h("div", { class: "two" }, h("div", { class: "stack" }, frame, h("div", { class: "row" }, larger, h("div", { class: "named" }, field(_("Chosen piece"), byName))), mayEdit && h("p", { class: "hint" }, _("Drag a piece, or move it with the arrow keys: 1 cm, with Shift 5 cm. The dashed lines are the sight band.")), tray, asker),
-      h("aside", { class: "stack" }, h("div", { class: "sheet stack" }, bench), h("section", { class: "sheet" }, h("h2", null, _("Before it is hung")), found, h("p", { class: "small" }, _("This is planning help. Local codes, the venue's rules and a licensed person decide."))), talk.box)), standBox);
+      h("aside", { class: "stack" }, h("div", { class: "sheet stack" }, bench), h("section", { class: "sheet" }, h("h2", null, _("Before it is hung")), found, h("p", { class: "small" }, _("This is planning help. Local codes, the venue's rules and a licensed person decide."))), talk.box), h("div", { class: "under" }, standBox)));
   draw();
   let seen = frame.clientWidth;
   const sizes = new ResizeObserver(() => Math.abs(frame.clientWidth - seen) > 8 && ((seen = frame.clientWidth), draw()));

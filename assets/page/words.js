@@ -5,6 +5,7 @@
 let words = {};
 let language = "en";
 let units = "metric";
+let rightToLeft = false;
 
 // Plural forms as gettext's manual gives them for these languages; the number is the form's index.
 const FORMS = {
@@ -13,11 +14,13 @@ const FORMS = {
 };
 const formOf = (n) => (FORMS[language.slice(0, 2)] ?? ((count) => (count === 1 ? 0 : 1)))(n);
 
-export function useWords(code, catalogue) {
+export function useWords(code, catalogue, rtl = false) {
   language = code;
+  rightToLeft = rtl;
   words = catalogue ?? {};
 }
 export const languageInUse = () => language;
+export const runsRightToLeft = () => rightToLeft;
 export const unitsInUse = () => units;
 export function useUnits(name) {
   units = name === "imperial" ? "imperial" : "metric";
@@ -29,7 +32,8 @@ function fill(sentence, values) {
   return sentence.replace(/%(?:(\d+)\$)?([sd%])/g, (all, place, kind) => {
     if (kind === "%") return "%";
     const value = values[place ? place - 1 : next++];
-    return typeof value === "number" ? number(value) : String(value);
+    const text = typeof value === "number" ? number(value) : String(value);
+    return rightToLeft ? `\u2068${text}\u2069` : text; // a Latin name must not draw the figures beside it to its side (UAX 9)
   });
 }
 

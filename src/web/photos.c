@@ -2,6 +2,7 @@
 /* Photos: durable before the answer. The file goes to its place by its content's hash (written aside, fsync,
  * rename, fsync of the folder), then the row is committed; previews are derived and can be made again. */
 #include "routes.h"
+#include "words.h"
 
 #include "base/file.h"
 #include <fcntl.h>
@@ -113,6 +114,15 @@ static json_t *number_or_null(sqlite3_stmt *row, int column) {
   return sqlite3_column_type(row, column) == SQLITE_NULL ? json_null() : json_real(sqlite3_column_double(row, column));
 }
 
+static void say_notes_anew(const web_request *r, const json_t *facts) {
+  json_t *notes = json_object_get(json_object_get(facts, "reading"), "notes"), *note;
+  size_t i;
+  json_array_foreach(notes, i, note) {
+    const char *said = json_string_value(note);
+    if (said) json_array_set_new(notes, i, json_string(web_words_anew(r->language, said)));
+  }
+}
+
 json_t *web_photo_json(web_request *r, const char *id) {
   sqlite3_stmt *row = web_sql(
       r->server, "SELECT id,name,title,kind,facts,help,width_cm,height_cm,weight_g,version FROM photos WHERE id=?", "t",
@@ -122,6 +132,7 @@ json_t *web_photo_json(web_request *r, const char *id) {
     photo = json_pack("{s:s,s:s,s:s,s:s}", "id", web_column(row, 0), "name", web_column(row, 1), "title",
                       web_column(row, 2), "kind", web_column(row, 3));
     json_t *facts = json_loads(web_column(row, 4), 0, NULL);
+    say_notes_anew(r, facts);
     json_object_update(photo, facts);
     json_decref(facts);
     json_object_set_new(photo, "help", json_loads(web_column(row, 5), 0, NULL));

@@ -134,3 +134,17 @@ char *web_words_for_page(const char *language) {
   pthread_mutex_unlock(&lock);
   return text;
 }
+
+static const char *english_of(const char *said) {
+  for (size_t language = 1; language < language_count; language++) {
+    const struct catalogue *c = &catalogues[language];
+    uint32_t length;
+    for (uint32_t i = 0; i < c->count; i++)
+      if (strcmp(text_at(c, c->translations, i, &length), said) == 0) return text_at(c, c->originals, i, &length);
+  }
+  return said;
+}
+
+const char *web_words_anew(const char *language, const char *said) {
+  return *said ? web_words_in(language, english_of(said)) : said;
+}
