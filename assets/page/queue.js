@@ -89,6 +89,14 @@ connection.addEventListener("change", () => {
   work();
 });
 
+// What was under way when the network went would hang until its time is up: it waits for the network instead.
+addEventListener("offline", () => {
+  for (const item of queue.items.filter((one) => one.state === "sends")) {
+    item.request.abort();
+    later(item);
+  }
+});
+
 function later(item) {
   item.state = "waits";
   item.share = 0;
@@ -103,7 +111,7 @@ function upload(item) {
   const request = new XMLHttpRequest();
   Object.assign(item, { state: "sends", share: 0, request });
   request.open("POST", `/api/makers/${encodeURIComponent(item.maker)}/photos?kind=${item.kind}`);
-  const extra = { "X-Name": encodeURIComponent(item.name), "Content-Type": item.file.type || "application/octet-stream" };
+  const extra = { "X-Name": encodeURIComponent(item.name), "X-Sending": item.key, "Content-Type": item.file.type || "application/octet-stream" };
   for (const [name, value] of Object.entries(headers(extra))) request.setRequestHeader(name, value);
   request.responseType = "json";
   request.timeout = 300000;

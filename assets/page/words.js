@@ -26,6 +26,9 @@ export function useUnits(name) {
   units = name === "imperial" ? "imperial" : "metric";
 }
 
+// A Latin name or a figure must not draw its neighbours to its own side (UAX 9, explicit directional isolates).
+const isolated = (text) => `${/[\u0590-\u08ff]/.test(text) ? "\u2067" : "\u2066"}${text}\u2069`;
+
 // %s, %d and %1$s: as in the catalogue, so that msgfmt can check the translations.
 function fill(sentence, values) {
   let next = 0;
@@ -33,7 +36,7 @@ function fill(sentence, values) {
     if (kind === "%") return "%";
     const value = values[place ? place - 1 : next++];
     const text = typeof value === "number" ? number(value) : String(value);
-    return rightToLeft ? `\u2068${text}\u2069` : text; // a Latin name must not draw the figures beside it to its side (UAX 9)
+    return rightToLeft ? isolated(text) : text;
   });
 }
 

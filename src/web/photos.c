@@ -205,7 +205,12 @@ static bool save_photo(web_request *r, const char *kind, const char *name, const
     web_refuse_store(r);
     return false;
   }
-  const bool done = add_row(r, id, kind, name, text, made) && web_commit(r->server);
+  if (web_sent_before(r, id)) { /* while this one was decoded */
+    web_roll_back(r->server);
+    web_answer_json(r, 200, web_photo_json(r, id));
+    return false;
+  }
+  const bool done = add_row(r, id, kind, name, text, made) && web_note_sending(r, id) && web_commit(r->server);
   if (done) {
     web_answer_json(r, 201, web_photo_json(r, id));
     return true;
@@ -216,6 +221,11 @@ static bool save_photo(web_request *r, const char *kind, const char *name, const
 }
 
 void web_add_photo(web_request *r) {
+  char id[WEB_ID + 1];
+  if (web_sent_before(r, id)) {
+    web_answer_json(r, 200, web_photo_json(r, id));
+    return;
+  }
   const char *kind = web_argument(r, "kind");
   char *name = name_of_upload(r);
   web_message made = {0};

@@ -150,6 +150,10 @@ bool web_rate(web_server *server, const char *who, unsigned most, unsigned per_s
 bool web_link_take(web_request *r);
 void web_link_give_back(web_request *r); /* the photo was not kept */
 
+/* Whether the photo that is being sent came already, its answer being lost: then its id. */
+bool web_sent_before(web_request *r, char id[WEB_ID + 1]);
+bool web_note_sending(web_request *r, const char *id); /* within the photo's own transaction */
+
 /* --- slow clients: patience.c ------------------------------------------------------------------------- */
 /* Whoever takes longer than is reasonable to ask, or sends by drops, is hung up on. */
 typedef struct web_visitor web_visitor;

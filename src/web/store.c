@@ -26,6 +26,7 @@ static const char schema[] =
     "done INTEGER NOT NULL DEFAULT 0);"
     "CREATE TABLE IF NOT EXISTS links(id TEXT PRIMARY KEY, maker TEXT NOT NULL, kind TEXT, token BLOB UNIQUE, expires "
     "INTEGER, photos_left INTEGER, bytes_left INTEGER);"
+    "CREATE TABLE IF NOT EXISTS sendings(maker TEXT, key TEXT, photo TEXT, added INTEGER, PRIMARY KEY(maker, key));"
     "DROP TABLE IF EXISTS sessions;"
     "CREATE TABLE IF NOT EXISTS visits(token BLOB PRIMARY KEY, expires INTEGER, seen INTEGER);"
     "CREATE TABLE IF NOT EXISTS weakest(maker TEXT PRIMARY KEY, key BLOB, found TEXT);";

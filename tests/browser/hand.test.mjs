@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: MIT
 // Hands and poor connections, with the program itself: a finger on the wall, the colours under a slow phone's
-// finger, and a network that goes away before a photo and before a change.
+// finger, and a network that goes away before a photo, within one, and before a change.
 import assert from "node:assert/strict";
+import { readdirSync } from "node:fs";
+import { join } from "node:path";
 import { after, before, test } from "node:test";
 import { chromium } from "playwright-core";
 import { photo, start } from "./real.mjs";
@@ -100,6 +102,26 @@ test("a photo taken without a network waits, and arrives once", { timeout: 60000
   await network(false);
   await page.waitForFunction((wanted) => document.querySelectorAll(".grid li").length === wanted, count + 1, { timeout: 45000 });
   assert.equal((await server.call("GET", `/api/makers/${maker}`)).photos.length, count + 1);
+  await close();
+});
+
+test("the network goes in the middle of a photo: nothing half is kept, and it arrives whole and once", { timeout: 90000 }, async () => {
+  const { page, tools, close } = await open("");
+  const photos = async () => (await server.call("GET", `/api/makers/${maker}`)).photos;
+  const count = (await photos()).length;
+  await tools.send("Network.enable");
+  const network = (offline, upload) => tools.send("Network.emulateNetworkConditions", { offline, latency: 0, downloadThroughput: -1, uploadThroughput: upload });
+  await network(false, 40000);
+  await page.setInputFiles("#piece-files", [photo("brooch")]);
+  await page.waitForFunction(() => { const share = document.querySelector("progress")?.value; return share > 0.2 && share < 0.9; });
+  await network(true, 0); // Chromium lets what it holds already reach the program: the answer is what gets lost then
+  await page.getByText("waits until there is a connection").waitFor();
+  await page.locator(".lost").filter({ hasText: "There is no connection." }).waitFor();
+  await network(false, -1);
+  await page.waitForFunction((wanted) => document.querySelectorAll(".grid li").length === wanted, count + 1, { timeout: 60000 });
+  const arrived = (await photos()).filter((one) => one.title === "brooch");
+  assert.equal(arrived.length, 1);
+  assert.deepEqual(readdirSync(join(server.folder, "incoming")), []);
   await close();
 });
 

@@ -128,6 +128,9 @@ def check_paths(server, maker):
     need("a name that climbs is only a name", status == 201 and photo["name"] == "escaped.jpg")
     long = server.ask("POST", f"/api/makers/{maker}/photos", open(PHOTO, "rb").read(), {"X-Name": "%C3%A9" * 150 + "a.jpg"})
     need("a long name is cut between letters", long[0] == 201 and set(long[1]["name"]) == {"é"})
+    once = {"X-Name": "cuff.jpg", "X-Sending": "9b1c-the-same"}
+    first, again = (server.ask("POST", f"/api/makers/{maker}/photos", open(PHOTO, "rb").read(), once) for _ in range(2))
+    need("sent again under its key, it is the same photo", (first[0], again[0]) == (201, 200) and first[1]["id"] == again[1]["id"])
     return photo["id"]
 
 
