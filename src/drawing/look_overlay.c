@@ -49,7 +49,7 @@ static void draw_ruler(const look_sheet *s, bc_units units, int side) {
   cairo_t *const cairo = drawing_canvas_cairo(s->canvas);
   const double step = units == BC_UNITS_IMPERIAL ? 2 * 30.48 : 50;
   const double x = side < 0 ? s->wall.x - 1.2 : s->wall.x + s->wall.width + 1.2;
-  const drawing_type type = {.size = 2.5, .ink = drawing_grey, .align = side < 0 ? DRAWING_RIGHT : DRAWING_LEFT};
+  const drawing_type type = {.size = 2.5, .ink = drawing_grey, .align = side < 0 ? DRAWING_AT_RIGHT : DRAWING_AT_LEFT};
   drawing_use(cairo, drawing_grey);
   cairo_set_line_width(cairo, 0.18);
   drawing_line(cairo, x, wall_y(s, 0), x, wall_y(s, s->look->height_cm));

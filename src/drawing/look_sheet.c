@@ -12,7 +12,6 @@
 #define RULER 15.0
 #define GUTTER 8.0
 #define WALL_WIDTH 168.0
-#define ROW 9.6 /* of a piece in the column */
 #define UNDER 12.0
 #define PIXELS_PER_MM 6.0
 
@@ -23,15 +22,16 @@ static drawing_type column_type(const look_sheet *s, double size, bool bold, dra
 /* The notes from y down; returns where they end. `draw` false only measures. */
 static double put_notes(const look_sheet *s, const bc_notes *notes, double y, bool bullets, bool draw) {
   drawing_type type = column_type(s, 3.1, false, drawing_black);
+  const bool mirrored = bc_language_right_to_left();
   const double indent = bullets ? 3.2 : 0;
   type.width -= indent;
   for (size_t i = 0; i < notes->count; i++) {
     const double high = drawing_text_measure(&type, notes->text[i]).height;
-    if (draw) drawing_text(s->canvas, &type, s->column.x + indent, y, notes->text[i]);
+    if (draw) drawing_text(s->canvas, &type, s->column.x + (mirrored ? 0 : indent), y, notes->text[i]);
     if (draw && bullets) {
       cairo_t *const cairo = drawing_canvas_cairo(s->canvas);
       drawing_use(cairo, drawing_accent);
-      cairo_rectangle(cairo, s->column.x + 0.4, y + 1.9, 1.3, 0.5);
+      cairo_rectangle(cairo, mirrored ? s->column.x + s->column.width - 1.7 : s->column.x + 0.4, y + 1.9, 1.3, 0.5);
       cairo_fill(cairo);
     }
     y += high + 0.9;
@@ -46,27 +46,42 @@ static double put_heading(const look_sheet *s, double y, const char *words, bool
   return y + high + 0.8;
 }
 
-static void put_piece(const look_sheet *s, size_t i, double y) {
+/* One piece's two lines; marks and words begin at the right in languages that read from there. Returns their height. */
+static double put_piece(const look_sheet *s, size_t i, double y, bool draw) {
   const bc_look_piece *const piece = &s->look->pieces[i];
-  const drawing_type head = {.size = 3.1, .bold = true, .ink = drawing_black, .width = s->column.width - 6, .lines = 1};
-  const drawing_type line = {.size = 2.75, .ink = drawing_grey, .width = s->column.width - 6, .lines = 1};
+  const bool mirrored = bc_language_right_to_left();
+  const double start = mirrored ? s->column.x + s->column.width : s->column.x, x = mirrored ? start - 5.2 : start + 5.2;
+  drawing_type type = {.size = 3.1,
+                       .bold = true,
+                       .ink = drawing_black,
+                       .width = s->column.width - 6,
+                       .lines = 1,
+                       .align = mirrored ? DRAWING_AT_RIGHT : DRAWING_AT_LEFT};
   char size[DRAWING_WORDS], up[DRAWING_WORDS];
   look_size(size, piece->width_cm, piece->height_cm, s->units);
   drawing_length(up, round(piece->y_cm), s->units);
-  drawing_verdict_mark(drawing_canvas_cairo(s->canvas), piece->pair.verdict, s->column.x + 1.8, y + 2.4, 1.45,
-                       drawing_black);
-  const double high = drawing_textf(s->canvas, &head, s->column.x + 5.2, y, "%zu  %s  %s", i + 1,
-                                    bc_verdict_text(piece->pair.verdict), size)
-                          .height;
-  drawing_textf(s->canvas, &line, s->column.x + 5.2, y + high, _("contrast %.1f : 1 with %s, middle at %s"),
-                piece->pair.contrast_ratio, piece->behind->name, up);
+  char *const head = bc_format("%zu  %s  %s", i + 1, bc_verdict_text(piece->pair.verdict), size);
+  char *const line =
+      bc_format(_("contrast %.1f : 1 with %s, middle at %s"), piece->pair.contrast_ratio, piece->behind->name, up);
+  const double high = head ? drawing_text_measure(&type, head).height : 0;
+  if (draw && head) drawing_text(s->canvas, &type, x, y, head);
+  if (draw)
+    drawing_verdict_mark(drawing_canvas_cairo(s->canvas), piece->pair.verdict, start + (mirrored ? -1.8 : 1.8),
+                         y + high / 2, 1.45, drawing_black);
+  type.bold = false;
+  type.size = 2.75;
+  type.ink = drawing_grey;
+  const double under = line ? drawing_text_measure(&type, line).height : 0;
+  if (draw && line) drawing_text(s->canvas, &type, x, y + high, line);
+  free(head);
+  free(line);
+  return high + under;
 }
 
 /* The whole column; returns where it ends. */
 static double put_column(const look_sheet *s, bool draw) {
   double y = put_notes(s, &s->facts, s->column.y, false, draw) + 1.5;
-  for (size_t i = 0; i < s->look->piece_count; i++, y += ROW)
-    if (draw) put_piece(s, i, y);
+  for (size_t i = 0; i < s->look->piece_count; i++) y += put_piece(s, i, y, draw) + 0.8;
   if (!s->tries.count) return y;
   y = put_heading(s, y + 1.5, _("What to try"), draw);
   return put_notes(s, &s->tries, y, true, draw);
@@ -93,10 +108,13 @@ static void lay_out(look_sheet *s) {
 }
 
 static void draw_head(const look_sheet *s) {
-  const drawing_type head = {.size = 7, .ink = drawing_black, .width = WIDTH - 2 * MARGIN, .lines = 1};
+  const bool mirrored = bc_language_right_to_left();
+  const drawing_align align = mirrored ? DRAWING_AT_RIGHT : DRAWING_AT_LEFT;
+  const double start = mirrored ? WIDTH - MARGIN : MARGIN;
+  const drawing_type head = {.size = 7, .ink = drawing_black, .width = WIDTH - 2 * MARGIN, .lines = 1, .align = align};
   const drawing_type under = {.size = 3.2, .ink = drawing_grey, .width = WIDTH - 2 * MARGIN, .lines = 1};
   char *title = bc_reading_title(s->look->photo);
-  drawing_text(s->canvas, &head, MARGIN, MARGIN - 3, title ? title : "");
+  drawing_text(s->canvas, &head, start, MARGIN - 3, title ? title : "");
   free(title);
   drawing_text(s->canvas, &under, MARGIN, MARGIN + 7, _("The wall as photographed, straightened and to scale"));
 }

@@ -51,6 +51,8 @@ void look_family_clear(look_family *family);
 void look_place_sides(bc_look_point corner[BC_LOOK_CORNERS], const bc_image *image, double reach);
 
 /* --- crop.c ---------------------------------------------------------------------------------------------- */
+/* An image without content, with the light and profile of another. */
+bc_status look_image_new(bc_image **out, bc_context *context, const bc_image *like, int width, int height);
 /* Part of an image as an image of its own. */
 bc_status look_crop(bc_image **out, bc_context *context, const bc_image *image, bc_box box);
 

@@ -59,30 +59,9 @@ static void mean_over_pixel(double mean[3], const float *linear, const bc_image 
   for (int c = 0; c < 3; c++) mean[c] = sum[c] / (nx * ny);
 }
 
-static bc_status new_image(bc_image **out, bc_context *context, const bc_image *like, int width, int height) {
-  bc_image *image = bc_allocate(1, sizeof *image);
-  *out = image;
-  if (!image) return bc_fail_memory(context);
-  const size_t count = (size_t)width * (size_t)height;
-  *image = (bc_image){.width = width, .height = height, .full_width = width, .full_height = height};
-  image->L = bc_allocate(count, sizeof(float));
-  image->a = bc_allocate(count, sizeof(float));
-  image->b = bc_allocate(count, sizeof(float));
-  image->Y = bc_allocate(count, sizeof(float));
-  image->profile = bc_copy_text(like->profile ? like->profile : "");
-  image->reference = like->reference;
-  image->reference_seen = like->reference_seen;
-  image->reference_confidence = like->reference_confidence;
-  image->uncertainty = like->uncertainty;
-  if (image->L && image->a && image->b && image->Y && image->profile) return BC_OK;
-  bc_image_free(image);
-  *out = NULL;
-  return bc_fail_memory(context);
-}
-
 bc_status look_rectify(bc_image **out, bc_context *context, const bc_image *image, const bc_homography *to_image,
                        int width, int height) {
-  bc_status status = new_image(out, context, image, width, height);
+  bc_status status = look_image_new(out, context, image, width, height);
   if (status != BC_OK) return status;
   float *linear = linear_of(image);
   if (!linear) {

@@ -69,9 +69,17 @@ static void sizes_are_true_within_two_percent(void **state) {
   }
 }
 
+static wall_scene smaller(void) {
+  wall_scene s = wall_usual();
+  s.pixels_x = 1200;
+  s.pixels_y = 900;
+  s.focal = 900;
+  return s;
+}
+
 /* One rectangle leans, one hangs high, one is as light as the wall; below them nothing. */
 static wall_scene few_pieces(void) {
-  wall_scene s = wall_usual();
+  wall_scene s = smaller();
   s.yaw = 4;
   s.shape[s.shapes++] = (wall_shape){.x = 70, .y = 150, .width = 50, .height = 40, .tilt = 5, .rgb = {0.05, 0.08, 0.2}};
   s.shape[s.shapes++] = (wall_shape){.x = 150, .y = 210, .width = 40, .height = 26, .rgb = {0.04, 0.04, 0.04}};
@@ -121,7 +129,7 @@ static void boxes_point_pieces_out(void **state) {
   const wall_scene s = few_pieces();
   bc_look_options options = corners_given(&s);
   const bc_look_point a = wall_project(&s, (bc_look_point){125, 228}), b = wall_project(&s, (bc_look_point){175, 192});
-  const bc_box box = {(int)a.x, (int)a.y, (int)(b.x - a.x), (int)(b.y - a.y)}, far_off = {1500, 1100, 90, 90};
+  const bc_box box = {(int)a.x, (int)a.y, (int)(b.x - a.x), (int)(b.y - a.y)}, far_off = {1105, 805, 90, 90};
   options.boxes = &box;
   options.box_count = 1;
   bc_look *look = look_at(&s, &options);
@@ -137,7 +145,7 @@ static void boxes_point_pieces_out(void **state) {
 /* An empty wall, unevenly lit: no piece is made up. */
 static void an_empty_wall_has_no_pieces(void **state) {
   (void)state;
-  wall_scene s = wall_usual();
+  wall_scene s = smaller();
   s.shade = 0.45;
   s.noise = 0.012;
   const bc_look_options options = corners_given(&s);
