@@ -177,6 +177,8 @@ bc_status bc_drawing_elevation(bc_context *context, const bc_plan *plan, bc_stud
   if (status == BC_OK) status = check_options(context, &e.options);
   if (status == BC_OK) status = elevation_find_points(&e);
   e.several_sheets = format == DRAWING_PDF;
+  elevation_list_cache list = {.height = bc_allocate(plan->piece_count + 1 + e.point_count, sizeof *list.height)};
+  e.list = &list;
   if (status == BC_OK) status = elevation_choose_layout(&e, path);
   if (status == BC_OK && e.list_apart) {
     e.sheet = 1;
@@ -187,6 +189,7 @@ bc_status bc_drawing_elevation(bc_context *context, const bc_plan *plan, bc_stud
   e.outlines = bc_allocate(plan->piece_count, sizeof *e.outlines);
   if (status == BC_OK && (!e.shown || !e.outlines)) status = bc_fail_memory(context);
   if (status == BC_OK) status = open_and_draw(&e, path);
+  free(list.height);
   free(e.points);
   free(e.shown);
   free(e.outlines);

@@ -58,6 +58,12 @@ typedef struct elevation_layout {
   double legend_column; /* breadth of one */
 } elevation_layout;
 
+/* Heights of the list's lines, which layouts ask for again and again; measured for one breadth and type. */
+typedef struct elevation_list_cache {
+  double column, type;
+  double *height; /* a line each, 0 = not yet measured; NULL: nothing is kept */
+} elevation_list_cache;
+
 /* Sheets of one paper that together carry a larger drawing; 0 by 0 when one sheet carries it. */
 typedef struct elevation_tiles {
   int across, down;
@@ -82,6 +88,7 @@ typedef struct elevation {
   bool several_sheets;         /* the format can have them */
   bool list_apart;             /* the list and the cautions have sheets of their own (PDF) */
   int sheet, sheets;           /* which of how many; 0 of 0 when there is one only */
+  elevation_list_cache *list;  /* or NULL */
   bc_notes notes;              /* what the reader of the sheet must know */
 } elevation;
 

@@ -188,10 +188,22 @@ size_t elevation_list_lines(const elevation *e) {
   return e->plan->piece_count + (e->crowded ? 1 + e->point_count : 0);
 }
 
-static double line_height(const elevation *e, size_t i) {
+static double measure_line(const elevation *e, size_t i) {
   const size_t pieces = e->plan->piece_count;
   /* A heading takes its first rows with it. */
   return i < pieces ? entry_height(e, i) : i == pieces ? heading_height(e) : ROW * e->layout.type;
+}
+
+static double line_height(const elevation *e, size_t i) {
+  elevation_list_cache *const list = e->list;
+  if (!list || !list->height) return measure_line(e, i);
+  if (list->column != e->layout.legend_column || list->type != e->layout.type) {
+    list->column = e->layout.legend_column;
+    list->type = e->layout.type;
+    memset(list->height, 0, (e->plan->piece_count + 1 + e->point_count) * sizeof *list->height);
+  }
+  if (list->height[i] <= 0) list->height[i] = measure_line(e, i);
+  return list->height[i];
 }
 
 double elevation_list_height(const elevation *e) {
