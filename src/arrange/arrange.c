@@ -225,6 +225,7 @@ static bc_status one_round(work *w, bc_arrangements *result, bool *again) {
     else
       status = arr_search(problem, w->context, &layout, style);
     bc_notes cautions = {0};
+    if (status == BC_OK) status = arr_ease_shelves(problem, w->context, &layout, style);
     if (status == BC_OK) status = arr_check_loads(problem, w->context, &layout, &w->out, again, &cautions);
     if (status == BC_OK && !*again)
       status = describe(&result->arrangement[style], problem, w->context, &layout, &w->out, style);

@@ -5,6 +5,7 @@
 #define BC_SRC_ARRANGE_INTERNAL_H
 
 #include <backcloth/arrange.h>
+#include <backcloth/loads.h>
 
 #include "base/base.h"
 
@@ -241,6 +242,11 @@ void arr_out_free(arr_out *out);
  * be NULL). */
 bc_status arr_check_loads(const arr_problem *problem, bc_context *context, const arr_layout *layout, arr_out *out,
                           bool *changed, bc_notes *cautions);
+
+/* The loads of a layout; their words are borrowed from the plan. */
+bc_status arr_loads_at(bc_loads **out, const arr_problem *problem, bc_context *context, const arr_layout *layout);
+/* Changes the order on shelves that would fail, where another order holds. */
+bc_status arr_ease_shelves(const arr_problem *problem, bc_context *context, arr_layout *layout, bc_arrange_style style);
 
 /* --- the answer --------------------------------------------------------------------------------------- */
 /* A length in both units, the plan's first, in one of a few buffers that are used in turn. */

@@ -120,14 +120,19 @@ static bc_status check_carrier(const arr_problem *problem, bc_context *context, 
                  id);
 }
 
+bc_status arr_loads_at(bc_loads **out, const arr_problem *problem, bc_context *context, const arr_layout *layout) {
+  bc_plan plan = *problem->plan;
+  plan.pieces = pieces_at(problem, layout, &plan.piece_count);
+  const bc_status status = plan.pieces ? bc_loads_of(out, context, &plan) : bc_fail_memory(context);
+  free(plan.pieces);
+  return status;
+}
+
 bc_status arr_check_loads(const arr_problem *problem, bc_context *context, const arr_layout *layout, arr_out *out,
                           bool *changed, bc_notes *cautions) {
   *changed = false;
-  bc_plan plan = *problem->plan;
-  plan.pieces = pieces_at(problem, layout, &plan.piece_count);
-  if (!plan.pieces) return bc_fail_memory(context);
   bc_loads *loads = NULL;
-  bc_status status = bc_loads_of(&loads, context, &plan);
+  bc_status status = arr_loads_at(&loads, problem, context, layout);
   for (size_t i = 0; status == BC_OK && i < loads->point_count; i++)
     status = check_point(problem, context, &loads->points[i], out, changed, cautions);
   for (size_t i = 0; status == BC_OK && !*changed && i < loads->rod_count; i++)
@@ -137,6 +142,5 @@ bc_status arr_check_loads(const arr_problem *problem, bc_context *context, const
     if (loads->shelves[i].holds == BC_HOLDS_NO)
       status = check_carrier(problem, context, layout, loads->shelves[i].id, false, out, changed, cautions);
   bc_loads_free(loads);
-  free(plan.pieces);
   return status;
 }

@@ -86,10 +86,14 @@ static void narrow(arr_lane *lane, int low, int high) {
   lane->y_hi = high;
 }
 
-/* Wherever the height is free, a statement piece keeps its centre in the sight band, and a mirror hangs
- * where most people see their face. */
+/* Wherever the height is free, a statement piece keeps its centre in the sight band, and a mirror hangs where most
+ * people see their face; while there is room, small pieces, which are looked at from near, keep to the band without its
+ * lowest quarter (common practice, no source). */
 static void into_band(const arr_problem *problem, const arr_item *item, arr_lane *lane) {
+  const int band = problem->sight_high - problem->sight_low;
   if (item->statement) narrow(lane, problem->sight_low, problem->sight_high);
+  if (problem->plan->pieces[item->piece].role == BC_ROLE_SMALL && problem->room == ARR_ROOM_EASY)
+    narrow(lane, problem->sight_low + band / 4, problem->sight_high);
   if (problem->plan->pieces[item->piece].role == BC_ROLE_MIRROR)
     narrow(lane, EYES_HIGH - item->half_h, EYES_LOW + item->half_h);
 }
