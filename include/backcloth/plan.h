@@ -199,7 +199,7 @@ typedef struct bc_figure {
 /** Who looks, from where. */
 typedef struct bc_viewers {
   double distance;              /**< cm from the wall, default 400 */
-  double stature;               /**< cm of the drawn figure, default 165 */
+  double stature;               /**< cm of the visitor in the aisle, default 165 */
   double sight_low, sight_high; /**< the sight band, cm above the floor: waist to top of head */
   int crowd;                    /**< people standing in the stand, 0 to 6, default 0 */
   bc_figure *figures;           /**< see bc_plan_figures */

@@ -158,10 +158,10 @@ static void draw_scale_bar(const elevation *e) {
   const drawing_type type = {.size = 2.2 * t, .ink = drawing_grey};
   char words[64];
   bar(e, x, y, step, steps);
-  snprintf(words, sizeof words, "%.0f cm", steps * step);
+  snprintf(words, sizeof words, _("%.0f cm"), steps * step);
   drawing_text(e->canvas, &type, x + steps * step * k + 1.5 * t, y - 1.1 * t, words);
   bar(e, x, y + 3.4 * t, feet_step, feet);
-  snprintf(words, sizeof words, step >= 10 ? "%d ft" : "%d in", feet);
+  snprintf(words, sizeof words, step >= 10 ? _("%d ft") : _("%d in"), feet);
   drawing_text(e->canvas, &type, x + feet * feet_step * k + 1.5 * t, y + 2.3 * t, words);
 }
 

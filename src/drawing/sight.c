@@ -12,8 +12,11 @@ static void dashes(cairo_t *cairo, double on, double off) {
 }
 
 /* Lines over the wall: light on dark, dark on light. */
-static drawing_ink over_wall(const elevation *e) {
-  const double luminance = e->plan->cloth.given ? e->cloth_luminance : e->plan->stand.wall_colour.luminance;
+static drawing_ink over_wall(const elevation *e, double x, double y) {
+  const bc_wall_cloth *const cloth = &e->plan->cloth;
+  const drawing_rect hung = elevation_rect(e, cloth->left, cloth->top - cloth->height, cloth->width, cloth->height);
+  const bool on_cloth = cloth->given && x > hung.x && x < hung.x + hung.width && y > hung.y && y < hung.y + hung.height;
+  const double luminance = on_cloth ? e->cloth_luminance : e->plan->stand.wall_colour.luminance;
   return luminance < 0.18 ? (drawing_ink){1, 1, 1, 0.42} : (drawing_ink){0.1, 0.09, 0.08, 0.55};
 }
 
@@ -32,7 +35,9 @@ static void line_behind(const elevation *e, double y) {
   const double dash = 2.4, space = 1.6;
   for (double x = w.x; x < w.x + w.width; x += dash + space) {
     const double end = fmin(x + dash, w.x + w.width);
-    if (!covered(e, x, y) && !covered(e, end, y)) drawing_line(cairo, x, y, end, y);
+    if (covered(e, x, y) || covered(e, end, y)) continue;
+    drawing_use(cairo, over_wall(e, (x + end) / 2, y));
+    drawing_line(cairo, x, y, end, y);
   }
 }
 
@@ -46,7 +51,6 @@ static void draw_band(const elevation *e) {
   cairo_fill(cairo);
   cairo_save(cairo);
   cairo_set_line_width(cairo, 0.16);
-  drawing_use(cairo, over_wall(e));
   line_behind(e, low);
   line_behind(e, high);
   dashes(cairo, 2.4, 1.6);

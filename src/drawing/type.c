@@ -27,19 +27,18 @@ static PangoContext *context_new(void) {
 /* Pango counts in 1/1024 of its unit; a unit here is 1/UNITS mm, so that small type keeps its metrics. */
 #define UNITS 16.0
 
-/* Pango mirrors left and right for a paragraph that runs from the right; a side of the paper must not be. */
-static PangoAlignment alignment_of(drawing_align align, PangoLayout *layout) {
-  const bool mirrored = pango_layout_get_direction(layout, 0) == PANGO_DIRECTION_RTL;
-  switch (align) {
-  case DRAWING_CENTRE:
-    return PANGO_ALIGN_CENTER;
-  case DRAWING_AT_LEFT:
-    return mirrored ? PANGO_ALIGN_RIGHT : PANGO_ALIGN_LEFT;
-  case DRAWING_AT_RIGHT:
-    return mirrored ? PANGO_ALIGN_LEFT : PANGO_ALIGN_RIGHT;
-  default:
-    return align == DRAWING_LEFT ? PANGO_ALIGN_LEFT : PANGO_ALIGN_RIGHT;
+/* Pango mirrors left and right for a paragraph that runs from the right; a side of the paper must not be. So these
+ * run as the language does, whatever their letters are. */
+static void align(PangoLayout *layout, drawing_align side) {
+  const PangoAlignment usual[] = {PANGO_ALIGN_LEFT, PANGO_ALIGN_CENTER, PANGO_ALIGN_RIGHT};
+  if (side < DRAWING_AT_LEFT) {
+    pango_layout_set_alignment(layout, usual[side]);
+    return;
   }
+  const bool mirrored = bc_language_right_to_left();
+  pango_context_set_base_dir(pango_layout_get_context(layout), mirrored ? PANGO_DIRECTION_RTL : PANGO_DIRECTION_LTR);
+  pango_layout_set_auto_dir(layout, FALSE);
+  pango_layout_set_alignment(layout, side == DRAWING_AT_LEFT ? PANGO_ALIGN_LEFT : PANGO_ALIGN_RIGHT);
 }
 
 static PangoLayout *layout_new(const drawing_type *type, const char *text) {
@@ -61,7 +60,7 @@ static PangoLayout *layout_new(const drawing_type *type, const char *text) {
       pango_layout_set_height(layout, -type->lines);
       pango_layout_set_ellipsize(layout, PANGO_ELLIPSIZE_END);
     }
-    pango_layout_set_alignment(layout, alignment_of(type->align, layout));
+    align(layout, type->align);
   }
   return layout;
 }

@@ -10,6 +10,13 @@
 
 static const char *const eighths[8] = {"", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞"};
 
+/* A fraction stays at its number's right where words run from the right: left-to-right marks on both of its sides. */
+static const char *fraction(char out[16], long parts) {
+  const char *const part = eighths[parts % 8];
+  snprintf(out, 16, part[0] && bc_language_right_to_left() ? "\u200e%s\u200e" : "%s", part);
+  return out;
+}
+
 void drawing_number_cm(char out[DRAWING_WORDS], double cm) {
   const double rounded = round(cm * 10) / 10;
   snprintf(out, DRAWING_WORDS, fabs(rounded - round(rounded)) < 0.05 ? "%.0f" : "%.1f", rounded + 0.0);
@@ -24,7 +31,8 @@ static void imperial(char out[DRAWING_WORDS], double cm) {
   const long parts = lrint(fabs(cm) / CM_PER_INCH * 8);
   const long feet = parts >= 24 * 8 ? parts / 96 : 0;
   const long inches = (parts - feet * 96) / 8;
-  const char *const part = eighths[parts % 8];
+  char buffer[16];
+  const char *const part = fraction(buffer, parts);
   const char *const sign = cm < 0 && parts > 0 ? "−" : "";
   if (feet > 0)
     snprintf(out, DRAWING_WORDS, _("%s%ld ft %ld%s in"), sign, feet, inches, part);
@@ -55,10 +63,12 @@ static void size_metric(char out[DRAWING_WORDS], double width, double height) {
 
 static void inches_only(char out[DRAWING_WORDS], double cm) {
   const long parts = lrint(cm / CM_PER_INCH * 8);
+  char part[16];
+  fraction(part, parts);
   if (parts >= 8 || parts % 8 == 0)
-    snprintf(out, DRAWING_WORDS, "%ld%s", parts / 8, eighths[parts % 8]);
+    snprintf(out, DRAWING_WORDS, "%ld%s", parts / 8, part);
   else
-    snprintf(out, DRAWING_WORDS, "%s", eighths[parts % 8]);
+    snprintf(out, DRAWING_WORDS, "%s", part);
 }
 
 static void size_imperial(char out[DRAWING_WORDS], double width, double height) {

@@ -123,6 +123,7 @@ static json_t *piece_of(starter *s, const char *photo, const json_t *pieces) {
   json_t *piece = json_object();
   char *title = bc_reading_title(photo);
   char *id = title ? id_of(title, pieces) : NULL;
+  if (title && title[0] >= 'a' && title[0] <= 'z') title[0] = (char)(title[0] - 'a' + 'A'); /* it heads a list */
   const bool fine = piece && id && set(piece, "id", json_string(id)) && set(piece, "title", json_string(title)) &&
                     set(piece, "photo", json_string(photo)) &&
                     set(piece, "width", ask(s, &length_field, false, _("How wide is \"%s\"?"), title)) &&

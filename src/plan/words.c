@@ -16,7 +16,10 @@ static void metric_length(char *out, size_t size, double cm) {
 }
 
 static void imperial_length(char *out, size_t size, double cm) {
-  static const char *const quarter[] = {"", "¼", "½", "¾"};
+  static const char *const usual[] = {"", "¼", "½", "¾"};
+  /* With left-to-right marks, so that they stay at their number's right. */
+  static const char *const mirrored[] = {"", "\u200e¼\u200e", "\u200e½\u200e", "\u200e¾\u200e"};
+  const char *const *const quarter = bc_language_right_to_left() ? mirrored : usual;
   const long quarters = lround(fabs(cm) / CM_PER_INCH * 4);
   const char *sign = cm < 0 && quarters > 0 ? "-" : "";
   const long inches = quarters / 4;

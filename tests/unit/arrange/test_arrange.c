@@ -374,6 +374,51 @@ static void bad_options(void **state) {
   plan_drop(plan);
 }
 
+/* A shelf of 56 cm with a bracket a quarter of its width from either end, whose upper screws are rated 25 kg: a jar of
+ * 3.6 kg holds near the middle and overloads the nearer bracket from the end (docs/method/loads.md: the lever). */
+static void a_shelf_is_put_in_an_order_that_holds(void **state) {
+  (void)state;
+  bc_plan *plan = plan_empty(4);
+  plan_shelf(plan, 3, 104, 56, 30, 30);
+  plan->shelves[0].brackets = 2;
+  plan->shelves[0].bracket_height = 20;
+  plan->shelves[0].fixing_rated_kg = 25;
+  plan->shelves[0].weight_g = 1800;
+  const double sizes[2][4] = {{30, 30, 30, 3600}, {14, 31, 14, 1450}};
+  for (int i = 0; i < 2; i++) {
+    bc_piece *const piece = plan_add(plan, sizes[i][0], sizes[i][1]);
+    piece->depth = sizes[i][2];
+    piece->weight_g = sizes[i][3];
+    piece->mount = (bc_mount){.given = true, .kind = BC_MOUNT_SHELF};
+  }
+  bc_arrangements *result = arranged(plan, NULL);
+  for (size_t style = 0; style < result->count; style++)
+    for (size_t i = 0; i < 2; i++) assert_int_equal(result->arrangement[style]->places[i].state, BC_PLACE_PLACED);
+  bc_arrangements_free(result);
+  plan->pieces[0].weight_g = 9000; /* no order can carry this */
+  result = arranged(plan, NULL);
+  assert_true(result->arrangement[0]->left_off >= 1);
+  bc_arrangements_free(result);
+  plan_drop(plan);
+}
+
+/* A jewel beside large work hangs where eyes are, not in whatever corner is left. */
+static void small_pieces_hang_at_the_eyes_height(void **state) {
+  (void)state;
+  bc_plan *plan = plan_empty(8);
+  plan_add(plan, 150, 110)->role = BC_ROLE_STATEMENT;
+  for (int i = 0; i < 3; i++) plan_add(plan, 30, 35)->role = BC_ROLE_SUPPORT;
+  for (int i = 0; i < 3; i++) plan_add(plan, 4, 5)->role = BC_ROLE_SMALL;
+  bc_arrangements *result = arranged(plan, NULL);
+  for (size_t style = 0; style < result->count; style++)
+    for (size_t i = 4; i < 7; i++) {
+      const double y = result->arrangement[style]->places[i].at.y;
+      if (y < 98 + 77 / 4.0 - 0.1 || y > 175.1) fail_msg("style %zu: a small piece hangs at %.1f cm", style, y);
+    }
+  bc_arrangements_free(result);
+  plan_drop(plan);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(statement_in_the_focus),
@@ -390,6 +435,8 @@ int main(void) {
       cmocka_unit_test(selling),
       cmocka_unit_test(adding),
       cmocka_unit_test(adding_moves_one),
+      cmocka_unit_test(a_shelf_is_put_in_an_order_that_holds),
+      cmocka_unit_test(small_pieces_hang_at_the_eyes_height),
       cmocka_unit_test(bad_options),
   };
   return cmocka_run_group_tests(tests, set_up, tear_down);
