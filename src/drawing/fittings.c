@@ -191,9 +191,9 @@ static void draw_hook(cairo_t *cairo, double x, double y, double size) {
 
 /* How large the mark of a point may be, mm: not to hide what hangs there, a jewel for example. */
 static double mark_size(const elevation *e, const elevation_point *point) {
-  const drawing_rect shown = e->shown ? e->shown[point->piece] : (drawing_rect){0, 0, 0, 0};
-  const double usual = 0.75 * e->layout.type;
-  return shown.width > 0 ? fmax(0.28 * e->layout.type, fmin(usual, 0.12 * fmin(shown.width, shown.height))) : usual;
+  const bc_piece *const piece = &e->plan->pieces[point->piece];
+  const double smaller = fmin(piece->width, piece->height) * e->layout.k;
+  return fmax(0.28 * e->layout.type, fmin(0.75 * e->layout.type, 0.12 * smaller));
 }
 
 /* The point itself: a small ring with a dot, as a setter-out marks a wall; where that would hide the piece, the dot. */
