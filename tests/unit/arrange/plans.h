@@ -134,6 +134,11 @@ static inline void plan_drop(bc_plan *plan) {
   free(plan->risers);
   free(plan->zones);
   free(plan->chairs);
+  for (size_t i = 0; i < plan->sale_count; i++) {
+    free(plan->sales[i].id);
+    free(plan->sales[i].title);
+  }
+  free(plan->sales);
   free(plan->pieces);
   free(plan->tables);
   free(plan->shelves);
