@@ -11,12 +11,17 @@
 #define SIDE 1200      /* longer side of the reduced photo that is searched */
 #define LINES 16       /* of each family, the best supported */
 #define TOGETHER 0.004 /* half diagonals: edges nearer than this are one line */
-#define SAMPLES 40     /* along a side */
+#define SAMPLES 56     /* along a side */
 #define DIFFERS 3.0    /* colour difference between inside and outside that shows an edge */
 #define EVEN 14.0      /* and along the inside, lightness counting half: shading is no other thing */
 #define ALIKE 24.0     /* between the insides of two sides */
-#define SURE 0.55
+#define SURE 0.8
 #define LEAST_AREA 0.12 /* of the photo */
+#define END (SAMPLES / 9)
+/* How much longer a side may be than the one across, as far as people stand and phones are held: our choice. */
+#define MOST_LEVEL 1.6
+#define MOST_UPRIGHT 1.9
+#define LEAST_PIXELS 480 /* longer side: smaller photos show too little */
 
 typedef struct view { /* a reduced photo */
   int width, height;
@@ -156,25 +161,26 @@ typedef struct side_view {
   double start, end; /* the same of its first and last seventh */
 } side_view;
 
-static bool look_along(side_view *out, const view *v, bc_look_point from, bc_look_point to) {
+/* `wall`: the colour of the wall where it is known from other sides, or NULL. */
+static bool look_along(side_view *out, const view *v, bc_look_point from, bc_look_point to, const double *wall) {
   const double length = hypot(to.x - from.x, to.y - from.y);
   const double nx = -(to.y - from.y) / length, ny = (to.x - from.x) / length; /* inwards: corners run clockwise */
   double in[SAMPLES][3], beyond[SAMPLES][3];
   int place[SAMPLES], seen = 0;
   for (int i = 0; i < SAMPLES; i++) {
-    const double t = 0.02 + 0.96 * (i + 0.5) / SAMPLES, x = from.x + t * (to.x - from.x),
-                 y = from.y + t * (to.y - from.y);
+    const double t = 0.012 + 0.976 * (i + 0.5) / SAMPLES;
+    const double x = from.x + t * (to.x - from.x), y = from.y + t * (to.y - from.y);
     place[seen] = i;
     if (colour_beside(in[seen], v, x, y, nx, ny) && colour_beside(beyond[seen], v, x, y, -nx, -ny)) seen++;
   }
   *out = (side_view){.share = 0};
   if (seen < SAMPLES / 3) return false;
-  for (int k = 0; k < 3; k++) out->inside[k] = median_of((const double(*)[3])in, seen, k);
+  for (int k = 0; k < 3; k++) out->inside[k] = wall ? wall[k] : median_of((const double(*)[3])in, seen, k);
   for (int i = 0; i < seen; i++) {
     if (apart(in[i], beyond[i], 1) <= DIFFERS || apart(in[i], out->inside, 0.5) >= EVEN) continue;
     out->share += 1.0 / SAMPLES;
-    if (place[i] < SAMPLES / 7) out->start += 1.0 / (SAMPLES / 7);
-    if (place[i] >= SAMPLES - SAMPLES / 7) out->end += 1.0 / (SAMPLES / 7);
+    if (place[i] < END) out->start += 1.0 / END;
+    if (place[i] >= SAMPLES - END) out->end += 1.0 / END;
   }
   return true;
 }
@@ -192,13 +198,26 @@ static double corners_hold(const side_view side[BC_LOOK_CORNERS]) {
   return hold;
 }
 
-/* The bottom may be hidden by a table or by what stands on the floor. */
-static double score_of(const view *v, const bc_look_point corner[BC_LOOK_CORNERS]) {
-  side_view side[BC_LOOK_CORNERS];
-  double least = 1, mean = 0;
+static bool like_a_wall(const bc_look_point c[BC_LOOK_CORNERS]) {
+  double length[BC_LOOK_CORNERS];
   for (int i = 0; i < BC_LOOK_CORNERS; i++) {
-    if (!look_along(&side[i], v, corner[i], corner[(i + 1) % BC_LOOK_CORNERS])) return 0;
-    const double counts = i == BC_LOOK_BOTTOM_RIGHT ? fmin(1, 1.6 * side[i].share) : side[i].share;
+    const bc_look_point to = c[(i + 1) % BC_LOOK_CORNERS];
+    length[i] = hypot(to.x - c[i].x, to.y - c[i].y);
+  }
+  return fmax(length[0], length[2]) < MOST_LEVEL * fmin(length[0], length[2]) &&
+         fmax(length[1], length[3]) < MOST_UPRIGHT * fmin(length[1], length[3]);
+}
+
+/* The bottom is looked at last, with the wall's colour from the sides: a table may hide most of it. */
+static double score_of(const view *v, const bc_look_point corner[BC_LOOK_CORNERS]) {
+  static const int order[BC_LOOK_CORNERS] = {0, 1, 3, 2};
+  side_view side[BC_LOOK_CORNERS];
+  double least = 1, mean = 0, wall[3];
+  for (int k = 0; k < BC_LOOK_CORNERS; k++) {
+    const int i = order[k];
+    for (int c = 0; c < 3 && k == 3; c++) wall[c] = (side[1].inside[c] + side[3].inside[c]) / 2;
+    if (!look_along(&side[i], v, corner[i], corner[(i + 1) % BC_LOOK_CORNERS], k == 3 ? wall : NULL)) return 0;
+    const double counts = i == BC_LOOK_BOTTOM_RIGHT ? fmin(1, 2 * side[i].share) : side[i].share;
     least = fmin(least, counts);
     mean += counts / BC_LOOK_CORNERS;
     if (least < 0.3) return 0;
@@ -239,10 +258,10 @@ static void search(quad *best, const view *v, const edge_line *level, size_t lev
               !meet(&q.corner[2], &level[b], &upright[r], v) || !meet(&q.corner[3], &level[b], &upright[l], v))
             continue;
           q.area = area_of(q.corner);
-          if (q.area < LEAST_AREA * whole) continue;
+          if (q.area < LEAST_AREA * whole || !like_a_wall(q.corner)) continue;
           q.score = score_of(v, q.corner);
-          /* Of sure ones the larger: a banner on the wall has four good sides, too. */
-          const double use = q.score * sqrt(q.area / whole) * (q.score >= SURE ? 1 : 0.3);
+          /* The clearer, but of two clear ones the much larger: a banner on the wall has four good sides, too. */
+          const double use = pow(q.score, 3) * pow(q.area / whole, 1.2) * (q.score >= SURE ? 1 : 0.1);
           if (use <= most) continue;
           most = use;
           *best = q;
@@ -274,8 +293,9 @@ bc_status bc_look_find_outline(bc_look_outline *out, bc_context *context, const 
   *out = (bc_look_outline){.found = true};
   view v = {0};
   quad best = {.score = 0};
+  const bool large = (image->width > image->height ? image->width : image->height) >= LEAST_PIXELS;
   bc_status status = make_view(&v, image) ? BC_OK : bc_fail_memory(context);
-  if (status == BC_OK) status = search_view(&best, context, &v);
+  if (status == BC_OK && large) status = search_view(&best, context, &v);
   if (status == BC_OK && best.score >= SURE) {
     for (int i = 0; i < BC_LOOK_CORNERS; i++)
       out->corner[i] =

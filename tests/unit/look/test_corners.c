@@ -9,6 +9,7 @@
 
 #include <cmocka.h>
 
+#include "look/look_internal.h"
 #include "support/context.h"
 #include "support/walls.h"
 
@@ -81,6 +82,60 @@ static void a_banner_is_not_the_wall(void **state) {
   assert_true(worst_corner(&s, 0) <= CORNER_PX);
 }
 
+/* A table before the wall hides half of its lower edge; one side wall is narrow and almost of the wall's colour. */
+static void a_table_and_side_walls_do_not_mislead(void **state) {
+  (void)state;
+  wall_scene s = wall_usual();
+  s.yaw = -8;
+  s.x = 230;
+  s.roll = -3;
+  s.sides[0] = 0.58;
+  s.shape[s.shapes++] = (wall_shape){.x = 140, .y = 32, .width = 155, .height = 64, .rgb = {0.2, 0.12, 0.07}};
+  assert_true(worst_corner(&s, 0) <= CORNER_PX);
+}
+
+/* Both families of the wall's edges meet where the camera says: the columns of K R. */
+static void vanishing_points_are_recovered(void **state) {
+  (void)state;
+  wall_scene s = wall_usual();
+  s.yaw = 12;
+  s.pitch = -9;
+  s.x = 110;
+  s.y = 200;
+  s.noise = 0.004;
+  wall_hang(&s, 0);
+  const size_t count = (size_t)s.pixels_x * (size_t)s.pixels_y;
+  uint8_t *pixels = wall_render(&s);
+  float *plane = malloc(count * sizeof *plane);
+  assert_true(pixels && plane);
+  for (size_t i = 0; i < count; i++) plane[i] = (float)(pixels[3 * i + 1] / 2.55);
+  look_segment *segment = NULL;
+  size_t segments = 0;
+  assert_int_equal(look_segments_find(&segment, &segments, context, plane, s.pixels_x, s.pixels_y), BC_OK);
+  double r[3][3];
+  wall_axes(r, &s);
+  const double half = hypot(s.pixels_x, s.pixels_y) / 2;
+  for (int level = 0; level < 2; level++) {
+    look_family family;
+    assert_int_equal(look_family_find(&family, context, segment, segments, s.pixels_x, s.pixels_y, level), BC_OK);
+    const int axis = level ? 0 : 1;
+    const double truth[3] = {r[0][axis] * s.focal / half, r[1][axis] * s.focal / half, r[2][axis]};
+    double dot = 0, a = 0, b = 0;
+    for (int i = 0; i < 3; i++) {
+      dot += truth[i] * family.point[i];
+      a += truth[i] * truth[i];
+      b += family.point[i] * family.point[i];
+    }
+    const double apart = acos(fmin(1, fabs(dot) / sqrt(a * b))) * 180 / M_PI;
+    print_message("%s: %.3f degrees from the truth\n", level ? "level" : "upright", apart);
+    assert_true(apart < 0.5);
+    look_family_clear(&family);
+  }
+  free(segment);
+  free(plane);
+  free(pixels);
+}
+
 static void no_wall_gives_a_sentence(void **state) {
   (void)state;
   enum { WIDTH = 800, HEIGHT = 600 };
@@ -108,8 +163,11 @@ static void no_wall_gives_a_sentence(void **state) {
 }
 
 int main(void) {
-  const struct CMUnitTest tests[] = {cmocka_unit_test(corners_are_found), cmocka_unit_test(a_bent_lens_is_borne),
+  const struct CMUnitTest tests[] = {cmocka_unit_test(corners_are_found),
+                                     cmocka_unit_test(a_bent_lens_is_borne),
                                      cmocka_unit_test(a_banner_is_not_the_wall),
+                                     cmocka_unit_test(a_table_and_side_walls_do_not_mislead),
+                                     cmocka_unit_test(vanishing_points_are_recovered),
                                      cmocka_unit_test(no_wall_gives_a_sentence)};
   return cmocka_run_group_tests(tests, set_up, tear_down);
 }
