@@ -38,7 +38,8 @@ function showState() {
   lost.hidden = !connection.lost;
   lost.textContent = _("There is no connection. You can go on: photos and changes wait in this browser and are sent as soon as it is back.");
   const waiting = queue.items.filter((item) => item.state !== "refused").length;
-  state.textContent = maker && !maker.saved ? (connection.lost ? _("Waits to be saved") : _("Saving …")) : waiting ? _("Photos on their way") : maker ? _("All saved") : "";
+  const unsaved = maker && !maker.saved;
+  state.textContent = connection.lost && (unsaved || waiting) ? _("Waits to be saved") : unsaved ? _("Saving …") : waiting ? _("Photos on their way") : maker ? _("All saved") : "";
 }
 
 async function openMaker(id) {

@@ -65,7 +65,7 @@ export function picker(start, onpick) {
     now.L = Math.round(TOP - (TOP - BOTTOM) * share((event.clientY - frameOf.top) / frameOf.height));
     moved();
   };
-  drawPlane();
+  setTimeout(drawPlane); // after the pieces are there: it is the slowest part of the view
   put();
   return {
     box: h("div", { class: "stack" }, plane, sliders.map((one) => one.box)),

@@ -26,7 +26,7 @@ const states = () => ({ waits: connection.lost ? _("waits until there is a conne
 
 function line(item) {
   return h("li", null,
-    h("div", { class: "stack", style: { gap: ".2rem", flex: "1" } },
+    h("div", { class: "stack", style: { gap: ".2rem" } },
       h("span", null, _("%1$s: %2$s", item.name, states()[item.state])),
       item.state === "sends" && h("progress", { value: item.share, max: 1, "aria-label": item.name }),
       item.message && h("p", { role: "alert" }, item.message)),

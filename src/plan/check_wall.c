@@ -16,8 +16,7 @@ static void check_cloth(checker *check) {
   const bc_wall_cloth *cloth = &plan->cloth;
   if (!cloth->given) return;
   if (cloth->top > plan->stand.wall_height + SLACK_CM)
-    check_add(check, true, NULL,
-              _("The cloth's top edge, at %s, is above the wall's top at %s. Lower \"top\" of the cloth."),
+    check_add(check, true, NULL, _("The cloth's top edge, at %s, is above the wall's top at %s. Hang the cloth lower."),
               check_cm(cloth->top), check_cm(plan->stand.wall_height));
   if (cloth->height > cloth->top + SLACK_CM)
     check_add(check, false, NULL,

@@ -707,7 +707,7 @@ static bc_status finish_piece(plan_reader *reader, void *target, const plan_plac
   if (piece->pinned && !piece->placed)
     return plan_fail(
         reader, &pinned,
-        _("a pinned piece stays where it is, but this one has no place. Give it \"at\", or take \"pinned\" out."));
+        _("a pinned piece stays where it is, but this one has no place. Give it a place, or let it move."));
   if (!piece->title) piece->title = bc_copy_text(piece->id);
   return piece->title ? BC_OK : bc_fail_memory(reader->context);
 }

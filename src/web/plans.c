@@ -70,7 +70,8 @@ static json_t *piece_of(json_t *pieces, const char *id) {
   return NULL;
 }
 
-/* Until its size is told a piece is drawn 25 cm large; the page asks for the size ("width_cm": null). */
+/* Until its size is told a piece counts as 25 cm large in here; the page asks for the size ("width_cm": null) and does
+ * not place it before, and what is downloaded says "?". */
 static void sizes(sqlite3_stmt *row, double *width, double *height) {
   json_t *facts = json_loads(web_column(row, 5), 0, NULL);
   const json_t *box = json_object_get(facts, "cutout_box");
@@ -536,6 +537,29 @@ static bool is_one_of(const char *file, const char *const *names) {
   return *names != NULL;
 }
 
+/* What leaves the program holds no stand-in: a size that nobody told is "?", which the plan file knows. Takes it over.
+ */
+static char *with_open_sizes(web_request *r, char *text) {
+  json_t *plan = text ? json_loads(text, 0, NULL) : NULL;
+  if (!plan) return text;
+  sqlite3_stmt *row = web_sql(r->server,
+                              "SELECT id FROM photos WHERE maker=? AND deleted IS NULL AND coalesce(width_cm,0)<=0 AND "
+                              "coalesce(height_cm,0)<=0",
+                              "t", r->maker);
+  while (row && sqlite3_step(row) == SQLITE_ROW) {
+    json_t *piece = piece_of(json_object_get(plan, "pieces"), web_column(row, 0));
+    if (!piece) continue;
+    json_object_set_new(piece, "width", json_string("?"));
+    json_object_set_new(piece, "height", json_string("?"));
+  }
+  sqlite3_finalize(row);
+  char *open = json_dumps(plan, JSON_COMPACT | JSON_PRESERVE_ORDER | JSON_REAL_PRECISION(15));
+  json_decref(plan);
+  if (!open) return text;
+  free(text);
+  return open;
+}
+
 void web_send_file(web_request *r) {
   static const char *const of_plan[] = {"wall.png", "wall.pdf", "wall.svg", "aisle.png", "sheet.pdf", NULL};
   static const char *const of_cloths[] = {"board.png", "board.pdf", "board.svg", "compare.png", NULL};
@@ -544,7 +568,7 @@ void web_send_file(web_request *r) {
   char *plan;
   if (web_argument(r, "save")) r->save_as = bc_format("attachment; filename=\"%.60s\"", file);
   if (strcmp(file, "plan.json") == 0) {
-    plan = web_plan_now(r, &revision);
+    plan = with_open_sizes(r, web_plan_now(r, &revision));
     web_answer_text(r, 200, "application/json", plan, plan ? strlen(plan) : 0);
   } else if (strcmp(file, "packing.csv") == 0 || strcmp(file, "loads.csv") == 0) {
     show_listing(r, file, type_of(file));

@@ -101,6 +101,8 @@ test("three ways to arrange; two browsers at once; undo and redo over a reload",
   await one.page.getByRole("button", { name: "Arrange it for me" }).click();
   await one.page.getByText("Measure the pieces first").first().waitFor(); // nothing is placed by a guessed size
   assert.ok((await plan()).plan.pieces.every((piece) => !piece.at));
+  const taken = await (await fetch(`${server.address}/api/makers/${maker}/files/plan.json`)).json();
+  assert.deepEqual(taken.pieces.map((piece) => [piece.width, piece.height]), PIECES.map(() => ["?", "?"]));
   for (const [title, [width, height]] of Object.entries(SIZES_CM)) {
     const form = one.page.getByRole("form", { name: title });
     await form.getByLabel("Width, cm").fill(String(width));
