@@ -106,7 +106,7 @@ function enter() {
   const password = h("input", { type: "password", autocomplete: "current-password", required: true });
   const wrong = h("p", { role: "alert" });
   rod.hidden = true;
-  empty(main, h("h1", null, _("Enter with your password")), h("form", { class: "sheet stack", onsubmit: async (event) => {
+  empty(main, h("h1", null, _("Enter with your password")), h("form", { class: "sheet stack narrow", onsubmit: async (event) => {
     event.preventDefault();
     try {
       await call("POST", "/api/enter", { password: password.value });
@@ -115,7 +115,7 @@ function enter() {
       wrong.textContent = error.message;
       password.select();
     }
-  } }, field(_("Password"), password), wrong, h("button", { class: "button main" }, _("Enter"))));
+  } }, h("input", { autocomplete: "username", value: "owner", hidden: true }), field(_("Password"), password), wrong, h("button", { class: "button main" }, _("Enter"))));
   main.removeAttribute("aria-busy");
   password.focus();
 }
