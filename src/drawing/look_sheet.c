@@ -69,6 +69,7 @@ static double put_piece(const look_sheet *s, size_t i, double y, bool draw) {
     drawing_verdict_mark(drawing_canvas_cairo(s->canvas), piece->pair.verdict, start + (mirrored ? -1.8 : 1.8),
                          y + high / 2, 1.45, drawing_black);
   type.bold = false;
+  type.lines = 2; /* feet and inches, and some languages, need more room */
   type.size = 2.75;
   type.ink = drawing_grey;
   const double under = line ? drawing_text_measure(&type, line).height : 0;
