@@ -38,7 +38,7 @@ static void draw_check(sheet_setup *s, double x, double wide, const bc_packing_i
   char words[SHEET_WORDS];
   words_of(s, one, words);
   sheet_text(&s->page, (sheet_box){x + 3.6, s->y, wide - 4.6, s->check_row - 0.5},
-             (sheet_type){.size = 2.5, .middle = true}, "LI", words);
+             (sheet_type){.size = 2.5, .middle = true, .keep_end = true}, "LI", words);
 }
 
 void sheet_draw_checklist(sheet_setup *s) {

@@ -9,6 +9,7 @@
 #define ITEM_HIGH 9.4
 #define ITEM_SIDE 8.0
 #define CAUTIONS_HIGH 36.0 /* with the standing sentence below them */
+#define WARNING_HIGH 10.0
 
 /* A pictogram with a caption. */
 typedef struct item {
@@ -92,9 +93,13 @@ static void draw_floor(sheet_setup *s, double x, double wide, double high) {
   cairo_stroke(cairo);
 }
 
+static double cautions_high(const sheet_setup *s) {
+  return CAUTIONS_HIGH + (s->loads->overloaded ? WARNING_HIGH : 0);
+}
+
 static bc_status draw_wall(sheet_setup *s) {
   const bc_stand *stand = &s->plan->stand;
-  const double most = s->page.height - SHEET_MARGIN - CAUTIONS_HIGH - 9 - s->y;
+  const double most = s->page.height - SHEET_MARGIN - cautions_high(s) - 9 - s->y;
   const double k = fmin((sheet_content(s) - 6) / stand->width, most / stand->wall_height);
   const double wide = stand->width * k, high = stand->wall_height * k, x = (s->page.width - wide) / 2;
   const bc_wall_place place = {.x = x, .y = s->y, .mm_per_cm = k, .type = 1.25};
@@ -109,6 +114,21 @@ static bc_status draw_wall(sheet_setup *s) {
   return status;
 }
 
+/* Whoever hangs the wall has only this paper, so it says itself that something would fall. */
+static void draw_warning(sheet_setup *s) {
+  cairo_t *cairo = s->page.cairo;
+  const double wide = sheet_content(s), high = WARNING_HIGH - 1.5;
+  cairo_set_source_rgb(cairo, 0.1, 0.1, 0.1);
+  cairo_set_line_width(cairo, 0.8);
+  cairo_rectangle(cairo, sheet_left(&s->page, SHEET_MARGIN, wide), s->y, wide, high);
+  cairo_stroke(cairo);
+  sheet_pictogram(cairo, SHEET_CAUTION, sheet_left(&s->page, SHEET_MARGIN + 1.4, 6.4), s->y + (high - 6.4) / 2, 6.4);
+  sheet_text(&s->page, (sheet_box){SHEET_MARGIN + 9.4, s->y + 0.6, wide - 10.8, high - 1.2},
+             (sheet_type){.size = 3.2, .bold = true, .middle = true}, NULL,
+             _("Something on this wall does not hold. Do not hang it before 'backcloth loads' finds nothing wrong."));
+  s->y += WARNING_HIGH;
+}
+
 static void draw_cautions(sheet_setup *s) {
   const item items[] = {{SHEET_ASK, _("Ask the venue first"), 0},
                         {SHEET_PULL, _("Pull each point before you hang"), 0},
@@ -118,7 +138,8 @@ static void draw_cautions(sheet_setup *s) {
                         {SHEET_FLAME, _("Flame certificate; no lamps near cloth"), 0},
                         {SHEET_WIND, _("Not in wind"), 0},
                         {SHEET_CAUTION, _("Quake country: closed hooks, tie back"), 0}};
-  s->y = s->page.height - SHEET_MARGIN - CAUTIONS_HIGH;
+  s->y = s->page.height - SHEET_MARGIN - cautions_high(s);
+  if (s->loads->overloaded) draw_warning(s);
   sheet_heading(s, _("Take care"));
   draw_items(s, items, sizeof items / sizeof items[0], 4, sheet_content(s));
   sheet_text(&s->page, (sheet_box){SHEET_MARGIN, s->y, sheet_content(s), 7}, (sheet_type){.size = 3, .bold = true},

@@ -4,22 +4,26 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 
 /* Inches to a quarter: "87½". */
 static void inches(char *out, size_t size, double cm) {
   static const char *const quarters[] = {"", "¼", "½", "¾"};
-  const long parts = lrint(cm / 2.54 * 4);
+  const long signed_parts = lrint(cm / 2.54 * 4), parts = labs(signed_parts);
+  const char *sign = signed_parts < 0 ? "-" : ""; /* a point may lie left of the wall's edge */
   if (parts < 4 && parts > 0)
-    snprintf(out, size, "%s", quarters[parts]);
+    snprintf(out, size, "%s%s", sign, quarters[parts]);
   else
-    snprintf(out, size, "%ld%s", parts / 4, quarters[parts % 4]);
+    snprintf(out, size, "%s%ld%s", sign, parts / 4, quarters[parts % 4]);
 }
 
 static void centimetres(char *out, size_t size, double cm) {
-  if (fabs(cm - round(cm)) < 0.05)
-    snprintf(out, size, "%.0f", cm);
+  const long tenths = lrint(fabs(cm) * 10);
+  const char *sign = cm < 0 && tenths ? "-" : "";
+  if (tenths % 10 == 0)
+    snprintf(out, size, "%s%ld", sign, tenths / 10);
   else
-    snprintf(out, size, "%ld.%ld", lrint(cm * 10) / 10, lrint(cm * 10) % 10);
+    snprintf(out, size, "%s%ld.%ld", sign, tenths / 10, tenths % 10); /* a point in every locale */
 }
 
 static void places(char out[SHEET_WORDS], const double *cm, size_t count, bool imperial) {

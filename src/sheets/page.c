@@ -80,7 +80,7 @@ double sheet_text(sheet_page *page, sheet_box box, sheet_type type, const char *
   const bool cut = height_of(layout) > box.height + 0.05;
   if (cut) {
     page->cut++;
-    pango_layout_set_ellipsize(layout, PANGO_ELLIPSIZE_END);
+    pango_layout_set_ellipsize(layout, type.keep_end ? PANGO_ELLIPSIZE_MIDDLE : PANGO_ELLIPSIZE_END);
     pango_layout_set_height(layout, (int)(box.height * UNITS * PANGO_SCALE));
   }
   const double height = height_of(layout);

@@ -31,8 +31,9 @@ typedef enum sheet_align { SHEET_START = 0, SHEET_CENTRE, SHEET_END } sheet_alig
 typedef struct sheet_type {
   double size; /* mm of the font's em; smaller when the box asks for it, down to SHEET_SMALLEST_MM */
   bool bold, white, grey;
-  bool middle;  /* in the middle of its box's height, not at its top */
-  bool figures; /* numbers and units: left to right in every language */
+  bool middle;   /* in the middle of its box's height, not at its top */
+  bool figures;  /* numbers and units: left to right in every language */
+  bool keep_end; /* what is too long is cut in its middle, not at its end */
   sheet_align align;
 } sheet_type;
 #define SHEET_SMALLEST_MM 1.9

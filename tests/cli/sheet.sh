@@ -98,6 +98,31 @@ expect 0 -- "$BACKCLOTH" sheet unplaced.json -o unplaced.pdf
 pdftotext unplaced.pdf - | grep -q 'No place yet: run arrange' || fail "an unplaced piece is not told"
 if pdftotext unplaced.pdf - | grep -qi 'nan'; then fail "a figure for an unplaced piece"; fi
 
+# Whoever hangs the wall has only the paper: it says itself that something would fall. Titles too long for the
+# checklist keep the bag's number, and a point left of the wall's edge has its sign in both units.
+python3 - <<'PYTHON'
+import json
+long = "A hand-woven hanging with seven indigo stripes, three undyed ones and a row of tassels along its lower edge"
+cord = {"kind": "cord", "points": 2, "cord_angle": 10, "rated_kg": 20}
+pieces = [{"id": "flat", "title": long, "width": 50, "height": 40, "weight_g": 2000, "at": [50, 150], "mount": cord},
+          {"id": "pot", "width": 20, "height": 20, "weight_g": 19000, "at": [200, 10], "mount": {"kind": "floor"}}]
+plan = {"backcloth": 1, "title": "Falls", "stand": {"width": 300, "wall_height": 240}, "pieces": pieces,
+        "packing": {"bag_kg": 24}}
+json.dump(plan, open("falls.json", "w"))
+pieces[0]["at"] = [150, 150]
+pieces[0]["mount"]["rated_kg"] = 40
+json.dump(plan, open("holds.json", "w"))
+PYTHON
+expect 1 -- "$BACKCLOTH" sheet falls.json -o falls.pdf
+pdftotext -layout falls.pdf falls.txt
+grep -q 'Something on this wall does not hold' falls.txt || fail "the paper does not say that something would fall"
+grep -q -e '-33.4 · 133.4 cm' falls.txt || fail "centimetres left of the wall: $(grep ' cm' falls.txt)"
+grep -q -e '-13¼ · 52½ in' falls.txt || fail "inches left of the wall: $(grep ' in' falls.txt)"
+expect 0 -- "$BACKCLOTH" sheet holds.json -o holds.pdf
+if pdftotext holds.pdf - | grep -q 'does not hold'; then fail "a wall that holds is said not to"; fi
+if ! grep -q '…' falls.txt; then fail "the long title is not cut: this test asks nothing"; fi
+test "$(grep -o '(bag [0-9])' falls.txt | wc -l)" -ge 2 || fail "a bag's number is cut off: $(grep -i 'bag' falls.txt)"
+
 # Sentences 40 % longer, in Latin and in Devanagari letters: nothing is cut short, no page more.
 python3 - "$SOURCE" <<'PYTHON'
 import pathlib, re, subprocess, sys
