@@ -39,6 +39,17 @@ static int wishes_for(const arr_hall *hall, const arr_layout *layout, size_t ind
   return count;
 }
 
+/* Keeps the spot in `best` when the wall scores more with the item there; `layout` is changed back. */
+static void keep_better(arr_spot *best, double *score, const arr_hall *hall, arr_layout *layout, size_t index,
+                        const arr_spot *spot) {
+  layout->spot[index] = *spot;
+  const double value = arr_hall_score(hall, layout);
+  layout->spot[index].lane = -1;
+  if (value <= *score) return;
+  *score = value;
+  *best = *spot;
+}
+
 /* The best place for an item that has none in `layout`, which is changed back; lane -1: none. */
 arr_spot arr_hall_place(const arr_hall *hall, arr_layout *layout, size_t index, const arr_spot *hole, double *score) {
   wish list[WISHES];
@@ -48,12 +59,7 @@ arr_spot arr_hall_place(const arr_hall *hall, arr_layout *layout, size_t index, 
   for (int i = 0; i < count; i++) {
     const arr_spot spot = arr_nearest(hall->problem, layout, index, list[i].x, list[i].y);
     if (spot.lane < 0) break; /* no place at all, wherever one starts */
-    layout->spot[index] = spot;
-    const double value = arr_hall_score(hall, layout);
-    layout->spot[index].lane = -1;
-    if (value <= *score) continue;
-    *score = value;
-    best = spot;
+    keep_better(&best, score, hall, layout, index, &spot);
   }
   return best;
 }
@@ -68,13 +74,8 @@ static arr_spot best_of_all_places(const arr_hall *hall, arr_layout *layout, siz
     for (int y = 0; y <= problem->height; y += SCAN_MM)
       for (int x = 0; x <= problem->width; x += SCAN_MM) {
         const arr_spot spot = {x, y, l};
-        if (!arr_fits(problem, item, &spot) || !arr_clear(problem, layout, index, &spot, -1)) continue;
-        layout->spot[index] = spot;
-        const double value = arr_hall_score(hall, layout);
-        layout->spot[index].lane = -1;
-        if (value <= *score) continue;
-        *score = value;
-        best = spot;
+        if (arr_fits(problem, item, &spot) && arr_clear(problem, layout, index, &spot, -1))
+          keep_better(&best, score, hall, layout, index, &spot);
       }
   return best;
 }
