@@ -118,12 +118,13 @@ typedef struct bc_load_grid {
   bc_holds holds;
 } bc_load_grid;
 
-/** What is put up, in order: the frame, rods, cloth, shelves, what hangs, tables, what stands. Among pieces
- *  those for two people come first, then the highest, then the heaviest: nobody works above what hangs. */
+/** What is put up, in order: the frame, rods, cloth, grid panels, shelves, what hangs, tables, what stands. Among
+ * pieces those for two people come first, then the highest, then the heaviest: nobody works above what hangs. */
 typedef enum bc_step_kind {
   BC_STEP_FRAME = 0,
   BC_STEP_ROD,
   BC_STEP_CLOTH,
+  BC_STEP_GRID,
   BC_STEP_SHELF,
   BC_STEP_HANG,
   BC_STEP_TABLE,
@@ -131,7 +132,7 @@ typedef enum bc_step_kind {
 } bc_step_kind;
 typedef struct bc_load_step {
   bc_step_kind kind;
-  size_t index;     /**< of the rod, shelf, table or piece in the plan */
+  size_t index;     /**< of the rod, grid panel, shelf, table or piece in the plan */
   double mass_g;    /**< 0 = not known */
   double height_cm; /**< of the highest point that hands must reach; NAN: no place yet */
   bool two_people;  /**< heavier than BC_LIFT_HIGH_G above the shoulder, BC_LIFT_LOW_G below, or longer than 1.5 m */

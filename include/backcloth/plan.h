@@ -364,7 +364,8 @@ BC_API const bc_figure *bc_plan_figures(const bc_plan *plan, size_t *count);
  *  drawn sideways to the nearest mesh point, evenly about the middle of the piece. */
 BC_API bc_point_cm bc_plan_hanging_point(const bc_plan *plan, const bc_piece *piece, bc_point_cm at, int number);
 
-/** A length for a person, both units, the chosen one first: "122 cm (4 ft 0 in)". Inches to a quarter. */
+/** A length for a person, both units, the chosen one first: "122 cm (4 ft 0 in)". Inches to a quarter; less than that
+ * in hundredths. */
 BC_API void bc_length_words(char *out, size_t size, double cm, bc_units first);
 /** A mass for a person: "850 g (1 lb 14 oz)", "2.4 kg (5 lb 5 oz)". */
 BC_API void bc_mass_words(char *out, size_t size, double grams, bc_units first);

@@ -24,6 +24,12 @@ typedef enum cli_kind {
   CLI_CM      /* double, cm: "300", "3 m", "9 ft 10 in"; more than 0 */
 } cli_kind;
 
+/* Without --units a plan's own come first. */
+#define CLI_UNITS_OF_PLAN ((bc_units)(BC_UNITS_METRIC + BC_UNITS_IMPERIAL + 1))
+static inline bc_units cli_units_of(bc_units chosen, const bc_plan *plan) {
+  return chosen == CLI_UNITS_OF_PLAN ? plan->units : chosen;
+}
+
 typedef struct cli_texts {
   const char **text;
   size_t count;

@@ -18,9 +18,6 @@ typedef struct values {
   bc_units units;
 } values;
 
-/* Without --units the plan's own come first. */
-#define UNITS_OF_PLAN ((bc_units)(BC_UNITS_METRIC + BC_UNITS_IMPERIAL + 1))
-
 static const cli_option options[] = {
     {"output", 'o', CLI_TEXT, offsetof(values, output), "WALL.png", N_("the drawing: .png, .pdf or .svg")},
     {"scale", 0, CLI_SCALE, offsetof(values, scale), "1:20",
@@ -42,8 +39,11 @@ static const cli_option options[] = {
 
 static void defaults(void *into) {
   const bc_elevation_options usual = bc_elevation_options_default();
-  *(values *)into = (values){
-      .scale = usual.scale, .pixels_per_cm = usual.pixels_per_cm, .units = UNITS_OF_PLAN, .view = "front", .crowd = -1};
+  *(values *)into = (values){.scale = usual.scale,
+                             .pixels_per_cm = usual.pixels_per_cm,
+                             .units = CLI_UNITS_OF_PLAN,
+                             .view = "front",
+                             .crowd = -1};
 }
 
 static bool paper_of(const char *name, bc_sheet *out) {
@@ -96,7 +96,7 @@ static bc_status draw(const cli *command_line, const values *chosen, const bc_pl
   bc_elevation_options how = bc_elevation_options_default();
   how.scale = chosen->scale;
   how.pixels_per_cm = chosen->pixels_per_cm;
-  how.units = chosen->units == UNITS_OF_PLAN ? plan->units : chosen->units;
+  how.units = cli_units_of(chosen->units, plan);
   bc_notes told = {0};
   how.told = &told;
   paper_of(chosen->paper, &how.sheet); /* looked at before */

@@ -16,14 +16,15 @@ static const cli_option options[] = {
 };
 
 static void defaults(void *into) {
-  *(values *)into = (values){.units = BC_UNITS_METRIC};
+  *(values *)into = (values){.units = CLI_UNITS_OF_PLAN};
 }
 
 static bc_status report(const cli *command_line, const values *chosen, const bc_loads *loads, const bc_plan *plan) {
   char *text = NULL;
-  const bc_status status = chosen->json  ? bc_loads_to_json(&text, command_line->context, loads)
-                           : chosen->csv ? bc_loads_to_csv(&text, command_line->context, loads)
-                                         : bc_loads_to_words(&text, command_line->context, loads, plan, chosen->units);
+  const bc_status status =
+      chosen->json  ? bc_loads_to_json(&text, command_line->context, loads)
+      : chosen->csv ? bc_loads_to_csv(&text, command_line->context, loads)
+                    : bc_loads_to_words(&text, command_line->context, loads, plan, cli_units_of(chosen->units, plan));
   if (status != BC_OK) return status;
   cli_print_and_free(text, chosen->json);
   return BC_OK;

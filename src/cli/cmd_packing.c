@@ -19,14 +19,15 @@ static const cli_option options[] = {
 };
 
 static void defaults(void *into) {
-  *(values *)into = (values){.units = BC_UNITS_METRIC};
+  *(values *)into = (values){.units = CLI_UNITS_OF_PLAN};
 }
 
-static bc_status report(const cli *command_line, const values *chosen, const bc_packing *packing) {
+static bc_status report(const cli *command_line, const values *chosen, const bc_plan *plan, const bc_packing *packing) {
   char *text = NULL;
-  const bc_status status = chosen->json  ? bc_packing_to_json(&text, command_line->context, packing)
-                           : chosen->csv ? bc_packing_to_csv(&text, command_line->context, packing)
-                                         : bc_packing_to_words(&text, command_line->context, packing, chosen->units);
+  const bc_status status =
+      chosen->json  ? bc_packing_to_json(&text, command_line->context, packing)
+      : chosen->csv ? bc_packing_to_csv(&text, command_line->context, packing)
+                    : bc_packing_to_words(&text, command_line->context, packing, cli_units_of(chosen->units, plan));
   if (status != BC_OK) return status;
   cli_print_and_free(text, chosen->json);
   return BC_OK;
@@ -38,7 +39,7 @@ static int run(const cli *command_line, const void *from) {
   bc_packing *packing = NULL;
   bc_status status = bc_plan_open(&plan, command_line->context, command_line->files[0], NULL);
   if (status == BC_OK) status = bc_packing_of(&packing, command_line->context, plan);
-  if (status == BC_OK) status = report(command_line, chosen, packing);
+  if (status == BC_OK) status = report(command_line, chosen, plan, packing);
   const int code = status != BC_OK ? cli_fail(command_line, status) : packing->too_heavy ? 1 : 0;
   bc_packing_free(packing);
   bc_plan_free(plan);

@@ -22,7 +22,17 @@ static const cli_option options[] = {
 };
 
 static void defaults(void *into) {
-  *(values *)into = (values){.units = BC_UNITS_METRIC, .paper = "a4"};
+  *(values *)into = (values){.units = CLI_UNITS_OF_PLAN, .paper = "a4"};
+}
+
+/* A sheet without its code says so: whoever misses it should know that nothing is broken. */
+static bc_status mention_code(bc_context *context, const bc_plan *plan) {
+  char *text = NULL;
+  const bc_status status = bc_setup_sheet_code_text(&text, context, plan);
+  if (status == BC_OK && !text[0])
+    cli_complain(_("This plan is too long for a QR code that a phone can read from paper, so the sheet has none."));
+  free(text);
+  return status;
 }
 
 static bc_status draw(const cli *command_line, const values *chosen, const bc_plan *plan, const cli_studies *studies,
@@ -31,11 +41,12 @@ static bc_status draw(const cli *command_line, const values *chosen, const bc_pl
   bc_loads *loads = NULL;
   bc_packing *packing = NULL;
   bc_setup_sheet_options how = bc_setup_sheet_options_default();
-  how.units = chosen->units;
+  how.units = cli_units_of(chosen->units, plan);
   how.paper = strcasecmp(chosen->paper, "letter") == 0 ? BC_PAPER_LETTER : BC_PAPER_A4;
   bc_status status = bc_loads_of(&loads, context, plan);
   if (status == BC_OK) status = bc_packing_of(&packing, context, plan);
   if (status == BC_OK) status = bc_setup_sheet(context, plan, studies->study, loads, packing, &how, chosen->output);
+  if (status == BC_OK) status = mention_code(context, plan);
   *failing = status == BC_OK && loads->overloaded;
   if (*failing)
     cli_complain(

@@ -80,7 +80,7 @@ static json_t *frame_json(const bc_load_frame *frame) {
 }
 
 static json_t *steps_json(const bc_loads *loads) {
-  static const char *const kinds[] = {"frame", "rod", "cloth", "shelf", "hang", "table", "stand"};
+  static const char *const kinds[] = {"frame", "rod", "cloth", "grid", "shelf", "hang", "table", "stand"};
   json_t *steps = json_array();
   for (size_t i = 0; i < loads->step_count; i++) {
     const bc_load_step *step = &loads->steps[i];

@@ -13,6 +13,21 @@ static bc_status note_cloth(bc_loads *loads, bc_context *context, const bc_plan 
         "label."));
 }
 
+/* What has no place yet is counted: it is meant to hang, and too much is the safe side. */
+static bc_status note_unplaced(bc_loads *loads, bc_context *context, const bc_plan *plan) {
+  size_t count = 0;
+  for (size_t i = 0; i < plan->piece_count; i++) {
+    const bc_piece *piece = &plan->pieces[i];
+    if (!piece->placed && piece->weight_g > 0 && bc_mount_hangs(piece->mount.kind)) count++;
+  }
+  if (count == 0) return BC_OK;
+  return bc_note(&loads->notes, context,
+                 bc_text_plural("%zu piece has no place on the wall yet. Its load is counted here as if it hung.",
+                                "%zu pieces have no place on the wall yet. Their load is counted here as if they hung.",
+                                count),
+                 count);
+}
+
 static bool any_overload(const bc_loads *loads) {
   for (size_t i = 0; i < loads->point_count; i++)
     if (loads->points[i].holds == BC_HOLDS_NO || loads->points[i].tips) return true;
@@ -34,6 +49,7 @@ bc_status bc_loads_of(bc_loads **out, bc_context *context, const bc_plan *plan) 
   loads->total_kg = loads->cloth_kg;
   bc_status status = note_cloth(loads, context, plan);
   if (status == BC_OK) status = loads_find_points(loads, context, plan);
+  if (status == BC_OK) status = note_unplaced(loads, context, plan);
   if (status == BC_OK) status = loads_find_rods(loads, context, plan);
   if (status == BC_OK) status = loads_find_shelves(loads, context, plan);
   if (status == BC_OK) status = loads_find_grids(loads, context, plan);

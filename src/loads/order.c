@@ -36,6 +36,9 @@ static void add_fittings(bc_loads *loads, const bc_plan *plan) {
     add(loads, BC_STEP_ROD, i, loads->rods[i].own_weight_n / BC_STANDARD_GRAVITY * 1000, plan->rods[i].y,
         plan->rods[i].length);
   if (plan->cloth.given) add(loads, BC_STEP_CLOTH, 0, loads->cloth_kg * 1000, plan->cloth.top, plan->cloth.width);
+  for (size_t i = 0; i < plan->grid_count; i++)
+    add(loads, BC_STEP_GRID, i, 0, plan->grids[i].y + plan->grids[i].height,
+        fmax(plan->grids[i].width, plan->grids[i].height));
   for (size_t i = 0; i < plan->shelf_count; i++)
     if (!plan->shelves[i].lent)
       add(loads, BC_STEP_SHELF, i, plan->shelves[i].weight_g, plan->shelves[i].y, plan->shelves[i].width);
@@ -68,7 +71,8 @@ static int in_order(const void *first, const void *second) {
 }
 
 bc_status loads_find_order(bc_loads *loads, bc_context *context, const bc_plan *plan) {
-  const size_t most = plan->rod_count + plan->shelf_count + plan->table_count + plan->piece_count + 2;
+  const size_t most =
+      plan->rod_count + plan->grid_count + plan->shelf_count + plan->table_count + plan->piece_count + 2;
   loads->steps = bc_allocate(most, sizeof *loads->steps);
   if (!loads->steps) return bc_fail_memory(context);
   add_fittings(loads, plan);

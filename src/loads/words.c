@@ -63,6 +63,12 @@ static void shelf_name(char *out, const bc_plan *plan, const char *id) {
     snprintf(out, NAME, _("the shelf \"%.90s\""), id);
 }
 
+/* Sentences end with a space for the next one; a line does not. */
+static void end_line(teller *t) {
+  while (t->out.length > 0 && t->out.text[t->out.length - 1] == ' ') t->out.text[--t->out.length] = '\0';
+  bc_buffer_add(&t->out, "\n");
+}
+
 /* --- ratings ------------------------------------------------------------------------------------------------- */
 /* "Times 5: 3.5 kg. Rated 4 kg: holds, 88 % used." */
 static void tell_rating(teller *t, bc_holds holds, double rated_n, double needed_n, double utilisation) {
@@ -87,7 +93,8 @@ static bool alike(const bc_load_point *a, const bc_load_point *b) {
 static void tell_what_it_hangs_from(teller *t, const bc_load_point *point) {
   char on[NAME];
   if (!point->on)
-    bc_buffer_add(&t->out, _("%s, on the wall: "), bc_mount_text(point->kind));
+    bc_buffer_add(&t->out, t->plan->frame.given ? _("%s, on the frame: ") : _("%s, on the wall: "),
+                  bc_mount_text(point->kind));
   else {
     carrier_name(on, t->plan, point->on);
     bc_buffer_add(&t->out, _("%s, on %s: "), bc_mount_text(point->kind), on);
@@ -116,12 +123,12 @@ static size_t tell_points(teller *t, size_t first) {
   while (first + count < t->loads->point_count && alike(point, &t->loads->points[first + count])) count++;
   bc_buffer_add(&t->out, "  %s ", mark(point->tips ? BC_HOLDS_NO : point->holds));
   if (point->of == 1)
-    bc_buffer_add(&t->out, _("%s. "), point->title);
+    bc_buffer_add(&t->out, _("%s, "), point->title);
   else if (count > 1)
-    bc_buffer_add(&t->out, _("%s, points %d to %d of %d. "), point->title, point->point, point->point + (int)count - 1,
+    bc_buffer_add(&t->out, _("%s, points %d to %d of %d, "), point->title, point->point, point->point + (int)count - 1,
                   point->of);
   else
-    bc_buffer_add(&t->out, _("%s, point %d of %d. "), point->title, point->point, point->of);
+    bc_buffer_add(&t->out, _("%s, point %d of %d, "), point->title, point->point, point->of);
   tell_what_it_hangs_from(t, point);
   tell_load(t, point, count);
   tell_rating(t, point->holds, point->rated_n, point->needed_n, point->utilisation);
@@ -163,7 +170,7 @@ static void tell_rod(teller *t, const bc_load_rod *rod) {
   bc_buffer_add(&t->out, " ");
   tell_bending(t, rod);
   if (rod->lifts) bc_buffer_add(&t->out, _("It pulls upwards at one bracket, which must hold it down. "));
-  bc_buffer_add(&t->out, "\n");
+  end_line(t);
 }
 
 static void tell_shelf(teller *t, const bc_load_shelf *shelf) {
@@ -208,10 +215,15 @@ static void tell_frame(teller *t, const bc_load_frame *frame) {
   mass(wanted, BC_FRAME_PUSH_N, t->units);
   bc_length_words(height, sizeof height, frame->push_height_cm, t->units);
   bc_mass_words(ballast, sizeof ballast, frame->ballast_g, t->units);
-  bc_buffer_add(&t->out,
-                _("  %s The frame tips when someone leans on it at a height of %s with %s; without ballast, with "
-                  "%s. It should take %s. "),
-                mark(frame->holds), height, push, bare, wanted);
+  if (frame->ballast_g > 0)
+    bc_buffer_add(&t->out,
+                  _("  %s The frame tips when someone leans on it at a height of %s with %s; without ballast, with "
+                    "%s. It should take %s. "),
+                  mark(frame->holds), height, push, bare, wanted);
+  else
+    bc_buffer_add(&t->out,
+                  _("  %s The frame tips when someone leans on it at a height of %s with %s. It should take %s. "),
+                  mark(frame->holds), height, push, wanted);
   if (frame->holds == BC_HOLDS_YES) {
     bc_buffer_add(&t->out, _("It stands.\n"));
     return;
@@ -313,7 +325,9 @@ static void tell_step_itself(teller *t, const bc_load_step *step) {
   char name[NAME];
   switch (step->kind) {
   case BC_STEP_FRAME:
-    bc_buffer_add(&t->out, _("Stand the frame up and put the ballast on its feet."));
+    bc_buffer_add(&t->out, "%s",
+                  t->loads->frame.ballast_g > 0 ? _("Stand the frame up and put the ballast on its feet.")
+                                                : _("Stand the frame up."));
     break;
   case BC_STEP_ROD:
     rod_name(name, t->plan, t->plan->rods[step->index].id);
@@ -321,6 +335,10 @@ static void tell_step_itself(teller *t, const bc_load_step *step) {
     break;
   case BC_STEP_CLOTH:
     bc_buffer_add(&t->out, _("Hang the cloth and smooth it."));
+    break;
+  case BC_STEP_GRID:
+    grid_name(name, t->plan, t->plan->grids[step->index].id);
+    bc_buffer_add(&t->out, _("Put up %s."), name);
     break;
   case BC_STEP_SHELF:
     shelf_name(name, t->plan, t->plan->shelves[step->index].id);

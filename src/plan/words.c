@@ -23,7 +23,9 @@ static void imperial_length(char *out, size_t size, double cm) {
   const long quarters = lround(fabs(cm) / CM_PER_INCH * 4);
   const char *sign = cm < 0 && quarters > 0 ? "-" : "";
   const long inches = quarters / 4;
-  if (inches >= 36)
+  if (quarters == 0 && fabs(cm) >= 0.005 * CM_PER_INCH) /* a sag is not "0 in" */
+    snprintf(out, size, _("%.2f in"), cm / CM_PER_INCH);
+  else if (inches >= 36)
     snprintf(out, size, _("%s%ld ft %ld%s in"), sign, inches / 12, inches % 12, quarter[quarters % 4]);
   else if (inches == 0 && quarters > 0)
     snprintf(out, size, _("%s%s in"), sign, quarter[quarters % 4]);

@@ -106,6 +106,15 @@ static void measure(sheet_setup *s, sheet_icon which, sheet_box box, const doubl
              (sheet_type){.size = fmin(3.6, box.height * 0.42), .bold = true, .figures = true}, NULL, words);
 }
 
+static void draw_ballast(sheet_setup *s, double grams, sheet_box box) {
+  char mass[64], words[SHEET_WORDS];
+  bc_mass_words(mass, sizeof mass, grams, s->options.units);
+  snprintf(words, sizeof words, _("Ballast: %s"), mass);
+  icon(s, SHEET_BAG, box.x, box.y + 0.5, 4.4);
+  sheet_text(&s->page, (sheet_box){box.x + 5.2, box.y + 0.6, box.width - 5.2, box.height},
+             (sheet_type){.size = 2.9, .bold = true}, NULL, words);
+}
+
 static void draw_measures(sheet_setup *s, const sheet_card *card, sheet_box box) {
   if (card->unplaced) {
     sheet_text(&s->page, box, (sheet_type){.size = 2.7, .bold = true}, NULL, _("No place yet: run arrange"));
@@ -114,6 +123,7 @@ static void draw_measures(sheet_setup *s, const sheet_card *card, sheet_box box)
   const bool weighed = card->mass_g > 0 && box.height > 14;
   const bool high = isfinite(card->high);
   const double row = (box.height - (weighed ? 3.4 : 0)) / 2;
+  if (card->ballast_g > 0) draw_ballast(s, card->ballast_g, (sheet_box){box.x, box.y, box.width, row});
   if (high) measure(s, SHEET_UP, (sheet_box){box.x, box.y, box.width, row}, &card->high, 1);
   if (card->across_count)
     measure(s, SHEET_ACROSS, (sheet_box){box.x, box.y + (high ? row : 0), box.width, row}, card->across,

@@ -39,7 +39,7 @@ static void card_of_hung(sheet_card *c, const bc_plan *plan, size_t index) {
 }
 
 static void card_of_frame(sheet_card *c, const bc_plan *plan) {
-  c->icon = SHEET_FRAME, c->title = _("Frame");
+  c->icon = SHEET_FRAME, c->title = _("Frame"), c->ballast_g = plan->frame.ballast_g;
   add_map(c, 0, 0, plan->stand.width, 4);
 }
 
@@ -53,6 +53,12 @@ static void card_of_cloth(sheet_card *c, const bc_wall_cloth *cloth) {
   c->icon = SHEET_CLOTH, c->title = _("Cloth"), c->high = cloth->top;
   add_across(c, cloth->left);
   add_map(c, cloth->left, cloth->top - cloth->height, cloth->width, cloth->height);
+}
+
+static void card_of_grid(sheet_card *c, const bc_grid *grid) {
+  c->icon = SHEET_GRID, c->title = _("Grid panel"), c->high = grid->y + grid->height;
+  add_across(c, grid->x), add_across(c, grid->x + grid->width);
+  add_map(c, grid->x, grid->y, grid->width, grid->height);
 }
 
 static void card_of_shelf(sheet_card *c, const bc_shelf *shelf) {
@@ -73,6 +79,7 @@ static void card_of_fitting(sheet_card *c, const bc_plan *plan, const bc_load_st
   if (step->kind == BC_STEP_FRAME) card_of_frame(c, plan);
   if (step->kind == BC_STEP_ROD) card_of_rod(c, &plan->rods[step->index]);
   if (step->kind == BC_STEP_CLOTH) card_of_cloth(c, &plan->cloth);
+  if (step->kind == BC_STEP_GRID) card_of_grid(c, &plan->grids[step->index]);
   if (step->kind == BC_STEP_SHELF) card_of_shelf(c, &plan->shelves[step->index]);
   if (step->kind == BC_STEP_TABLE) card_of_table(c, &plan->tables[step->index]);
 }

@@ -49,6 +49,7 @@ static const char *const drawings[SHEET_ICONS] = {
     [SHEET_UP] = "M 3 22 L 21 22 S M 12 20 L 12 3 M 8 7 L 12 3 L 16 7 M 8 16 L 12 20 L 16 16 S",
     /* from the side: the wall, then the bracket under its board */
     [SHEET_BRACKET] = "M 2 1 L 2 23 S M 5 4 L 23 4 L 23 7.5 L 5 7.5 Z F M 5 7 L 8 7 L 8 22 L 5 22 Z F M 7 19 L 18 8 S",
+    [SHEET_GRID] = "M 3 2 L 21 2 L 21 22 L 3 22 Z S M 9 2 L 9 22 M 15 2 L 15 22 M 3 9 L 21 9 M 3 15.5 L 21 15.5 S",
     [SHEET_ACROSS] = "M 2 3 L 2 21 S M 4 12 L 21 12 M 17 8 L 21 12 L 17 16 S",
 };
 

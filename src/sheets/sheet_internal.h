@@ -69,6 +69,7 @@ typedef enum sheet_icon {
   SHEET_UP,
   SHEET_ACROSS,
   SHEET_BRACKET,
+  SHEET_GRID,
   SHEET_ICONS
 } sheet_icon;
 /* Draws a pictogram in a square; real coordinates, never mirrored. */
@@ -112,6 +113,7 @@ typedef struct sheet_card {
   size_t across_count;
   size_t hardware;
   double mass_g;
+  double ballast_g; /* of a frame; 0: none */
   bool two_people, ladder, unplaced;
   double map[SHEET_CARD_PIECES][4]; /* rectangles on the wall, cm: x, y, width, height */
   size_t map_count;

@@ -79,3 +79,4 @@ assert abs(x - 74) < 8 and abs(y - 50) < 8 and abs(w - 92) < 16 and abs(h - 92) 
 PYTHON
 expect 66 -- "$BACKCLOTH" read --guess none.png four.png
 expect 64 -- "$BACKCLOTH" read --guess guess.png four.png "$demo/photos/bowl.jpg"
+done_testing
