@@ -83,6 +83,8 @@ typedef struct bc_feedback_sheet {
   size_t section_count;
   bc_feedback_picture *pictures;
   size_t picture_count;
+  bc_feedback_picture small; /**< for the index page, 480 pixels wide at most: the wall, or the clearest piece; all zero
+                                  without pictures */
 } bc_feedback_sheet;
 
 BC_API void bc_feedback_sheet_free(bc_feedback_sheet *sheet);
@@ -122,9 +124,10 @@ typedef struct bc_feedback_result {
   bc_status first_failure;                   /**< of a maker, photo or plan; BC_OK without any */
 } bc_feedback_result;
 
-/** Makes NAME/feedback.pdf and NAME/feedback.html for every folder, index.html and makers.csv. Work is done in forked
- *  processes: call it from a process without other threads. What did not change since the last run into the same
- *  output is kept. Errors: BC_BAD_USAGE, BC_CANNOT_WRITE; a broken photo, plan or folder is told in `out` instead. */
+/** Makes NAME/feedback.pdf, NAME/feedback.html and NAME/picture.jpg for every folder, index.html and makers.csv. Work
+ * is done in forked processes: call it from a process without other threads. What did not change since the last run
+ * into the same output is kept. Errors: BC_BAD_USAGE, BC_CANNOT_WRITE; a broken photo, plan or folder is told in `out`
+ * instead. */
 BC_API bc_status bc_feedback_run(bc_feedback_result *out, bc_context *context, const char *const *folders,
                                  size_t folder_count, const bc_feedback_options *options);
 

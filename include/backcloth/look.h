@@ -3,7 +3,7 @@
  * @file look.h
  * A photo of a real wall or stand, looked at with a maker's eyes: its four corners give the camera and bring the wall
  * to true scale; the pieces on it are measured and judged against what is really behind them.
- * Stands after match and before plan. docs/method/look.md derives the figures.
+ * Stands after match, and after plan only for the heights that people look at. docs/method/look.md derives the figures.
  *
  * Points of the photo are pixels of the full upright photo, x right, y down, from its top left corner; a pixel's
  * middle lies at +0.5. Points of the wall are cm from its lower left corner, x right, y up.
@@ -121,7 +121,7 @@ typedef struct bc_look_options {
   const bc_box *boxes;                   /**< of pieces, pixels of the full photo; none: they are found. Borrowed */
   size_t box_count;
   const bc_cloth *cloth;             /**< to be put behind the pieces, or NULL. Borrowed */
-  double sight_low, sight_high, eye; /**< cm above the floor; the defaults are a plan's: 98, 175, 154 */
+  double sight_low, sight_high, eye; /**< cm above the floor; the defaults are a plan's */
 } bc_look_options;
 BC_API bc_look_options bc_look_options_default(void);
 

@@ -72,6 +72,18 @@ typedef struct bc_stand {
   bool unmeasured;                  /**< a size is marked as missing; only with bc_plan_options.allow_missing */
 } bc_stand;
 
+/** What a plan takes where it says nothing, and what a photo of a wall is judged by. The sight band runs from the
+ * median woman's waist (97.8 cm) to the top of the median man's head (175.5 cm), rounded inwards, so that both look at
+ * all of it. Standing eye height over stature: medians 151.7 / 162.6 cm of women, 164.0 / 175.5 cm of men; eye height
+ * is stature - sitting height + sitting eye height. Source: 2012 Anthropometric Survey of U.S. Army Personnel (ANSUR
+ * II), NATICK/TR-15/007, percentiles computed from the public data. */
+#define BC_PLAN_SIGHT_LOW_CM 98.0
+#define BC_PLAN_SIGHT_HIGH_CM 175.0
+#define BC_PLAN_STATURE_CM 165.0
+#define BC_PLAN_EYE_OF_STATURE 0.934
+/** Flat cloth that a cloth's photo shows across: what a phone shows held an arm's length over a table, our choice. */
+#define BC_PLAN_PHOTO_WIDTH_CM 50.0
+
 /** The cloth that hangs on the wall. */
 typedef struct bc_wall_cloth {
   bool given;

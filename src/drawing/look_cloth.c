@@ -3,12 +3,12 @@
  * the pieces with rims free of the old wall. All in linear light. */
 #include "look_internal.h"
 
+#include <backcloth/plan.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-#define PHOTO_WIDTH_CM 50.0 /* of flat cloth that a textile's photo shows: a plan's default */
-#define SHADOW_CM 1.2       /* how far a shadow falls, to the lower right, and how soft it is: our choice */
+#define SHADOW_CM 1.2 /* how far a shadow falls, to the lower right, and how soft it is: our choice */
 #define SHADOW 0.28f
 
 bc_status look_wall_pixels(drawing_v4 **out, bc_context *context, const bc_look *look) {
@@ -24,7 +24,7 @@ bc_status look_wall_pixels(drawing_v4 **out, bc_context *context, const bc_look 
 /* ---- the cloth ---- */
 
 static drawing_v4 textile_at(const drawing_textile *textile, double x_cm, double y_cm) {
-  const double px = textile->width / (PHOTO_WIDTH_CM * textile->repeat_width); /* pixels a cm */
+  const double px = textile->width / (BC_PLAN_PHOTO_WIDTH_CM * textile->repeat_width); /* pixels a cm */
   const long x = (long)floor(x_cm * px) % textile->width, y = (long)floor(y_cm * px) % textile->height;
   return textile->pixels[(size_t)y * (size_t)textile->width + (size_t)x];
 }

@@ -3,6 +3,7 @@
  * In: a path and the wall's width. Out: bc_look. */
 #include "look_internal.h"
 
+#include <backcloth/plan.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -14,7 +15,9 @@
 #define WALL_LEAST_CM 20.0
 
 bc_look_options bc_look_options_default(void) {
-  return (bc_look_options){.sight_low = 98, .sight_high = 175, .eye = 154};
+  return (bc_look_options){.sight_low = BC_PLAN_SIGHT_LOW_CM,
+                           .sight_high = BC_PLAN_SIGHT_HIGH_CM,
+                           .eye = BC_PLAN_EYE_OF_STATURE * BC_PLAN_STATURE_CM};
 }
 
 /* ---- options ---- */

@@ -28,7 +28,7 @@ static int focus_way(const bc_stand *stand) {
 }
 
 double bc_plan_eye_height(const bc_plan *plan) {
-  return plan->viewers.stature * PLAN_EYE_OF_STATURE;
+  return plan->viewers.stature * BC_PLAN_EYE_OF_STATURE;
 }
 
 bc_point_cm bc_plan_focus(const bc_plan *plan) {

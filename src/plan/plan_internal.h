@@ -89,9 +89,6 @@ struct plan_table {
 #define RATED_KG 10000.0
 /* Held in place of a size that is marked "?", so that no figure is 0; told by `unmeasured` and never shown. */
 #define PLAN_STAND_IN_CM 1.00048828125 /* no tape shows it */
-/* Standing eye height over stature: medians 151.7 / 162.6 cm of women, 164.0 / 175.5 cm of men (ANSUR II, 2012; eye
- * height derived as stature - sitting height + sitting eye height). */
-#define PLAN_EYE_OF_STATURE 0.934
 /* What marks a number as not measured yet. */
 #define PLAN_MISSING "?"
 /* Explanations for people, allowed in every group and kept on writing. */

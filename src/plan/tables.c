@@ -156,7 +156,6 @@ static const plan_field cloth_fields[] = {
      .what = N_("the rating of a clip"),
      .remedy = N_("Take it from the packaging; leave it out if it is not known.")},
 };
-#define PHOTO_WIDTH_CM 50.0 /* our choice: what a phone shows held an arm's length over a table */
 
 static bool prepare_cloth(void *target, const bc_plan *plan, size_t index) {
   (void)plan;
@@ -171,7 +170,7 @@ static bool prepare_cloth(void *target, const bc_plan *plan, size_t index) {
 static void derive_cloth(void *target, const bc_plan *plan) {
   bc_wall_cloth *cloth = target;
   cloth->photo_width_given = cloth->photo_width > 0;
-  if (!cloth->photo_width_given) cloth->photo_width = PHOTO_WIDTH_CM;
+  if (!cloth->photo_width_given) cloth->photo_width = BC_PLAN_PHOTO_WIDTH_CM;
   if (!(cloth->width > 0)) cloth->width = plan->stand.width;
   if (!(cloth->top > 0)) cloth->top = plan->stand.wall_height;
   if (!(cloth->height > 0)) cloth->height = cloth->top;
@@ -761,16 +760,14 @@ static const plan_field viewers_fields[] = {
      .table = &plan_figure_table,
      .most = 12},
 };
-/* The sight band runs from the median woman's waist (97.8 cm) to the top of the median man's head
- * (175.5 cm), rounded inwards, so that both look at all of it. Source: 2012 Anthropometric Survey of
- * U.S. Army Personnel (ANSUR II), NATICK/TR-15/007, percentiles computed from the public data. */
-#define SIGHT_LOW_CM 98
-#define SIGHT_HIGH_CM 175
 static bool prepare_viewers(void *target, const bc_plan *plan, size_t index) {
   (void)plan;
   (void)index;
   bc_viewers *viewers = target;
-  *viewers = (bc_viewers){.distance = 400, .stature = 165, .sight_low = SIGHT_LOW_CM, .sight_high = SIGHT_HIGH_CM};
+  *viewers = (bc_viewers){.distance = 400,
+                          .stature = BC_PLAN_STATURE_CM,
+                          .sight_low = BC_PLAN_SIGHT_LOW_CM,
+                          .sight_high = BC_PLAN_SIGHT_HIGH_CM};
   return true;
 }
 static bc_status finish_viewers(plan_reader *reader, void *target, const plan_place *place) {

@@ -297,11 +297,11 @@ static void derive_figure(void *target, const bc_plan *plan) {
   if (!(figure->stature > 0) && eye && figure->wheelchair) figure->stature = figure->eye + HEAD_ABOVE_EYES_CM;
   if (!(figure->stature > 0))
     figure->stature = figure->wheelchair ? SEATED_EYE_CM + HEAD_ABOVE_EYES_CM
-                      : eye              ? round(figure->eye / PLAN_EYE_OF_STATURE)
+                      : eye              ? round(figure->eye / BC_PLAN_EYE_OF_STATURE)
                                          : STATURE_CM;
   if (!eye)
     figure->eye =
-        figure->wheelchair ? figure->stature - HEAD_ABOVE_EYES_CM : round(figure->stature * PLAN_EYE_OF_STATURE);
+        figure->wheelchair ? figure->stature - HEAD_ABOVE_EYES_CM : round(figure->stature * BC_PLAN_EYE_OF_STATURE);
 }
 static bc_status finish_figure(plan_reader *reader, void *target, const plan_place *place) {
   const bc_figure *figure = target;

@@ -23,7 +23,9 @@ static bc_status add_wall(feedback_facts *facts) {
     char *spec = bc_format("photo:%s", plan->cloth.photo);
     const bc_status status = spec ? add_cloth(&facts->cloths, context, spec, NULL) : bc_fail_memory(context);
     free(spec);
-    if (status == BC_OK) return status; /* else the wall behind it is judged; the plan's fault is told elsewhere */
+    if (status == BC_OK || status == BC_OUR_FAULT) return status;
+    facts->wall_message = bc_copy_text(bc_context_message(context)); /* the wall behind it is judged instead */
+    if (!facts->wall_message) return bc_fail_memory(context);
   } else if (plan && plan->cloth.given) {
     return add_cloth(&facts->cloths, context, plan->cloth.colour_css, NULL);
   }
@@ -133,6 +135,7 @@ void feedback_facts_clear(feedback_facts *facts) {
   free(facts->studies);
   free(facts->readings);
   free(facts->photos);
+  free(facts->wall_message);
   bc_match_free(facts->match);
   bc_match_free(facts->alone);
   bc_cloths_clear(&facts->cloths);

@@ -105,6 +105,8 @@ void feedback_maker_clear(feedback_maker *maker);
 /* What the sheet is made from, options included. */
 bc_status feedback_maker_hash(char out[FEEDBACK_HASH], const feedback_maker *maker, const bc_feedback_options *options);
 
+#define FEEDBACK_SMALL "picture.jpg" /* in a maker's folder of the output, for the index page */
+
 /* --- writing a sheet --- */
 
 bc_status feedback_write(bc_feedback_sheet **out, const feedback_maker *maker, const bc_feedback_options *options,
@@ -138,6 +140,7 @@ typedef struct feedback_facts {
   size_t present;          /* place of the wall as it is in rank order of match */
   size_t best[3];          /* places of the three best candidates */
   size_t best_count;
+  char *wall_message; /* why the photo of the cloth on the wall could not be read; NULL: it could, or there is none */
 } feedback_facts;
 bc_status feedback_facts_find(feedback_facts *out, const feedback_maker *maker, const bc_feedback_options *options,
                               bool pictures);
@@ -145,6 +148,8 @@ void feedback_facts_clear(feedback_facts *facts);
 const bc_ranked_cloth *feedback_now(const feedback_facts *facts);
 const bc_cloth *feedback_cloth(const feedback_facts *facts, const bc_ranked_cloth *ranked);
 size_t feedback_count(const feedback_facts *facts, const bc_ranked_cloth *ranked, bc_verdict verdict);
+/* How many pieces' outlines are not sure. */
+size_t feedback_unsure(const feedback_facts *facts);
 double feedback_mean_clarity(const feedback_facts *facts, const bc_ranked_cloth *ranked);
 /* "ring, cuff and 3 more"; malloc'd, or NULL. */
 char *feedback_names(const feedback_facts *facts, const size_t *index, size_t count);
@@ -155,11 +160,13 @@ void feedback_pieces_on(feedback_pen *pen, const feedback_facts *facts, size_t w
 bc_status feedback_wall(feedback_pen *pen, const feedback_facts *facts);
 void feedback_photos(feedback_pen *pen, const feedback_facts *facts);
 
-/* A piece on a cloth, and a wall, as JPEG. */
-bc_status feedback_piece_picture(bc_feedback_picture *out, bc_context *context, const bc_study *study,
-                                 const bc_cloth *cloth);
-bc_status feedback_wall_picture(bc_feedback_picture *out, bc_context *context, const bc_plan *plan,
-                                bc_study *const *studies);
+/* A piece on a cloth, and a wall, as JPEG; `small` (or NULL) gets the same for the index page, which loads over poor
+ * connections. */
+bc_status feedback_piece_picture(bc_feedback_picture *out, bc_feedback_picture *small, bc_context *context,
+                                 const bc_study *study, const bc_cloth *cloth);
+bc_status feedback_wall_picture(bc_feedback_picture *out, bc_feedback_picture *small, bc_context *context,
+                                const bc_plan *plan, bc_study *const *studies);
+void feedback_picture_clear(bc_feedback_picture *picture);
 
 /* True when the sentence before stands on the same figures, which then needn't be shown twice. */
 bool feedback_same_figures(const bc_feedback_section *section, size_t line);

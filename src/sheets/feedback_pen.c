@@ -81,8 +81,7 @@ void feedback_picture(feedback_pen *pen, bc_feedback_picture picture) {
   bc_feedback_picture *grown = line ? bc_reallocate(sheet->pictures, sheet->picture_count + 1, sizeof *grown) : NULL;
   if (!grown) {
     pen->failed = true;
-    free(picture.jpeg);
-    free(picture.words);
+    feedback_picture_clear(&picture);
     return;
   }
   sheet->pictures = grown;
@@ -111,10 +110,8 @@ static void free_section(bc_feedback_section *section) {
 void bc_feedback_sheet_free(bc_feedback_sheet *sheet) {
   if (!sheet) return;
   for (size_t i = 0; i < sheet->section_count; i++) free_section(&sheet->sections[i]);
-  for (size_t i = 0; i < sheet->picture_count; i++) {
-    free(sheet->pictures[i].jpeg);
-    free(sheet->pictures[i].words);
-  }
+  for (size_t i = 0; i < sheet->picture_count; i++) feedback_picture_clear(&sheet->pictures[i]);
+  feedback_picture_clear(&sheet->small);
   free(sheet->sections);
   free(sheet->pictures);
   free(sheet->language);

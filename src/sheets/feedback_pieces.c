@@ -18,13 +18,23 @@ typedef struct order {
   double clarity;
 } order;
 
+static bool is_unsure(const bc_reading *reading) {
+  return reading->confidence < BC_CUTOUT_SURE;
+}
+
+size_t feedback_unsure(const feedback_facts *facts) {
+  size_t count = 0;
+  for (size_t i = 0; i < facts->count; i++) count += is_unsure(facts->readings[i]);
+  return count;
+}
+
 static int clearer(const void *a, const void *b) {
   const order *first = a, *second = b;
   if (first->clarity != second->clarity) return first->clarity < second->clarity ? 1 : -1;
   return first->piece < second->piece ? -1 : first->piece > second->piece;
 }
 
-static void say_piece(feedback_pen *pen, const feedback_facts *facts, const bc_ranked_cloth *ranked, size_t i) {
+static void say_verdict(feedback_pen *pen, const feedback_facts *facts, const bc_ranked_cloth *ranked, size_t i) {
   const bc_pair *pair = &ranked->pairs[i];
   const bc_reading *reading = facts->readings[i];
   const bc_cloth *cloth = feedback_cloth(facts, ranked);
@@ -46,29 +56,53 @@ static void say_piece(feedback_pen *pen, const feedback_facts *facts, const bc_r
   if (seen && seen->known && seen->outline_m > 0 && seen->outline_m < BC_FAR_M)
     feedback_figure(pen, "made_out_m", seen->outline_m, _("made out up to %.1f m (%.0f ft)"), seen->outline_m,
                     seen->outline_m / 0.3048);
+}
+
+/* What was measured along an outline that may be wrong is not told as if it were known. */
+static void say_doubt(feedback_pen *pen, const feedback_facts *facts, size_t i) {
+  const double sure = facts->readings[i]->confidence;
+  feedback_say(pen,
+               _("%s: its edge was hard to find in this photo, so how it looks here is not known yet. Photograph it "
+                 "again on something plain of quite another colour."),
+               facts->photos[i]->title);
+  feedback_figure(pen, "outline_sure", sure, _("outline only %.0f %% sure"), 100 * sure);
+}
+
+static void say_piece(feedback_pen *pen, const feedback_facts *facts, const bc_ranked_cloth *ranked, size_t i) {
+  const bc_cloth *cloth = feedback_cloth(facts, ranked);
+  if (is_unsure(facts->readings[i]))
+    say_doubt(pen, facts, i);
+  else
+    say_verdict(pen, facts, ranked, i);
   if (!facts->pictures || pen->failed) return;
-  bc_feedback_picture picture;
-  if (feedback_piece_picture(&picture, pen->context, facts->studies[i], cloth) != BC_OK) {
+  bc_feedback_picture picture, *small = pen->sheet->small.jpeg ? NULL : &pen->sheet->small;
+  if (feedback_piece_picture(&picture, small, pen->context, facts->studies[i], cloth) != BC_OK) {
     pen->failed = true;
     return;
   }
-  picture.words = bc_format(_("%s on “%s”"), title, cloth->name);
+  picture.words = bc_format(_("%s on “%s”"), facts->photos[i]->title, cloth->name);
+  if (small) small->words = bc_copy_text(picture.words);
   feedback_picture(pen, picture);
 }
 
+/* Clearest and least clear are chosen among the pieces whose outlines are sure; `doubtful` of the others follow. */
 static void say_ends(feedback_pen *pen, const feedback_facts *facts, const bc_ranked_cloth *ranked, size_t best,
-                     size_t weakest) {
+                     size_t weakest, size_t doubtful) {
   order *all = bc_allocate(facts->count, sizeof *all);
   if (!all) {
     pen->failed = true;
     return;
   }
-  for (size_t i = 0; i < facts->count; i++) all[i] = (order){i, ranked->pairs[i].clarity};
-  qsort(all, facts->count, sizeof *all, clearer);
-  if (best > facts->count) best = facts->count;
-  if (weakest > facts->count - best) weakest = facts->count - best;
+  size_t sure = 0;
+  for (size_t i = 0; i < facts->count; i++)
+    if (!is_unsure(facts->readings[i])) all[sure++] = (order){i, ranked->pairs[i].clarity};
+  qsort(all, sure, sizeof *all, clearer);
+  if (best > sure) best = sure;
+  if (weakest > sure - best) weakest = sure - best;
   for (size_t i = 0; i < best; i++) say_piece(pen, facts, ranked, all[i].piece);
-  for (size_t i = facts->count - weakest; i < facts->count; i++) say_piece(pen, facts, ranked, all[i].piece);
+  for (size_t i = sure - weakest; i < sure; i++) say_piece(pen, facts, ranked, all[i].piece);
+  for (size_t i = 0; i < facts->count && doubtful; i++)
+    if (is_unsure(facts->readings[i])) say_piece(pen, facts, ranked, i), doubtful--;
   free(all);
 }
 
@@ -81,7 +115,15 @@ void feedback_pieces_now(feedback_pen *pen, const feedback_facts *facts) {
   const bc_ranked_cloth *now = feedback_now(facts);
   swatch(css, feedback_cloth(facts, now));
   feedback_section(pen, BC_FEEDBACK_NOW, css, _("On the wall as it is: “%s”"), feedback_cloth(facts, now)->name);
-  say_ends(pen, facts, now, 2, 4);
+  say_ends(pen, facts, now, 2, 4, 4);
+}
+
+static const char *compared(size_t clear_now, size_t clear, size_t lost_now, size_t lost) {
+  if (clear > clear_now) return _("More pieces stand out here than on the wall as it is.");
+  if (clear < clear_now) return _("Fewer pieces stand out here than on the wall as it is.");
+  if (lost < lost_now) return _("As many pieces stand out here as on the wall as it is, and fewer get lost.");
+  if (lost > lost_now) return _("As many pieces stand out here as on the wall as it is, but more get lost.");
+  return _("As many pieces stand out here as on the wall as it is.");
 }
 
 void feedback_pieces_on(feedback_pen *pen, const feedback_facts *facts, size_t which) {
@@ -89,14 +131,14 @@ void feedback_pieces_on(feedback_pen *pen, const feedback_facts *facts, size_t w
   const bc_ranked_cloth *ranked = &facts->match->cloths[facts->best[which]];
   swatch(css, feedback_cloth(facts, ranked));
   feedback_section(pen, BC_FEEDBACK_CLOTH, css, _("On “%s”"), feedback_cloth(facts, ranked)->name);
+  const bc_ranked_cloth *now = feedback_now(facts);
+  const size_t clear_now = feedback_count(facts, now, BC_STANDS_OUT),
+               lost_now = feedback_count(facts, now, BC_GETS_LOST);
   const size_t clear = feedback_count(facts, ranked, BC_STANDS_OUT), lost = feedback_count(facts, ranked, BC_GETS_LOST);
-  feedback_say(pen,
-               bc_text_plural("Of %zu piece, this many stand out and get lost here.",
-                              "Of %zu pieces, this many stand out and get lost here.", facts->count),
-               facts->count);
-  feedback_figure(pen, "stand_out", (double)clear, _("stand out: %zu"), clear);
-  feedback_figure(pen, "lost", (double)lost, _("get lost: %zu"), lost);
-  say_ends(pen, facts, ranked, 1, 1);
+  feedback_say(pen, "%s", compared(clear_now, clear, lost_now, lost));
+  feedback_figure(pen, "stand_out", (double)clear, _("stand out: %zu now, %zu then"), clear_now, clear);
+  feedback_figure(pen, "lost", (double)lost, _("get lost: %zu now, %zu then"), lost_now, lost);
+  say_ends(pen, facts, ranked, 1, 1, 0);
 }
 
 /* ---- the next photos ---- */
@@ -130,7 +172,7 @@ static bool has_fault(fault which, const bc_reading *reading, double *figure) {
     return is_cut_off(reading);
   case FAULT_UNSURE:
     *figure = reading->confidence;
-    return reading->confidence < BC_CUTOUT_SURE;
+    return is_unsure(reading);
   case FAULT_SMALL:
     *figure = reading->area_share;
     return reading->area_share < SMALL_SHARE;

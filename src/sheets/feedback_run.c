@@ -78,21 +78,26 @@ static char *in_maker(const job *all, const feedback_maker *maker, const char *f
   return path;
 }
 
-static bool is_there(const job *all, const feedback_maker *maker) {
-  char *pdf = in_maker(all, maker, "feedback.pdf"), *html = in_maker(all, maker, "feedback.html");
-  const bool same = pdf && html && access(pdf, R_OK) == 0 && access(html, R_OK) == 0;
-  free(pdf);
-  free(html);
-  return same;
+static bool has_file(const job *all, const feedback_maker *maker, const char *file) {
+  char *path = in_maker(all, maker, file);
+  const bool there = path && access(path, R_OK) == 0;
+  free(path);
+  return there;
 }
 
-static char *complaints_of(const feedback_maker *maker) {
+/* All that was made last time; `told` is the maker's JSON of then. */
+static bool is_there(const job *all, const feedback_maker *maker, const json_t *told) {
+  const bool picture = json_is_object(json_object_get(told, "picture"));
+  return has_file(all, maker, "feedback.pdf") && has_file(all, maker, "feedback.html") &&
+         (!picture || has_file(all, maker, FEEDBACK_SMALL));
+}
+
+static char *complaints_of(const bc_feedback_sheet *sheet) {
   bc_buffer text = {0};
   bc_buffer_add(&text, "%s", "");
-  for (size_t i = 0; i < maker->photo_count; i++)
-    if (maker->photos[i].message) bc_buffer_add(&text, "%s\n", maker->photos[i].message);
-  if (maker->plan_message) bc_buffer_add(&text, "%s\n", maker->plan_message);
-  if (maker->cloths_message) bc_buffer_add(&text, "%s\n", maker->cloths_message);
+  for (size_t i = 0; i < sheet->section_count; i++)
+    for (size_t k = 0; sheet->sections[i].part == BC_FEEDBACK_NOT_READ && k < sheet->sections[i].line_count; k++)
+      bc_buffer_add(&text, "%s\n", sheet->sections[i].lines[k].text);
   return text.failed ? bc_buffer_clear(&text), NULL : text.text;
 }
 
@@ -108,13 +113,29 @@ static bc_status write_languages(bc_feedback_sheet *sheet[2], feedback_made *mad
     if (status == BC_OK) status = feedback_maker_read(&maker);
     if (status == BC_OK) status = feedback_write(&sheet[i], &maker, all->options, i == 0);
     if (status == BC_OK && i == 0) {
-      made->complaints = complaints_of(&maker);
+      made->complaints = complaints_of(sheet[0]);
       made->others = feedback_maker_others(&maker);
       if (!made->complaints || !made->others) status = bc_fail_memory(all->context);
     }
     feedback_maker_clear(&maker);
   }
   if (all->language_count) bc_language_use(all->languages[0]);
+  return status;
+}
+
+static bc_status write_small(job *all, const feedback_maker *maker, const bc_feedback_picture *small) {
+  char *path = in_maker(all, maker, FEEDBACK_SMALL);
+  if (!path) return bc_fail_memory(all->context);
+  bc_file_writer *writer = NULL;
+  bc_status status = BC_OK;
+  if (small->jpeg) {
+    status = bc_file_writer_open(&writer, all->context, path);
+    if (status == BC_OK) bc_file_writer_write(writer, small->jpeg, small->size);
+    if (status == BC_OK) status = bc_file_writer_commit(writer, all->context);
+  } else {
+    (void)unlink(path); /* of a run before, when there was a piece */
+  }
+  free(path);
   return status;
 }
 
@@ -125,6 +146,7 @@ static bc_status render(job *all, const feedback_maker *maker, bc_feedback_sheet
                                            all->options->output, maker->name);
   if (status == BC_OK) status = feedback_html(all->context, sheet[0], sheet[1], html);
   if (status == BC_OK) status = feedback_pdf(all->context, sheet[0], sheet[1], all->options->paper, pdf);
+  if (status == BC_OK) status = write_small(all, maker, &sheet[0]->small);
   free(pdf);
   free(html);
   return status;
@@ -278,12 +300,15 @@ static const char *same_name(const job *all, size_t i) {
   return NULL;
 }
 
-/* An unchanged maker's photos are counted as they were last time. */
-static void count_again(feedback_cache *cache, const feedback_maker *maker, bc_feedback_result *result) {
+/* What was told of an unchanged maker last time: its photos are counted as they were. Notices when a file is gone. */
+static void take_up(const job *all, feedback_cache *cache, feedback_maker *maker, bc_feedback_result *result) {
   feedback_made made;
   json_t *told = feedback_cache_get_maker(&made, cache, maker->name) ? json_loads(made.line, 0, NULL) : NULL;
-  result->photos += (size_t)json_integer_value(json_object_get(told, "photos"));
-  result->not_read += (size_t)json_integer_value(json_object_get(told, "not_read"));
+  maker->unchanged = told && is_there(all, maker, told);
+  if (maker->unchanged) {
+    result->photos += (size_t)json_integer_value(json_object_get(told, "photos"));
+    result->not_read += (size_t)json_integer_value(json_object_get(told, "not_read"));
+  }
   json_decref(told);
   feedback_made_clear(&made);
 }
@@ -306,8 +331,8 @@ static bc_status compare_makers(job *all, const char *const *folders, bc_feedbac
     if (other)
       here = bc_fail(all->context, BC_BAD_USAGE,
                      _("%s: has the same name as %s. Give each maker's folder its own name."), folders[i], other);
-    maker->unchanged = here == BC_OK && maker->unchanged && is_there(all, maker);
-    if (maker->unchanged) count_again(cache, maker, result);
+    maker->unchanged = here == BC_OK && maker->unchanged;
+    if (maker->unchanged) take_up(all, cache, maker, result);
     maker->cache = NULL;
     status = trouble_with(all, i, here, result);
   }
@@ -376,13 +401,6 @@ static void complain(const job *all, char *sentences) {
     if (*one) all->options->complain(all->options->data, one);
 }
 
-static bool plan_failed(const char *line) {
-  json_t *maker = json_loads(line, 0, NULL);
-  const bool failed = json_is_true(json_object_get(maker, "plan_failed"));
-  json_decref(maker);
-  return failed;
-}
-
 /* Tells what was made, in the order of the folders, whoever made it. */
 static bc_status tell(job *all, char **lines, const board *shared, bc_feedback_result *result) {
   feedback_cache *cache = NULL;
@@ -398,9 +416,8 @@ static bc_status tell(job *all, char **lines, const board *shared, bc_feedback_r
     }
     result->written += here == ITEM_READ;
     result->unchanged += here == ITEM_KNOWN;
+    if (*made.complaints && result->first_failure == BC_OK) result->first_failure = BC_BAD_DATA;
     complain(all, made.complaints);
-    if ((result->not_read || plan_failed(made.line)) && result->first_failure == BC_OK)
-      result->first_failure = BC_BAD_DATA;
     lines[i] = made.line;
     made.line = NULL;
     feedback_made_clear(&made);

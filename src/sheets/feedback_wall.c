@@ -7,6 +7,7 @@
 #include <backcloth/loads.h>
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #define FINDINGS 4 /* told at most; the plan's own check tells all */
 
@@ -18,11 +19,15 @@ static bc_study **by_piece(const feedback_facts *facts) {
   return out;
 }
 
-/* The same plan with a plain cloth: everything else is borrowed. */
+/* The same plan with another cloth, as photographed where there is a photo of it. Everything is borrowed. */
 static bc_plan with_cloth(const bc_plan *plan, const bc_cloth *cloth) {
+  static const char prefix[] = "photo:";
+  const bool photographed = strncmp(cloth->spec, prefix, strlen(prefix)) == 0;
   bc_plan other = *plan;
   other.cloth.colour = cloth->colour;
-  other.cloth.photo = NULL;
+  other.cloth.photo = photographed ? cloth->spec + strlen(prefix) : NULL;
+  other.cloth.photo_width = BC_PLAN_PHOTO_WIDTH_CM;
+  other.cloth.photo_width_given = false;
   if (plan->cloth.given) return other;
   other.cloth.given = true;
   other.cloth.width = plan->stand.width;
@@ -46,12 +51,14 @@ static void say_wall(feedback_pen *pen, const feedback_facts *facts, const bc_pl
   feedback_figure(pen, "lost", (double)lost, _("%zu of %zu pieces get lost"), lost, facts->count);
   feedback_figure(pen, "placed", (double)drawn, _("%zu of %zu pieces have a place"), drawn, plan->piece_count);
   if (!facts->pictures || pen->failed) return;
-  bc_feedback_picture picture;
-  if (feedback_wall_picture(&picture, pen->context, plan, studies) != BC_OK) {
+  bc_feedback_picture picture, *small = before ? &pen->sheet->small : NULL;
+  if (small) feedback_picture_clear(small);
+  if (feedback_wall_picture(&picture, small, pen->context, plan, studies) != BC_OK) {
     pen->failed = true;
     return;
   }
   picture.words = bc_format(before ? _("The wall as it is planned, with “%s”.") : _("The same wall with “%s”."), name);
+  if (small) small->words = bc_copy_text(picture.words);
   picture.wide = true;
   feedback_picture(pen, picture);
 }
@@ -105,10 +112,12 @@ static void say_hanging(feedback_pen *pen, const feedback_facts *facts, const bc
 
 bc_status feedback_wall(feedback_pen *pen, const feedback_facts *facts) {
   const bc_plan *plan = facts->maker->plan;
+  bc_plan now = *plan;
   bc_study **studies = by_piece(facts);
   if (!studies) return bc_fail_memory(pen->context);
+  if (facts->wall_message) now.cloth.given = false; /* its photo can't be read: the wall behind it was judged */
   feedback_section(pen, BC_FEEDBACK_WALL, NULL, "%s", _("The wall"));
-  say_wall(pen, facts, plan, feedback_now(facts), true, studies);
+  say_wall(pen, facts, &now, feedback_now(facts), true, studies);
   if (facts->best_count) {
     const bc_ranked_cloth *best = &facts->match->cloths[facts->best[0]];
     const bc_plan after = with_cloth(plan, feedback_cloth(facts, best));

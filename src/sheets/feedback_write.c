@@ -57,6 +57,13 @@ static void say_seen(feedback_pen *pen, const feedback_facts *facts) {
   feedback_figure(pen, "stand_out", (double)s->clear, _("%zu stand out"), s->clear);
   feedback_figure(pen, "soft", (double)s->soft, _("%zu soft"), s->soft);
   feedback_figure(pen, "lost", (double)s->lost, _("%zu get lost"), s->lost);
+  const size_t unsure = feedback_unsure(facts);
+  if (unsure) {
+    feedback_say(pen, "%s",
+                 _("Not every outline was found for certain; what is counted of those pieces is a guess until there is "
+                   "a better photo."));
+    feedback_figure(pen, "outlines_unsure", (double)unsure, _("%zu of %zu outlines not sure"), unsure, s->pieces);
+  }
   if (!facts->maker->plan) {
     feedback_say(pen, "%s", _("There is no plan of the stand, so a white wall was taken."));
     feedback_figure(pen, "wall_lightness", 100, _("lightness L* %d"), 100);
@@ -72,15 +79,15 @@ static void say_seen(feedback_pen *pen, const feedback_facts *facts) {
 static void say_not_read(feedback_pen *pen, const feedback_facts *facts) {
   const feedback_maker *maker = facts->maker;
   const bc_feedback_summary *s = &pen->sheet->summary;
-  if (!s->not_read && !maker->plan_message && !maker->cloths_message) return;
+  if (!s->not_read && !maker->plan_message && !maker->cloths_message && !facts->wall_message) return;
   feedback_section(pen, BC_FEEDBACK_NOT_READ, NULL, "%s", _("What could not be read"));
   for (size_t i = 0; i < maker->photo_count; i++) {
     if (!maker->photos[i].message) continue;
     feedback_say(pen, "%s", maker->photos[i].message);
     feedback_figure(pen, "photos_not_read", (double)s->not_read, _("%zu of %zu photos"), s->not_read, s->photos);
   }
-  const char *const others[] = {maker->plan_message, maker->cloths_message};
-  for (size_t i = 0; i < 2; i++) {
+  const char *const others[] = {maker->plan_message, maker->cloths_message, facts->wall_message};
+  for (size_t i = 0; i < sizeof others / sizeof others[0]; i++) {
     if (!others[i]) continue;
     feedback_say(pen, "%s", others[i]);
     feedback_figure(pen, "files_not_read", 1, _("%d file; all else was used"), 1);

@@ -13,8 +13,8 @@
 #include <cmocka.h>
 
 /* In the order of the flow; a stage may use those before it. The map of DEVELOPERS.md says the same. */
-static const char *const stages[] = {"base",    "photo", "colour",  "cutout", "reading", "match", "look", "plan",
-                                     "arrange", "loads", "drawing", "sheets", "web",     "cli"};
+static const char *const stages[] = {"base", "photo",   "colour", "cutout",  "reading", "match", "plan",
+                                     "look", "arrange", "loads",  "drawing", "sheets",  "web",   "cli"};
 enum { stage_count = sizeof stages / sizeof stages[0] };
 
 static int stage_number(const char *name, size_t length) {
