@@ -71,6 +71,7 @@ typedef struct bc_feedback_summary {
   size_t best_lost;         /**< pieces that get lost on the best cloth */
   double score, best_score; /**< the collection's, 0..100, on the wall as it is and on the best cloth */
   char *present, *best;     /**< their names; best "" without a candidate */
+  bool serves;              /**< the wall as it is: no cloth would do clearly better, or every piece stands out on it */
   bool plan_failed, overloaded;
   double need; /**< 0..100, by which makers are sorted: docs/method/feedback.md */
 } bc_feedback_summary;

@@ -144,7 +144,9 @@ static void put_maker(FILE *to, const json_t *m) {
     fputs(_("No piece could be read yet."), to);
   }
   fputs("</p><p>", to);
-  if (*text_of(m, "best", "cloth")) {
+  if (json_is_true(json_object_get(json_object_get(m, "now"), "serves"))) {
+    fputs(_("The wall as it is serves these pieces."), to);
+  } else if (*text_of(m, "best", "cloth")) {
     char *best = bc_format(_("Best cloth: “%s”; on it %zu get lost."), text_of(m, "best", "cloth"),
                            (size_t)number_of(m, "best", "lost"));
     if (best) escape(to, best);
@@ -172,7 +174,7 @@ static const char head[] =
     "ol{list-style:none;padding:0;display:grid;grid-template-columns:repeat(auto-fill,minmax(min(100%,19rem),1fr));"
     "gap:1rem}li{border:1px solid #1b1a18;padding:.8rem 1rem;background:#fff}p{margin:.25rem 0}a{color:inherit}"
     "svg{max-width:100%;height:auto}li img{display:block;width:100%;height:auto;aspect-ratio:4/3;object-fit:contain;"
-    "background:#f1eee6;margin-bottom:.7rem}</style>";
+    "margin-bottom:.7rem}</style>";
 
 static bc_status write_page(bc_context *context, const row *rows, size_t count, const char *path) {
   bc_file_writer *writer = NULL;

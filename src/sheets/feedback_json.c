@@ -51,13 +51,13 @@ static json_t *picture_json(const bc_feedback_picture *small) {
 bc_status bc_feedback_to_json(char **out, bc_context *context, const bc_feedback_sheet *sheet) {
   const bc_feedback_summary *s = &sheet->summary;
   json_t *all =
-      json_pack("{s:o,s:o,s:s,s:i,s:i,s:i,s:{s:o,s:i,s:i,s:i,s:f},s:{s:o,s:i,s:f},s:b,s:b,s:f,s:o,s:o}", "maker",
+      json_pack("{s:o,s:o,s:s,s:i,s:i,s:i,s:{s:o,s:b,s:i,s:i,s:i,s:f},s:{s:o,s:i,s:f},s:b,s:b,s:f,s:o,s:o}", "maker",
                 bc_json_text(s->name), "folder", bc_json_text(s->folder), "language", sheet->language, "photos",
                 (int)s->photos, "not_read", (int)s->not_read, "pieces", (int)s->pieces, "now", "cloth",
-                bc_json_text(s->present), "stand_out", (int)s->clear, "soft", (int)s->soft, "lost", (int)s->lost,
-                "score", s->score, "best", "cloth", bc_json_text(s->best), "lost", (int)s->best_lost, "score",
-                s->best_score, "plan_failed", s->plan_failed, "overloaded", s->overloaded, "need", s->need, "picture",
-                picture_json(&sheet->small), "sections", sections_json(sheet));
+                bc_json_text(s->present), "serves", s->serves, "stand_out", (int)s->clear, "soft", (int)s->soft, "lost",
+                (int)s->lost, "score", s->score, "best", "cloth", bc_json_text(s->best), "lost", (int)s->best_lost,
+                "score", s->best_score, "plan_failed", s->plan_failed, "overloaded", s->overloaded, "need", s->need,
+                "picture", picture_json(&sheet->small), "sections", sections_json(sheet));
   *out = all ? json_dumps(all, JSON_COMPACT | JSON_PRESERVE_ORDER | JSON_REAL_PRECISION(6)) : NULL;
   json_decref(all);
   return *out ? BC_OK : bc_fail_memory(context);

@@ -34,6 +34,11 @@ static int clearer(const void *a, const void *b) {
   return first->piece < second->piece ? -1 : first->piece > second->piece;
 }
 
+static void say_figures(feedback_pen *pen, const bc_pair *pair) {
+  feedback_figure(pen, "outline_clear", pair->seen_share, _("%.0f %% of the outline is clear"), 100 * pair->seen_share);
+  feedback_figure(pen, "contrast_ratio", pair->contrast_ratio, _("contrast %.1f : 1"), pair->contrast_ratio);
+}
+
 static void say_verdict(feedback_pen *pen, const feedback_facts *facts, const bc_ranked_cloth *ranked, size_t i) {
   const bc_pair *pair = &ranked->pairs[i];
   const bc_reading *reading = facts->readings[i];
@@ -50,8 +55,7 @@ static void say_verdict(feedback_pen *pen, const feedback_facts *facts, const bc
     feedback_say(pen, _("%s gets lost, first %s."), title, bc_match_where(reading, &lost));
   else
     feedback_say(pen, _("%s gets lost."), title);
-  feedback_figure(pen, "outline_clear", pair->seen_share, _("%.0f %% of the outline is clear"), 100 * pair->seen_share);
-  feedback_figure(pen, "contrast_ratio", pair->contrast_ratio, _("contrast %.1f : 1"), pair->contrast_ratio);
+  say_figures(pen, pair);
   const bc_visibility *seen = ranked->visibility ? &ranked->visibility[i] : NULL;
   if (seen && seen->known && seen->outline_m > 0 && seen->outline_m < BC_FAR_M)
     feedback_figure(pen, "made_out_m", seen->outline_m, _("made out up to %.1f m (%.0f ft)"), seen->outline_m,
@@ -59,19 +63,20 @@ static void say_verdict(feedback_pen *pen, const feedback_facts *facts, const bc
 }
 
 /* What was measured along an outline that may be wrong is not told as if it were known. */
-static void say_doubt(feedback_pen *pen, const feedback_facts *facts, size_t i) {
+static void say_doubt(feedback_pen *pen, const feedback_facts *facts, const bc_ranked_cloth *ranked, size_t i) {
   const double sure = facts->readings[i]->confidence;
   feedback_say(pen,
-               _("%s: its edge was hard to find in this photo, so how it looks here is not known yet. Photograph it "
+               _("%s: its edge was hard to find in this photo, so these figures are a guess. To be sure, photograph it "
                  "again on something plain of quite another colour."),
                facts->photos[i]->title);
-  feedback_figure(pen, "outline_sure", sure, _("outline only %.0f %% sure"), 100 * sure);
+  feedback_figure(pen, "outline_sure", sure, _("outline only %.0f %% sure"), floor(100 * sure));
+  say_figures(pen, &ranked->pairs[i]);
 }
 
 static void say_piece(feedback_pen *pen, const feedback_facts *facts, const bc_ranked_cloth *ranked, size_t i) {
   const bc_cloth *cloth = feedback_cloth(facts, ranked);
   if (is_unsure(facts->readings[i]))
-    say_doubt(pen, facts, i);
+    say_doubt(pen, facts, ranked, i);
   else
     say_verdict(pen, facts, ranked, i);
   if (!facts->pictures || pen->failed) return;

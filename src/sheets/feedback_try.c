@@ -130,6 +130,7 @@ void feedback_try(feedback_pen *pen, const feedback_facts *facts) {
   think_of_cloths(&all, facts);
   const bool serves = all.count == 0 || feedback_count(facts, feedback_now(facts), BC_STANDS_OUT) == facts->count;
   bool first = true;
+  pen->sheet->summary.serves = serves;
   think_of_pieces(&all, facts);
   qsort(all.list, all.count, sizeof all.list[0], more_gain);
   feedback_section(pen, BC_FEEDBACK_TRY, NULL, "%s", _("What to try, the most effective first"));

@@ -33,6 +33,22 @@ for maker in empty lindqvist quarrow venn; do
   pdfinfo "out/$maker/feedback.pdf" | grep -q '^Tagged: *yes' || fail "$maker has no tagged PDF"
   grep -q '</html>' "out/$maker/feedback.html" || fail "$maker has no page"
 done
+python3 - <<'PYTHON' || fail "the index page's pictures"
+import json, re, struct
+page = open("out/index.html").read()
+pictures = {m["maker"]: m["picture"] for m in map(json.loads, open("first.txt"))}
+assert pictures["empty"] is None and not re.search(r'src="empty/', page)
+for maker in ("lindqvist", "quarrow", "venn"):
+    p = pictures[maker]
+    assert p["width"] <= 480 and p["shows"], p
+    tag = re.search(r'<img [^>]*src="%s/picture.jpg"[^>]*>' % maker, page).group(0)
+    assert 'loading="lazy"' in tag and re.search('alt="[^"]+"', tag) and 'width="%d" height="%d"' % (p["width"], p["height"]) in tag, tag
+    data = open("out/%s/picture.jpg" % maker, "rb").read()
+    assert data[:2] == b"\xff\xd8" and data[-2:] == b"\xff\xd9" and len(data) < 60000
+    at = 2  # ITU-T T.81, B.2.2: the frame header holds lines and samples a line
+    while data[at + 1] not in (0xC0, 0xC1, 0xC2): at += 2 + struct.unpack(">H", data[at + 2:at + 4])[0]
+    assert struct.unpack(">HH", data[at + 5:at + 9]) == (p["height"], p["width"])
+PYTHON
 ! grep -qE 'src="(http|[^d])|href="http|<script' out/*/feedback.html || fail "a page needs something else"
 grep -q '&lt;baskets&gt;' out/quarrow/feedback.html || fail "notes are not quoted"
 python3 - <<'PYTHON' || fail "the CSV"
@@ -53,6 +69,20 @@ expect 65 'broken.jpg' -- "$BACKCLOTH" feedback makers/* -o out --cloths "$demo/
 grep -q '^1 sheet made, 3 unchanged' out.txt || fail "not only the changed maker: $(cat out.txt)"
 grep -q ': 1 read now' out.txt || fail "not only the new photo: $(cat out.txt)"
 [ out/venn/feedback.html -ot first.txt ] || fail "an unchanged sheet was made again"
+
+# A lost picture is made again; a plan whose cloth has a torn photo is judged on the bare wall, and says so.
+rm out/venn/picture.jpg
+expect 65 -- "$BACKCLOTH" feedback makers/venn makers/lindqvist -o out --cloths "$demo/cloths.json"
+[ -s out/venn/picture.jpg ] || fail "a lost picture was not made again"
+head -c 2000 "$demo/cloths/twill.jpg" >makers/venn/twill.jpg
+sed 's/"colour": "#1d2433"/"photo": "twill.jpg"/' "$demo/plan-venn.json" >makers/venn/plan.json
+expect 65 'twill.jpg' -- "$BACKCLOTH" feedback makers/venn -o torn --cloths "$demo/cloths.json" --json
+python3 - <<'PYTHON' || fail "a torn cloth"
+import json
+venn = json.loads(open("out.txt").readline())
+assert not venn["plan_failed"] and venn["pieces"] == 5 and venn["picture"], venn
+assert "wall" in venn["now"]["cloth"] and any(s["part"] == "wall" for s in venn["sections"])
+PYTHON
 
 expect 64 'where the sheets go' -- "$BACKCLOTH" feedback makers/venn
 expect 64 'no catalogue' -- "$BACKCLOTH" feedback makers/venn -o no --language xq

@@ -5,6 +5,7 @@
 
 #include "base/base64.h"
 #include "base/file.h"
+#include <backcloth/colour.h>
 #include <fcntl.h>
 #include <setjmp.h>
 #include <stdarg.h>
@@ -209,11 +210,92 @@ static void an_unchanged_maker_is_known(void **state) {
   drop(folder, maker_files, 3);
 }
 
+/* ---- sheets from studies at hand ---- */
+
+#define SURE 2 /* the brooch of the demo's plan; all other outlines are made doubtful */
+
+static bc_status doubtful_study(bc_study **out, bc_context *for_whom, void *data, size_t piece) {
+  const bc_plan *plan = data;
+  *out = NULL;
+  if (!plan->pieces[piece].photo) return BC_OK;
+  const bc_status status = bc_study_open(out, for_whom, plan->pieces[piece].photo, NULL);
+  if (status == BC_OK) (*out)->reading->confidence = piece == SURE ? 0.95 : 0.55;
+  return status;
+}
+
+static bc_feedback_sheet *sheet_on(const char *spec, bool pictures) {
+  bc_plan *plan = NULL;
+  bc_cloth *cloth = NULL;
+  bc_feedback_sheet *sheet = NULL;
+  assert_int_equal(bc_plan_open(&plan, context, BC_ASSETS "/demo/plan-venn.json", NULL), BC_OK);
+  assert_int_equal(bc_cloth_parse(&cloth, context, spec, NULL), BC_OK);
+  const bc_cloth *const cloths[] = {cloth};
+  const bc_feedback_options how = bc_feedback_options_default();
+  const bc_feedback_subject subject = {
+      .name = "Venn", .plan = plan, .study = doubtful_study, .data = plan, .cloths = cloths, .cloth_count = 1};
+  assert_int_equal(bc_feedback_sheet_from(&sheet, context, &subject, &how, pictures), BC_OK);
+  bc_cloth_free(cloth);
+  bc_plan_free(plan);
+  return sheet;
+}
+
+static void a_doubtful_piece_is_not_praised(void **state) {
+  (void)state;
+  bc_feedback_sheet *sheet = sheet_on("#f1efe9", false);
+  size_t sure = 0, doubtful = 0;
+  for (size_t i = 0; i < sheet->section_count; i++) {
+    const bc_feedback_section *section = &sheet->sections[i];
+    if (section->part != BC_FEEDBACK_NOW && section->part != BC_FEEDBACK_CLOTH) continue;
+    for (size_t k = 0; k < section->line_count; k++) {
+      const bc_feedback_line *line = &section->lines[k];
+      if (strcmp(line->figure[0].what, "outline_sure") == 0) {
+        assert_true(line->figure[0].value < BC_CUTOUT_SURE && strstr(line->text, "guess"));
+        assert_int_equal(section->part, BC_FEEDBACK_NOW);
+        doubtful++;
+      } else if (strcmp(line->figure[0].what, "outline_clear") == 0) {
+        assert_non_null(strstr(line->text, "brooch"));
+        sure++;
+      }
+    }
+  }
+  assert_int_equal(sure, 2); /* on the wall as it is, and on the candidate */
+  assert_int_equal(doubtful, 4);
+  bc_feedback_sheet_free(sheet);
+}
+
+static const bc_feedback_picture *last_wall(const bc_feedback_sheet *sheet) {
+  const bc_feedback_picture *wall = NULL;
+  for (size_t i = 0; i < sheet->picture_count; i++)
+    if (sheet->pictures[i].wide) wall = &sheet->pictures[i];
+  assert_non_null(wall);
+  return wall;
+}
+
+/* A printed cloth takes a JPEG more bytes than its mean colour does. */
+static void the_wall_shows_the_cloth_itself(void **state) {
+  (void)state;
+  char css[8];
+  bc_cloth *printed = NULL;
+  assert_int_equal(bc_cloth_parse(&printed, context, "photo:" BC_ASSETS "/demo/cloths/block.jpg", NULL), BC_OK);
+  bc_lab_to_hex(printed->colour.lab, css);
+  bc_feedback_sheet *plain = sheet_on(css, true), *print = sheet_on(printed->spec, true);
+  assert_true(10 * last_wall(print)->size > 13 * last_wall(plain)->size);
+  assert_in_range(print->small.width, 300, 480);
+  assert_true(print->small.size > 1000 && print->small.size < 60000 && print->small.words);
+  bc_feedback_sheet_free(plain);
+  bc_feedback_sheet_free(print);
+  bc_cloth_free(printed);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(base64_as_published),         cmocka_unit_test(a_reading_comes_out_as_it_went_in),
-      cmocka_unit_test(a_changed_file_is_noticed),   cmocka_unit_test(every_sentence_has_its_figure),
+      cmocka_unit_test(base64_as_published),
+      cmocka_unit_test(a_reading_comes_out_as_it_went_in),
+      cmocka_unit_test(a_changed_file_is_noticed),
+      cmocka_unit_test(every_sentence_has_its_figure),
       cmocka_unit_test(an_unchanged_maker_is_known),
+      cmocka_unit_test(a_doubtful_piece_is_not_praised),
+      cmocka_unit_test(the_wall_shows_the_cloth_itself),
   };
   return cmocka_run_group_tests(tests, set_up, tear_down);
 }
