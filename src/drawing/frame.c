@@ -100,7 +100,7 @@ static void below_words(const elevation *e, bc_buffer *out) {
   bc_buffer_add(out, _("Wall %s wide, %s high"), across, up);
   bc_buffer_add(out, bc_text_plural(" · %zu piece", " · %zu pieces", e->plan->piece_count), e->plan->piece_count);
   if (e->plan->cloth.given && e->plan->cloth.colour_css)
-    bc_buffer_add(out, _(" · cloth %s"), e->plan->cloth.colour_css);
+    bc_buffer_add(out, _(" · cloth: %s (%s)"), bc_colour_name(e->plan->cloth.colour.lab), e->plan->cloth.colour_css);
 }
 
 #define TITLE_UP 1.2 /* the air above the capitals, which needn't be kept, mm at type factor 1 */
@@ -177,8 +177,10 @@ static void draw_border(const elevation *e) {
 /* Where the list and the cautions are when they are not here. */
 static void draw_continued(const elevation *e) {
   const double t = e->layout.type;
-  const drawing_type type = {.size = 2.3 * t, .ink = drawing_grey, .width = 76 * t};
-  drawing_text(e->canvas, &type, e->layout.foot.x + 70 * t, e->layout.foot.y + 0.5 * t,
+  const double from = 68 * t; /* right of the scale bar, and left of the title block */
+  const drawing_type type = {
+      .size = 2.3 * t, .ink = drawing_grey, .width = fmin(76 * t, e->layout.foot.width - from - (BLOCK_WIDTH + 3) * t)};
+  drawing_text(e->canvas, &type, e->layout.foot.x + from, e->layout.foot.y + 0.5 * t,
                e->crowded ? _("Too many hanging points to write every measure here: the next sheets have them in a "
                               "table, with what each number is and what to heed before anything is hung.")
                           : _("What each number is, and what to heed before anything is hung: next sheet."));

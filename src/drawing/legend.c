@@ -277,13 +277,32 @@ int elevation_list_sheets(elevation *e) {
   return sheets;
 }
 
+/* On the last sheet the columns are of one length, not the first ones full and the others empty. */
+static void level_columns(elevation *e, size_t first) {
+  const size_t lines = elevation_list_lines(e);
+  if (elevation_flow(e, first, false) < lines) return;
+  const double full = e->layout.legend.height;
+  double most = full, least = KEY_ROOM * e->layout.type;
+  for (int i = 0; i < 24; i++) {
+    e->layout.legend.height = (least + most) / 2;
+    if (elevation_flow(e, first, false) == lines)
+      most = e->layout.legend.height;
+    else
+      least = e->layout.legend.height;
+  }
+  e->layout.legend.height = most;
+}
+
 void elevation_draw_list_sheets(elevation *e) {
   lay_out_list(e);
   for (size_t line = 0; line < elevation_list_lines(e);) {
+    const double full = e->layout.legend.height;
     drawing_canvas_next_sheet(e->canvas);
     e->sheet++;
     elevation_draw_list_frame(e);
+    level_columns(e, line);
     line = elevation_flow(e, line, true);
+    e->layout.legend.height = full;
     draw_key(e);
   }
 }
