@@ -117,7 +117,7 @@ static void draw_ballast(sheet_setup *s, double grams, sheet_box box) {
 
 static void draw_measures(sheet_setup *s, const sheet_card *card, sheet_box box) {
   if (card->unplaced) {
-    sheet_text(&s->page, box, (sheet_type){.size = 2.7, .bold = true}, NULL, _("No place yet: run arrange"));
+    sheet_text(&s->page, box, (sheet_type){.size = 2.7, .bold = true}, NULL, _("No place yet"));
     return;
   }
   const bool weighed = card->mass_g > 0 && box.height > 14;

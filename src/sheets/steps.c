@@ -17,7 +17,7 @@ typedef struct grid {
 } grid;
 
 /* Lowest and highest card by columns: below the lowest its figures become too small to read from a ladder. */
-static const double lowest[] = {0, 0, 19.5, 17.2}, highest[] = {0, 0, 28, 21};
+static const double lowest[] = {0, 0, 19.5, 17.2}, highest[] = {0, 0, 40, 21};
 
 static bool fits(grid *g, const sheet_setup *s, size_t cards, int columns) {
   const double room = s->page.height - 2 * SHEET_MARGIN - 8 - sheet_checklist_height(s);
