@@ -9,6 +9,9 @@ export const MARGIN = { left: 48, right: 12, top: 12, bottom: 22 };
 
 /** The photo of a plan's piece: its path holds the photo's id. */
 export const photoOf = (maker, piece) => maker.photos.find((photo) => photo.id === piece.id || (piece.photo && piece.photo.includes(photo.id)));
+/** A size that nobody told is "?" in the plan; its place is marked by a dashed square, as large on every screen. */
+export const isMeasured = (piece) => Number(piece.width) > 0 && Number(piece.height) > 0;
+export const extentOf = (piece, cmPerPx) => (isMeasured(piece) ? [piece.width, piece.height] : [30 * cmPerPx, 30 * cmPerPx]);
 export const numberOf = (plan, piece) => plan.pieces.indexOf(piece) + 1;
 
 const box = (x, y, width, height, gifts) => s("rect", { x, y, width, height, ...gifts });
@@ -71,15 +74,18 @@ function caption(words, number, w, h, look) {
 }
 
 function piece(maker, one, number, look) {
-  const [w, h] = [one.width, one.height];
+  const known = isMeasured(one);
+  const [w, h] = extentOf(one, look.cmPerPx);
   const photo = photoOf(maker, one);
   const reach = Math.max(0, (24 * look.cmPerPx - Math.min(w, h)) / 2); // small pieces still fit a finger
-  const words = _("%1$s, number %2$s. Middle %3$s from the left, %4$s above the floor.", one.title ?? one.id, number, length(one.at[0]), length(one.at[1]));
+  const words = _("%1$s, number %2$s. Middle %3$s from the left, %4$s above the floor.", one.title ?? one.id, number, length(one.at[0]), length(one.at[1])) + (known ? "" : ` ${_("Its size is missing. Measure it.")}`);
   return s("g", { class: "piece", "data-id": one.id, ...(look.live ? { role: "button", tabindex: 0, "aria-label": words } : {}) },
-    photo
+    !known
+      ? [box(-w / 2, -h / 2, w, h, { fill: "#f6f6f6", stroke: "#000", "stroke-width": 1.5 * look.cmPerPx, "stroke-dasharray": `${4 * look.cmPerPx} ${3 * look.cmPerPx}` }), caption("?", number, w, h, look)]
+      : photo
       ? s("image", { href: address(photo.urls.cutout), x: -w / 2, y: -h / 2, width: w, height: h, preserveAspectRatio: "xMidYMid meet" })
       : box(-w / 2, -h / 2, w, h, { fill: "#f6f6f6", stroke: "#000", "stroke-width": 0.6 }),
-    photo ? null : caption(one.title ?? one.id, number, w, h, look),
+    photo || !known ? null : caption(one.title ?? one.id, number, w, h, look),
     box(-w / 2 - reach, -h / 2 - reach, w + 2 * reach, h + 2 * reach, { fill: "transparent" }),
     box(-w / 2 - 1.5, -h / 2 - 1.5, w + 3, h + 3, { class: "ring" }), box(-w / 2 - 1.5, -h / 2 - 1.5, w + 3, h + 3, { class: "ring" }));
 }
@@ -100,7 +106,7 @@ export function drawWall(maker, plan, look = {}) {
     s("path", { d: `M${-spare.left + 2} ${high}H${width + spare.right - 2}`, stroke: "#000", "stroke-width": 1.2 }));
   const places = new Map();
   for (const one of plan.pieces ?? []) {
-    if (!one.at || !(one.width > 0) || !(one.height > 0)) continue;
+    if (!one.at) continue;
     const group = piece(maker, one, numberOf(plan, one), look);
     group.setAttribute("transform", `translate(${one.at[0]} ${up(one.at[1])})`);
     places.set(one.id, group);

@@ -2,6 +2,7 @@
 // What the chosen piece on the wall is, where, and how it is held; every move that dragging does, by button.
 import { _, length, mass } from "./words.js";
 import { button, field, h, tell } from "./dom.js";
+import { isMeasured } from "./drawing.js";
 import { measure } from "./sizes.js";
 
 const mounts = () => [["nail", _("on a nail")], ["pin", _("on a pin")], ["hook", _("on a hook")], ["cord", _("on a cord")], ["clip", _("by clips")], ["shelf", _("stands on a shelf")], ["table", _("stands on the table")], ["floor", _("stands on the floor")]];
@@ -11,7 +12,7 @@ const choice = (options, value, onchange) => h("select", { onchange: (event) => 
 
 export function inspector(maker, piece, { mayEdit, nudge, change, number }) {
   const title = h("h2", { tabindex: -1 }, `${number}  ${piece.title ?? piece.id}`);
-  const facts = h("p", { class: "small" }, _("%1$s wide, %2$s high.", length(piece.width), length(piece.height)), " ", piece.weight_g ? mass(piece.weight_g) : _("Its weight is not known."));
+  const facts = h("p", { class: "small" }, isMeasured(piece) ? _("%1$s wide, %2$s high.", length(piece.width), length(piece.height)) : _("Its size is missing. Measure it."), " ", piece.weight_g ? mass(piece.weight_g) : _("Its weight is not known."));
   if (!mayEdit) return [title, facts];
   const figure = (key, gifts = {}) => h("input", { type: "number", inputmode: "decimal", step: "any", value: piece[key] ?? "", onchange: (event) => change((one) => (event.target.value === "" ? delete one[key] : (one[key] = Number(event.target.value)), undefined)), ...gifts });
   const size = (key, least) => figure(key, { min: least, onchange: (event) => Number(event.target.value) > 0 && measure(maker, piece, { [key]: Number(event.target.value) }).catch((error) => tell(error.message)) });

@@ -227,6 +227,8 @@ export async function show(main, maker, { me, parts, addressOf, go }) {
     tell(_("%s is taken away.", titleOf(photo)), { words: _("Bring it back"), run: async () => (await call("POST", `/api/photos/${encodeURIComponent(photo.id)}/restore`), maker.load()) });
   };
   tellNotes(photo);
+  // The program opens the photo while it is looked at, so that the first touch need not wait for that.
+  if (mayEdit) call("POST", `/api/photos/${encodeURIComponent(photo.id)}/ready`).catch(() => {});
   fill(main, h("div", { class: "row apart" }, h("h1", null, titleOf(photo)), h("a", { class: "button", href: addressOf(maker.id) }, _("All pieces"))),
     h("div", { class: "two" }, h("div", { class: "stack" }, edit.box, busy, notes),
       h("aside", { class: "stack" }, details(maker, photo, mayEdit), talk.box, mayEdit && button(_("Take this piece away"), remove, { class: "button quiet" }))));

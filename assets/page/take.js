@@ -34,7 +34,7 @@ function list(title, entries, packed, group) {
   })));
 }
 
-const counted = (item) => ({ what: item.count > 1 ? _("%1$s × %2$s", item.count, item.what) : item.what, more: item.mass_g ? mass(item.mass_g * item.count) : "" });
+const counted = (item) => ({ what: item.count > 1 ? _("%1$s × %2$s", item.count, item.what) : item.what, more: item.mass_g ? mass(item.mass_g * item.count) : item.place === "lent" ? "" : _("not weighed") });
 
 export async function show(main, maker, { addressOf }) {
   const all = await get(`${maker.path}/packing`);

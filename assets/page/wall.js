@@ -4,7 +4,7 @@ import { _, length, plural } from "./words.js";
 import { button, empty, field, fill, h, s, say, tell } from "./dom.js";
 import { address, call } from "./server.js";
 import { paint } from "./colour.js";
-import { drawWall, numberOf, photoOf, widthDrawn } from "./drawing.js";
+import { drawWall, extentOf, isMeasured, numberOf, photoOf, widthDrawn } from "./drawing.js";
 import { remarks } from "./remarks.js";
 import { inspector } from "./inspector.js";
 import { standForm } from "./stand.js";
@@ -16,8 +16,8 @@ const round = (v) => Math.round(v * 10) / 10;
 /** Where a piece would rather be: centre lines, tops, bottoms and gaps of its neighbours, and the wall's middle. */
 export function snap(plan, piece, [x, y], within = SNAP) {
   const gap = plan.gap ?? 8;
-  const others = plan.pieces.filter((one) => one !== piece && one.id !== piece.id && one.at);
-  const half = [piece.width / 2, piece.height / 2];
+  const others = plan.pieces.filter((one) => one !== piece && one.id !== piece.id && one.at && isMeasured(one));
+  const half = isMeasured(piece) ? [piece.width / 2, piece.height / 2] : [0, 0];
   const xs = [[plan.stand.width / 2, plan.stand.width / 2]];
   const ys = [];
   for (const one of others) {
@@ -101,8 +101,9 @@ export async function show(main, maker, { me }) {
   const pick = (event) => {
     const { x, y } = place(event);
     const reach = (event.pointerType === "touch" ? 20 : 6) / drawn.svg.getScreenCTM().a;
-    const far = (one) => Math.hypot(Math.max(0, Math.abs(x - one.at[0]) - one.width / 2), Math.max(0, Math.abs(y - drawn.up(one.at[1])) - one.height / 2));
-    const near = maker.plan.pieces.filter((one) => drawn.places.has(one.id)).map((one) => ({ id: one.id, far: far(one), area: one.width * one.height })).filter((one) => one.far <= reach);
+    const size = (one) => extentOf(one, drawn.cmPerPx);
+    const far = (one) => Math.hypot(Math.max(0, Math.abs(x - one.at[0]) - size(one)[0] / 2), Math.max(0, Math.abs(y - drawn.up(one.at[1])) - size(one)[1] / 2));
+    const near = maker.plan.pieces.filter((one) => drawn.places.has(one.id)).map((one) => ({ id: one.id, far: far(one), area: size(one)[0] * size(one)[1] })).filter((one) => one.far <= reach);
     return near.sort((a, b) => a.far - b.far || a.area - b.area)[0]?.id ?? null;
   };
   const drag = (svg) => {
@@ -209,7 +210,7 @@ export async function show(main, maker, { me }) {
   };
   const arrange = async () => {
     // A piece without a size is not placed by guess: it waits until it is measured.
-    const waits = new Set(unsized(maker).filter((one) => !one.at).map((one) => one.id));
+    const waits = new Set(unsized(maker).map((one) => one.id));
     const known = { ...maker.plan, pieces: maker.plan.pieces.filter((one) => !waits.has(one.id)) };
     if (!known.pieces.length) return void (asker.querySelector("h2")?.focus(), asker.scrollIntoView({ block: "center" }), tell(_("Measure the pieces first; then they can be arranged.")));
     const taken = (way) => (plan) => {

@@ -289,6 +289,10 @@ typedef struct bc_plan_options {
   /** Accept a plan in which sizes are marked as missing ("?"), for listing them: bc_plan.missing. Stands and pieces
    *  without a size are `unmeasured` and hold no figure that means anything. Default false: such a plan is refused. */
   bool allow_missing;
+  /** The plan comes from a form rather than from a file that somebody writes: sentences name a thing by its title or
+   *  id instead of file, line and key, and a piece whose size is marked "?" is accepted as `unmeasured`
+   *  (bc_plan_check tells of it); any other missing size is refused. Default false. */
+  bool from_form;
 } bc_plan_options;
 
 BC_API bc_plan_options bc_plan_options_default(void);

@@ -227,20 +227,23 @@ static char *sentence(const bc_grouping *g) {
                                              "By size: %lu groups of pieces of like size.", n),
                      n);
   case BC_GROUP_BY_FUNCTION:
-    return bc_format(n == 0 ? _("By function: no two pieces have the same \"function\" in the plan.")
-                            : bc_text_plural("By function: %lu group of pieces that serve alike.",
-                                             "By function: %lu groups of pieces that serve alike.", n),
+    return bc_format(n == 0
+                         ? _("By function: no two pieces serve alike. Say in the plan what each serves (\"function\").")
+                         : bc_text_plural("By function: %lu group of pieces that serve alike.",
+                                          "By function: %lu groups of pieces that serve alike.", n),
                      n);
   case BC_GROUP_BY_MATERIAL:
-    return bc_format(n == 0 ? _("By material: no two pieces have the same \"material\" in the plan.")
-                            : bc_text_plural("By material: %lu group of pieces of one material.",
-                                             "By material: %lu groups of pieces of one material.", n),
-                     n);
+    return bc_format(
+        n == 0 ? _("By material: no two pieces are of one material. Say in the plan of what each is (\"material\").")
+               : bc_text_plural("By material: %lu group of pieces of one material.",
+                                "By material: %lu groups of pieces of one material.", n),
+        n);
   case BC_GROUP_BY_TECHNIQUE:
-    return bc_format(n == 0 ? _("By technique: no two pieces have the same \"technique\" in the plan.")
-                            : bc_text_plural("By technique: %lu group of pieces made alike.",
-                                             "By technique: %lu groups of pieces made alike.", n),
-                     n);
+    return bc_format(
+        n == 0 ? _("By technique: no two pieces are made alike. Say in the plan how each is made (\"technique\").")
+               : bc_text_plural("By technique: %lu group of pieces made alike.",
+                                "By technique: %lu groups of pieces made alike.", n),
+        n);
   default:
     return bc_format(n == 0 ? _("No two pieces are mounted alike.")
                             : bc_text_plural("By mount: %lu group of pieces that hang or stand alike.",

@@ -226,8 +226,8 @@ static bc_status hang_on_post(arr_problem *problem, bc_context *context, arr_ite
   const bc_piece *piece = &problem->plan->pieces[item->piece];
   if (!post->hang)
     return refuse(problem, context, item->piece,
-                  bc_format(_("Nothing may be fixed to the post \"%s\". Hang it elsewhere, or ask the venue and write "
-                              "\"hang\": true."),
+                  bc_format(_("Nothing may be fixed to the post \"%s\". Hang it elsewhere, or ask the venue and note "
+                              "in the plan that things may hang there."),
                             post->id));
   const double span = arr_half_span_cm(piece);
   const arr_lane lane = {.x_lo = most(item->half_w, (int)ceil((post->x + span) * ARR_MM)),

@@ -63,8 +63,8 @@ static bc_status check(const aisle_scene *s) {
     near = fmax(near, bc_aisle_piece_z(s->e.plan, &s->e.plan->pieces[i]));
   if (s->eye.z > near + 30) return BC_OK;
   return bc_fail(s->e.context, BC_BAD_DATA,
-                 _("The viewers stand %.0f cm from the wall, among what stands there. Raise \"distance\" in "
-                   "\"viewers\" to more than %.0f cm."),
+                 _("The viewers stand %.0f cm from the wall, among what stands there. Let them stand "
+                   "more than %.0f cm away (\"distance\" in \"viewers\")."),
                  s->eye.z, near + 30);
 }
 

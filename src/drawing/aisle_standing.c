@@ -130,7 +130,8 @@ static bc_status draw_piece(const aisle_scene *s, size_t i) {
 static bc_status draw_pieces(const aisle_scene *s, bc_mount_kind kind) {
   bc_status status = BC_OK;
   for (size_t i = 0; status == BC_OK && i < s->e.plan->piece_count; i++)
-    if (s->e.plan->pieces[i].placed && s->e.plan->pieces[i].mount.kind == kind) status = draw_piece(s, i);
+    if (s->e.plan->pieces[i].placed && !s->e.plan->pieces[i].unmeasured && s->e.plan->pieces[i].mount.kind == kind)
+      status = draw_piece(s, i);
   return status;
 }
 

@@ -9,7 +9,7 @@
 static const drawing_ink hall = {0.925, 0.915, 0.90, 1}, floor_ink = {0.80, 0.775, 0.74, 1};
 
 static bool hangs(const bc_piece *piece) {
-  return piece->placed && bc_mount_hangs(piece->mount.kind);
+  return piece->placed && !piece->unmeasured && bc_mount_hangs(piece->mount.kind);
 }
 
 static bc_status make_hung(aisle_scene *s, const drawing_raster *raster, size_t i, drawing_sprite *out) {

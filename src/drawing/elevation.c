@@ -21,7 +21,8 @@ static size_t gather_obstacles(const elevation *e, drawing_rect *out, bool words
                             2 * radius, 2 * radius};
   size_t count = e->point_count;
   for (size_t i = 0; words && i < e->plan->piece_count; i++)
-    if ((!e->studies || !e->studies[i]) && e->shown[i].width > 0) out[count++] = e->shown[i];
+    if ((!e->studies || !e->studies[i] || e->plan->pieces[i].unmeasured) && e->shown[i].width > 0)
+      out[count++] = e->shown[i];
   return count;
 }
 

@@ -249,6 +249,25 @@ static void draw_outline(elevation *e, size_t i) {
                       piece->title);
 }
 
+/* How large it is nobody told: its place is marked by a dashed square that is as large in every scale. */
+static void draw_unmeasured(elevation *e, size_t i) {
+  const bc_piece *const piece = &e->plan->pieces[i];
+  cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
+  const double side = 9 * e->layout.type, dash[] = {1.2, 0.9};
+  const drawing_rect r = {elevation_x(e, piece->at.x) - side / 2, elevation_y(e, piece->at.y) - side / 2, side, side};
+  e->shown[i] = r;
+  drawing_use(cairo, drawing_paper);
+  rectangle(cairo, r);
+  cairo_fill_preserve(cairo);
+  drawing_use(cairo, drawing_black);
+  cairo_set_line_width(cairo, 0.35);
+  cairo_set_dash(cairo, dash, 2, 0);
+  cairo_stroke(cairo);
+  cairo_set_dash(cairo, dash, 0, 0);
+  const drawing_type type = {.size = 5 * e->layout.type, .bold = true, .align = DRAWING_CENTRE, .ink = drawing_black};
+  drawing_text_fitted(e->canvas, type, (drawing_rect){r.x + 0.6, r.y + 0.6, r.width - 1.2, r.height - 1.2}, 1.4, "?");
+}
+
 void elevation_draw_fittings(elevation *e) {
   const bc_plan *const plan = e->plan;
   for (size_t i = 0; i < plan->rod_count; i++) elevation_draw_rod(e, &plan->rods[i]);
@@ -256,7 +275,10 @@ void elevation_draw_fittings(elevation *e) {
   for (size_t i = 0; i < plan->table_count; i++) draw_table(e, &plan->tables[i]);
   elevation_draw_things(e);
   for (size_t i = 0; i < plan->piece_count; i++)
-    if (plan->pieces[i].placed && (!e->studies || !e->studies[i])) draw_outline(e, i);
+    if (plan->pieces[i].placed && plan->pieces[i].unmeasured)
+      draw_unmeasured(e, i);
+    else if (plan->pieces[i].placed && (!e->studies || !e->studies[i]))
+      draw_outline(e, i);
   for (size_t i = 0; i < e->point_count; i++) elevation_draw_cord(e, &e->points[i]);
   for (size_t i = 0; i < e->point_count; i++) elevation_draw_point(e, &e->points[i]);
 }

@@ -77,7 +77,7 @@ static bc_status make_sprites(elevation *e, const drawing_raster *raster, drawin
   bc_buffer misfits = {0};
   bc_status status = BC_OK;
   for (size_t i = 0; status == BC_OK && i < e->plan->piece_count; i++) {
-    if (!e->studies || !e->studies[i] || !e->plan->pieces[i].placed) continue;
+    if (!e->studies || !e->studies[i] || !e->plan->pieces[i].placed || e->plan->pieces[i].unmeasured) continue;
     status = make_sprite(e, raster, i, &sprites[scene->sprite_count], &misfits);
     if (status == BC_OK) scene->sprite_count++;
   }
@@ -121,7 +121,7 @@ static drawing_rect raster_area(const elevation *e) {
   double right = area.x + area.width, bottom = area.y + area.height;
   for (size_t i = 0; i < e->plan->piece_count; i++) {
     const bc_piece *const piece = &e->plan->pieces[i];
-    if (!piece->placed || !e->studies || !e->studies[i]) continue;
+    if (!piece->placed || piece->unmeasured || !e->studies || !e->studies[i]) continue;
     const drawing_rect r =
         elevation_rect(e, piece->at.x - piece->width / 2, piece->at.y - piece->height / 2, piece->width, piece->height);
     area.x = fmin(area.x, r.x);

@@ -92,6 +92,6 @@ bc_status loads_find_frame(bc_loads *loads, bc_context *context, const bc_plan *
   out->holds = judge(frame, out);
   if (frame->weight_g > 0) return BC_OK;
   return bc_note(&loads->notes, context,
-                 _("The frame's own weight is not given, so it counts as nothing here. Weigh it with its feet and give "
-                   "\"weight_g\" under \"frame\"."));
+                 _("The frame's own weight is not given, so it counts as nothing here. Weigh it with its feet and "
+                   "note its weight."));
 }

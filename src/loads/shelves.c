@@ -17,7 +17,7 @@ static bc_status note_missing(bc_loads *loads, bc_context *context, const bc_pie
   loads->unweighed++;
   return bc_note(&loads->notes, context,
                  _("%s stands on shelf \"%s\", but its weight is not given, so its load is missing here. Weigh it and "
-                   "give \"weight_g\"."),
+                   "note its weight."),
                  piece->title, shelf->id);
 }
 
@@ -106,7 +106,7 @@ static bc_status note_shelf(bc_loads *loads, bc_context *context, const bc_shelf
     return bc_note(
         &loads->notes, context,
         _("Shelf \"%s\": how hard its upper screws are pulled is not known. Measure a bracket from its lowest "
-          "touch on the wall up to its upper screw, and give \"bracket_height\"."),
+          "touch on the wall up to its upper screw, and note that height."),
         shelf->id);
   return BC_OK;
 }

@@ -69,7 +69,8 @@ static size_t gather_blocks(aisle_block *out, const bc_plan *plan) {
   for (size_t i = 0; i < plan->piece_count; i++) {
     const double z = bc_aisle_piece_z(plan, &plan->pieces[i]);
     /* One without a place hides nothing. */
-    out[count++] = (aisle_block){rect_of(&plan->pieces[i]), z, plan->pieces[i].placed ? z : -1};
+    out[count++] =
+        (aisle_block){rect_of(&plan->pieces[i]), z, plan->pieces[i].placed && !plan->pieces[i].unmeasured ? z : -1};
   }
   return count;
 }
@@ -199,7 +200,7 @@ bc_status bc_aisle_of(bc_aisle **out, bc_context *context, const bc_plan *plan, 
     aisle->crowd = aisle->asked = options->crowd;
     aisle->trials = options->trials;
     for (size_t i = 0; i < plan->piece_count; i++)
-      if (plan->pieces[i].placed) aisle->pieces[aisle->count++].piece = i;
+      if (plan->pieces[i].placed && !plan->pieces[i].unmeasured) aisle->pieces[aisle->count++].piece = i;
     status = look(aisle, context, &v, options);
   }
   view_close(&v);

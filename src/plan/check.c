@@ -62,11 +62,30 @@ static void check_missing(checker *check) {
     check_add(check, true, NULL, "%s", check->plan->missing.text[i]);
 }
 
+/* Pieces of a form that nobody measured; a file's are in check_missing. */
+static void check_unmeasured(checker *check) {
+  size_t waiting = 0;
+  for (size_t i = 0; check->plan->missing.count == 0 && i < check->plan->piece_count; i++) {
+    const bc_piece *piece = &check->plan->pieces[i];
+    if (piece->unmeasured && piece->placed)
+      check_add(check, true, piece->id,
+                _("\"%s\" has a place, but its size is missing: nobody can tell whether it fits. Measure it."),
+                piece->title);
+    waiting += piece->unmeasured && !piece->placed;
+  }
+  if (waiting > 0)
+    check_add(check, false, NULL,
+              bc_text_plural("%zu piece has no size yet, so it has no place. Measure it.",
+                             "%zu pieces have no size yet, so they have no place. Measure them.", waiting),
+              waiting);
+}
+
 bc_status bc_plan_check(bc_plan_findings *out, bc_context *context, const bc_plan *plan) {
   *out = (bc_plan_findings){0};
   check_units = plan->units;
   checker check = {.context = context, .plan = plan, .out = out, .status = BC_OK};
   check_missing(&check);
+  check_unmeasured(&check);
   if (!plan->stand.unmeasured) {
     check_wall(&check);
     check_stands(&check);

@@ -25,12 +25,11 @@ static void check_risers(checker *check) {
     const bc_riser *riser = &plan->risers[i];
     const bc_table *table = bc_plan_riser_table(plan, riser);
     if (!table) {
-      check_add(
-          check, true, NULL,
-          plan->table_count == 0
-              ? _("The riser \"%s\" stands on a table, but the plan has none. Add it under \"tables\".")
-              : _("The riser \"%s\" stands on a table, but the plan does not say which. Give \"on\" the table's id."),
-          riser->id);
+      check_add(check, true, NULL,
+                plan->table_count == 0
+                    ? _("The riser \"%s\" stands on a table, but the plan has none. Add the table first.")
+                    : _("The riser \"%s\" stands on a table, but the plan does not say which. Choose the table."),
+                riser->id);
       continue;
     }
     const double over = fmax(table->x - riser->x, riser->x + riser->width - table->x - table->width);
@@ -137,8 +136,8 @@ static void check_posts(checker *check, const bc_piece *piece) {
   const bc_post *own = bc_plan_post_of(plan, piece);
   if (own && !own->hang)
     check_add(check, true, piece->id,
-              _("\"%s\" hangs on \"%s\", where nothing may be fixed. Hang it elsewhere, or ask the venue and write "
-                "\"hang\": true."),
+              _("\"%s\" hangs on \"%s\", where nothing may be fixed. Hang it elsewhere, or ask the venue and note in "
+                "the plan that things may hang there."),
               piece->title, reason_of(own->reason, own->id));
   for (int k = 0; own && k < piece->mount.points; k++) {
     const bc_point_cm point = bc_plan_hanging_point(plan, piece, piece->at, k);
@@ -198,7 +197,7 @@ static void check_grids(checker *check, const bc_piece *piece) {
     const bc_grid *grid = &plan->grids[i];
     if (crosses(check_span(piece), span_of(grid->x, grid->y, grid->width, grid->height)))
       check_add(check, true, piece->id,
-                _("\"%s\" hangs behind the grid panel \"%s\". Hang it on the panel with \"on\", or move it aside."),
+                _("\"%s\" hangs behind the grid panel \"%s\". Hang it on the panel itself, or move it aside."),
                 piece->title, grid->id);
   }
 }

@@ -45,10 +45,9 @@ static void check_statements(checker *check) {
   if (!first && plan->piece_count > 0)
     check_add(check, false, NULL, _("No piece is the statement piece. Say which one speaks for the maker."));
   if (other)
-    check_add(
-        check, false, other->id,
-        _("\"%s\" and \"%s\" both are statement pieces and compete. Choose one, or give both the same \"group\"."),
-        first->title, other->title);
+    check_add(check, false, other->id,
+              _("\"%s\" and \"%s\" both are statement pieces and compete. Choose one, or put both into one group."),
+              first->title, other->title);
 }
 
 static void check_band(checker *check, const bc_piece *piece) {

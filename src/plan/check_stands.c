@@ -29,13 +29,13 @@ static void missing(checker *check, const bc_piece *piece) {
   const size_t count = shelf ? check->plan->shelf_count : check->plan->table_count;
   if (count == 0)
     check_add(check, true, piece->id,
-              shelf ? _("\"%s\" stands on a shelf, but the plan has none. Add it under \"shelves\".")
-                    : _("\"%s\" stands on a table, but the plan has none. Add it under \"tables\"."),
+              shelf ? _("\"%s\" stands on a shelf, but the plan has none. Add the shelf first.")
+                    : _("\"%s\" stands on a table, but the plan has none. Add the table first."),
               piece->title);
   else
     check_add(check, true, piece->id,
-              shelf ? _("\"%s\" stands on a shelf, but the plan does not say which. Give \"on\" the shelf's id.")
-                    : _("\"%s\" stands on a table, but the plan does not say which. Give \"on\" the table's id."),
+              shelf ? _("\"%s\" stands on a shelf, but the plan does not say which. Choose the shelf.")
+                    : _("\"%s\" stands on a table, but the plan does not say which. Choose the table."),
               piece->title);
 }
 

@@ -77,7 +77,7 @@ static void check_piece(checker *check, const bc_piece *piece) {
 /* A hanging piece partly beside the cloth loses the ground that was chosen for it. */
 static void check_on_cloth(checker *check, const bc_piece *piece) {
   const bc_wall_cloth *cloth = &check->plan->cloth;
-  if (!cloth->given || !piece->placed || !bc_mount_hangs(piece->mount.kind)) return;
+  if (!cloth->given || !piece->placed || piece->unmeasured || !bc_mount_hangs(piece->mount.kind)) return;
   const span box = check_span(piece);
   const double sides = fmax(cloth->left - box.left, box.right - (cloth->left + cloth->width));
   const double ends = fmax(cloth->top - cloth->height - box.bottom, box.top - cloth->top);
@@ -96,7 +96,7 @@ void check_wall(checker *check) {
     const bc_piece *piece = &check->plan->pieces[i];
     check_piece(check, piece);
     check_on_cloth(check, piece);
-    unplaced += !piece->placed;
+    unplaced += !piece->placed && !piece->unmeasured; /* these are measured first */
   }
   if (unplaced > 0)
     check_add(check, false, NULL,

@@ -76,19 +76,18 @@ static bc_status check_on(const plan_reader *reader, size_t index, const named *
   const named *carrier = find(carriers, count, mount->on);
   if (!carrier)
     return plan_fail(reader, &on,
-                     _("no rod, grid panel, post, shelf, table or riser has the id \"%s\". Correct it, or leave \"on\" "
-                       "out to hang on "
-                       "the wall."),
+                     _("no rod, grid panel, post, shelf, table or riser has the id \"%s\". Correct it, or leave "
+                       "\"on\" out and it hangs on the wall."),
                      mount->on);
   if (strcmp(carrier->list, "grids") == 0 && !suits(mount->kind, carrier->list) && bc_mount_hangs(mount->kind))
     return plan_fail(reader, &on,
                      _("a %s does not hold in the wires of the grid panel \"%s\". Use the kind hook, cord or clip."),
                      bc_mount_text(mount->kind), mount->on);
   if (!suits(mount->kind, carrier->list))
-    return plan_fail(
-        reader, &on,
-        _("a mount of the kind \"%s\" cannot be on \"%s\", which is one of the %s. Change \"kind\" or \"on\"."),
-        bc_mount_word(mount->kind), mount->on, carrier->list);
+    return plan_fail(reader, &on,
+                     _("a mount of the kind \"%s\" cannot be on \"%s\", which is one of the %s. Change how it is held "
+                       "(\"kind\") or what carries it (\"on\")."),
+                     bc_mount_word(mount->kind), mount->on, carrier->list);
   return BC_OK;
 }
 
@@ -98,7 +97,9 @@ static bc_status check_cloth_on(const plan_reader *reader) {
   for (size_t i = 0; i < plan->rod_count; i++)
     if (strcmp(plan->rods[i].id, plan->cloth.on) == 0) return BC_OK;
   const plan_place cloth = {.key = "cloth"}, on = {.up = &cloth, .key = "on"};
-  return plan_fail(reader, &on, _("no rod has the id \"%s\". Correct it, or leave \"on\" out."), plan->cloth.on);
+  return plan_fail(reader, &on,
+                   _("no rod has the id \"%s\". Correct it, or leave out what carries the cloth (\"on\")."),
+                   plan->cloth.on);
 }
 
 static bc_status check_riser_on(const plan_reader *reader, size_t index) {
@@ -106,7 +107,9 @@ static bc_status check_riser_on(const plan_reader *reader, size_t index) {
   if (!riser->on || bc_plan_riser_table(reader->plan, riser)) return BC_OK;
   const plan_place list = {.key = "risers"}, element = {.up = &list, .index = index},
                    on = {.up = &element, .key = "on"};
-  return plan_fail(reader, &on, _("no table has the id \"%s\". Correct it, or leave \"on\" out."), riser->on);
+  return plan_fail(reader, &on,
+                   _("no table has the id \"%s\". Correct it, or leave out what carries the riser (\"on\")."),
+                   riser->on);
 }
 
 bc_status plan_check_names(plan_reader *reader) {

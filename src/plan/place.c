@@ -126,10 +126,30 @@ static void add_path(bc_buffer *buffer, const plan_place *place) {
     bc_buffer_add(buffer, "[%zu]", place->index);
 }
 
+/* The title or id of the piece, rod or other thing that `place` is in; NULL when it is in none. */
+static const char *thing_at(const plan_reader *reader, const plan_place *place) {
+  while (place && (place->key || !place->up || place->up->up)) place = place->up;
+  if (!place) return NULL;
+  const json_t *thing = json_array_get(json_object_get(reader->plan->document, place->up->key), place->index);
+  const char *title = json_string_value(json_object_get(thing, "title"));
+  return title ? title : json_string_value(json_object_get(thing, "id"));
+}
+
+/* Whoever fills in a form sees no lines and no keys. Takes the sentence over. */
+static bc_status fail_by_name(const plan_reader *reader, const plan_place *place, char *sentence) {
+  const char *thing = thing_at(reader, place);
+  /* TRANSLATORS: the name of a piece or of another thing on the wall, then a sentence. */
+  const bc_status status = thing ? bc_fail(reader->context, BC_BAD_DATA, _("\"%s\": %s"), thing, sentence)
+                                 : bc_fail(reader->context, BC_BAD_DATA, "%s", sentence);
+  free(sentence);
+  return status;
+}
+
 static bc_status fail_at(const plan_reader *reader, const plan_place *place, bool key, const char *format,
                          va_list arguments) {
   char *sentence = NULL;
   if (vasprintf(&sentence, format, arguments) < 0) return bc_fail_memory(reader->context);
+  if (reader->options.from_form) return fail_by_name(reader, place, sentence);
   bc_buffer path = {0};
   add_path(&path, place);
   bc_buffer_add(&path, "%s", place ? ": " : "");

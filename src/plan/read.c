@@ -36,9 +36,9 @@ static const char *kind_name(const json_t *value) {
 static bc_status fail_kind(const plan_reader *reader, const plan_place *place, const char *wanted,
                            const json_t *value) {
   if (json_is_string(value) && json_string_length(value) > 0 && json_string_length(value) <= 40)
-    return plan_fail(reader, place, _("this must be %s; it is the text \"%s\". Change it, or leave the key out."),
-                     wanted, json_string_value(value));
-  return plan_fail(reader, place, _("this must be %s; it is %s. Change it, or leave the key out."), wanted,
+    return plan_fail(reader, place, _("this must be %s; it is the text \"%s\". Change it, or leave it out."), wanted,
+                     json_string_value(value));
+  return plan_fail(reader, place, _("this must be %s; it is %s. Change it, or leave it out."), wanted,
                    kind_name(value));
 }
 
@@ -85,11 +85,17 @@ static bc_status fail_amount(const plan_reader *reader, const json_t *value, con
                    json_string_value(value), _(field->what), examples);
 }
 
+static bool is_size_of_piece(const plan_place *place) {
+  const plan_place *element = place->up, *list = element && !element->key ? element->up : NULL;
+  return list && list->key && !list->up && strcmp(list->key, "pieces") == 0;
+}
+
 /* Kept for bc_plan.missing: the plan is refused at the end, or listed, with all of them at once. */
 static bc_status note_missing(const plan_reader *reader, const plan_field *field, const plan_place *place) {
   if (!field->required) return BC_OK; /* as if it were left out, and told where it is wanted */
+  if (reader->options.from_form && is_size_of_piece(place)) return BC_OK; /* bc_plan_check tells of it */
   bc_status status = plan_fail(reader, place, _("%s is still missing. %s"), _(field->what), _(field->remedy));
-  if (status != BC_BAD_DATA) return status;
+  if (status != BC_BAD_DATA || reader->options.from_form) return status;
   char *sentence = bc_copy_text(bc_context_message(reader->context));
   status =
       sentence ? bc_note(&reader->plan->missing, reader->context, "%s", sentence) : bc_fail_memory(reader->context);
@@ -131,7 +137,7 @@ static bc_status read_text(const plan_reader *reader, const json_t *value, char 
   if (!json_is_string(value)) return fail_kind(reader, place, _("text in quotation marks"), value);
   const char *text = json_string_value(value);
   if (text[strspn(text, " \t\r\n")] == '\0')
-    return plan_fail(reader, place, _("this text is empty. Write something, or leave the key out."));
+    return plan_fail(reader, place, _("this text is empty. Write something, or leave it out."));
   if (json_string_length(value) > TEXT_BYTES)
     return plan_fail(reader, place, _("this text is longer than %d letters. Shorten it."), TEXT_BYTES);
   if (has_control(text))

@@ -146,9 +146,11 @@ static json_t *explanations(bc_units units) {
                "all keys.")
           : N_("Lengths are cm and weights g, or texts such as \"4 ft 2 in\" and \"2 lb 3 oz\". docs/plan.md has all "
                "keys."),
-      N_("Give the piece that speaks for you \"role\": \"statement\", and small ones \"role\": \"small\"."),
-      N_("What stands has \"mount\": {\"kind\": \"table\"} (or shelf, floor); what hangs has nail, hook, cord, pin or "
-         "clip."),
+      N_("The piece that speaks for you has the role of the statement piece, \"role\": \"statement\"; small ones have "
+         "\"role\": \"small\"."),
+      N_("How a piece is held is its mount: \"mount\": {\"kind\": \"table\"} (or shelf, floor) for what stands; nail, "
+         "hook, "
+         "cord, pin or clip for what hangs."),
       N_("\"backcloth plan check\" says what is still missing or does not fit."),
   };
   json_t *list = json_array();

@@ -606,7 +606,8 @@ static bc_status finish_mount(plan_reader *reader, void *target, const plan_plac
   if (mount->cord_angle_count > 0 &&
       (mount->cord_angle_count != 2 || mount->kind != BC_MOUNT_CORD || mount->points != 2))
     return plan_fail(reader, &angles,
-                     _("two angles, left and right, go with a cord on 2 points. Give both, and \"points\": 2."));
+                     _("two angles, left and right, go with a cord on 2 points. Give both angles and two hanging "
+                       "points (\"points\": 2)."));
   return BC_OK;
 }
 static const plan_table mount_table = {mount_fields, COUNT(mount_fields), sizeof(bc_mount), prepare_mount,

@@ -54,10 +54,9 @@ static bc_status put(packer *pack, pile *all, const char *what, const char *piec
     char mass[64], limit[64];
     bc_mass_words(mass, sizeof mass, mass_g, pack->plan->units);
     bc_mass_words(limit, sizeof limit, out->bag_limit_g, pack->plan->units);
-    return bc_note(
-        &out->notes, pack->context,
-        _("%s weighs %s packed; one bag may weigh %s. Carry it apart, or raise \"bag_kg\" under \"packing\"."), what,
-        mass, limit);
+    return bc_note(&out->notes, pack->context,
+                   _("%s weighs %s packed; one bag may weigh %s. Carry it apart, or say that a bag may weigh more."),
+                   what, mass, limit);
   }
   for (size_t i = 0; i < count; i++) all->loads[all->count++] = (load){what, piece, mass_g, 0};
   return BC_OK;
@@ -88,9 +87,9 @@ static bc_status put_cloth_and_kit(packer *pack, pile *all) {
   if (pack->out->cloth.needed) {
     status = put(pack, all, _("the cloth"), NULL, pack->out->cloth.mass_g, 1);
     if (status == BC_OK && !(pack->out->cloth.mass_g > 0))
-      status = bc_note(
-          &pack->out->notes, pack->context,
-          _("The cloth's weight is not given, so it counts as nothing here. Give \"grams_per_m2\" from its label."));
+      status = bc_note(&pack->out->notes, pack->context,
+                       _("The cloth's weight is not given, so it counts as nothing here. Note what a square metre of "
+                         "it weighs; its label says so."));
   }
   const double kit = packing_kit_grams(pack);
   if (status == BC_OK && kit > 0) status = put(pack, all, _("small hardware (weight estimated)"), NULL, kit, 1);

@@ -114,7 +114,10 @@ static void say_item(bc_buffer *out, const bc_packing_item *item, bc_units units
   bc_mass_words(mass, sizeof mass, item->mass_g, units);
   bc_buffer_add(out, "  [ ] %s", item->what);
   if (item->count > 1) bc_buffer_add(out, _(", %zu of them"), item->count);
-  if (item->mass_g > 0) bc_buffer_add(out, item->count > 1 ? _(", each %s") : ", %s", mass);
+  if (item->mass_g > 0)
+    bc_buffer_add(out, item->count > 1 ? _(", each %s") : ", %s", mass);
+  else if (item->place != BC_PACKING_LENT)
+    bc_buffer_add(out, ", %s", _("not weighed"));
   bc_buffer_add(out, "\n");
 }
 

@@ -174,7 +174,7 @@ static bc_status do_colour(bc_context *context, const json_t *order, web_message
 
 bc_status web_plan_take(bc_plan **out, bc_context *context, const web_message *in, uint32_t part) {
   bc_plan_options options = bc_plan_options_default();
-  options.keep_in_folder = true;
+  options.keep_in_folder = options.from_form = true;
   if (part >= in->parts) return BC_OUR_FAULT;
   return bc_plan_parse(out, context, (const char *)in->part[part].bytes, in->part[part].size, "plan", &options);
 }

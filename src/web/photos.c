@@ -195,6 +195,22 @@ static bool add_row(web_request *r, const char *id, const char *kind, const char
   return done;
 }
 
+/* The reduced image depends on the photo and on the white seen in it. */
+static char *kept_key(const char *id, const json_t *help) {
+  const json_t *white = json_object_get(help, "white");
+  char *text = white ? json_dumps(white, JSON_COMPACT | JSON_ENCODE_ANY) : bc_copy_text("null");
+  char *key = text ? bc_format("%s %s", id, text) : NULL;
+  free(text);
+  return key;
+}
+
+/* For the strokes to come. */
+static void keep_image(web_request *r, const char *id, const json_t *help, const web_message *made) {
+  char *key = made->parts > WEB_PIECE_IMAGE ? kept_key(id, help) : NULL;
+  if (key) web_kept_put(&r->server->kept, key, &made->part[WEB_PIECE_IMAGE]);
+  free(key);
+}
+
 static bool save_photo(web_request *r, const char *kind, const char *name, const web_message *made) {
   uint8_t hash[WEB_HASH];
   char text[2 * WEB_HASH + 1], id[WEB_ID + 1];
@@ -212,6 +228,7 @@ static bool save_photo(web_request *r, const char *kind, const char *name, const
   }
   const bool done = add_row(r, id, kind, name, text, made) && web_note_sending(r, id) && web_commit(r->server);
   if (done) {
+    keep_image(r, id, NULL, made);
     web_answer_json(r, 201, web_photo_json(r, id));
     return true;
   }
@@ -231,7 +248,8 @@ void web_add_photo(web_request *r) {
   web_message made = {0};
   kind = kind && strcmp(kind, "cloth") == 0 ? "cloth" : "piece";
   if (name && has_room(r) && web_link_take(r)) {
-    const bool kept = decode(r, WEB_JOB_PIECE, r->upload, r->upload_size, name, help_of(kind), &made, false) &&
+    const bool kept = decode_as(r, WEB_JOB_PIECE, r->upload, r->upload_size, name, help_of(kind),
+                                json_pack("{s:b}", "keep_image", strcmp(kind, "piece") == 0), &made, false) &&
                       save_photo(r, kind, name, &made);
     if (!kept) web_link_give_back(r);
   }
@@ -277,15 +295,6 @@ bool web_decode_stored(web_request *r, const char *id, uint32_t kind, const char
 
 /* ---- strokes ---- */
 
-/* The reduced image depends on the photo and on the white seen in it. */
-static char *kept_key(const char *id, const json_t *help) {
-  const json_t *white = json_object_get(help, "white");
-  char *text = white ? json_dumps(white, JSON_COMPACT | JSON_ENCODE_ANY) : bc_copy_text("null");
-  char *key = text ? bc_format("%s %s", id, text) : NULL;
-  free(text);
-  return key;
-}
-
 static bool same_white(const char *before, const json_t *now) {
   json_t *old = json_loads(before ? before : "{}", 0, NULL);
   json_t *first = json_object_get(old, "white"), *second = json_object_get(now, "white");
@@ -306,13 +315,38 @@ static bool find_again(web_request *r, const char *id, const char *help, web_mes
   const bool done = file >= 0 && decode_as(r, WEB_JOB_PIECE, kept >= 0 ? kept : file, kept >= 0 ? kept_bytes : bytes,
                                            name, help, wishes, made, true);
   if (file < 0) json_decref(wishes);
-  if (done && key && made->parts > WEB_PIECE_IMAGE) web_kept_put(&r->server->kept, key, &made->part[WEB_PIECE_IMAGE]);
+  if (done) keep_image(r, id, r->json, made);
   if (file >= 0) close(file);
   if (kept >= 0) close(kept);
   free(name);
   free(before);
   free(key);
   return done;
+}
+
+/* Asked for when a photo is looked at: its reduced image is there then before the first stroke. */
+void web_ready_photo(web_request *r) {
+  const char *id = r->argument[0];
+  char *name = NULL, *help = NULL;
+  uint64_t bytes = 0;
+  sqlite3_int64 version = 0;
+  web_message made = {0};
+  const int file = open_stored(r, id, &name, &help, &bytes, &version);
+  json_t *given = json_loads(help ? help : "{}", 0, NULL);
+  char *key = kept_key(id, given);
+  const int kept = key ? web_kept_open(&r->server->kept, key, &bytes) : -1;
+  const bool wanted = file >= 0 && kept < 0 && !json_is_true(json_object_get(given, "cloth"));
+  if (wanted && decode_as(r, WEB_JOB_PIECE, file, bytes, name, help,
+                          json_pack("{s:b,s:b}", "previewed", 1, "keep_image", 1), &made, false))
+    keep_image(r, id, given, &made);
+  if (file >= 0) web_answer_json(r, 200, json_pack("{s:b}", "ready", 1));
+  web_message_clear(&made);
+  json_decref(given);
+  if (file >= 0) close(file);
+  if (kept >= 0) close(kept);
+  free(name);
+  free(help);
+  free(key);
 }
 
 void web_help_photo(web_request *r) {

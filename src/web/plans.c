@@ -70,8 +70,11 @@ static json_t *piece_of(json_t *pieces, const char *id) {
   return NULL;
 }
 
-/* Until its size is told a piece counts as 25 cm large in here; the page asks for the size ("width_cm": null) and does
- * not place it before, and what is downloaded says "?". */
+/* One measure gives the other by the outline's shape. Until one is told the plan says "?": nothing is guessed. */
+static json_t *size_or_mark(double cm) {
+  return cm > 0 ? json_real(cm) : json_string("?");
+}
+
 static void sizes(sqlite3_stmt *row, double *width, double *height) {
   json_t *facts = json_loads(web_column(row, 5), 0, NULL);
   const json_t *box = json_object_get(facts, "cutout_box");
@@ -79,12 +82,18 @@ static void sizes(sqlite3_stmt *row, double *width, double *height) {
   const double shape = across > 0 && down > 0 ? down / across : 1;
   *width = sqlite3_column_double(row, 2);
   *height = sqlite3_column_double(row, 3);
-  if (*width <= 0) *width = *height > 0 ? *height / shape : shape > 1 ? 25 / shape : 25;
+  if (*width <= 0) *width = *height / shape;
   if (*height <= 0) *height = *width * shape;
   json_decref(facts);
 }
 
-static bool follow_photo(json_t *pieces, sqlite3_stmt *row) {
+/* The size was known and is taken back. */
+static bool is_taken_back(const web_request *r, const char *id) {
+  return strcmp(r->argument[0], id) == 0 && json_is_null(json_object_get(r->json, "width_cm")) &&
+         json_is_null(json_object_get(r->json, "height_cm"));
+}
+
+static bool follow_photo(const web_request *r, json_t *pieces, sqlite3_stmt *row) {
   const char *id = web_column(row, 0);
   const double weight = sqlite3_column_double(row, 4);
   const bool told = sqlite3_column_double(row, 2) > 0 || sqlite3_column_double(row, 3) > 0;
@@ -97,9 +106,9 @@ static bool follow_photo(json_t *pieces, sqlite3_stmt *row) {
     free(photo);
     json_array_append_new(pieces, piece);
   }
-  if (!before || told) {
-    json_object_set_new(piece, "width", json_real(width));
-    json_object_set_new(piece, "height", json_real(height));
+  if (!before || told || is_taken_back(r, id)) {
+    json_object_set_new(piece, "width", size_or_mark(width));
+    json_object_set_new(piece, "height", size_or_mark(height));
   }
   if (weight > 0) json_object_set_new(piece, "weight_g", json_real(weight));
   json_object_set_new(piece, "title", json_string(web_column(row, 1)));
@@ -133,7 +142,7 @@ bool web_plan_follow_photos(web_request *r) {
               "SELECT id,title,width_cm,height_cm,weight_g,facts FROM photos WHERE maker=? AND deleted IS "
               "NULL AND kind='piece' ORDER BY added,id",
               "t", r->maker);
-  while (row && sqlite3_step(row) == SQLITE_ROW) changed |= follow_photo(pieces, row);
+  while (row && sqlite3_step(row) == SQLITE_ROW) changed |= follow_photo(r, pieces, row);
   sqlite3_finalize(row);
   const bool done = !changed || add_revision(r, head + 1, plan, head, 0);
   json_decref(plan);
@@ -537,29 +546,6 @@ static bool is_one_of(const char *file, const char *const *names) {
   return *names != NULL;
 }
 
-/* What leaves the program holds no stand-in: a size that nobody told is "?", which the plan file knows. Takes it over.
- */
-static char *with_open_sizes(web_request *r, char *text) {
-  json_t *plan = text ? json_loads(text, 0, NULL) : NULL;
-  if (!plan) return text;
-  sqlite3_stmt *row = web_sql(r->server,
-                              "SELECT id FROM photos WHERE maker=? AND deleted IS NULL AND coalesce(width_cm,0)<=0 AND "
-                              "coalesce(height_cm,0)<=0",
-                              "t", r->maker);
-  while (row && sqlite3_step(row) == SQLITE_ROW) {
-    json_t *piece = piece_of(json_object_get(plan, "pieces"), web_column(row, 0));
-    if (!piece) continue;
-    json_object_set_new(piece, "width", json_string("?"));
-    json_object_set_new(piece, "height", json_string("?"));
-  }
-  sqlite3_finalize(row);
-  char *open = json_dumps(plan, JSON_COMPACT | JSON_PRESERVE_ORDER | JSON_REAL_PRECISION(15));
-  json_decref(plan);
-  if (!open) return text;
-  free(text);
-  return open;
-}
-
 void web_send_file(web_request *r) {
   static const char *const of_plan[] = {"wall.png", "wall.pdf", "wall.svg", "aisle.png", "sheet.pdf", NULL};
   static const char *const of_cloths[] = {"board.png", "board.pdf", "board.svg", "compare.png", NULL};
@@ -568,7 +554,7 @@ void web_send_file(web_request *r) {
   char *plan;
   if (web_argument(r, "save")) r->save_as = bc_format("attachment; filename=\"%.60s\"", file);
   if (strcmp(file, "plan.json") == 0) {
-    plan = with_open_sizes(r, web_plan_now(r, &revision));
+    plan = web_plan_now(r, &revision);
     web_answer_text(r, 200, "application/json", plan, plan ? strlen(plan) : 0);
   } else if (strcmp(file, "packing.csv") == 0 || strcmp(file, "loads.csv") == 0) {
     show_listing(r, file, type_of(file));

@@ -38,6 +38,7 @@ static const web_route routes[] = {
     {"GET", "/api/makers/*/links", WEB_OWNER, WEB_OF_MAKER, WEB_QUICK, false, web_list_links},
     {"POST", "/api/makers/*/links", WEB_OWNER, WEB_OF_MAKER, WEB_QUICK, false, web_add_link},
     {"DELETE", "/api/links/*", WEB_OWNER, WEB_OF_LINK, WEB_QUICK, false, web_delete_link},
+    {"POST", "/api/photos/*/ready", WEB_MAKER, WEB_OF_PHOTO, WEB_TOUCH, false, web_ready_photo},
     {"PUT", "/api/photos/*/help", WEB_MAKER, WEB_OF_PHOTO, WEB_TOUCH, false, web_help_photo},
     {"PUT", "/api/photos/*", WEB_MAKER, WEB_OF_PHOTO, WEB_QUICK, false, web_change_photo},
     {"DELETE", "/api/photos/*", WEB_MAKER, WEB_OF_PHOTO, WEB_QUICK, false, web_delete_photo},

@@ -6,6 +6,7 @@
 #include "server.h"
 
 void web_add_photo(web_request *r);
+void web_ready_photo(web_request *r);
 void web_help_photo(web_request *r);
 void web_change_photo(web_request *r);
 void web_delete_photo(web_request *r);
