@@ -57,13 +57,41 @@ def check_figures(server, maker, photo):
     need("reading as read --json gives it", photo["reading"] == cli("read", "--json", "vase.jpg"))
     server.ask("POST", f"/api/makers/{maker}/cloths", {"css": "#1f2430"})
     server.ask("POST", f"/api/makers/{maker}/cloths", {"css": "#efe6d2"})
-    wanted = cli("match", "--json", "vase.jpg", "--cloth", "#1f2430", "--cloth", "#efe6d2")
+    wanted = cli("match", "--json", "vase.jpg", "--width", "12", "--cloth", "#1f2430", "--cloth", "#efe6d2")
     need("match as match --json gives it", server.ask("GET", f"/api/makers/{maker}/match")[1] == wanted)
     plan = server.ask("GET", f"/api/makers/{maker}/plan")[1]
     with open(server.data + "/plan.json", "w") as file:
         json.dump(plan["plan"], file)
     need("loads", server.ask("GET", f"/api/makers/{maker}/loads")[1] == cli("loads", "--json", server.data + "/plan.json") == plan["loads"])
     need("packing", server.ask("GET", f"/api/makers/{maker}/packing")[1] == cli("packing", "--json", server.data + "/plan.json"))
+
+
+def check_open_size(server, maker, photo):
+    """A size that nobody told is nowhere guessed: the plan says "?", a place is marked, and what is wrong names the piece."""
+    path = f"/api/makers/{maker}/plan"
+    now = server.ask("GET", path)[1]
+    piece = now["plan"]["pieces"][0]
+    need(f"no size is guessed: {piece}", piece["width"] == piece["height"] == "?")
+    need("it waits to be measured", any("no size yet" in one["text"] for one in now["findings"]))
+    placed = json.loads(json.dumps(now["plan"]))
+    placed["pieces"][0]["at"] = [120, 150]
+    found = server.ask("POST", path + "/check", {"plan": placed})[1]["findings"]
+    need(f"a place without a size is told of: {found}", any(one["serious"] and one["piece"] == piece["id"] and "size is missing" in one["text"] for one in found))
+    need("it may be saved", server.ask("PUT", path, {"base": now["revision"], "plan": placed})[0] == 200)
+    status, svg = server.ask("GET", f"/api/makers/{maker}/files/wall.svg")
+    need("the wall is drawn with its mark", status == 200 and svg.startswith(b"<?xml"))
+    need("packing", server.ask("GET", f"/api/makers/{maker}/packing")[1]["unweighed"] == 1)
+    wrong = json.loads(json.dumps(placed))
+    wrong["pieces"][0]["depth"] = -1
+    status, refused = server.ask("POST", path + "/check", {"plan": wrong})
+    need(f"no line and no key: {refused}", status == 422 and refused["error"]["what"].startswith(f'"{piece["title"]}": ') and "pieces[" not in refused["error"]["what"])
+    for size, told in ({"width_cm": 12}, True), ({"width_cm": None, "height_cm": None}, False), ({"width_cm": 12}, True):
+        need("a size", server.ask("PUT", f"/api/photos/{photo['id']}", size)[0] == 200)
+        piece = server.ask("GET", path)[1]["plan"]["pieces"][0]
+        need(f"the plan follows: {piece}", (piece["width"] == 12 and piece["height"] > 0) if told else piece["width"] == piece["height"] == "?")
+    now = server.ask("GET", path)[1]
+    del now["plan"]["pieces"][0]["at"]
+    need("off the wall again", server.ask("PUT", path, {"base": now["revision"], "plan": now["plan"]})[0] == 200)
 
 
 def check_two_browsers(server, maker):
@@ -148,6 +176,7 @@ def main():
     with tempfile.TemporaryDirectory() as data:
         with Server(data) as server:
             maker, photo = set_up(server)
+            check_open_size(server, maker, photo)
             check_figures(server, maker, photo)
             check_two_browsers(server, maker)
             check_guards(server, maker)

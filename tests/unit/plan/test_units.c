@@ -154,6 +154,41 @@ static void missing_sizes(void **state) {
   bc_plan_free(plan);
 }
 
+static bool mentions(const bc_plan_findings *findings, const char *words) {
+  for (size_t i = 0; i < findings->count; i++)
+    if (strstr(findings->finding[i].text, words)) return true;
+  return false;
+}
+
+/* Who fills in a form sees neither lines nor keys; a piece without a size is told of, not guessed. */
+static void a_form_has_names(void **state) {
+  (void)state;
+  const bc_plan_options options = {.from_form = true};
+  const char *text =
+      HEAD ",\"pieces\":[{\"id\":\"a\",\"title\":\"Tall jar\",\"width\":\"?\",\"height\":\"?\",\"at\":[90,150]},"
+           "{\"id\":\"b\",\"width\":5,\"height\":\"?\"}]}";
+  bc_plan *plan = NULL;
+  bc_plan_findings findings;
+  assert_int_equal(bc_plan_parse(&plan, context, text, strlen(text), "plan", &options), BC_OK);
+  assert_true(plan->pieces[0].unmeasured && plan->pieces[1].unmeasured && plan->missing.count == 0);
+  assert_int_equal(bc_plan_check(&findings, context, plan), BC_OK);
+  assert_true(mentions(&findings, "\"Tall jar\" has a place, but its size is missing"));
+  assert_true(mentions(&findings, "1 piece has no size yet"));
+  bc_plan_findings_clear(&findings);
+  bc_plan_free(plan);
+  const char *wrong[][2] = {
+      {HEAD ",\"pieces\":[{\"id\":\"a\",\"title\":\"Tall jar\",\"width\":-1,\"height\":9}]}", "\"Tall jar\": "},
+      {HEAD ",\"rods\":[{\"id\":\"top rod\",\"length\":-1}]}", "\"top rod\": "},
+      {HEAD ",\"gap\":-3}", "the gap must be"},
+      {"{\"backcloth\":1,\"title\":\"t\",\"stand\":{\"width\":\"?\",\"wall_height\":240}}", ""}};
+  for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++) {
+    assert_int_equal(bc_plan_parse(&plan, context, wrong[i][0], strlen(wrong[i][0]), "plan", &options), BC_BAD_DATA);
+    const char *said = bc_context_message(context);
+    assert_ptr_equal(strstr(said, wrong[i][1]), said);
+    assert_null(strstr(said, "line "));
+  }
+}
+
 static void notes_are_kept(void **state) {
   (void)state;
   bc_plan *plan = parse(HEAD ",\"notes\":[\"for the market\",\"in May\"],"
@@ -169,9 +204,9 @@ static void notes_are_kept(void **state) {
 
 int main(void) {
   const struct CMUnitTest tests[] = {
-      cmocka_unit_test(texts_are_exact),   cmocka_unit_test(every_inch),  cmocka_unit_test(a_whole_file_in_inches),
-      cmocka_unit_test(written_as_it_was), cmocka_unit_test(wrong_texts), cmocka_unit_test(missing_sizes),
-      cmocka_unit_test(notes_are_kept),
+      cmocka_unit_test(texts_are_exact),   cmocka_unit_test(every_inch),     cmocka_unit_test(a_whole_file_in_inches),
+      cmocka_unit_test(written_as_it_was), cmocka_unit_test(wrong_texts),    cmocka_unit_test(missing_sizes),
+      cmocka_unit_test(a_form_has_names),  cmocka_unit_test(notes_are_kept),
   };
   return cmocka_run_group_tests(tests, set_up, tear_down);
 }
