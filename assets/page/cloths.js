@@ -34,7 +34,7 @@ export function board(maker, { detailed = false, addressOf = null } = {}) {
     });
     return result;
   };
-  return { list, put, pieces, withFigures: (on) => details.forEach((one) => (one.hidden = !on)) };
+  return { list, put, pieces, withFigures: (on) => (list.classList.toggle("told", on), details.forEach((one) => (one.hidden = !on))) };
 }
 
 export const asCloth = (lab, name) => ({ name, lab, luminance: luminanceOf(lab), spread_l: 0 });

@@ -41,21 +41,22 @@ function paint(canvas, view) {
   const { width, height } = canvas;
   const pen = canvas.getContext("2d");
   const k = width / view.photo.pixels[0];
+  const px = width / (canvas.clientWidth || width); // marks are as large on a phone as on a desk
   pen.drawImage(view.image, 0, 0, width, height);
   if (view.veil) pen.drawImage(view.veil, 0, 0);
-  pen.lineWidth = 2;
+  pen.lineWidth = 2 * px;
   for (const [x, y, keep] of [...view.help.keep.map((p) => [...p, true]), ...view.help.drop.map((p) => [...p, false])]) {
     pen.beginPath();
-    pen.arc(x * k, y * k, 5, 0, 7);
+    pen.arc(x * k, y * k, 5 * px, 0, 7);
     pen.fillStyle = keep ? "#fff" : "#000";
     pen.strokeStyle = keep ? "#000" : "#fff";
     pen.fill();
     pen.stroke();
   }
-  for (const [box, dash] of [[view.help.box, []], [view.help.white, [6, 4]], [view.drawn, [2, 2]]]) {
+  for (const [box, dash] of [[view.help.box, []], [view.help.white, [6 * px, 4 * px]], [view.drawn, [2 * px, 2 * px]]]) {
     if (!box) continue;
     for (const [colour, wide] of [["#000", 4], ["#fff", 2]]) {
-      Object.assign(pen, { strokeStyle: colour, lineWidth: wide });
+      Object.assign(pen, { strokeStyle: colour, lineWidth: wide * px });
       pen.setLineDash(dash);
       pen.strokeRect(box[0] * k, box[1] * k, box[2] * k, box[3] * k);
     }
@@ -63,8 +64,8 @@ function paint(canvas, view) {
   }
   view.pins.forEach(([x, y], i) => {
     pen.beginPath();
-    pen.arc(x * k, y * k, 11, 0, 7);
-    Object.assign(pen, { fillStyle: "#fff", strokeStyle: "#000", lineWidth: 2, font: "bold 13px sans-serif", textAlign: "center", textBaseline: "middle" });
+    pen.arc(x * k, y * k, 11 * px, 0, 7);
+    Object.assign(pen, { fillStyle: "#fff", strokeStyle: "#000", lineWidth: 2 * px, font: `bold ${13 * px}px sans-serif`, textAlign: "center", textBaseline: "middle" });
     pen.fill();
     pen.stroke();
     pen.fillStyle = "#000";
@@ -73,9 +74,9 @@ function paint(canvas, view) {
   if (!view.cross) return;
   const [x, y] = [view.cross[0] * k, view.cross[1] * k];
   for (const [colour, wide] of [["#fff", 5], ["#000", 2]]) {
-    Object.assign(pen, { strokeStyle: colour, lineWidth: wide });
+    Object.assign(pen, { strokeStyle: colour, lineWidth: wide * px });
     pen.beginPath();
-    pen.moveTo(x - 14, y); pen.lineTo(x + 14, y); pen.moveTo(x, y - 14); pen.lineTo(x, y + 14);
+    pen.moveTo(x - 14 * px, y); pen.lineTo(x + 14 * px, y); pen.moveTo(x, y - 14 * px); pen.lineTo(x, y + 14 * px);
     pen.stroke();
   }
 }

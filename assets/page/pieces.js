@@ -27,7 +27,7 @@ const states = () => ({ waits: connection.lost ? _("waits until there is a conne
 function line(item) {
   return h("li", null,
     h("div", { class: "stack", style: { gap: ".2rem" } },
-      h("span", null, _("%1$s: %2$s", item.name, states()[item.state])),
+      h("span", null, _("%1$s: %2$s", item.name, item.state === "sends" && item.share >= 1 ? _("has arrived and is being cut out") : states()[item.state])),
       item.state === "sends" && h("progress", { value: item.share, max: 1, "aria-label": item.name }),
       item.message && h("p", { role: "alert" }, item.message)),
     item.state === "refused" && button(_("Try again"), () => again(item)),

@@ -45,7 +45,9 @@ function findingLines(maker, answer) {
   const loads = answer.loads ?? {};
   const over = [...(loads.points ?? []), ...(loads.shelves ?? []), ...(loads.rods ?? [])].filter((one) => one.ok === false).length;
   const findings = answer.findings ?? [];
-  const unweighed = (maker.plan.pieces ?? []).filter((piece) => piece.at && !(piece.weight_g > 0)).length;
+  // Of those that hang the findings say it, one by one.
+  const stands = (piece) => ["shelf", "table", "floor"].includes(piece.mount?.kind);
+  const unweighed = (maker.plan.pieces ?? []).filter((piece) => piece.at && stands(piece) && !(piece.weight_g > 0)).length;
   return [
     over ? h("li", { class: "finding serious" }, h("b", { "aria-hidden": "true" }, "▲"), plural("%d place carries more than it is rated for. Look at the set-up sheet before anything is hung.", "%d places carry more than they are rated for. Look at the set-up sheet before anything is hung.", over)) : null,
     findings.map((one) => h("li", { class: `finding ${one.serious ? "serious" : ""}` }, h("b", { "aria-hidden": "true" }, one.serious ? "▲" : "·"), h("span", null, one.text))),

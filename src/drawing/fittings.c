@@ -264,8 +264,8 @@ static void draw_unmeasured(elevation *e, size_t i) {
   cairo_set_dash(cairo, dash, 2, 0);
   cairo_stroke(cairo);
   cairo_set_dash(cairo, dash, 0, 0);
-  const drawing_type type = {.size = 5 * e->layout.type, .bold = true, .align = DRAWING_CENTRE, .ink = drawing_black};
-  drawing_text_fitted(e->canvas, type, (drawing_rect){r.x + 0.6, r.y + 0.6, r.width - 1.2, r.height - 1.2}, 1.4, "?");
+  const drawing_type type = {.size = 4.5 * e->layout.type, .bold = true, .align = DRAWING_CENTRE, .ink = drawing_black};
+  drawing_text_fitted(e->canvas, type, r, 1.4, "?");
 }
 
 void elevation_draw_fittings(elevation *e) {

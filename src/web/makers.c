@@ -209,9 +209,9 @@ static json_t *maker_line(web_request *r, sqlite3_stmt *row) {
     r->status = 0;
   }
   const double need = need_of(weak, photos, comments);
-  return json_pack("{s:s,s:s,s:I,s:o,s:I,s:I,s:f}", "id", web_column(row, 0), "name", web_column(row, 1), "photos",
-                   (json_int_t)photos, "weakest", weak, "comments", (json_int_t)comments, "changed",
-                   (json_int_t)sqlite3_column_int64(row, 2), "need", need);
+  return json_pack("{s:s,s:s,s:I,s:s?,s:o,s:I,s:I,s:f}", "id", web_column(row, 0), "name", web_column(row, 1), "photos",
+                   (json_int_t)photos, "photo", photos > 0 ? web_column(row, 5) : NULL, "weakest", weak, "comments",
+                   (json_int_t)comments, "changed", (json_int_t)sqlite3_column_int64(row, 2), "need", need);
 }
 
 void web_list_makers(web_request *r) {
@@ -219,7 +219,9 @@ void web_list_makers(web_request *r) {
   sqlite3_stmt *row =
       web_sql(r->server,
               "SELECT id,name,changed,(SELECT count(*) FROM photos WHERE maker=m.id AND deleted IS NULL "
-              "AND kind='piece'),(SELECT count(*) FROM comments WHERE maker=m.id AND done=0) FROM makers m "
+              "AND kind='piece'),(SELECT count(*) FROM comments WHERE maker=m.id AND done=0),"
+              "(SELECT id FROM photos WHERE maker=m.id AND deleted IS NULL AND kind='piece' ORDER BY added DESC,id "
+              "LIMIT 1) FROM makers m "
               "WHERE deleted IS NULL ORDER BY changed DESC",
               "");
   while (row && sqlite3_step(row) == SQLITE_ROW) json_array_append_new(list, maker_line(r, row));
