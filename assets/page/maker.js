@@ -30,6 +30,7 @@ export class Maker extends EventTarget {
     this.begin(await get(`${this.path}/plan`));
   }
   begin(answer) {
+    if (answer.revision < this.revision) return; // overtaken on its way by a newer answer
     this.take(answer);
     const kept = this.kept();
     if (!kept) return;
