@@ -13,7 +13,7 @@ function row(maker, addressOf) {
   return h("li", { class: "sheet maker" },
     h("div", { class: shown ? "shot" : "shot none" }, shown && h("img", { src: address(`/api/photos/${encodeURIComponent(shown)}/cutout`), alt: weak ? _("The weakest piece of %s", maker.name) : "", loading: "lazy" })),
     h("div", null, h("h2", null, h("a", { href: addressOf(maker.id) }, maker.name)),
-      h("p", { class: "small row" }, plural("%d photo", "%d photos", maker.photos), weak && h("span", { class: "row" }, _("weakest:"), label), maker.photos && !weak ? _("no cloth yet to judge them on") : null, maker.comments ? plural("%d open remark", "%d open remarks", maker.comments) : null)),
+      h("p", { class: "small row" }, h("span", null, plural("%d photo", "%d photos", maker.photos)), weak && h("span", { class: "row" }, _("weakest:"), label), maker.photos && !weak ? h("span", null, _("no cloth yet to judge them on")) : null, maker.comments ? h("span", null, plural("%d open remark", "%d open remarks", maker.comments)) : null)),
     h("div", { class: "row" },
       maker.photos ? h("a", { class: "button", href: address(`/api/makers/${encodeURIComponent(maker.id)}/files/feedback.pdf`, { save: 1 }), download: "", "aria-label": _("Feedback sheet for %s", maker.name) }, _("Feedback sheet")) : null,
       h("a", { class: "button", href: addressOf(maker.id, "share"), "aria-label": _("Invite %s", maker.name) }, _("Invite"))));

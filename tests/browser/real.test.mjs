@@ -216,10 +216,13 @@ test("what the first view asks for is asked once, before the script has come", {
   await server.call("DELETE", `/api/makers/${id}`);
 });
 
-test("in Arabic every view runs from right to left in Arabic words", { timeout: 60000 }, async () => {
-  const { page, close } = await open("/", "phone");
+for (const size of Object.keys(SIZES))
+  test(`in Arabic every view at ${size} size runs from right to left in Arabic words`, { timeout: 120000 }, async () => {
+  const { page, close } = await open("/", size);
   await page.context().addCookies([{ name: "language", value: "ar", url: server.address }]);
-  for (const view of ["", "/cloths", "/wall", "/take", "/share"]) {
+  const [first] = (await whole()).photos;
+  await server.call("PUT", `/api/photos/${first.id}`, { title: "جرّة" }); // the heading of its view is its name
+  for (const view of ["", `/piece/${first.id}`, "/cloths", "/compare", "/wall", "/take", "/share"]) {
     await page.goto(`${server.address}/maker/${maker}${view}`);
     await page.waitForSelector("main h1");
     assert.equal(await page.evaluate(() => document.documentElement.dir), "rtl");
