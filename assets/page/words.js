@@ -27,7 +27,7 @@ export function useUnits(name) {
 }
 
 // A Latin name or a figure must not draw its neighbours to its own side (UAX 9, explicit directional isolates).
-const isolated = (text) => `${/[\u0590-\u08ff]/.test(text) ? "\u2067" : "\u2066"}${text}\u2069`;
+const isolated = (text) => `${/[\u0590-\u08ff\u200f]/.test(text) ? "\u2067" : "\u2066"}${text}\u2069`;
 
 // %s, %d and %1$s: as in the catalogue, so that msgfmt can check the translations.
 function fill(sentence, values) {

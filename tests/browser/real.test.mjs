@@ -218,18 +218,18 @@ test("what the first view asks for is asked once, before the script has come", {
 
 for (const size of Object.keys(SIZES))
   test(`in Arabic every view at ${size} size runs from right to left in Arabic words`, { timeout: 120000 }, async () => {
-  const { page, close } = await open("/", size);
-  await page.context().addCookies([{ name: "language", value: "ar", url: server.address }]);
-  const [first] = (await whole()).photos;
-  await server.call("PUT", `/api/photos/${first.id}`, { title: "جرّة" }); // the heading of its view is its name
-  for (const view of ["", `/piece/${first.id}`, "/cloths", "/compare", "/wall", "/take", "/share"]) {
-    await page.goto(`${server.address}/maker/${maker}${view}`);
-    await page.waitForSelector("main h1");
-    assert.equal(await page.evaluate(() => document.documentElement.dir), "rtl");
-    assert.match(await page.locator("main h1").textContent(), /[\u0600-\u06ff]/);
-    await judge(page, `${view} in Arabic`);
-  }
-  await close();
-});
+    const { page, close } = await open("/", size);
+    await page.context().addCookies([{ name: "language", value: "ar", url: server.address }]);
+    const [first] = (await whole()).photos;
+    await server.call("PUT", `/api/photos/${first.id}`, { title: "جرّة" }); // the heading of its view is its name
+    for (const view of ["", `/piece/${first.id}`, "/cloths", "/compare", "/wall", "/take", "/share"]) {
+      await page.goto(`${server.address}/maker/${maker}${view}`);
+      await page.waitForSelector("main h1");
+      assert.equal(await page.evaluate(() => document.documentElement.dir), "rtl");
+      assert.match(await page.locator("main h1").textContent(), /[\u0600-\u06ff]/);
+      await judge(page, `${view} in Arabic`);
+    }
+    await close();
+  });
 
 test("nothing went wrong in the page's scripts", () => assert.deepEqual(errors, []));
