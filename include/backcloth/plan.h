@@ -197,6 +197,7 @@ typedef struct bc_grid {
   double x, y, width, height; /**< lower left corner and size; default centred, 30 above the floor, 60 x 180 */
   double mesh;                /**< from wire to wire, default 7.5 */
   double rated_kg;            /**< what the whole panel is rated for; 0 = not known */
+  double weight_g;            /**< of the panel itself; 0 = not known */
   bool lent;                  /**< default false */
 } bc_grid;
 

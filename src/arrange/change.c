@@ -149,7 +149,7 @@ static bc_status sell_last(bc_change *change, bc_context *context, bc_plan *plan
   bc_status status = arr_hall_open(&hall, context, plan, options);
   if (status == BC_OK) change->score_before = arr_hall_score(&hall, &hall.before);
   arr_hall_close(&hall);
-  if (status == BC_OK && shown)
+  if (status == BC_OK && shown && bc_mount_hangs(plan->pieces[index].mount.kind))
     status = bc_note(&change->steps, context, _("Take the hardware of \"%s\" down, or keep it for what follows."),
                      plan->pieces[index].title);
   if (status != BC_OK) return status;

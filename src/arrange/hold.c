@@ -63,18 +63,20 @@ static bc_status check_point(const arr_problem *problem, bc_context *context, co
   if (point->holds != BC_HOLDS_NO || !point->piece) return BC_OK;
   const int i = item_named(problem, point->piece);
   if (i < 0) return BC_OK;
-  const double needed = point->needed_n / BC_STANDARD_GRAVITY, rated = point->rated_n / BC_STANDARD_GRAVITY;
+  char needed[64], rated[64];
+  bc_mass_words(needed, sizeof needed, point->needed_n / BC_STANDARD_GRAVITY * 1000, problem->plan->units);
+  bc_mass_words(rated, sizeof rated, point->rated_n / BC_STANDARD_GRAVITY * 1000, problem->plan->units);
   const arr_item *item = &problem->items[i];
   const char *title = problem->plan->pieces[item->piece].title;
   if (!item->kept)
     return put_out(out, context, item->piece,
-                   bc_format(_("Each of its hanging points is rated for %.1f kg and would need %.1f kg. Use stronger "
+                   bc_format(_("Each of its hanging points is rated for %s and would need %s. Use stronger "
                                "hardware or more points."),
                              rated, needed),
                    changed);
   if (!cautions) return BC_OK;
   return bc_note(cautions, context,
-                 _("\"%s\" is kept where it is, but its hanging point is rated for %.1f kg and needs %.1f kg. Take it "
+                 _("\"%s\" is kept where it is, but its hanging point is rated for %s and needs %s. Take it "
                    "down or use stronger hardware."),
                  title, rated, needed);
 }
@@ -99,6 +101,14 @@ static int weakest_on(const arr_problem *problem, const arr_layout *layout, cons
   return worst;
 }
 
+static bool any_kept_on(const arr_problem *problem, const char *rod_id) {
+  for (size_t i = 0; i < problem->count; i++) {
+    const bc_rod *rod = bc_plan_rod_of(problem->plan, &problem->plan->pieces[problem->items[i].piece]);
+    if (problem->items[i].kept && rod && strcmp(rod->id, rod_id) == 0) return true;
+  }
+  return false;
+}
+
 static bc_status check_carrier(const arr_problem *problem, bc_context *context, const arr_layout *layout,
                                const char *id, bool rod, arr_out *out, bool *changed, bc_notes *cautions) {
   const int i = weakest_on(problem, layout, id, out);
@@ -112,6 +122,11 @@ static bc_status check_carrier(const arr_problem *problem, bc_context *context, 
                                    id),
                    changed);
   if (!cautions) return BC_OK;
+  if (rod && !any_kept_on(problem, id))
+    return bc_note(cautions, context,
+                   _("The rod \"%s\" does not even carry itself and the cloth. Use a stronger rod, or give it one more "
+                     "bracket."),
+                   id);
   return bc_note(cautions, context,
                  rod ? _("The rod \"%s\" carries more than it may with the pieces that are kept where they are. Take "
                          "one down.")

@@ -176,6 +176,13 @@ static double gaps(const pass *p) {
 }
 
 /* Distance from the focus of the middle of all leaders. A quarter of the wall away counts as lost. */
+/* Whoever has a statement piece and leaves it off has nothing in the focus. */
+static bool leader_left_off(const pass *p) {
+  for (size_t i = 0; i < p->problem->plan->piece_count; i++)
+    if (p->problem->plan->pieces[i].role == BC_ROLE_STATEMENT) return true;
+  return false;
+}
+
 static double focus(const pass *p) {
   int x0 = INT32_MAX, x1 = INT32_MIN, y0 = INT32_MAX, y1 = INT32_MIN;
   for (int i = 0; i < p->count; i++) {
@@ -187,7 +194,7 @@ static double focus(const pass *p) {
     y0 = least(y0, spot->y - item->half_h);
     y1 = most(y1, spot->y + item->half_h);
   }
-  if (x0 > x1) return 1;
+  if (x0 > x1) return leader_left_off(p) ? 0 : 1;
   const double dx = fabs((x0 + x1) / 2.0 - p->problem->focus_x) / (p->problem->width / 4.0);
   const double y = (y0 + y1) / 2.0, half_band = (p->problem->sight_high - p->problem->sight_low) / 2.0;
   const double dy = half_band > 0 ? fabs(y - p->problem->focus_y) / half_band : 0;

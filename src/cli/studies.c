@@ -75,7 +75,11 @@ static void tell_failures(const work *all, int *exit_code) {
     if (all->study[i] || !all->paths[i]) continue;
     /* No status: no thread had the memory to try. */
     if (*exit_code == 0) *exit_code = all->status[i] ? (int)all->status[i] : BC_OUR_FAULT;
-    cli_complain("%s", all->message[i] ? all->message[i] : _("there is not enough memory to read this photo."));
+    const char *said = all->message[i] ? all->message[i] : _("there is not enough memory to read this photo.");
+    if (strstr(said, bc_path_name(all->paths[i]))) /* with many photos each sentence must name its own */
+      cli_complain("%s", said);
+    else
+      cli_complain("%s: %s", all->paths[i], said);
   }
 }
 
@@ -128,12 +132,29 @@ bool cli_studies_open(cli_studies *out, const char *const *paths, size_t count, 
   return room;
 }
 
+/* One sentence for all: a maker reads one, not ten. */
+static void tell_unsure(const cli_studies *studies, const bc_plan *plan) {
+  bc_buffer titles = {0};
+  for (size_t i = 0; i < studies->count && i < plan->piece_count; i++) {
+    const bc_study *study = studies->study[i];
+    if (!study || study->reading->confidence >= BC_CUTOUT_SURE) continue;
+    bc_buffer_add(&titles, titles.length > 0 ? ", \"%s\"" : "\"%s\"", plan->pieces[i].title);
+  }
+  if (titles.text && titles.length > 0)
+    cli_complain(_("The outlines of these pieces are unsure, so their pictures and what is said of them may be wrong: "
+                   "%s. Cut each out with 'backcloth read PHOTO --box X,Y,W,H --mask-out masks/NAME.mask.png', look "
+                   "at the mask, and add --masks masks here."),
+                 titles.text);
+  bc_buffer_clear(&titles);
+}
+
 bool cli_studies_open_plan(cli_studies *out, const bc_plan *plan, const char *masks) {
   const char **paths = bc_allocate(plan->piece_count, sizeof *paths);
   if (!paths) return false;
   for (size_t i = 0; i < plan->piece_count; i++) paths[i] = plan->pieces[i].photo;
   const bool room = cli_studies_open(out, paths, plan->piece_count, NULL, masks);
   free(paths);
+  if (room) tell_unsure(out, plan);
   return room;
 }
 

@@ -23,6 +23,7 @@ static bc_status draw_title(const aisle_scene *s, drawing_rect area) {
                   s->people_count);
   else
     bc_buffer_add(&words, "%s", _(" · nobody stands in the stand"));
+  if (s->e.plan->table_count > 0) bc_buffer_add(&words, "%s", _(" · tables drawn with a cloth to the floor"));
   char *text = NULL;
   const bc_status status = bc_buffer_finish(&words, &text, s->e.context);
   if (status == BC_OK) drawing_text(s->e.canvas, &below, area.x, area.y - 1 + height, text);

@@ -268,8 +268,52 @@ static void draw_unmeasured(elevation *e, size_t i) {
   drawing_text_fitted(e->canvas, type, r, 1.4, "?");
 }
 
+/* A mark on what would not hold: a triangle on a white ring, which is seen on any cloth. */
+static void mark_failing(const elevation *e, double x_cm, double y_cm) {
+  cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
+  const double radius = 2.2 * e->layout.type, x = elevation_x(e, x_cm), y = elevation_y(e, y_cm);
+  cairo_new_sub_path(cairo);
+  cairo_arc(cairo, x, y, radius * 1.35, 0, 2 * M_PI);
+  drawing_use(cairo, drawing_white);
+  cairo_fill_preserve(cairo);
+  drawing_use(cairo, drawing_black);
+  cairo_set_line_width(cairo, 0.2);
+  cairo_stroke(cairo);
+  drawing_holds_mark(e->canvas, BC_HOLDS_NO, x, y, radius);
+}
+
+static void mark_carriers(const elevation *e) {
+  for (size_t i = 0; e->loads && i < e->loads->rod_count && i < e->plan->rod_count; i++) {
+    const bc_rod *const rod = &e->plan->rods[i];
+    if (e->loads->rods[i].holds == BC_HOLDS_NO) mark_failing(e, rod->x + rod->length * 0.94, rod->y);
+  }
+  for (size_t i = 0; e->loads && i < e->loads->shelf_count && i < e->plan->shelf_count; i++) {
+    const bc_shelf *const shelf = &e->plan->shelves[i];
+    if (e->loads->shelves[i].holds == BC_HOLDS_NO) mark_failing(e, shelf->x + shelf->width * 0.94, shelf->y - 1);
+  }
+}
+
+/* Uprights and top bar of a freestanding frame, and its feet, which are seen end on. */
+static void draw_frame(const elevation *e) {
+  if (!e->plan->frame.given) return;
+  const double wide = e->plan->stand.width, high = e->plan->stand.wall_height, bar = 3, foot = 9;
+  cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
+  const drawing_rect parts[] = {elevation_rect(e, 0, high - bar, wide, bar), elevation_rect(e, 0, 0, bar, high),
+                                elevation_rect(e, wide - bar, 0, bar, high), elevation_rect(e, 0, 0, foot, 4),
+                                elevation_rect(e, wide - foot, 0, foot, 4)};
+  for (size_t i = 0; i < sizeof parts / sizeof *parts; i++) {
+    rectangle(cairo, parts[i]);
+    drawing_use(cairo, (drawing_ink){0.55, 0.55, 0.54, 1});
+    cairo_fill_preserve(cairo);
+    drawing_use(cairo, (drawing_ink){0.3, 0.3, 0.3, 1});
+    cairo_set_line_width(cairo, 0.13);
+    cairo_stroke(cairo);
+  }
+}
+
 void elevation_draw_fittings(elevation *e) {
   const bc_plan *const plan = e->plan;
+  draw_frame(e);
   for (size_t i = 0; i < plan->rod_count; i++) elevation_draw_rod(e, &plan->rods[i]);
   for (size_t i = 0; i < plan->shelf_count; i++) draw_shelf(e, &plan->shelves[i]);
   for (size_t i = 0; i < plan->table_count; i++) draw_table(e, &plan->tables[i]);
@@ -281,4 +325,5 @@ void elevation_draw_fittings(elevation *e) {
       draw_outline(e, i);
   for (size_t i = 0; i < e->point_count; i++) elevation_draw_cord(e, &e->points[i]);
   for (size_t i = 0; i < e->point_count; i++) elevation_draw_point(e, &e->points[i]);
+  mark_carriers(e);
 }

@@ -56,9 +56,25 @@ static double entry_height(const elevation *e, size_t i) {
   return height;
 }
 
-/* The worst of a piece's points. */
+static bool fails(const elevation *e, const bc_piece *piece) {
+  const bc_rod *const rod = bc_plan_rod_of(e->plan, piece);
+  const bc_shelf *const shelf = bc_plan_shelf_of(e->plan, piece);
+  const bc_grid *const grid = bc_plan_grid_of(e->plan, piece);
+  bool failing = false;
+  for (size_t i = 0; rod && i < e->loads->rod_count; i++)
+    failing = failing || (strcmp(e->loads->rods[i].id, rod->id) == 0 && e->loads->rods[i].holds == BC_HOLDS_NO);
+  for (size_t i = 0; shelf && i < e->loads->shelf_count; i++)
+    failing = failing || (strcmp(e->loads->shelves[i].id, shelf->id) == 0 && e->loads->shelves[i].holds == BC_HOLDS_NO);
+  for (size_t i = 0; grid && i < e->loads->grid_count; i++)
+    failing = failing || (strcmp(e->loads->grids[i].id, grid->id) == 0 && e->loads->grids[i].holds == BC_HOLDS_NO);
+  return failing;
+}
+
+/* The worst of a piece's points, and of what carries it. */
 static bool holds_of(const elevation *e, size_t i, bc_holds *out) {
   bool any = false;
+  *out = BC_HOLDS_NO;
+  if (e->loads && fails(e, &e->plan->pieces[i])) return true;
   *out = BC_HOLDS_YES;
   for (size_t p = 0; e->loads && p < e->loads->point_count; p++) {
     const bc_load_point *const point = &e->loads->points[p];

@@ -21,11 +21,14 @@ static bc_status note_unplaced(bc_loads *loads, bc_context *context, const bc_pl
     if (!piece->placed && piece->weight_g > 0 && bc_mount_hangs(piece->mount.kind)) count++;
   }
   if (count == 0) return BC_OK;
-  return bc_note(&loads->notes, context,
-                 bc_text_plural("%zu piece has no place on the wall yet. Its load is counted here as if it hung.",
-                                "%zu pieces have no place on the wall yet. Their load is counted here as if they hung.",
-                                count),
-                 count);
+  return bc_note(
+      &loads->notes, context,
+      bc_text_plural("%zu piece has no place on the wall yet. It counts in the total, but no rod or shelf is "
+                     "checked with it: place it first.",
+                     "%zu pieces have no place on the wall yet. They count in the total, but no rod or "
+                     "shelf is checked with them: place them first.",
+                     count),
+      count);
 }
 
 static bool any_overload(const bc_loads *loads) {

@@ -357,10 +357,12 @@ static void tell_step_itself(teller *t, const bc_load_step *step) {
 
 static void tell_order(teller *t) {
   bc_buffer_add(&t->out, "\n%s\n", _("Put up in this order: what needs two people first, then from the top down"));
+  size_t number = 0;
   for (size_t i = 0; i < t->loads->step_count; i++) {
     const bc_load_step *step = &t->loads->steps[i];
     char height[WORDS];
-    bc_buffer_add(&t->out, " %2zu. ", i + 1);
+    if (step->kind >= BC_STEP_HANG && step->kind != BC_STEP_TABLE && !t->plan->pieces[step->index].placed) continue;
+    bc_buffer_add(&t->out, " %2zu. ", ++number);
     tell_step_itself(t, step);
     if (step->kind <= BC_STEP_HANG && isfinite(step->height_cm)) {
       bc_length_words(height, sizeof height, step->height_cm, t->units);
@@ -370,6 +372,16 @@ static void tell_order(teller *t) {
     if (step->ladder) bc_buffer_add(&t->out, "%s", _(" Step ladder."));
     bc_buffer_add(&t->out, "\n");
   }
+}
+
+/* "No place yet: Bowl, Scarf." */
+static void tell_unplaced(teller *t) {
+  bc_buffer titles = {0};
+  for (size_t i = 0; i < t->plan->piece_count; i++)
+    if (!t->plan->pieces[i].placed) bc_buffer_add(&titles, titles.length ? ", %s" : "%s", t->plan->pieces[i].title);
+  if (titles.length > 0) bc_buffer_add(&t->out, _("     No place yet: %s.\n"), titles.text);
+  t->out.failed = t->out.failed || titles.failed;
+  bc_buffer_clear(&titles);
 }
 
 static void tell_cautions(teller *t) {
@@ -402,6 +414,7 @@ bc_status bc_loads_to_words(char **out, bc_context *context, const bc_loads *loa
   tell_frame(&t, &loads->frame);
   tell_to_settle(&t);
   tell_order(&t);
+  tell_unplaced(&t);
   tell_cautions(&t);
   return bc_buffer_finish(&t.out, out, context);
 }

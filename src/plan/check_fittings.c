@@ -179,6 +179,18 @@ static void check_mesh(checker *check, const bc_piece *piece, const bc_grid *gri
       piece->title, grid->id, check_cm(x), check_cm(y));
 }
 
+static void check_one_wire(checker *check, const bc_piece *piece, const bc_grid *grid) {
+  for (int k = 1; k < piece->mount.points; k++) {
+    const double x = bc_plan_hanging_point(check->plan, piece, piece->at, k).x;
+    if (x - bc_plan_hanging_point(check->plan, piece, piece->at, k - 1).x > 0.1) continue;
+    check_add(check, true, piece->id,
+              _("Two hooks of \"%s\" would share one wire of \"%s\". Move it aside by half a mesh, %s, or give it one "
+                "hanging point."),
+              piece->title, grid->id, check_cm(grid->mesh / 2));
+    return;
+  }
+}
+
 static void check_grids(checker *check, const bc_piece *piece) {
   const bc_plan *plan = check->plan;
   const bc_grid *own = bc_plan_grid_of(plan, piece);
@@ -192,6 +204,7 @@ static void check_grids(checker *check, const bc_piece *piece) {
     return;
   }
   if (own) check_mesh(check, piece, own);
+  if (own) check_one_wire(check, piece, own);
   if (own || !bc_mount_hangs(piece->mount.kind)) return;
   for (size_t i = 0; i < plan->grid_count; i++) {
     const bc_grid *grid = &plan->grids[i];

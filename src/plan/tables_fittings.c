@@ -127,6 +127,15 @@ static const plan_field grid_fields[] = {
      .unit = "kg",
      .what = N_("the panel's rating"),
      .remedy = N_("Take it from the packaging; leave it out if it is not known.")},
+    {.key = "weight_g",
+     .also = "weight",
+     .kind = PLAN_NUMBER,
+     .offset = AT(bc_grid, weight_g),
+     .high = MASS_G,
+     .above = true,
+     .unit = "g",
+     .what = N_("the panel's weight"),
+     .remedy = N_("Weigh the panel; leave it out if it is not known.")},
     TRUTH("lent", bc_grid, lent),
 };
 /* Panels are sold at about 2 ft x 6 ft with wires every 3 in: common practice, no source. */

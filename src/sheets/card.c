@@ -116,10 +116,6 @@ static void draw_ballast(sheet_setup *s, double grams, sheet_box box) {
 }
 
 static void draw_measures(sheet_setup *s, const sheet_card *card, sheet_box box) {
-  if (card->unplaced) {
-    sheet_text(&s->page, box, (sheet_type){.size = 2.7, .bold = true}, NULL, _("No place yet"));
-    return;
-  }
   const bool weighed = card->mass_g > 0 && box.height > 14;
   const bool high = isfinite(card->high);
   const double row = (box.height - (weighed ? 3.4 : 0)) / 2;
@@ -150,7 +146,7 @@ bc_status sheet_draw_card(sheet_setup *s, const sheet_card *card, size_t number,
   sheet_draw_map(s, card, (sheet_box){sheet_left(&s->page, from, map), top, map, high});
   from += map + 1.4;
   const sheet_box rest = {from, top, box.x + box.width - EDGE - from, high};
-  if (card->piece_count > 1 && !card->unplaced) return draw_pieces(s, card, rest);
+  if (card->piece_count > 1) return draw_pieces(s, card, rest);
   if (status == BC_OK) draw_measures(s, card, rest);
   return status;
 }

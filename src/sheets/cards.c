@@ -19,7 +19,6 @@ static void add_across(sheet_card *c, double x) {
 static void add_piece(sheet_card *c, const bc_plan *plan, size_t index) {
   const bc_piece *piece = &plan->pieces[index];
   if (c->piece_count < SHEET_CARD_PIECES) c->pieces[c->piece_count++] = index;
-  c->unplaced = c->unplaced || !piece->placed;
   if (piece->placed)
     add_map(c, piece->at.x - piece->width / 2, piece->at.y - piece->height / 2, piece->width, piece->height);
 }
@@ -107,6 +106,19 @@ static void card_of_standing(sheet_card *c, const sheet_setup *s, size_t from, b
   }
 }
 
+static bool has_no_place(const sheet_setup *s, size_t step) {
+  const bc_load_step *one = &s->loads->steps[step];
+  return (one->kind == BC_STEP_HANG || one->kind == BC_STEP_STAND) && !s->plan->pieces[one->index].placed;
+}
+
+/* The last card: all that has no place, so that nobody looks for it on the wall. */
+static bool card_of_unplaced(sheet_card *c, const sheet_setup *s) {
+  *c = (sheet_card){.icon = SHEET_ASK, .title = _("No place yet"), .high = NAN};
+  for (size_t i = 0; i < s->loads->step_count; i++)
+    if (has_no_place(s, i)) add_piece(c, s->plan, s->loads->steps[i].index);
+  return c->piece_count > 0;
+}
+
 static void make_card(sheet_card *c, const sheet_setup *s, size_t step_index, bool *done) {
   const bc_load_step *step = &s->loads->steps[step_index];
   *c = (sheet_card){.high = NAN, .mass_g = step->mass_g, .two_people = step->two_people, .ladder = step->ladder};
@@ -121,11 +133,12 @@ static void make_card(sheet_card *c, const sheet_setup *s, size_t step_index, bo
 
 bc_status sheet_make_cards(sheet_card **out, size_t *count, const sheet_setup *s) {
   bool *done = bc_allocate(s->loads->step_count, sizeof *done);
-  sheet_card *cards = bc_allocate(s->loads->step_count, sizeof *cards);
+  sheet_card *cards = bc_allocate(s->loads->step_count + 1, sizeof *cards);
   *out = cards;
   *count = 0;
   for (size_t i = 0; done && cards && i < s->loads->step_count; i++)
-    if (!done[i]) make_card(&cards[(*count)++], s, i, done);
+    if (!done[i] && !has_no_place(s, i)) make_card(&cards[(*count)++], s, i, done);
+  if (cards && card_of_unplaced(&cards[*count], s)) (*count)++;
   const bool room = done && cards;
   free(done);
   return room ? BC_OK : bc_fail_memory(s->context);

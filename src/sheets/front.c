@@ -51,8 +51,14 @@ static void draw_needs(sheet_setup *s, double breadth) {
         (item){icons[s->packing->hardware[i].kind % 8], s->packing->hardware[i].what, s->packing->hardware[i].count};
   items[count++] = (item){SHEET_TAPE, _("tape measure"), 0};
   items[count++] = (item){SHEET_LEVEL, _("spirit level"), 0};
-  items[count++] = (item){SHEET_HAMMER, _("hammer"), 0};
-  items[count++] = (item){SHEET_DRIVER, _("screwdriver"), 0};
+  bool hammer = false, driver = false;
+  for (size_t i = 0; i < s->packing->hardware_count; i++) {
+    const int kind = s->packing->hardware[i].kind;
+    hammer = hammer || kind == SHEET_NAIL || kind == SHEET_PIN;
+    driver = driver || kind == SHEET_HOOK || kind == SHEET_CORD || kind >= 6; /* brackets of rods and shelves */
+  }
+  if (hammer) items[count++] = (item){SHEET_HAMMER, _("hammer"), 0};
+  if (driver) items[count++] = (item){SHEET_DRIVER, _("screwdriver"), 0};
   if (s->packing->cord_cm > 0) items[count++] = (item){SHEET_SCISSORS, _("scissors"), 0};
   sheet_heading(s, _("You need"));
   draw_items(s, items, count, 3, breadth);
@@ -125,7 +131,7 @@ static void draw_warning(sheet_setup *s) {
   sheet_pictogram(cairo, SHEET_CAUTION, sheet_left(&s->page, SHEET_MARGIN + 1.4, 6.4), s->y + (high - 6.4) / 2, 6.4);
   sheet_text(&s->page, (sheet_box){SHEET_MARGIN + 9.4, s->y + 0.6, wide - 10.8, high - 1.2},
              (sheet_type){.size = 3.2, .bold = true, .middle = true}, NULL,
-             _("Something on this wall does not hold. Do not hang it before 'backcloth loads' finds nothing wrong."));
+             _("Something on this wall does not hold. Do not hang it before the plan is changed."));
   s->y += WARNING_HIGH;
 }
 

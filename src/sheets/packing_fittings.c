@@ -7,17 +7,21 @@
 
 enum { WORDS = 64, NAME = 160 };
 
-/* What is brought counts in the total when its weight is known; `unknown` counts what is not. */
+/* What is brought counts in the total when its weight is known; `unknown` names what is not. */
 typedef struct fittings {
   packer *pack;
-  size_t unknown;
+  bc_buffer unknown;
 } fittings;
+
+static void add_unknown(fittings *f, const char *what) {
+  if (what) bc_buffer_add(&f->unknown, f->unknown.length > 0 ? ", %s" : "%s", what);
+}
 
 /* `brief` is what, without sizes; NULL: what is brief. */
 static bc_status list(fittings *f, bool lent, double mass_g, char *what, const char *brief) {
   if (!lent) {
     f->pack->out->total_g += mass_g;
-    f->unknown += mass_g > 0 ? 0 : 1;
+    if (!(mass_g > 0)) add_unknown(f, brief ? brief : what);
   }
   const bc_status status =
       packing_add_item(f->pack, what, NULL, 1, lent ? 0 : mass_g, lent ? BC_PACKING_LENT : BC_PACKING_APART, 0);
@@ -95,7 +99,7 @@ static bc_status list_grids(fittings *f) {
     char called[NAME], wide[WORDS], high[WORDS];
     name(called, _("the grid panel"), _("the grid panel \"%.90s\""), grid->id, plan->grid_count);
     length(f, wide, grid->width), length(f, high, grid->height);
-    status = list(f, grid->lent, 0, bc_format(_("%s: %s wide, %s high"), called, wide, high), called);
+    status = list(f, grid->lent, grid->weight_g, bc_format(_("%s: %s wide, %s high"), called, wide, high), called);
   }
   return status;
 }
@@ -118,7 +122,7 @@ static bc_status list_chairs(fittings *f) {
   const bc_plan *plan = f->pack->plan;
   size_t count[2] = {0};
   for (size_t i = 0; i < plan->chair_count; i++) count[plan->chairs[i].lent]++;
-  f->unknown += count[false];
+  if (count[false] > 0) add_unknown(f, _("chair"));
   bc_status status = BC_OK;
   for (int lent = 0; status == BC_OK && lent < 2; lent++)
     if (count[lent] > 0)
@@ -128,7 +132,7 @@ static bc_status list_chairs(fittings *f) {
 }
 
 bc_status packing_list_fittings(packer *pack) {
-  fittings f = {pack, 0};
+  fittings f = {.pack = pack};
   bc_status status = list_frame(&f);
   if (status == BC_OK) status = list_rods(&f);
   if (status == BC_OK) status = list_shelves(&f);
@@ -136,11 +140,9 @@ bc_status packing_list_fittings(packer *pack) {
   if (status == BC_OK) status = list_grids(&f);
   if (status == BC_OK) status = list_risers(&f);
   if (status == BC_OK) status = list_chairs(&f);
-  if (status != BC_OK || f.unknown == 0) return status;
-  return bc_note(
-      &pack->out->notes, pack->context,
-      bc_text_plural("One thing that you carry apart has no weight here, so it is missing in the total.",
-                     "%zu things that you carry apart have no weight here, so they are missing in the total.",
-                     f.unknown),
-      f.unknown);
+  if (status == BC_OK && f.unknown.length > 0)
+    status = bc_note(&pack->out->notes, pack->context,
+                     _("No weight is given for these, so they are missing in the total: %s."), f.unknown.text);
+  bc_buffer_clear(&f.unknown);
+  return status;
 }

@@ -114,7 +114,7 @@ typedef struct sheet_card {
   size_t hardware;
   double mass_g;
   double ballast_g; /* of a frame; 0: none */
-  bool two_people, ladder, unplaced;
+  bool two_people, ladder;
   double map[SHEET_CARD_PIECES][4]; /* rectangles on the wall, cm: x, y, width, height */
   size_t map_count;
 } sheet_card;

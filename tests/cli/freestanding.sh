@@ -17,7 +17,7 @@ JSON
 expect 0 -- "$BACKCLOTH" loads plan.json
 cp out.txt loads.txt
 for words in 'scarf, nail, on the frame: carries 7 oz (200 g).' 'basket, hook, on the grid panel: carries 1 lb 12 oz' \
-  '1 piece has no place on the wall yet.' '1. Stand the frame up and put the ballast on its feet.' \
+  '1 piece has no place on the wall yet.' 'No place yet: bowl.' '1. Stand the frame up and put the ballast on its feet.' \
   '4. Put up the grid panel.' 'without ballast, with'; do
   grep -qF "$words" loads.txt || fail "loads lacks '$words': $(cat loads.txt)"
 done
@@ -38,6 +38,20 @@ sed 's/, "ballast_g": "12 kg"//' plan.json >bare.json
 expect 0 -- "$BACKCLOTH" loads bare.json
 grep -q 'without ballast' out.txt && fail "ballast that there is not is told of"
 grep -q 'Stand the frame up\.' out.txt || fail "the frame's step: $(cat out.txt)"
+
+# A rod that is too weak: the drawing and the sheet say so themselves. Two hooks never share a wire, and a picture
+# whose outline is a guess is called one.
+convert -size 600x400 -seed 4 plasma:tan-brown noise.png
+sed 's/"y": "225 cm", "length"/"y": "225 cm", "outer_mm": 3, "length"/; s/"id": "bowl",/"id": "bowl", "photo": "noise.png",/' plan.json >weak.json
+expect 1 '"bowl"' 'outlines of these pieces are unsure' -- "$BACKCLOTH" elevation weak.json -o weak.pdf
+pdftotext weak.pdf - | tr '\n' ' ' | grep -q 'Something on this wall does not hold' || fail "the drawing hides a weak rod"
+expect 1 'does not hold' -- "$BACKCLOTH" sheet weak.json -o weak-sheet.pdf
+sed 's/"mount": {"kind": "hook", "on": "grid-1"}/"mount": {"kind": "hook", "on": "grid-1", "points": 2}/
+s/"basket", "width": "30 cm"/"basket", "width": "6 cm"/' plan.json >wires.json
+expect 1 'share one wire' -- "$BACKCLOTH" plan check wires.json
+sed -i 's/, "at": \["230 cm", "147.5 cm"\]//' wires.json
+expect 0 -- "$BACKCLOTH" arrange wires.json -o wires-arranged.json
+expect 0 -- "$BACKCLOTH" plan check wires-arranged.json
 
 # More pieces than a readable QR code can tell: the sheet is made, and its reader is told.
 python3 - >many.json <<'PYTHON'

@@ -230,7 +230,7 @@ static void fittings_are_brought_or_lent(void **state) {
                   "\"chairs\":[{},{},{\"lent\":false}]}");
   assert_true(fabs(packing->total_g - (9000 + 20000 + 2000)) < 1e-9);
   assert_int_equal(packing->notes.count, 1);
-  assert_non_null(strstr(packing->notes.text[0], "2 things"));
+  assert_non_null(strstr(packing->notes.text[0], "the grid panel, chair"));
   char *text;
   assert_int_equal(bc_packing_to_csv(&text, context, packing), BC_OK);
   static const char *const lines[] = {"apart,\"the frame, with its feet\",1,9000,",
