@@ -92,6 +92,10 @@ BC_API bc_status bc_drawing_board(bc_context *context, const bc_match *match, bc
 BC_API bc_status bc_drawing_compare(bc_context *context, const bc_match *match, bc_study *const *studies,
                                     const bc_cloth *const *cloths, size_t first, size_t second, const char *path);
 
+/** Whether a picture can be written under this name: BC_BAD_USAGE, with the sentence, when its suffix is none of a
+ *  picture's. For asking before the work. */
+BC_API bc_status bc_drawing_check_name(bc_context *context, const char *path);
+
 /** A wall as a photo shows it, straightened and to scale: its pieces numbered with their verdicts, sight band, heights
  *  and empty areas over it, the words beside; with a cloth, the wall before and after beneath. */
 BC_API bc_status bc_drawing_look(bc_context *context, const bc_look *look, bc_units units, const char *path);

@@ -79,7 +79,8 @@ static int run(const cli *command_line, const void *from) {
   if (wrong) return wrong;
   bc_cloth *cloth = NULL;
   bc_look *look = NULL;
-  bc_status status = chosen->cloth ? bc_cloth_parse(&cloth, command_line->context, chosen->cloth, NULL) : BC_OK;
+  bc_status status = chosen->output ? bc_drawing_check_name(command_line->context, chosen->output) : BC_OK;
+  if (status == BC_OK && chosen->cloth) status = bc_cloth_parse(&cloth, command_line->context, chosen->cloth, NULL);
   how.cloth = cloth;
   if (status == BC_OK) status = bc_look_open(&look, command_line->context, command_line->files[0], &how);
   if (status == BC_OK && chosen->output)

@@ -39,6 +39,11 @@ bc_status drawing_format_of(drawing_format *out, bc_context *context, const char
   return bc_fail(context, BC_BAD_USAGE, _("%s: the name of a picture must end in .png, .pdf or .svg."), path);
 }
 
+bc_status bc_drawing_check_name(bc_context *context, const char *path) {
+  drawing_format format;
+  return drawing_format_of(&format, context, path);
+}
+
 static cairo_status_t stream(void *closure, const unsigned char *bytes, unsigned int size) {
   bc_file_writer_write(closure, bytes, size);
   return CAIRO_STATUS_SUCCESS; /* the writer remembers failures and tells them once */

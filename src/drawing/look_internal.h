@@ -13,11 +13,12 @@ typedef struct look_sheet {
   bc_units units;
   drawing_canvas *canvas;
   bc_notes facts, tries;
-  double width, height; /* of the sheet, mm */
-  drawing_rect wall;    /* the large one */
-  drawing_rect column;  /* the words */
-  drawing_rect side[2]; /* before and after; only with a cloth */
-  double rows_top;      /* where the pieces' lines begin in the column */
+  double width, height;  /* of the sheet, mm */
+  drawing_rect wall;     /* the large one */
+  drawing_rect column;   /* the words */
+  drawing_rect tries_at; /* where what to try begins, and how wide it is */
+  drawing_rect side[2];  /* before and after; only with a cloth */
+  double rows_top;       /* where the pieces' lines begin in the column */
 } look_sheet;
 
 /* The wall's pixels in linear light: as photographed, or with the cloth behind the pieces. malloc'd. */

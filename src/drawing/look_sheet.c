@@ -79,13 +79,19 @@ static double put_piece(const look_sheet *s, size_t i, double y, bool draw) {
   return high + under;
 }
 
-/* The whole column; returns where it ends. */
+/* Facts and pieces; returns where they end. */
 static double put_column(const look_sheet *s, bool draw) {
   double y = put_notes(s, &s->facts, s->column.y, false, draw) + 1.5;
   for (size_t i = 0; i < s->look->piece_count; i++) y += put_piece(s, i, y, draw) + 0.8;
-  if (!s->tries.count) return y;
-  y = put_heading(s, y + 1.5, _("What to try"), draw);
-  return put_notes(s, &s->tries, y, true, draw);
+  return y;
+}
+
+/* What to try, in a column of its own place and width. */
+static double put_tries(const look_sheet *s, drawing_rect column, bool draw) {
+  look_sheet here = *s;
+  here.column = column;
+  if (!s->tries.count) return column.y;
+  return put_notes(&here, &s->tries, put_heading(&here, column.y, _("What to try"), draw), true, draw);
 }
 
 static void lay_out(look_sheet *s) {
@@ -97,8 +103,16 @@ static void lay_out(look_sheet *s) {
   s->wall = (drawing_rect){MARGIN + RULER, MARGIN + HEAD, wide, wide * aspect};
   const double left = s->wall.x + wide + RULER + 3;
   s->column = (drawing_rect){left, s->wall.y - 1, WIDTH - MARGIN - left, 0};
-  const double end = put_column(s, false);
-  double y = fmax(s->wall.y + s->wall.height + UNDER, end + 3);
+  const double end = put_column(s, false), under = s->wall.y + s->wall.height + UNDER;
+  /* What to try stands under the pieces, or under the wall where there is more room. */
+  s->tries_at = (drawing_rect){left, end + 1.5, s->column.width, 0};
+  double y = fmax(under, put_tries(s, s->tries_at, false) + 3);
+  const drawing_rect below = {MARGIN, under, left - 8 - MARGIN, 0};
+  const double other = fmax(end + 3, put_tries(s, below, false) + 4);
+  if (other < y) {
+    s->tries_at = below;
+    y = other;
+  }
   if (look->cloth) {
     double half = (WIDTH - 2 * MARGIN - GUTTER) / 2;
     if (half * aspect > 150) half = 150 / aspect;
@@ -196,6 +210,7 @@ static bc_status draw(const look_sheet *s) {
     draw_head(s);
     draw_key(s);
     put_column(s, true);
+    put_tries(s, s->tries_at, true);
     if (s->look->cloth) status = draw_sides(s, wall);
   }
   free(wall);

@@ -16,7 +16,9 @@
 #define EVEN 14.0      /* and along the inside, lightness counting half: shading is no other thing */
 #define ALIKE 24.0     /* between the insides of two sides */
 #define SURE 0.8
-#define LEAST_AREA 0.12 /* of the photo */
+#define AROUND 0.04      /* of the view's longer side: how far outside one looks for what lies around */
+#define AROUND_ALIKE 6.0 /* all sides within this have the same around them, lightness counting half */
+#define LEAST_AREA 0.12  /* of the photo */
 #define END (SAMPLES / 9)
 /* How much longer a side may be than the one across, as far as people stand and phones are held: our choice. */
 #define MOST_LEVEL 1.6
@@ -227,6 +229,32 @@ static double score_of(const view *v, const bc_look_point corner[BC_LOOK_CORNERS
   return (0.6 * least + 0.4 * mean) * corners_hold(side);
 }
 
+/* The colour that most of a side has some way outside, or as far as the photo goes. */
+static void colour_around(double lab[3], const view *v, bc_look_point from, bc_look_point to) {
+  const double length = hypot(to.x - from.x, to.y - from.y);
+  const double nx = (to.y - from.y) / length, ny = -(to.x - from.x) / length;
+  double seen[SAMPLES][3];
+  int count = 0;
+  for (int i = 0; i < SAMPLES; i++) {
+    const double t = (i + 0.5) / SAMPLES, x = from.x + t * (to.x - from.x), y = from.y + t * (to.y - from.y);
+    double off = AROUND * fmax(v->width, v->height);
+    while (off > 4 && !colour_at(seen[count], v, x + off * nx, y + off * ny)) off -= 2;
+    if (off > 4) count++;
+  }
+  for (int k = 0; k < 3; k++) lab[k] = count ? median_of((const double(*)[3])seen, count, k) : NAN;
+}
+
+/* Round a wall there are floor, ceiling, sky, side walls; round a picture or banner on a wall there is that wall. */
+static bool hangs_on_a_wall(const view *v, const bc_look_point corner[BC_LOOK_CORNERS]) {
+  double around[BC_LOOK_CORNERS][3];
+  for (int i = 0; i < BC_LOOK_CORNERS; i++) {
+    colour_around(around[i], v, corner[i], corner[(i + 1) % BC_LOOK_CORNERS]);
+    for (int k = 0; k < i; k++)
+      if (!(apart(around[i], around[k], 0.5) < AROUND_ALIKE)) return false;
+  }
+  return true;
+}
+
 static bool meet(bc_look_point *out, const edge_line *a, const edge_line *b, const view *v) {
   double p[3];
   look_cross(p, a->line, b->line);
@@ -262,7 +290,7 @@ static void search(quad *best, const view *v, const edge_line *level, size_t lev
           q.score = score_of(v, q.corner);
           /* The clearer, but of two clear ones the much larger: a banner on the wall has four good sides, too. */
           const double use = pow(q.score, 3) * pow(q.area / whole, 1.2) * (q.score >= SURE ? 1 : 0.1);
-          if (use <= most) continue;
+          if (use <= most || hangs_on_a_wall(v, q.corner)) continue;
           most = use;
           *best = q;
         }

@@ -13,7 +13,6 @@
 #define TUKEY 4.685 /* 95 % efficient for normal noise */
 /* Differences that are told from the wall, beyond 4 noises: our choice, a little above what a phone's noise
  * reduction leaves behind. */
-#define LEAST_L 3.0
 #define LEAST_AB 3.5
 #define SHADOW_DEPTH 34.0 /* darker than this by lightness alone is no soft shadow on a wall */
 #define SHADOW_TINT 0.25  /* a shadow takes the tint of the other lights: so much a*b* for each L* */
@@ -193,7 +192,7 @@ static double steps_near(const look_ground *g, int x, int y) {
 }
 
 static void classify(look_ground *g) {
-  const double step_l = fmax(LEAST_L, 4 * g->noise[0]);
+  const double step_l = fmax(LOOK_LEAST_L, 4 * g->noise[0]);
   const double step_ab = fmax(LEAST_AB, 4 * fmax(g->noise[1], g->noise[2]));
   size_t bare = 0;
   for (int y = 0; y < g->height; y++)

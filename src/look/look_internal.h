@@ -57,17 +57,21 @@ bc_status look_image_new(bc_image **out, bc_context *context, const bc_image *li
 bc_status look_crop(bc_image **out, bc_context *context, const bc_image *image, bc_box box);
 
 /* --- ground.c: the bare wall -------------------------------------------------------------------------------- */
-enum { LOOK_GROUND = 0, LOOK_PERHAPS, LOOK_PIECE };
+enum { LOOK_GROUND = 0, LOOK_PERHAPS, LOOK_PIECE, LOOK_FAINT };
+#define LOOK_LEAST_L 3.0 /* difference that is told from the wall, beyond 4 noises; see ground.c */
 typedef struct look_ground {
   int width, height;        /* cells */
   double cell;              /* pixels of the wall a cell, about */
   float *lab[3], *model[3]; /* the reduced wall, and what the bare wall would show there */
   double noise[3];          /* standard deviation of the bare wall about the model */
-  uint8_t *class;           /* of each cell; LOOK_PERHAPS: darker than the wall, as a shadow also is */
+  uint8_t *class;           /* of each cell; LOOK_PERHAPS: darker than the wall, as a shadow also is;
+                               LOOK_FAINT: hardly unlike the wall, but within a piece's edge */
   double share;             /* of cells that are bare wall */
 } look_ground;
 bc_status look_ground_fit(look_ground *out, bc_context *context, const bc_image *wall);
 void look_ground_clear(look_ground *ground);
+/* faint.c: pale parts of pieces that are nearly as light as the wall. */
+bc_status look_ground_add_faint(look_ground *ground, bc_context *context, double cells_per_cm);
 
 /* --- edge.c ---------------------------------------------------------------------------------------------- */
 /* Distance of each pixel to the nearest one with alpha >= threshold (`to_piece`) or below it, thirds of a pixel. */
@@ -83,8 +87,7 @@ bc_status look_fill_holes(bc_cutout *cutout, bc_context *context, double px_per_
 bc_status look_judge(bc_look *look, bc_context *context, const bc_look_options *options);
 
 /* --- pieces.c, behind.c, gaps.c -------------------------------------------------------------------------------- */
-bc_status look_pieces_find(bc_look *look, bc_context *context, const look_ground *ground,
-                           const bc_look_options *options);
+bc_status look_pieces_find(bc_look *look, bc_context *context, look_ground *ground, const bc_look_options *options);
 void look_piece_clear(bc_look_piece *piece);
 /* Marks what the pieces cover on the wall, 255 inside. malloc'd, or NULL without memory. */
 uint8_t *look_cover(const bc_look *look);

@@ -50,7 +50,8 @@ grep -q -- --corners out.err || fail "asks for the corners"
 expect 64 -- "$BACKCLOTH" look "$stand"
 expect 64 -- "$BACKCLOTH" look "$stand" --wall-width 0
 expect 64 -- "$BACKCLOTH" look "$stand" --wall-width 300 --corners 1,2,3
-expect 64 -- "$BACKCLOTH" look "$stand" --wall-width 300 -o look.txt
+# Before any work: the photo isn't even opened.
+expect 64 '.png, .pdf or .svg' -- "$BACKCLOTH" look no-such.jpg --wall-width 300 -o look.txt
 expect 66 -- "$BACKCLOTH" look no-such.jpg --wall-width 300
 
 # Options at random: an exit code of ours, never a signal.

@@ -15,6 +15,7 @@ typedef struct wall_shape {
   bool disc;
   double x, y, width, height; /* cm of the wall, its middle */
   double tilt;                /* degrees, clockwise */
+  double fade;                /* how much of its light is lost from its left end to its right, as on a rounded thing */
   double rgb[3];              /* linear */
 } wall_shape;
 
@@ -91,7 +92,7 @@ static inline void wall_surface(double rgb[3], const wall_scene *s, double x, do
     const double u = dx * cos(t) - dy * sin(t), v = dx * sin(t) + dy * cos(t);
     const bool in = p->disc ? (u * u) / (p->width * p->width) + (v * v) / (p->height * p->height) < 0.25
                             : fabs(u) < p->width / 2 && fabs(v) < p->height / 2;
-    if (in) memcpy(rgb, p->rgb, 3 * sizeof *rgb);
+    for (int k = 0; in && k < 3; k++) rgb[k] = p->rgb[k] * (1 - p->fade * (u / p->width + 0.5));
   }
   const double light = 1 - s->shade * (0.7 * x / s->width + 0.3 * (1 - y / s->height));
   for (int k = 0; k < 3; k++) rgb[k] *= light;

@@ -155,6 +155,26 @@ static void no_wall_gives_a_sentence(void **state) {
     assert_non_null(strstr(bc_context_message(context), "--corners"));
   }
   free(pixels);
+  wall_state = 31;
+  for (int kind = 0; kind < 3; kind++) { /* a banner, a framed picture and a board alone, the wall goes on */
+    wall_scene s = wall_usual();
+    s.width = 1200;
+    s.height = 700;
+    s.x = s.y = 350 + wall_between(-10, 10);
+    s.distance = 220;
+    s.yaw = wall_between(-6, 6);
+    s.shade = 0.4;
+    s.pixels_x = 1200;
+    s.pixels_y = 900;
+    s.focal = 900;
+    s.shape[s.shapes++] = (wall_shape){.x = s.x, .y = s.y, .width = 150, .height = 110, .rgb = {0.05, 0.08, 0.25}};
+    if (kind)
+      s.shape[s.shapes++] = (wall_shape){.x = s.x, .y = s.y, .width = 130, .height = 90, .rgb = {0.6, 0.55, 0.4}};
+    if (kind == 2) s.shape[s.shapes++] = (wall_shape){.disc = true, .x = s.x, .y = s.y, .width = 30, .height = 40};
+    uint8_t *alone = wall_render(&s);
+    assert_int_equal(find(&got, alone, s.pixels_x, s.pixels_y), BC_BAD_DATA);
+    free(alone);
+  }
   wall_scene near = wall_usual(); /* so near that the wall goes on beyond the photo */
   near.distance = 150;
   pixels = wall_render(&near);

@@ -124,6 +124,34 @@ static void figures_say_what_is_there(void **state) {
   bc_cloth_free(dark);
 }
 
+/* A white jar on a white wall: lighter than it by 2.5 L* at its left, as light in a strip, darker at its right. */
+static void white_on_white_is_found_whole(void **state) {
+  (void)state;
+  wall_scene s = smaller();
+  s.shade = 0.15;
+  for (int k = 0; k < 3; k++) s.wall[k] = 0.70;
+  s.shape[s.shapes++] = (wall_shape){
+      .disc = true, .x = 110, .y = 150, .width = 44, .height = 52, .fade = 0.45, .rgb = {0.76, 0.76, 0.755}};
+  s.shape[s.shapes++] =
+      (wall_shape){.x = 215, .y = 140, .width = 40, .height = 30, .fade = 0.3, .rgb = {0.71, 0.71, 0.70}};
+  s.shape[s.shapes++] = (wall_shape){.x = 258, .y = 140, .width = 38, .height = 30, .rgb = {0.05, 0.07, 0.20}};
+  const bc_look_options options = corners_given(&s);
+  bc_look *look = look_at(&s, &options);
+  assert_non_null(look);
+  assert_int_equal(look->piece_count, 3); /* the two that hang 4 cm apart stay two */
+  for (int i = 0; i < s.shapes;
+       i += 2) { /* the one between has the wall's own lightness at its left: that end is lost */
+    const bc_look_piece *const piece = nearest(look, &s.shape[i]);
+    const double area = s.shape[i].width * s.shape[i].height * (s.shape[i].disc ? M_PI / 4 : 1);
+    print_message("%d: %.1f x %.1f cm, area %.3f of the truth\n", i, piece->width_cm, piece->height_cm,
+                  piece->area_cm2 / area);
+    assert_true(fabs(piece->width_cm / s.shape[i].width - 1) < 0.05);
+    assert_true(fabs(piece->height_cm / s.shape[i].height - 1) < 0.05);
+    assert_true(fabs(piece->area_cm2 / area - 1) < 0.06);
+  }
+  bc_look_free(look);
+}
+
 static void boxes_point_pieces_out(void **state) {
   (void)state;
   const wall_scene s = few_pieces();
@@ -180,7 +208,7 @@ static void impossible_options_are_refused(void **state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(sizes_are_true_within_two_percent), cmocka_unit_test(figures_say_what_is_there),
-      cmocka_unit_test(boxes_point_pieces_out), cmocka_unit_test(an_empty_wall_has_no_pieces),
-      cmocka_unit_test(impossible_options_are_refused)};
+      cmocka_unit_test(white_on_white_is_found_whole),     cmocka_unit_test(boxes_point_pieces_out),
+      cmocka_unit_test(an_empty_wall_has_no_pieces),       cmocka_unit_test(impossible_options_are_refused)};
   return cmocka_run_group_tests(tests, set_up, tear_down);
 }
