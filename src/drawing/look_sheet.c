@@ -104,12 +104,12 @@ static void lay_out(look_sheet *s) {
   const double left = s->wall.x + wide + RULER + 3;
   s->column = (drawing_rect){left, s->wall.y - 1, WIDTH - MARGIN - left, 0};
   const double end = put_column(s, false), under = s->wall.y + s->wall.height + UNDER;
-  /* What to try stands under the pieces, or under the wall where there is more room. */
+  /* What to try stands under the pieces, or across the sheet where that leaves less of it empty. */
   s->tries_at = (drawing_rect){left, end + 1.5, s->column.width, 0};
   double y = fmax(under, put_tries(s, s->tries_at, false) + 3);
-  const drawing_rect below = {MARGIN, under, left - 8 - MARGIN, 0};
-  const double other = fmax(end + 3, put_tries(s, below, false) + 4);
-  if (other < y) {
+  const drawing_rect below = {MARGIN, fmax(under - 2, end + 3), WIDTH - 2 * MARGIN, 0};
+  const double other = put_tries(s, below, false) + 3;
+  if (other < y + 6) {
     s->tries_at = below;
     y = other;
   }
