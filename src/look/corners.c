@@ -244,15 +244,28 @@ static void colour_around(double lab[3], const view *v, bc_look_point from, bc_l
   for (int k = 0; k < 3; k++) lab[k] = count ? median_of((const double(*)[3])seen, count, k) : NAN;
 }
 
-/* Round a wall there are floor, ceiling, sky, side walls; round a picture or banner on a wall there is that wall. */
+/* Whether all sides, but perhaps one, have the same around them. */
+static bool alike_but(const double around[BC_LOOK_CORNERS][3], int but) {
+  for (int i = 0; i < BC_LOOK_CORNERS; i++)
+    for (int k = 0; k < i; k++)
+      if (i != but && k != but && !(apart(around[i], around[k], 0.5) < AROUND_ALIKE)) return false;
+  return true;
+}
+
+/* Round a wall there are floor, ceiling, sky, side walls; round a picture or banner on a wall there is that wall. One
+ * side may run within the picture, with more of the same beyond it. */
 static bool hangs_on_a_wall(const view *v, const bc_look_point corner[BC_LOOK_CORNERS]) {
   double around[BC_LOOK_CORNERS][3];
+  for (int i = 0; i < BC_LOOK_CORNERS; i++) colour_around(around[i], v, corner[i], corner[(i + 1) % BC_LOOK_CORNERS]);
+  if (alike_but((const double(*)[3])around, -1)) return true;
   for (int i = 0; i < BC_LOOK_CORNERS; i++) {
-    colour_around(around[i], v, corner[i], corner[(i + 1) % BC_LOOK_CORNERS]);
-    for (int k = 0; k < i; k++)
-      if (!(apart(around[i], around[k], 0.5) < AROUND_ALIKE)) return false;
+    side_view side;
+    if (alike_but((const double(*)[3])around, i) &&
+        look_along(&side, v, corner[i], corner[(i + 1) % BC_LOOK_CORNERS], NULL) &&
+        apart(around[i], side.inside, 0.5) < 2 * AROUND_ALIKE)
+      return true;
   }
-  return true;
+  return false;
 }
 
 static bool meet(bc_look_point *out, const edge_line *a, const edge_line *b, const view *v) {

@@ -12,6 +12,7 @@
 #define WALL_PIXELS 3000000.0 /* of the straightened wall, at most */
 #define WALL_SIDE 2400.0
 #define WALL_MOST_CM 5000.0
+#define CERTAIN 0.9 /* of the corners: rendered walls that nothing hides are above 0.96 */
 #define WALL_LEAST_CM 20.0
 
 bc_look_options bc_look_options_default(void) {
@@ -84,7 +85,14 @@ static bc_status open_photo(bc_look *look, bc_context *context, const char *path
 }
 
 static bc_status set_outline(bc_look *look, bc_context *context, const bc_look_options *options) {
-  if (!options->has_corners) return bc_look_find_outline(&look->outline, context, look->shot, look->photo);
+  if (!options->has_corners) {
+    const bc_status status = bc_look_find_outline(&look->outline, context, look->shot, look->photo);
+    if (status != BC_OK || look->outline.confidence >= CERTAIN) return status;
+    return bc_note(&look->notes, context,
+                   _("The wall's edges show only in part, so its corners may be wrong (%.0f %% sure). Look at the "
+                     "picture that -o draws, or give the corners with --corners."),
+                   floor(100 * look->outline.confidence));
+  }
   memcpy(look->outline.corner, options->corner, sizeof look->outline.corner);
   look->outline.confidence = 1;
   return sort_corners(&look->outline, context, look);
