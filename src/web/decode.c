@@ -7,6 +7,7 @@
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/mman.h>
 #include <unistd.h>
 
 #define POINTS_MOST 4000
@@ -45,10 +46,17 @@ static size_t points_from(bc_point_px **points, const json_t *list) {
   return *points ? count : 0;
 }
 
-static bc_status study_of_image(bc_study **out, bc_context *context, const uint8_t *bytes, size_t size,
+/* The image that the server kept lies in memory already: it is mapped rather than read. */
+static bc_status study_of_image(bc_study **out, bc_context *context, const web_message *in, const json_t *order,
                                 const char *name, const bc_study_options *options) {
+  const json_int_t size = json_integer_value(json_object_get(order, "bytes"));
+  void *bytes = size > 0 && in->files == 1
+                    ? mmap(NULL, (size_t)size, PROT_READ, MAP_PRIVATE | MAP_POPULATE, in->file[0], 0)
+                    : MAP_FAILED;
+  if (bytes == MAP_FAILED) return bc_fail_memory(context);
   bc_image *image = NULL;
-  const bc_status status = web_image_unpack(&image, context, bytes, size);
+  const bc_status status = web_image_unpack(&image, context, bytes, (size_t)size);
+  munmap(bytes, (size_t)size);
   return status == BC_OK ? bc_study_of_image(out, context, image, name, options) : status;
 }
 
@@ -65,11 +73,13 @@ static bc_status study_of(bc_study **out, bc_context *context, const web_message
   uint8_t *bytes = NULL;
   size_t size = 0;
   const char *name = json_string_value(json_object_get(order, "name"));
-  bc_status status = read_photo(&bytes, &size, context, in, order);
-  if (status == BC_OK && json_is_true(json_object_get(order, "image")))
-    status = study_of_image(out, context, bytes, size, name ? name : "", &options);
-  else if (status == BC_OK)
-    status = bc_study_decode(out, context, bytes, size, name, &options);
+  bc_status status;
+  if (json_is_true(json_object_get(order, "image"))) {
+    status = study_of_image(out, context, in, order, name ? name : "", &options);
+  } else {
+    status = read_photo(&bytes, &size, context, in, order);
+    if (status == BC_OK) status = bc_study_decode(out, context, bytes, size, name, &options);
+  }
   free(bytes);
   free(keep);
   free(drop);

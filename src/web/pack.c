@@ -158,7 +158,7 @@ bc_status web_study_pack(web_part *out, bc_context *context, const bc_study *stu
 /* One block headed by L*, as bc_image_free takes it. */
 static void take_planes(from *source, bc_image *image) {
   const size_t pixels = (size_t)image->width * (size_t)image->height;
-  float *block = image->L = bc_allocate(pixels, 4 * sizeof *block);
+  float *block = image->L = bc_reallocate(NULL, pixels, 4 * sizeof *block); /* filled at once: not zeroed first */
   if (!block) {
     source->broken = true;
     return;
