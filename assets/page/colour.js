@@ -85,3 +85,37 @@ export function mostChroma(L, h, wide = isWide()) {
   }
   return low;
 }
+
+/** Paints hue across and lightness down at one chroma: srgbBytes of each place, without an object a pixel. */
+export function fillPlane({ data, width, height }, C, top, bottom, from = 0, to = width) {
+  const [red, green, blue] = SRGB;
+  const out = (v) => v < -1e-4 || v > 1.0001;
+  const byte = (v) => Math.round(255 * encode(clip(v)));
+  for (let x = from; x < to; x++) {
+    const turn = (2 * Math.PI * x) / width;
+    const [a, b] = [(C * Math.cos(turn)) / 500, (C * Math.sin(turn)) / 200];
+    for (let y = 0; y < height; y++) {
+      const f = (top - ((top - bottom) * y) / (height - 1) + 16) / 116;
+      const Y = WHITE[1] * inverse(f);
+      let low = 0, high = 1, share = 1, r = Y, g = Y, bl = Y;
+      for (let i = 0; i < 12; i++) {
+        const X = WHITE[0] * inverse(f + share * a), Z = WHITE[2] * inverse(f - share * b);
+        const tryR = red[0] * X + red[1] * Y + red[2] * Z, tryG = green[0] * X + green[1] * Y + green[2] * Z, tryB = blue[0] * X + blue[1] * Y + blue[2] * Z;
+        if (out(tryR) || out(tryG) || out(tryB)) high = share;
+        else {
+          low = share;
+          r = tryR;
+          g = tryG;
+          bl = tryB;
+          if (high - low < 1e-3) break;
+        }
+        share = (low + high) / 2;
+      }
+      const at = 4 * (y * width + x);
+      data[at] = byte(r);
+      data[at + 1] = byte(g);
+      data[at + 2] = byte(bl);
+      data[at + 3] = 255;
+    }
+  }
+}

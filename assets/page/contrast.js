@@ -21,11 +21,11 @@ function bytesOf(base64) {
   const text = atob(base64);
   const bytes = new Uint8Array(text.length);
   for (let i = 0; i < text.length; i++) bytes[i] = text.charCodeAt(i);
-  return new DataView(bytes.buffer);
+  return bytes.buffer;
 }
 
-function patchesFrom(view, first, count) {
-  const figure = (n) => view.getFloat64(8 * n, true);
+function patchesFrom(figures, first, count) {
+  const figure = (n) => figures[n];
   return Array.from({ length: count }, (_, i) => {
     const at = first + 5 * i;
     return { L: figure(at), a: figure(at + 1), b: figure(at + 2), Y: figure(at + 3), share: figure(at + 4) };
@@ -34,16 +34,16 @@ function patchesFrom(view, first, count) {
 
 /** A face as it travels → what `onCloth` needs. */
 export function decodeFace(face) {
-  const view = bytesOf(face.figures);
-  const figure = (n) => view.getFloat64(8 * n, true);
+  // Least significant byte first, as every processor has it that a browser runs on.
+  const figures = new Float64Array(bytesOf(face.figures));
+  const figure = (n) => figures[n];
   const bodyCount = figure(1);
-  const rimView = bytesOf(face.rim);
   return {
     seeThrough: figure(0),
     mean: { L: figure(3), a: figure(4), b: figure(5), Y: figure(6) },
-    body: patchesFrom(view, 7, bodyCount),
-    patches: patchesFrom(view, 7 + 5 * bodyCount, figure(2)),
-    rim: Float32Array.from({ length: rimView.byteLength / 4 }, (_, i) => rimView.getFloat32(4 * i, true)),
+    body: patchesFrom(figures, 7, bodyCount),
+    patches: patchesFrom(figures, 7 + 5 * bodyCount, figure(2)),
+    rim: new Float32Array(bytesOf(face.rim)),
   };
 }
 

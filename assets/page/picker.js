@@ -3,10 +3,11 @@
 // Every movement is told at once; what it leads to is the caller's.
 import { _, number } from "./words.js";
 import { h } from "./dom.js";
-import { labOf, mostChroma, paint, srgbBytes } from "./colour.js";
+import { fillPlane, labOf, mostChroma, paint } from "./colour.js";
 
-const WIDE = 120;
-const HIGH = 60;
+const WIDE = 48; // a smooth field: the screen makes it larger
+const HIGH = 24;
+const PART = 6; // columns at a time when nothing waits for them: a slow phone stays free for a finger
 const TOP = 96; // woven cloth gets hardly lighter or darker than these
 const BOTTOM = 12;
 
@@ -35,11 +36,7 @@ export function picker(start, onpick) {
     drawn = now.C;
     const pen = canvas.getContext("2d");
     const image = pen.createImageData(WIDE, HIGH);
-    for (let y = 0; y < HIGH; y++)
-      for (let x = 0; x < WIDE; x++) {
-        const rgb = srgbBytes(labOf({ L: TOP - ((TOP - BOTTOM) * y) / (HIGH - 1), C: now.C, h: (360 * x) / WIDE }));
-        image.data.set([...rgb, 255], 4 * (y * WIDE + x));
-      }
+    fillPlane(image, now.C, TOP, BOTTOM);
     pen.putImageData(image, 0, 0);
   };
   const put = () => {
@@ -65,7 +62,14 @@ export function picker(start, onpick) {
     now.L = Math.round(TOP - (TOP - BOTTOM) * share((event.clientY - frameOf.top) / frameOf.height));
     moved();
   };
-  setTimeout(drawPlane); // after the pieces are there: it is the slowest part of the view
+  const whenIdle = (work) => (globalThis.requestIdleCallback ?? setTimeout)(work);
+  const drawFirst = (image, from = 0) => {
+    if (drawn >= 0 || from >= WIDE) return void (drawn < 0 && (drawn = image.chroma));
+    fillPlane(image.field, image.chroma, TOP, BOTTOM, from, from + PART);
+    canvas.getContext("2d").putImageData(image.field, 0, 0);
+    whenIdle(() => drawFirst(image, from + PART));
+  };
+  whenIdle(() => drawFirst({ field: canvas.getContext("2d").createImageData(WIDE, HIGH), chroma: now.C })); // after the pieces are there
   put();
   return {
     box: h("div", { class: "stack" }, plane, sliders.map((one) => one.box)),

@@ -54,9 +54,13 @@ export function plural(one, many, count, ...values) {
 }
 
 // Latin digits in every language, as in the drawings, so that a figure can be found again there.
+const formats = new Map();
 export function number(value, digits = 0) {
-  const places = { minimumFractionDigits: digits, maximumFractionDigits: digits, numberingSystem: "latn" };
-  return new Intl.NumberFormat(language, digits || Number.isInteger(value) ? places : { ...places, maximumFractionDigits: 1 }).format(value);
+  if (!digits && Number.isInteger(value) && value >= 0 && value < 1000) return String(value); // the same in every language
+  const most = digits || Number.isInteger(value) ? digits : 1;
+  const key = `${language} ${digits} ${most}`;
+  if (!formats.has(key)) formats.set(key, new Intl.NumberFormat(language, { minimumFractionDigits: digits, maximumFractionDigits: most, numberingSystem: "latn" })); // slow to make on a phone
+  return formats.get(key).format(value);
 }
 
 const tidy = (value) => number(value, Math.abs(value - Math.round(value)) < 0.05 || Math.abs(value) >= 100 ? 0 : 1);
