@@ -23,7 +23,7 @@ static int32_t integer_pull(float pull) {
 /* The cost of a border between cell i at (x, y) and its neighbour, 0 outside the grid. */
 static int32_t edge_capacity(const cutout_scene *scene, int i, int other, int direction) {
   const int from = direction & 1 ? other : i;
-  return (int32_t)(scene->edge[direction / 2][from] * flow_scale);
+  return (int32_t)(scene->stiffness * scene->edge[direction / 2][from] * flow_scale);
 }
 
 static void fill_node(cutout_flow *flow, const cutout_scene *scene, const int32_t *node_of, int x, int y) {

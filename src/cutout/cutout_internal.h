@@ -71,6 +71,27 @@ void cutout_add_shadows(float *density);
  * spread of colour in a small window. */
 bc_status cutout_texture_cells(int32_t **out, bc_context *context, const cutout_grid *grid);
 
+/* --- mixture.c: mixtures of Gaussians over colour --------------------------------------------------- */
+enum { CUTOUT_GAUSSIANS = 8 };
+typedef struct cutout_gaussian {
+  float mean[3], inverse[6], covariance[6]; /* upper triangles, row by row */
+  float log_weight;                         /* log of share / sqrt(determinant) */
+} cutout_gaussian;
+typedef struct cutout_mixture {
+  int count;
+  float share[CUTOUT_GAUSSIANS];
+  cutout_gaussian of[CUTOUT_GAUSSIANS];
+} cutout_mixture;
+/* Learns from the cells whose side[i] == wanted; `owner` is scratch. */
+void cutout_mixture_learn(cutout_mixture *mixture, const cutout_grid *grid, const uint8_t *side, uint8_t wanted,
+                          uint8_t *owner, int count);
+/* Goes on from what has been learned. */
+void cutout_mixture_improve(cutout_mixture *mixture, const cutout_grid *grid, const uint8_t *side, uint8_t wanted,
+                            uint8_t *owner, int rounds);
+/* Minus the log likelihood of every colour, up to a constant. */
+void cutout_mixture_costs(const cutout_mixture *mixture, const float *L, const float *a, const float *b, size_t count,
+                          float *cost);
+
 /* --- barrier.c: how far a pixel is from the border --------------------------------------------------- */
 /* Minimum barrier distance to the border and to cells fixed as background, summed over L, a, b. */
 bc_status cutout_barrier(float *distance, bc_context *context, const cutout_grid *grid, const uint8_t *fixed);
@@ -83,6 +104,7 @@ typedef struct cutout_scene {
   int32_t *cells, *textures; /* colour and texture cell of each grid cell */
   float *prior;              /* probability of piece before colours are compared, 0..1 */
   float bias;                /* nats that are added to every cell's prior */
+  float stiffness;           /* of borders: what `edge` is multiplied by */
   uint8_t *fixed;            /* what the user said: CUTOUT_OPEN, CUTOUT_IS_PIECE or CUTOUT_IS_BACKGROUND */
   uint8_t *marked;           /* 1 where the user marked a cell with a stroke; NULL without strokes */
   float *said;               /* nats that the strokes speak for the piece; NULL without strokes */
@@ -106,14 +128,39 @@ void cutout_scene_pull(cutout_scene *scene);
 bc_status cutout_scene_solve(cutout_scene *scene, bc_context *context, int rounds);
 /* The same, beginning with the scene's last answer. */
 bc_status cutout_scene_resolve(cutout_scene *scene, bc_context *context, int rounds);
+/* Takes what the strokes say from a coarser scene. */
+void cutout_scene_hear(cutout_scene *scene, const cutout_scene *coarse);
 /* Takes the answer of a coarser scene and decides again along its outline and wherever the colours
  * speak strongly against it. */
 bc_status cutout_scene_refine(cutout_scene *scene, bc_context *context, const cutout_scene *coarse);
+
+/* --- detail.c --------------------------------------------------------------------------------------- */
+typedef enum cutout_detail_start {
+  CUTOUT_FREELY = 0,  /* only learns the mixtures */
+  CUTOUT_IN_BOX,      /* decides from the scene's answer and from the whole box */
+  CUTOUT_AFTER_STROKE /* goes on from the scene's answer and the mixtures */
+} cutout_detail_start;
+/* Decides the scene's answer again with mixtures of Gaussians of the background, of[0], and of the piece, of[1]. */
+bc_status cutout_detail(cutout_scene *scene, cutout_mixture of[2], bc_context *context, cutout_detail_start start);
+
+/* --- band.c ----------------------------------------------------------------------------------------- */
+/* The scene's answer on the image's pixels, decided again near its outline and where pixels contradict it. `box`, in
+ * the image's pixels: outside of it all is background. */
+bc_status cutout_band(uint8_t *piece, bc_context *context, const bc_image *image, const cutout_scene *scene,
+                      const bc_box *box);
+
+/* --- cut_pixels.c ------------------------------------------------------------------------------------ */
+/* The minimum cut over the image's pixels at[0 .. nodes-1]; node_of is its inverse, -1 for the pixels that keep what
+ * `piece` says. `pull` as in a scene, of each pixel of the image. */
+bc_status cutout_cut_pixels(uint8_t *piece, bc_context *context, const bc_image *image, const float *pull,
+                            float stiffness, const int32_t *node_of, const int32_t *at, int nodes);
 
 /* --- edges.c ---------------------------------------------------------------------------------------- */
 void cutout_edges_set(cutout_scene *scene);
 /* What a border between equal neighbours in direction 2k costs. */
 float cutout_full_edge(int k);
+/* What it costs where the squared difference of colours is `exponent` times the scale. */
+float cutout_edge_cost(float exponent, int k);
 
 /* --- cut.c ------------------------------------------------------------------------------------------ */
 /* The minimum cut over the cells that are open[i] != 0; the others keep what `piece` says. `energy`
@@ -167,7 +214,7 @@ void cutout_regions_clear(cutout_regions *regions);
 bc_status cutout_regions_tidy(cutout_scene *scene, bc_context *context);
 
 /* --- edge.c ------------------------------------------------------------------------------------------ */
-/* Soft alpha at the image's size from the scene's answer. */
-bc_status cutout_edge(uint8_t *alpha, bc_context *context, const bc_image *image, const cutout_scene *scene);
+/* Soft alpha from an answer on the image's pixels. */
+bc_status cutout_edge(uint8_t *alpha, bc_context *context, const bc_image *image, const uint8_t *piece);
 
 #endif

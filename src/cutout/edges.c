@@ -8,9 +8,16 @@
 /* Our choices; docs/method/cutout.md has the measurements behind them. */
 static const float smoothness = 10.0f;       /* nats between equal neighbours */
 static const float least_smoothness = 0.03f; /* its share that stays across the strongest edge */
+static const float most_exponent = 12;       /* beyond this many times the scale, an edge is as strong as it gets */
 
 float cutout_full_edge(int k) {
   return smoothness * (k < 2 ? 1.0f : 0.70710678f);
+}
+
+float cutout_edge_cost(float exponent, int k) {
+  const float full = cutout_full_edge(k);
+  if (exponent > most_exponent) return full * least_smoothness;
+  return full * (least_smoothness + (1 - least_smoothness) * expf(-exponent));
 }
 
 /* Squared differences to the neighbour in direction 2k, -1 where there is none; returns their sum. */
@@ -40,24 +47,14 @@ static double set_differences(cutout_scene *scene, int k, size_t *pairs) {
   return sum;
 }
 
-/* Beyond this many times the scale, an edge is as strong as it gets. */
-static const float most_exponent = 12;
-
 void cutout_edges_set(cutout_scene *scene) {
   size_t pairs = 0;
   double sum = 0;
   for (int k = 0; k < 4; k++) sum += set_differences(scene, k, &pairs);
   const float beta = sum > 0 ? (float)((double)pairs / (2 * sum)) : 1.0f;
-  for (int k = 0; k < 4; k++) {
-    const float full = cutout_full_edge(k);
+  for (int k = 0; k < 4; k++)
     for (size_t i = 0; i < scene->grid.count; i++) {
-      const float exponent = beta * scene->edge[k][i];
-      if (exponent < 0)
-        scene->edge[k][i] = 0;
-      else if (exponent > most_exponent)
-        scene->edge[k][i] = full * least_smoothness;
-      else
-        scene->edge[k][i] = full * (least_smoothness + (1 - least_smoothness) * expf(-exponent));
+      const float difference = scene->edge[k][i];
+      scene->edge[k][i] = difference < 0 ? 0 : cutout_edge_cost(beta * difference, k);
     }
-  }
 }

@@ -31,7 +31,7 @@ static bool allocate_planes(cutout_scene *scene) {
 }
 
 bc_status cutout_scene_new(cutout_scene *scene, bc_context *context, const bc_image *image, int side) {
-  *scene = (cutout_scene){0};
+  *scene = (cutout_scene){.stiffness = 1};
   bc_status status = cutout_grid_new(&scene->grid, context, image, side);
   if (status == BC_OK)
     status = cutout_colour_cells(&scene->cells, context, (const float *const *)scene->grid.lab, scene->grid.count);
@@ -150,6 +150,12 @@ static size_t coarse_cell_of(const cutout_scene *scene, const cutout_scene *coar
   const int from_x = (2 * x + 1) * coarse->grid.width / (2 * scene->grid.width);
   const int from_y = (2 * y + 1) * coarse->grid.height / (2 * scene->grid.height);
   return (size_t)from_y * (size_t)coarse->grid.width + (size_t)from_x;
+}
+
+void cutout_scene_hear(cutout_scene *scene, const cutout_scene *coarse) {
+  for (int y = 0; y < scene->grid.height; y++)
+    for (int x = 0; x < scene->grid.width; x++)
+      scene->said[y * scene->grid.width + x] = coarse->said[coarse_cell_of(scene, coarse, x, y)];
 }
 
 static void take_coarse(cutout_scene *scene, const cutout_scene *coarse) {

@@ -12,6 +12,9 @@ enum { coarse_side = 128, fine_side = 256, further_rounds = 2 };
 struct bc_cutout_session {
   const bc_image *image;
   cutout_scene coarse, fine;
+  cutout_mixture of[2];           /* background, piece */
+  uint8_t *pixels;                /* the answer on the image's pixels */
+  bc_box box;                     /* in the image's pixels, as far as a pixel touches it */
   bool in_box, guided, use_alpha; /* use_alpha: the photo's alpha is the answer as long as no stroke was made */
   int brush;
   double confidence;
@@ -35,6 +38,16 @@ static void box_in_cells(double cells[4], const bc_box *box, const bc_image *ima
   cells[1] = box->y * down;
   cells[2] = box->width * across;
   cells[3] = box->height * down;
+}
+
+/* The pixels of the reduced image that the box touches. */
+static bc_box box_in_image(const bc_cutout_options *options, const bc_image *image) {
+  const bc_box *box = &options->box;
+  if (!options->has_box) return (bc_box){0, 0, image->width, image->height};
+  const double across = (double)image->width / image->full_width, down = (double)image->height / image->full_height;
+  const int left = (int)floor(box->x * across), top = (int)floor(box->y * down);
+  return (bc_box){left, top, (int)ceil((box->x + box->width) * across) - left,
+                  (int)ceil((box->y + box->height) * down) - top};
 }
 
 /* ---- strokes ---- */
@@ -101,6 +114,10 @@ static bc_status finish(bc_cutout_session *session, bc_context *context) {
   return status;
 }
 
+static bc_status go_to_pixels(bc_cutout_session *session, bc_context *context) {
+  return cutout_band(session->pixels, context, session->image, &session->fine, &session->box);
+}
+
 static bc_status start(bc_cutout_session *session, bc_context *context, const bc_cutout_options *options) {
   bc_status status = cutout_scene_new(&session->coarse, context, session->image, coarse_side);
   if (status == BC_OK) status = cutout_scene_new(&session->fine, context, session->image, fine_side);
@@ -113,7 +130,10 @@ static bc_status start(bc_cutout_session *session, bc_context *context, const bc
     cutout_strokes_weigh(&session->coarse);
   }
   if (status == BC_OK) status = cutout_suppose(&session->coarse, context, options->has_box);
-  return status == BC_OK ? finish(session, context) : status;
+  if (status == BC_OK) status = finish(session, context);
+  const cutout_detail_start how = options->has_box ? CUTOUT_IN_BOX : CUTOUT_FREELY;
+  if (status == BC_OK) status = cutout_detail(&session->fine, session->of, context, how);
+  return status == BC_OK ? go_to_pixels(session, context) : status;
 }
 
 /* ---- the public face ---- */
@@ -135,7 +155,9 @@ bc_status bc_cutout_session_new(bc_cutout_session **out, bc_context *context, co
   session->in_box = chosen->has_box;
   session->guided = chosen->has_box || chosen->keep_count + chosen->drop_count > 0;
   session->use_alpha = image->alpha && !session->guided;
-  status = start(session, context, chosen);
+  session->box = box_in_image(chosen, image);
+  session->pixels = bc_allocate((size_t)image->width * (size_t)image->height, 1);
+  status = session->pixels ? start(session, context, chosen) : bc_fail_memory(context);
   if (status != BC_OK) {
     bc_cutout_session_free(session);
     return status;
@@ -148,7 +170,23 @@ void bc_cutout_session_free(bc_cutout_session *session) {
   if (!session) return;
   cutout_scene_clear(&session->coarse);
   cutout_scene_clear(&session->fine);
+  free(session->pixels);
   free(session);
+}
+
+static bc_status resolve_freely(bc_cutout_session *session, bc_context *context) {
+  session->fine.stiffness = 1;
+  bc_status status = cutout_scene_resolve(&session->coarse, context, further_rounds);
+  if (status == BC_OK) status = finish(session, context);
+  if (status == BC_OK) status = cutout_detail(&session->fine, session->of, context, CUTOUT_FREELY);
+  return status == BC_OK ? go_to_pixels(session, context) : status;
+}
+
+static bc_status resolve_in_box(bc_cutout_session *session, bc_context *context) {
+  cutout_scene_hear(&session->fine, &session->coarse);
+  bc_status status = cutout_detail(&session->fine, session->of, context, CUTOUT_AFTER_STROKE);
+  if (status == BC_OK) status = cutout_regions_tidy(&session->fine, context);
+  return status == BC_OK ? go_to_pixels(session, context) : status;
 }
 
 bc_status bc_cutout_session_add(bc_cutout_session *session, bc_context *context, bool keep, const bc_point_px *points,
@@ -160,8 +198,7 @@ bc_status bc_cutout_session_add(bc_cutout_session *session, bc_context *context,
   session->use_alpha = false;
   draw(session, points, count, keep, true);
   cutout_strokes_weigh(&session->coarse);
-  status = cutout_scene_resolve(&session->coarse, context, further_rounds);
-  return status == BC_OK ? finish(session, context) : status;
+  return session->in_box ? resolve_in_box(session, context) : resolve_freely(session, context);
 }
 
 static bc_status advise(bc_cutout *cutout, bc_context *context) {
@@ -181,7 +218,7 @@ static bc_status answer(bc_cutout *cutout, bc_cutout_session *session, bc_contex
   if (session->use_alpha) return cutout_take_alpha(cutout, context, session->image);
   cutout->source = session->guided ? BC_CUTOUT_GUIDED : BC_CUTOUT_AUTOMATIC;
   cutout->confidence = session->confidence;
-  const bc_status status = cutout_edge(cutout->alpha, context, session->image, &session->fine);
+  const bc_status status = cutout_edge(cutout->alpha, context, session->image, session->pixels);
   if (status != BC_OK) return status;
   if (cutout_set_box(cutout)) return advise(cutout, context);
   return bc_fail(context, BC_BAD_DATA,

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Makes photos of which the mask is known: pieces of one folder (NAME.jpg, NAME.mask.png) laid, with a soft shadow,
- * on what lies beside the pieces of another. Always the same for the same folders. Feeds `cutout`. */
+ * on what lies beside the pieces of another. Always the same for the same folders and SEED. Feeds `cutout`. */
 #include "bench.h"
 
 #include <backcloth/reading.h>
@@ -287,8 +287,8 @@ int bench_scenes(int argc, char **argv) {
   bc_context *context = NULL;
   glob_t pieces, grounds;
   char pattern[4096];
-  if (argc < 4 || argc > 5) {
-    fprintf(stderr, "usage: backcloth-bench scenes PIECES GROUNDS OUT [EACH]\n");
+  if (argc < 4 || argc > 6) {
+    fprintf(stderr, "usage: backcloth-bench scenes PIECES GROUNDS OUT [EACH [SEED]]\n");
     return 64;
   }
   const int each = argc > 4 ? atoi(argv[4]) : 4;
@@ -298,7 +298,7 @@ int bench_scenes(int argc, char **argv) {
   if (glob(pattern, 0, NULL, &grounds) != 0) return fprintf(stderr, "%s: no NAME.jpg there.\n", argv[2]), 66;
   if (bc_context_new(&context) != BC_OK) return 70;
   int made = 0;
-  chance_state = 20260612u;
+  chance_state = argc > 5 ? (uint32_t)strtoul(argv[5], NULL, 10) : 20260612u;
   for (size_t i = 0; i < pieces.gl_pathc; i++)
     made += lay_on_grounds(context, pieces.gl_pathv[i], &grounds, argv[3], each);
   printf("%d scenes in %s\n", made, argv[3]);

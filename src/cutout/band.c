@@ -1,0 +1,182 @@
+/* SPDX-License-Identifier: MIT */
+/* From the answer on the grid to one on the image's pixels: decided again near the outline, and where pixels contradict
+ * their cell (thin parts), by mixtures of Gaussians learned from pixels. Follows detail.c; edge.c makes the result
+ * soft. Source of cutting on a band: Lombaert, Sun, Grady and Xu, "A multilevel banded graph cuts method", ICCV 2005.
+ */
+#include "cutout_internal.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+enum { components = 5, sample_step = 4 }; /* every fourth pixel of every fourth row is enough to learn from */
+static const float doubtful = 0.2f;       /* share of a cell's pixels that contradict it; our choice, measured */
+
+typedef struct band {
+  const cutout_scene *scene;
+  const bc_image *image;
+  const bc_box *box;    /* in the image's pixels */
+  int *cell_x, *cell_y; /* the cell of each column and row */
+  uint8_t *piece, *open_cell, *side, *owner;
+  float *pull, *cost;
+  int *against, *pixels; /* of each cell: pixels that contradict it, and all */
+  cutout_grid samples;
+  cutout_mixture of[2];
+} band;
+
+static int cell_of(const band *b, int x, int y) {
+  return b->cell_y[y] * b->scene->grid.width + b->cell_x[x];
+}
+
+/* ---- models ---- */
+
+static void take_pieces(band *b) {
+  const bc_image *image = b->image;
+  for (int y = 0; y < image->height; y++)
+    for (int x = 0; x < image->width; x++) {
+      const bool inside =
+          x >= b->box->x && y >= b->box->y && x < b->box->x + b->box->width && y < b->box->y + b->box->height;
+      b->piece[y * image->width + x] = inside && b->scene->piece[cell_of(b, x, y)];
+    }
+}
+
+static void learn(band *b) {
+  const bc_image *image = b->image;
+  size_t n = 0;
+  for (int y = 0; y < image->height; y += sample_step)
+    for (int x = y / sample_step % 2 * sample_step / 2; x < image->width; x += sample_step) {
+      const size_t i = (size_t)y * (size_t)image->width + (size_t)x;
+      b->samples.lab[0][n] = image->L[i];
+      b->samples.lab[1][n] = image->a[i];
+      b->samples.lab[2][n] = image->b[i];
+      b->side[n++] = b->piece[i];
+    }
+  b->samples.count = n;
+  for (int k = 0; k < 2; k++) cutout_mixture_learn(&b->of[k], &b->samples, b->side, (uint8_t)k, b->owner, components);
+}
+
+/* The pull of every pixel in the box; counts the pixels that contradict their cell. */
+static void set_pull(band *b) {
+  const bc_image *image = b->image;
+  const size_t count = (size_t)b->box->width;
+  for (int y = b->box->y; y < b->box->y + b->box->height; y++) {
+    const size_t from = (size_t)y * (size_t)image->width + (size_t)b->box->x;
+    const float *L = image->L + from, *a = image->a + from, *c = image->b + from;
+    float *pull = b->pull + from;
+    cutout_mixture_costs(&b->of[0], L, a, c, count, pull);
+    cutout_mixture_costs(&b->of[1], L, a, c, count, b->cost);
+    for (size_t x = 0; x < count; x++) {
+      pull[x] += b->scene->bias - b->cost[x];
+      const int cell = cell_of(b, b->box->x + (int)x, y);
+      b->pixels[cell]++;
+      b->against[cell] += (pull[x] > b->scene->bias) != (b->scene->piece[cell] != 0);
+    }
+  }
+}
+
+/* ---- which pixels are open ---- */
+
+static void open_round(band *b, int x, int y) {
+  const cutout_grid *grid = &b->scene->grid;
+  const int left = x > 0 ? x - 1 : 0, right = x + 1 < grid->width ? x + 1 : x;
+  for (int row = y > 0 ? y - 1 : 0; row <= y + 1 && row < grid->height; row++)
+    memset(b->open_cell + row * grid->width + left, 1, (size_t)(right - left + 1));
+}
+
+/* Cells that differ from a neighbour or are in doubt, and their neighbours. */
+static void open_cells(band *b) {
+  const cutout_grid *grid = &b->scene->grid;
+  const uint8_t *piece = b->scene->piece;
+  for (int y = 0; y < grid->height; y++)
+    for (int x = 0; x < grid->width; x++) {
+      const int i = y * grid->width + x;
+      const bool right = x + 1 < grid->width && piece[i] != piece[i + 1];
+      const bool below = y + 1 < grid->height && piece[i] != piece[i + grid->width];
+      const bool doubt = b->against[i] > 0 && (float)b->against[i] >= doubtful * (float)b->pixels[i];
+      if (right || below || doubt) open_round(b, x, y);
+      if (right) open_round(b, x + 1, y);
+      if (below) open_round(b, x, y + 1);
+    }
+  for (size_t i = 0; b->scene->marked && i < grid->count; i++)
+    if (b->scene->marked[i]) b->open_cell[i] = 0;
+}
+
+static int open_pixels(const band *b, int32_t *node_of, int32_t *at) {
+  const bc_image *image = b->image;
+  int nodes = 0;
+  memset(node_of, 0xff, (size_t)image->width * (size_t)image->height * sizeof *node_of);
+  for (int y = b->box->y; y < b->box->y + b->box->height; y++)
+    for (int x = b->box->x; x < b->box->x + b->box->width; x++) {
+      if (!b->open_cell[cell_of(b, x, y)]) continue;
+      at[nodes] = y * image->width + x;
+      node_of[at[nodes]] = nodes;
+      nodes++;
+    }
+  return nodes;
+}
+
+/* ---- the whole ---- */
+
+static void set_cells(band *b) {
+  const cutout_grid *grid = &b->scene->grid;
+  const bc_image *image = b->image;
+  for (int x = 0; x < image->width; x++) b->cell_x[x] = (int)(((int64_t)(x + 1) * grid->width - 1) / image->width);
+  for (int y = 0; y < image->height; y++) b->cell_y[y] = (int)(((int64_t)(y + 1) * grid->height - 1) / image->height);
+}
+
+static bool allocate(band *b) {
+  const size_t cells = b->scene->grid.count, width = (size_t)b->image->width, height = (size_t)b->image->height;
+  const size_t samples = (width / sample_step + 1) * (height / sample_step + 1);
+  bool ready = (b->cell_x = bc_allocate(width, sizeof(int))) != NULL;
+  ready = (b->cell_y = bc_allocate(height, sizeof(int))) != NULL && ready;
+  ready = (b->open_cell = bc_allocate(cells, 1)) != NULL && ready;
+  ready = (b->against = bc_allocate(cells, sizeof(int))) != NULL && ready;
+  ready = (b->pixels = bc_allocate(cells, sizeof(int))) != NULL && ready;
+  ready = (b->pull = bc_allocate(width * height, sizeof(float))) != NULL && ready;
+  ready = (b->cost = bc_allocate(width, sizeof(float))) != NULL && ready;
+  ready = (b->side = bc_allocate(samples, 1)) != NULL && ready;
+  ready = (b->owner = bc_allocate(samples, 1)) != NULL && ready;
+  for (int c = 0; c < 3; c++) ready = (b->samples.lab[c] = bc_allocate(samples, sizeof(float))) != NULL && ready;
+  return ready;
+}
+
+static void release(band *b) {
+  free(b->cell_x);
+  free(b->cell_y);
+  free(b->open_cell);
+  free(b->against);
+  free(b->pixels);
+  free(b->pull);
+  free(b->cost);
+  free(b->side);
+  free(b->owner);
+  for (int c = 0; c < 3; c++) free(b->samples.lab[c]);
+}
+
+static bc_status decide(band *b, bc_context *context) {
+  const size_t count = (size_t)b->image->width * (size_t)b->image->height;
+  int32_t *node_of = bc_allocate(count, sizeof *node_of), *at = bc_allocate(count, sizeof *at);
+  bc_status status = node_of && at ? BC_OK : bc_fail_memory(context);
+  if (status == BC_OK) {
+    set_pull(b);
+    open_cells(b);
+    const int nodes = open_pixels(b, node_of, at);
+    status = cutout_cut_pixels(b->piece, context, b->image, b->pull, b->scene->stiffness, node_of, at, nodes);
+  }
+  free(node_of);
+  free(at);
+  return status;
+}
+
+bc_status cutout_band(uint8_t *piece, bc_context *context, const bc_image *image, const cutout_scene *scene,
+                      const bc_box *box) {
+  band b = {.scene = scene, .image = image, .box = box, .piece = piece};
+  bc_status status = allocate(&b) ? BC_OK : bc_fail_memory(context);
+  if (status == BC_OK) {
+    set_cells(&b);
+    take_pieces(&b);
+    learn(&b);
+  }
+  if (status == BC_OK && b.of[0].count > 0 && b.of[1].count > 0) status = decide(&b, context);
+  release(&b);
+  return status;
+}
