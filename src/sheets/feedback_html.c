@@ -16,6 +16,7 @@ static const char style[] =
     "h2{font-size:1.2rem;line-height:1.3;margin:2.2rem 0 .6rem;padding-top:.7rem;border-top:2px solid #1b1a18}"
     "h2 i{display:inline-block;width:1.1em;height:1.1em;border:1px solid #1b1a18;vertical-align:-.2em;"
     "margin-inline-end:.4em}"
+    "h2 span{unicode-bidi:isolate}@media(max-width:43.99rem){h2 b{display:none}h2 span{display:block}}"
     "p{margin:0}.cards{display:grid;grid-template-columns:repeat(auto-fill,minmax(min(100%,17rem),1fr));gap:1rem}"
     ".card{display:flex;gap:.8rem;align-items:flex-start;break-inside:avoid}"
     ".card>img{width:42%;max-width:11rem;height:auto;flex:none}"
@@ -89,11 +90,15 @@ static void put_words(page *p, const bc_feedback_line *line, bool figures) {
 
 /* The languages of one sentence; a second sheet has the same sentences in the same order. */
 static void put_both(page *p, size_t section, size_t line) {
-  fprintf(p->to, p->sheet[1] ? "<div class=\"two\">" : "<div>");
-  for (int side = 0; side < 2 && p->sheet[side]; side++) {
+  const bool notes = p->sheet[0]->sections[section].part == BC_FEEDBACK_NOTES; /* a maker's own words, once */
+  fprintf(p->to, p->sheet[1] && !notes ? "<div class=\"two\">" : "<div>");
+  for (int side = 0; side < (notes ? 1 : 2) && p->sheet[side]; side++) {
     const bc_feedback_sheet *sheet = p->sheet[side];
     if (section >= sheet->section_count || line >= sheet->sections[section].line_count) continue;
-    fprintf(p->to, "<div lang=\"%s\" dir=\"%s\">", sheet->language, direction(sheet));
+    if (notes)
+      fputs("<div dir=\"auto\">", p->to);
+    else
+      fprintf(p->to, "<div lang=\"%s\" dir=\"%s\">", sheet->language, direction(sheet));
     put_words(p, &sheet->sections[section].lines[line], !feedback_same_figures(&p->sheet[0]->sections[section], line));
     fputs("</div>", p->to);
   }
@@ -122,7 +127,7 @@ static void put_heading(page *p, size_t section) {
   if (s->css[0]) fprintf(p->to, "<i style=\"background:%s\"></i>", s->css);
   escape(p->to, s->heading);
   if (p->sheet[1] && section < p->sheet[1]->section_count) {
-    fprintf(p->to, " · <span lang=\"%s\" dir=\"%s\">", p->sheet[1]->language, direction(p->sheet[1]));
+    fprintf(p->to, "<b> · </b><span lang=\"%s\" dir=\"%s\">", p->sheet[1]->language, direction(p->sheet[1]));
     escape(p->to, p->sheet[1]->sections[section].heading);
     fputs("</span>", p->to);
   }

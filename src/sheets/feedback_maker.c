@@ -12,7 +12,7 @@
 #define DEEPEST 4         /* folders below the maker's */
 #define MOST_FILES 2000   /* in one folder; a maker with more has pointed at the wrong folder */
 #define NOTES_BYTES 65536 /* of notes.txt */
-#define FORMAT 2          /* of the sheets: to be raised when they change within a version */
+#define FORMAT 3          /* of the sheets: to be raised when they change within a version */
 
 static bool add_file(feedback_maker *maker, const char *path) {
   for (size_t i = 0; i < maker->file_count; i++)

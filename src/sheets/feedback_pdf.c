@@ -75,9 +75,10 @@ static const bc_feedback_line *line_of(const paper *p, int side, size_t section,
 /* One language, or two in two columns; returns the height. */
 static double put_both(paper *p, sheet_page *on, size_t section, size_t line, double left, double y, double width) {
   const bool bold = p->sheet[0]->sections[section].part == BC_FEEDBACK_TRY;
-  const double column = p->sheet[1] ? (width - 5) / 2 : width;
+  const bool notes = p->sheet[0]->sections[section].part == BC_FEEDBACK_NOTES; /* a maker's own words, once */
+  const double column = p->sheet[1] && !notes ? (width - 5) / 2 : width;
   double high = 0;
-  for (int side = 0; side < 2; side++) {
+  for (int side = 0; side < (notes ? 1 : 2); side++) {
     const bc_feedback_line *one = line_of(p, side, section, line);
     if (one)
       high = fmax(high, put_line(on, p->sheet[side], one, !feedback_same_figures(&p->sheet[0]->sections[section], line),
