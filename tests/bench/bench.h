@@ -12,6 +12,7 @@
 int bench_read(int argc, char **argv);      /* file -> reading of a 12-megapixel JPEG against djpeg */
 int bench_cutout(int argc, char **argv);    /* FOLDER of NAME.jpg + NAME.mask.png */
 int bench_scenes(int argc, char **argv);    /* PIECES GROUNDS OUT: such a folder, made */
+int bench_strokes(int argc, char **argv);   /* such a folder: time from a stroke to the mask */
 int bench_match(int argc, char **argv);     /* 50 pieces x 1,000 cloths */
 int bench_csf(int argc, char **argv);       /* FILE of published detection thresholds */
 int bench_choices(int argc, char **argv);   /* rank changes by constant of the score */

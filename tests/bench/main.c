@@ -8,6 +8,7 @@
 #pragma weak bench_read
 #pragma weak bench_cutout
 #pragma weak bench_scenes
+#pragma weak bench_strokes
 #pragma weak bench_match
 #pragma weak bench_csf
 #pragma weak bench_choices
@@ -28,6 +29,7 @@ int main(int argc, char **argv) {
       {"cutout", bench_cutout, "FOLDER  masks against NAME.mask.png: IoU, boundary F, milliseconds"},
       {"scenes", bench_scenes,
        "PIECES GROUNDS OUT [EACH]  makes a folder for cutout: pieces on other grounds, with masks"},
+      {"strokes", bench_strokes, "FOLDER  processor time from a stroke to the new mask: median, worst, over 50 ms"},
       {"match", bench_match, "ranking 1,000 cloths for 50 pieces"},
       {"csf", bench_csf, "FILE.tsv  predicted against published detection thresholds, RMS in dB"},
       {"choices", bench_choices, "how much the ranking of cloths depends on each constant of the score"},
