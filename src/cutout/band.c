@@ -20,7 +20,10 @@ typedef struct band {
   float *pull, *cost;
   int *against, *pixels; /* of each cell: pixels that contradict it, and all */
   cutout_grid samples;
-  cutout_mixture of[2];
+  cutout_mixture *of;     /* background, piece */
+  const uint8_t *touched; /* cells that a stroke changed; NULL: everything is new */
+  uint8_t *near_touched;  /* and cells round about */
+  bc_box part;            /* the pixels of the box that can change */
 } band;
 
 static int cell_of(const band *b, int x, int y) {
@@ -35,6 +38,7 @@ static void take_pieces(band *b) {
     for (int x = 0; x < image->width; x++) {
       const bool inside =
           x >= b->box->x && y >= b->box->y && x < b->box->x + b->box->width && y < b->box->y + b->box->height;
+      if (b->touched && !b->near_touched[cell_of(b, x, y)]) continue;
       b->piece[y * image->width + x] = inside && b->scene->piece[cell_of(b, x, y)];
     }
 }
@@ -57,16 +61,17 @@ static void learn(band *b) {
 /* The pull of every pixel in the box; counts the pixels that contradict their cell. */
 static void set_pull(band *b) {
   const bc_image *image = b->image;
-  const size_t count = (size_t)b->box->width;
-  for (int y = b->box->y; y < b->box->y + b->box->height; y++) {
-    const size_t from = (size_t)y * (size_t)image->width + (size_t)b->box->x;
+  const bc_box *part = &b->part;
+  const size_t count = (size_t)part->width;
+  for (int y = part->y; y < part->y + part->height; y++) {
+    const size_t from = (size_t)y * (size_t)image->width + (size_t)part->x;
     const float *L = image->L + from, *a = image->a + from, *c = image->b + from;
     float *pull = b->pull + from;
     cutout_mixture_costs(&b->of[0], L, a, c, count, pull);
     cutout_mixture_costs(&b->of[1], L, a, c, count, b->cost);
     for (size_t x = 0; x < count; x++) {
       pull[x] += b->scene->bias - b->cost[x];
-      const int cell = cell_of(b, b->box->x + (int)x, y);
+      const int cell = cell_of(b, part->x + (int)x, y);
       b->pixels[cell]++;
       b->against[cell] += (pull[x] > b->scene->bias) != (b->scene->piece[cell] != 0);
     }
@@ -96,22 +101,54 @@ static void open_cells(band *b) {
       if (right) open_round(b, x + 1, y);
       if (below) open_round(b, x, y + 1);
     }
-  for (size_t i = 0; b->scene->marked && i < grid->count; i++)
-    if (b->scene->marked[i]) b->open_cell[i] = 0;
+  for (size_t i = 0; i < grid->count; i++)
+    if ((b->scene->marked && b->scene->marked[i]) || (b->touched && !b->near_touched[i])) b->open_cell[i] = 0;
 }
 
 static int open_pixels(const band *b, int32_t *node_of, int32_t *at) {
   const bc_image *image = b->image;
   int nodes = 0;
   memset(node_of, 0xff, (size_t)image->width * (size_t)image->height * sizeof *node_of);
-  for (int y = b->box->y; y < b->box->y + b->box->height; y++)
-    for (int x = b->box->x; x < b->box->x + b->box->width; x++) {
+  for (int y = b->part.y; y < b->part.y + b->part.height; y++)
+    for (int x = b->part.x; x < b->part.x + b->part.width; x++) {
       if (!b->open_cell[cell_of(b, x, y)]) continue;
       at[nodes] = y * image->width + x;
       node_of[at[nodes]] = nodes;
       nodes++;
     }
   return nodes;
+}
+
+/* ---- after a stroke ---- */
+
+/* A stroke changes pixels within so many cells of the cells that it changed. */
+enum { around = 3 };
+
+static void set_near_touched(band *b) {
+  const cutout_grid *grid = &b->scene->grid;
+  for (int y = 0; y < grid->height; y++)
+    for (int x = 0; x < grid->width; x++) {
+      if (!b->touched[y * grid->width + x]) continue;
+      const int left = x > around ? x - around : 0, right = x + around < grid->width ? x + around : grid->width - 1;
+      for (int row = y > around ? y - around : 0; row <= y + around && row < grid->height; row++)
+        memset(b->near_touched + row * grid->width + left, 1, (size_t)(right - left + 1));
+    }
+}
+
+/* The smallest part of the box that holds all pixels that can change. */
+static void set_part(band *b) {
+  b->part = *b->box;
+  if (!b->touched) return;
+  int left = b->box->x + b->box->width, right = b->box->x, top = b->box->y + b->box->height, bottom = b->box->y;
+  for (int y = b->box->y; y < b->box->y + b->box->height; y++)
+    for (int x = b->box->x; x < b->box->x + b->box->width; x++) {
+      if (!b->near_touched[cell_of(b, x, y)]) continue;
+      if (x < left) left = x;
+      if (x >= right) right = x + 1;
+      if (y < top) top = y;
+      if (y >= bottom) bottom = y + 1;
+    }
+  b->part = right > left ? (bc_box){left, top, right - left, bottom - top} : (bc_box){b->box->x, b->box->y, 0, 0};
 }
 
 /* ---- the whole ---- */
@@ -129,6 +166,7 @@ static bool allocate(band *b) {
   bool ready = (b->cell_x = bc_allocate(width, sizeof(int))) != NULL;
   ready = (b->cell_y = bc_allocate(height, sizeof(int))) != NULL && ready;
   ready = (b->open_cell = bc_allocate(cells, 1)) != NULL && ready;
+  ready = (b->near_touched = bc_allocate(cells, 1)) != NULL && ready;
   ready = (b->against = bc_allocate(cells, sizeof(int))) != NULL && ready;
   ready = (b->pixels = bc_allocate(cells, sizeof(int))) != NULL && ready;
   ready = (b->pull = bc_allocate(width * height, sizeof(float))) != NULL && ready;
@@ -143,6 +181,7 @@ static void release(band *b) {
   free(b->cell_x);
   free(b->cell_y);
   free(b->open_cell);
+  free(b->near_touched);
   free(b->against);
   free(b->pixels);
   free(b->pull);
@@ -168,13 +207,15 @@ static bc_status decide(band *b, bc_context *context) {
 }
 
 bc_status cutout_band(uint8_t *piece, bc_context *context, const bc_image *image, const cutout_scene *scene,
-                      const bc_box *box) {
-  band b = {.scene = scene, .image = image, .box = box, .piece = piece};
+                      const bc_box *box, cutout_mixture of[2], const uint8_t *touched) {
+  band b = {.scene = scene, .image = image, .box = box, .piece = piece, .of = of, .touched = touched};
   bc_status status = allocate(&b) ? BC_OK : bc_fail_memory(context);
   if (status == BC_OK) {
     set_cells(&b);
+    if (touched) set_near_touched(&b);
+    set_part(&b);
     take_pieces(&b);
-    learn(&b);
+    if (!touched) learn(&b);
   }
   if (status == BC_OK && b.of[0].count > 0 && b.of[1].count > 0) status = decide(&b, context);
   release(&b);

@@ -145,9 +145,11 @@ bc_status cutout_detail(cutout_scene *scene, cutout_mixture of[2], bc_context *c
 
 /* --- band.c ----------------------------------------------------------------------------------------- */
 /* The scene's answer on the image's pixels, decided again near its outline and where pixels contradict it. `box`, in
- * the image's pixels: outside of it all is background. */
+ * the image's pixels: outside of it all is background. Learns the mixtures `of` background and piece from pixels. After
+ * a stroke, `touched` tells the cells that it changed: the rest of `piece` and the mixtures are kept. NULL otherwise.
+ */
 bc_status cutout_band(uint8_t *piece, bc_context *context, const bc_image *image, const cutout_scene *scene,
-                      const bc_box *box);
+                      const bc_box *box, cutout_mixture of[2], const uint8_t *touched);
 
 /* --- cut_pixels.c ------------------------------------------------------------------------------------ */
 /* The minimum cut over the image's pixels at[0 .. nodes-1]; node_of is its inverse, -1 for the pixels that keep what

@@ -12,7 +12,8 @@ enum { coarse_side = 128, fine_side = 256, further_rounds = 2 };
 struct bc_cutout_session {
   const bc_image *image;
   cutout_scene coarse, fine;
-  cutout_mixture of[2];           /* background, piece */
+  cutout_mixture of[2];           /* background, piece: of the fine grid */
+  cutout_mixture of_pixels[2];    /* likewise, of pixels */
   uint8_t *pixels;                /* the answer on the image's pixels */
   bc_box box;                     /* in the image's pixels, as far as a pixel touches it */
   bool in_box, guided, use_alpha; /* use_alpha: the photo's alpha is the answer as long as no stroke was made */
@@ -114,8 +115,9 @@ static bc_status finish(bc_cutout_session *session, bc_context *context) {
   return status;
 }
 
-static bc_status go_to_pixels(bc_cutout_session *session, bc_context *context) {
-  return cutout_band(session->pixels, context, session->image, &session->fine, &session->box);
+static bc_status go_to_pixels(bc_cutout_session *session, bc_context *context, const uint8_t *touched) {
+  return cutout_band(session->pixels, context, session->image, &session->fine, &session->box, session->of_pixels,
+                     touched);
 }
 
 static bc_status start(bc_cutout_session *session, bc_context *context, const bc_cutout_options *options) {
@@ -133,7 +135,7 @@ static bc_status start(bc_cutout_session *session, bc_context *context, const bc
   if (status == BC_OK) status = finish(session, context);
   const cutout_detail_start how = options->has_box ? CUTOUT_IN_BOX : CUTOUT_FREELY;
   if (status == BC_OK) status = cutout_detail(&session->fine, session->of, context, how);
-  return status == BC_OK ? go_to_pixels(session, context) : status;
+  return status == BC_OK ? go_to_pixels(session, context, NULL) : status;
 }
 
 /* ---- the public face ---- */
@@ -174,19 +176,31 @@ void bc_cutout_session_free(bc_cutout_session *session) {
   free(session);
 }
 
-static bc_status resolve_freely(bc_cutout_session *session, bc_context *context) {
+/* What the answer and the user's word were, both in a byte. */
+static uint8_t state_of(const cutout_scene *scene, size_t cell) {
+  return (uint8_t)(scene->piece[cell] | scene->fixed[cell] << 1);
+}
+
+/* From the states before to the cells that have changed. */
+static void set_touched(uint8_t *states, const cutout_scene *scene) {
+  for (size_t i = 0; i < scene->grid.count; i++) states[i] = states[i] != state_of(scene, i);
+}
+
+static bc_status resolve_freely(bc_cutout_session *session, bc_context *context, uint8_t *touched) {
   session->fine.stiffness = 1;
   bc_status status = cutout_scene_resolve(&session->coarse, context, further_rounds);
   if (status == BC_OK) status = finish(session, context);
   if (status == BC_OK) status = cutout_detail(&session->fine, session->of, context, CUTOUT_FREELY);
-  return status == BC_OK ? go_to_pixels(session, context) : status;
+  if (status == BC_OK) set_touched(touched, &session->fine);
+  return status == BC_OK ? go_to_pixels(session, context, touched) : status;
 }
 
-static bc_status resolve_in_box(bc_cutout_session *session, bc_context *context) {
+static bc_status resolve_in_box(bc_cutout_session *session, bc_context *context, uint8_t *touched) {
   cutout_scene_hear(&session->fine, &session->coarse);
   bc_status status = cutout_detail(&session->fine, session->of, context, CUTOUT_AFTER_STROKE);
   if (status == BC_OK) status = cutout_regions_tidy(&session->fine, context);
-  return status == BC_OK ? go_to_pixels(session, context) : status;
+  if (status == BC_OK) set_touched(touched, &session->fine);
+  return status == BC_OK ? go_to_pixels(session, context, touched) : status;
 }
 
 bc_status bc_cutout_session_add(bc_cutout_session *session, bc_context *context, bool keep, const bc_point_px *points,
@@ -196,9 +210,14 @@ bc_status bc_cutout_session_add(bc_cutout_session *session, bc_context *context,
   if (status != BC_OK) return status;
   session->guided = true;
   session->use_alpha = false;
+  uint8_t *states = bc_allocate(session->fine.grid.count, 1);
+  if (!states) return bc_fail_memory(context);
+  for (size_t i = 0; i < session->fine.grid.count; i++) states[i] = state_of(&session->fine, i);
   draw(session, points, count, keep, true);
   cutout_strokes_weigh(&session->coarse);
-  return session->in_box ? resolve_in_box(session, context) : resolve_freely(session, context);
+  status = session->in_box ? resolve_in_box(session, context, states) : resolve_freely(session, context, states);
+  free(states);
+  return status;
 }
 
 static bc_status advise(bc_cutout *cutout, bc_context *context) {
