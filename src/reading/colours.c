@@ -7,6 +7,7 @@
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* Cells of 4 x 6 x 6 units: finer than the colours that people name, coarse enough to be quick. */
 #define L_STEP 4.0f
@@ -153,6 +154,18 @@ static int heaviest_first(const void *first, const void *second) {
   return a->lab.L < b->lab.L ? -1 : a->lab.L > b->lab.L;
 }
 
+/* A name that is too long, as in scripts of several bytes a letter, ends after a whole letter: half of one would be no
+ * UTF-8, which JSON refuses. */
+static void set_name(bc_main_colour *colour, const char *name) {
+  size_t length = strlen(name);
+  if (length >= sizeof colour->name) {
+    length = sizeof colour->name - 1;
+    while (length && ((unsigned char)name[length] & 0xC0) == 0x80) length--;
+  }
+  memcpy(colour->name, name, length);
+  colour->name[length] = '\0';
+}
+
 static void keep(bc_main_colour *colours, size_t *kept, const cluster *clusters, int count) {
   double total = 0;
   *kept = 0;
@@ -164,7 +177,7 @@ static void keep(bc_main_colour *colours, size_t *kept, const cluster *clusters,
     main_colour->lab = clusters[k].lab;
     main_colour->share = share;
     bc_lab_to_hex(clusters[k].lab, main_colour->css);
-    snprintf(main_colour->name, sizeof main_colour->name, "%s", bc_colour_name(clusters[k].lab));
+    set_name(main_colour, bc_colour_name(clusters[k].lab));
   }
 }
 

@@ -134,10 +134,9 @@ static void put_maker(FILE *to, const json_t *m) {
   put_bar(to, m);
   fputs("<p>", to);
   if (pieces) {
-    char *now = bc_format(bc_text_plural("%zu piece: %zu stand out, %zu soft, %zu get lost on “%s”.",
-                                         "%zu pieces: %zu stand out, %zu soft, %zu get lost on “%s”.", pieces),
-                          pieces, (size_t)number_of(m, "now", "stand_out"), (size_t)number_of(m, "now", "soft"),
-                          (size_t)number_of(m, "now", "lost"), text_of(m, "now", "cloth"));
+    char *now = bc_format(_("Pieces: %zu. On “%s” standing out: %zu, soft: %zu, lost: %zu."), pieces,
+                          text_of(m, "now", "cloth"), (size_t)number_of(m, "now", "stand_out"),
+                          (size_t)number_of(m, "now", "soft"), (size_t)number_of(m, "now", "lost"));
     if (now) escape(to, now);
     free(now);
   } else {

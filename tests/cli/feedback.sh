@@ -84,6 +84,12 @@ assert not venn["plan_failed"] and venn["pieces"] == 5 and venn["picture"], venn
 assert "wall" in venn["now"]["cloth"] and any(s["part"] == "wall" for s in venn["sections"])
 PYTHON
 
+# Names of colours of several bytes a letter are longer than there is room for; they stay UTF-8, which JSON asks for.
+mkdir -p long/maker && cp "$demo/photos/banner.jpg" "$demo/photos/scarf-rings.jpg" long/maker
+for language in ar hi; do
+  expect 0 -- "$BACKCLOTH" feedback long/maker -o "long-$language" --cloths "$demo/cloths.json" --language "$language"
+done
+
 expect 64 'where the sheets go' -- "$BACKCLOTH" feedback makers/venn
 expect 64 'no catalogue' -- "$BACKCLOTH" feedback makers/venn -o no --language xq
 expect 66 'no such folder' -- "$BACKCLOTH" feedback makers/nobody makers/lindqvist -o out2
