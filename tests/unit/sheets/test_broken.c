@@ -30,7 +30,8 @@ static bytes broken(bytes whole) {
   memcpy(out.data, whole.data, whole.size);
   for (int changes = 1 + (int)(12 * wall_random()); changes > 0; changes--) {
     const size_t at = (size_t)((double)out.size * wall_random() * (changes % 2 ? 0.1 : 1)); /* half in the head */
-    out.data[at] = wall_random() < 0.3 ? (unsigned char)(255 * wall_random()) : out.data[at] ^ (1 << changes % 8);
+    const int bit = 1 << changes % 8;
+    out.data[at] = (unsigned char)(wall_random() < 0.3 ? (int)(255 * wall_random()) : out.data[at] ^ bit);
   }
   const double fate = wall_random();
   if (fate < 0.25) out.size = 1 + (size_t)((double)out.size * wall_random() * 0.999);
