@@ -24,7 +24,7 @@ typedef struct bc_main_colour {
   bc_lab lab;
   double share;  /**< share of the piece's area, 0..1 */
   char css[8];   /**< "#rrggbb" */
-  char name[48]; /**< plain-word name, UTF-8 */
+  char name[160]; /**< plain-word name, UTF-8 */
 } bc_main_colour;
 
 /** One place on the outline. Places are evenly spaced, in order along each closed outline, so each
