@@ -73,6 +73,9 @@ function caption(words, number, w, h, look) {
     best.lines.map((line, i) => s("text", { y: (i - (best.lines.length - 1) / 2) * 1.2 * size }, line)));
 }
 
+// As in the library's drawings: a photo of other proportions keeps a standing piece's foot, a hanging one's top.
+const stands = (piece) => ["shelf", "table", "floor"].includes(piece.mount?.kind);
+
 function piece(maker, one, number, look) {
   const known = isMeasured(one);
   const [w, h] = extentOf(one, look.cmPerPx);
@@ -83,7 +86,7 @@ function piece(maker, one, number, look) {
     !known
       ? [box(-w / 2, -h / 2, w, h, { fill: "#f6f6f6", stroke: "#000", "stroke-width": 1.5 * look.cmPerPx, "stroke-dasharray": `${4 * look.cmPerPx} ${3 * look.cmPerPx}` }), caption("?", number, w, h, look)]
       : photo
-      ? s("image", { href: address(photo.urls.cutout), x: -w / 2, y: -h / 2, width: w, height: h, preserveAspectRatio: "xMidYMid meet" })
+      ? s("image", { href: address(photo.urls.cutout), x: -w / 2, y: -h / 2, width: w, height: h, preserveAspectRatio: stands(one) ? "xMidYMax meet" : "xMidYMin meet" })
       : box(-w / 2, -h / 2, w, h, { fill: "#f6f6f6", stroke: "#000", "stroke-width": 0.6 }),
     photo || !known ? null : caption(one.title ?? one.id, number, w, h, look),
     box(-w / 2 - reach, -h / 2 - reach, w + 2 * reach, h + 2 * reach, { fill: "transparent" }),

@@ -45,7 +45,7 @@ export async function show(main, maker, { addressOf }) {
   if (!maker.plan.pieces?.length)
     return void fill(main, h("h1", null, _("What to take")), h("p", null, _("There is no piece to show yet. "), h("a", { href: addressOf(maker.id) }, _("Add photos first."))));
   fill(main, h("h1", null, _("What to take")),
-    h("p", null, plural("%1$d bag, %2$s in all.", "%1$d bags, %2$s in all.", bags.length, mass(1000 * all.total_kg)), all.unweighed ? h("strong", null, " ", plural("%d piece is not weighed and counts as nothing here.", "%d pieces are not weighed and count as nothing here.", all.unweighed)) : null),
+    h("p", null, plural("%1$d bag, %2$s in all.", "%1$d bags, %2$s in all.", bags.length, mass(1000 * all.total_kg)), all.padding_kg > 0 ? [" ", _("Wrapping is counted, about %s.", mass(1000 * all.padding_kg))] : null, all.unweighed ? h("strong", null, " ", plural("%d piece is not weighed and counts as nothing here.", "%d pieces are not weighed and count as nothing here.", all.unweighed)) : null),
     cut?.cut_width_cm ? h("p", null, _("Cut the cloth %1$s wide and %2$s long; hems and shrinking are allowed for.", length(cut.cut_width_cm), length(cut.cut_height_cm))) : null,
     h("div", { class: "row" }, paper(maker, "sheet.pdf", _("Set-up sheet for hanging"), true), paper(maker, "packing.csv", _("List for a spreadsheet")), paper(maker, "loads.csv", _("Loads for a spreadsheet"))),
     h("div", { class: "bags" },

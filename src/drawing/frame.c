@@ -95,14 +95,20 @@ static drawing_type below_type(double width, double t) {
   return (drawing_type){.size = 2.7 * t, .ink = drawing_grey, .width = width, .lines = 1};
 }
 
+/* A colour may be written in many ways; a person gets its name and the six digits that every program takes. */
+static void add_cloth_words(const bc_wall_cloth *cloth, bc_buffer *out) {
+  char hex[8];
+  bc_lab_to_hex(cloth->colour.lab, hex);
+  bc_buffer_add(out, _(" · cloth: %s (%s)"), bc_colour_name(cloth->colour.lab), hex);
+}
+
 static void below_words(const elevation *e, bc_buffer *out) {
   char across[DRAWING_WORDS], up[DRAWING_WORDS];
   bc_length_words(across, sizeof across, e->plan->stand.width, e->options.units);
   bc_length_words(up, sizeof up, e->plan->stand.wall_height, e->options.units);
   bc_buffer_add(out, _("Wall %s wide, %s high"), across, up);
   bc_buffer_add(out, bc_text_plural(" · %zu piece", " · %zu pieces", e->plan->piece_count), e->plan->piece_count);
-  if (e->plan->cloth.given && e->plan->cloth.colour_css)
-    bc_buffer_add(out, _(" · cloth: %s (%s)"), bc_colour_name(e->plan->cloth.colour.lab), e->plan->cloth.colour_css);
+  if (e->plan->cloth.given && e->plan->cloth.colour_css) add_cloth_words(&e->plan->cloth, out);
 }
 
 #define TITLE_UP 1.2 /* the air above the capitals, which needn't be kept, mm at type factor 1 */

@@ -211,7 +211,7 @@ static void say_fault(feedback_pen *pen, const feedback_facts *facts, fault whic
   feedback_say(pen, _(sentences[which]), names);
   feedback_figure(pen, "photos", (double)f->count, _("%zu of %zu photos"), f->count, facts->count);
   if (which == FAULT_UNSURE)
-    feedback_figure(pen, "confidence", f->worst, _("the edge is %.0f %% sure at the least"), 100 * f->worst);
+    feedback_figure(pen, "confidence", f->worst, _("the edge is %.0f %% sure at the least"), floor(100 * f->worst));
   if (which == FAULT_SMALL)
     feedback_figure(pen, "area_share", f->worst, _("the piece is %.1f %% of the picture at the least"), 100 * f->worst);
   if (which == FAULT_FEW_PIXELS)

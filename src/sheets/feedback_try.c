@@ -6,6 +6,7 @@
 #include <backcloth/colour.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 #define SUGGESTED 3
 #define CLOTHS 2   /* so that there is room for what can be done without a new cloth */
@@ -31,12 +32,20 @@ static void add(ideas *all, idea one) {
     free(one.pieces);
 }
 
+/* To a maker in a shop two cloths of one name are one cloth. */
+static bool is_named_before(const feedback_facts *facts, size_t i) {
+  const char *name = feedback_cloth(facts, &facts->match->cloths[facts->best[i]])->name;
+  for (size_t k = 0; k < i; k++)
+    if (strcmp(feedback_cloth(facts, &facts->match->cloths[facts->best[k]])->name, name) == 0) return true;
+  return false;
+}
+
 static void think_of_cloths(ideas *all, const feedback_facts *facts) {
   const double now = feedback_mean_clarity(facts, feedback_now(facts));
   for (size_t i = 0; i < facts->best_count && i < CLOTHS; i++) {
     const bc_ranked_cloth *ranked = &facts->match->cloths[facts->best[i]];
     const double gain = feedback_mean_clarity(facts, ranked) - now;
-    if (gain > WORTH) add(all, (idea){.kind = TRY_CLOTH, .gain = gain, .ranked = ranked});
+    if (gain > WORTH && !is_named_before(facts, i)) add(all, (idea){.kind = TRY_CLOTH, .gain = gain, .ranked = ranked});
   }
 }
 
@@ -53,6 +62,7 @@ static bool think_of_pieces(ideas *all, const feedback_facts *facts) {
   for (size_t i = 0; i < facts->count; i++) {
     const bc_pair *pair = &facts->alone->cloths[0].pairs[i];
     if (pair->verdict == BC_STANDS_OUT) continue;
+    if (facts->readings[i]->confidence < BC_CUTOUT_SURE) continue; /* first its photo, then what to try */
     const bc_advice advice = bc_match_advice(facts->alone, facts->readings, &wall, 0, i);
     idea *one = &by_kind[kind_of(&advice)];
     one->kind = kind_of(&advice);
