@@ -15,8 +15,8 @@ enum { strokes_each = 8, most_strokes = 4000 };
 
 typedef struct strokes {
   bc_context *context;
-  double milliseconds[most_strokes];
-  size_t count;
+  double milliseconds[2][most_strokes]; /* without a box, in a box */
+  size_t count[2];
 } strokes;
 
 static double processor_ms(void) {
@@ -42,7 +42,7 @@ static size_t next_point(const bc_cutout *found, const bc_cutout *truth, size_t 
 }
 
 static bc_status stroke(strokes *s, bc_cutout_session *session, bc_cutout **found, const bc_image *image,
-                        const bc_cutout *truth, size_t turn) {
+                        const bc_cutout *truth, size_t turn, int in_box) {
   const size_t i = next_point(*found, truth, turn);
   const size_t width = (size_t)image->width;
   const bc_point_px point = {(int)(i % width * (size_t)image->full_width / width),
@@ -52,7 +52,8 @@ static bc_status stroke(strokes *s, bc_cutout_session *session, bc_cutout **foun
   const double start = processor_ms();
   bc_status status = bc_cutout_session_add(session, s->context, is_piece(truth, i), &point, 1);
   if (status == BC_OK) status = bc_cutout_session_find(found, session, s->context);
-  if (status == BC_OK && s->count < most_strokes) s->milliseconds[s->count++] = processor_ms() - start;
+  if (status == BC_OK && s->count[in_box] < most_strokes)
+    s->milliseconds[in_box][s->count[in_box]++] = processor_ms() - start;
   return status;
 }
 
@@ -67,7 +68,7 @@ static bc_status run_session(strokes *s, const bc_image *image, const bc_cutout 
   bc_status status = bc_cutout_session_new(&session, s->context, image, &options);
   if (status == BC_OK) status = bc_cutout_session_find(&found, session, s->context);
   for (size_t turn = 0; status == BC_OK && turn < strokes_each; turn++)
-    status = stroke(s, session, &found, image, truth, turn);
+    status = stroke(s, session, &found, image, truth, turn, in_box);
   bc_cutout_free(found);
   bc_cutout_session_free(session);
   return status;
@@ -98,12 +99,13 @@ static int ascending(const void *first, const void *second) {
   return (a > b) - (a < b);
 }
 
-static void report(strokes *s) {
+static void report(double *milliseconds, size_t count, const char *how) {
   size_t slow = 0;
-  qsort(s->milliseconds, s->count, sizeof *s->milliseconds, ascending);
-  for (size_t i = 0; i < s->count; i++) slow += s->milliseconds[i] > 50;
-  printf("%zu strokes, processor time: median %.1f ms, worst %.1f ms, over 50 ms: %.1f %%\n", s->count,
-         s->milliseconds[s->count / 2], s->milliseconds[s->count - 1], 100 * (double)slow / (double)s->count);
+  if (count == 0) return;
+  qsort(milliseconds, count, sizeof *milliseconds, ascending);
+  for (size_t i = 0; i < count; i++) slow += milliseconds[i] > 50;
+  printf("%zu strokes %s, processor time: median %.1f ms, worst %.1f ms, over 50 ms: %.1f %%\n", count, how,
+         milliseconds[count / 2], milliseconds[count - 1], 100 * (double)slow / (double)count);
 }
 
 int bench_strokes(int argc, char **argv) {
@@ -122,7 +124,8 @@ int bench_strokes(int argc, char **argv) {
   for (size_t i = 0; i < photos.gl_pathc; i++) run_photo(&s, photos.gl_pathv[i]);
   globfree(&photos);
   bc_context_free(s.context);
-  if (s.count == 0) return 66;
-  report(&s);
+  if (s.count[0] + s.count[1] == 0) return 66;
+  report(s.milliseconds[0], s.count[0], "without a box");
+  report(s.milliseconds[1], s.count[1], "in a box");
   return 0;
 }
