@@ -262,6 +262,47 @@ static void adopt_orphans(cutout_flow *flow) {
   }
 }
 
+/* ---- what needs no trees ---- */
+
+/* A node that is pulled harder than all its borders together could hold is on that side in every minimum cut. It
+ * leaves the graph, and its borders become pulls of its neighbours, which may settle in turn. The trees find the least
+ * piece of all minimum cuts, so an equal pull settles a node to the background and not to the piece.
+ * `distance` holds the sum of a node's borders meanwhile. */
+static void settle(cutout_flow *flow, int node, bool piece) {
+  place *here = &flow->places[node];
+  here->tree = piece ? PIECE : BACKGROUND;
+  flow->terminals[node] = 0;
+  for (int d = 0; d < CUTOUT_DIRECTIONS; d++) {
+    const int other = flow->nodes[node].neighbour[d];
+    if (other < 0) continue;
+    const int32_t border = flow->nodes[node].capacity[d];
+    flow->terminals[other] += piece ? border : -border;
+    flow->places[other].distance -= border;
+    flow->nodes[node].neighbour[d] = flow->nodes[other].neighbour[d ^ 1] = -1;
+    activate(flow, other);
+  }
+}
+
+static void settle_all(cutout_flow *flow) {
+  flow->active_first = flow->active_count = 0;
+  for (int i = 0; i < flow->count; i++) {
+    int32_t borders = 0;
+    for (int d = 0; d < CUTOUT_DIRECTIONS; d++)
+      if (flow->nodes[i].neighbour[d] >= 0) borders += flow->nodes[i].capacity[d];
+    flow->places[i] = (place){.tree = FREE, .parent = NO_PARENT, .distance = borders};
+  }
+  for (int i = 0; i < flow->count; i++) activate(flow, i);
+  while (flow->active_count > 0) {
+    const int node = next_active(flow);
+    const int32_t pull = flow->terminals[node], borders = flow->places[node].distance;
+    if (flow->places[node].tree != FREE) continue;
+    if (pull > borders)
+      settle(flow, node, true);
+    else if (-pull >= borders)
+      settle(flow, node, false);
+  }
+}
+
 /* ---- the whole ---- */
 
 static void plant(cutout_flow *flow) {
@@ -269,6 +310,7 @@ static void plant(cutout_flow *flow) {
   flow->time = 1;
   for (int i = 0; i < flow->count; i++) {
     const int32_t pull = flow->terminals[i];
+    if (flow->places[i].tree != FREE) continue; /* settled, and nobody's neighbour */
     flow->places[i] = (place){.tree = pull > 0   ? PIECE
                                       : pull < 0 ? BACKGROUND
                                                  : FREE,
@@ -279,6 +321,7 @@ static void plant(cutout_flow *flow) {
 }
 
 void cutout_flow_solve(cutout_flow *flow, uint8_t *piece) {
+  settle_all(flow);
   plant(flow);
   while (flow->active_count > 0) {
     const int node = next_active(flow);
