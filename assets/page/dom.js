@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 // Making elements without templates: text is always text, so nothing a maker types can become markup.
 
+import { inReadersUnits } from "./words.js";
+
 const SVG = "http://www.w3.org/2000/svg";
 
 function give(element, key, value) {
@@ -36,13 +38,23 @@ export function empty(element, ...children) {
 export const button = (words, onclick, gifts = {}) =>
   h("button", { type: "button", class: "button", onclick, ...gifts }, words);
 
+const hundredths = (value) => Math.round(value * 100) / 100;
+/** What a field says, in centimetres, grams or kilograms, whatever the reader's units are. */
+export const measureOf = (input) => (input.dataset.scale ? hundredths(Number(input.value) * Number(input.dataset.scale)) : Number(input.value));
+
 let fields = 0;
 /** A labelled field: label above, hint below, both tied to the input. */
 export function field(words, input, hint) {
   const id = input.id || `field-${++fields}`;
   input.id = id;
   if (hint) input.setAttribute("aria-describedby", `${id}-hint`);
-  return h("div", { class: "field" }, h("label", { for: id }, words), input, hint && h("p", { class: "hint", id: `${id}-hint` }, hint));
+  const { label, scale } = inReadersUnits(words);
+  if (scale !== 1 && input.type === "number") {
+    input.dataset.scale = scale;
+    input.min = 0;
+    if (input.value !== "") input.value = hundredths(Number(input.value) / scale);
+  }
+  return h("div", { class: "field" }, h("label", { for: id }, label), input, hint && h("p", { class: "hint", id: `${id}-hint` }, hint));
 }
 
 // --- told aloud, and shown for a moment ------------------------------------------------------------

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 // One piece: its cut-out corrected by touching, its name and size, and remarks pinned to its photo.
 import { _ } from "./words.js";
-import { ask, button, empty, field, fill, h, say, tell } from "./dom.js";
+import { ask, button, empty, field, fill, h, measureOf, say, tell } from "./dom.js";
 import { address, call } from "./server.js";
 import { titleOf } from "./maker.js";
 import { remarks } from "./remarks.js";
@@ -172,7 +172,7 @@ function details(maker, photo, mayEdit) {
   const width = number(photo.width_cm);
   const height = number(photo.height_cm);
   const weight = number(photo.weight_g);
-  const value = (input) => (input.value === "" ? null : Number(input.value));
+  const value = (input) => (input.value === "" ? null : measureOf(input));
   const save = async (event) => {
     event.preventDefault();
     try {

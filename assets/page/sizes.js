@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 // Pieces whose size nobody has told: asked for kindly, never guessed. Until then such a piece waits beside the wall.
 import { _ } from "./words.js";
-import { field, h, say, tell } from "./dom.js";
+import { field, h, measureOf, say, tell } from "./dom.js";
 import { address } from "./server.js";
 import { photoOf } from "./drawing.js";
 
@@ -29,7 +29,7 @@ function line(maker, piece) {
   const photo = photoOf(maker, piece);
   const figure = (gifts = {}) => h("input", { type: "number", inputmode: "decimal", min: 0.1, step: "any", ...gifts });
   const [width, height, weight] = [figure({ required: true }), figure(photo ? {} : { required: true }), figure()];
-  const value = (input) => (input.value === "" ? undefined : Number(input.value));
+  const value = (input) => (input.value === "" ? undefined : measureOf(input));
   const save = async (event) => {
     event.preventDefault();
     try {

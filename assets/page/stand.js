@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: MIT
 // The stand and what stands in it: wall, cloth, tables, rods and shelves, by measure.
 import { _ } from "./words.js";
-import { button, field, h } from "./dom.js";
+import { button, field, h, measureOf } from "./dom.js";
 
 export function standForm(maker) {
   const plan = maker.plan;
-  const figure = (words, value, set, fallback) => field(words, h("input", { type: "number", inputmode: "decimal", step: "any", value: value ?? fallback ?? "", onchange: (event) => event.target.value !== "" && maker.edit((next) => void set(next, Number(event.target.value))) }));
+  const figure = (words, value, set, fallback) => field(words, h("input", { type: "number", inputmode: "decimal", step: "any", value: value ?? fallback ?? "", onchange: (event) => event.target.value !== "" && maker.edit((next) => void set(next, measureOf(event.target))) }));
   const keyed = (list, i, key, words, fallback) => figure(words, plan[list][i][key], (next, v) => (next[list][i][key] = v), fallback);
   const group = (list, title, keys, made) => h("div", { class: "stack" }, h("h3", null, title),
     (plan[list] ?? []).map((one, i) => h("fieldset", { class: "part stack" }, h("legend", { class: "unseen" }, one.id ?? title), h("div", { class: "fields" }, keys.map(([key, words, fallback]) => keyed(list, i, key, words, fallback))),

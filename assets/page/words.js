@@ -53,6 +53,18 @@ export function plural(one, many, count, ...values) {
   return fill(sentence || english, [count, ...values]);
 }
 
+// Units alone, as the catalogue has them beside a figure: what a label ends with, what is read instead, and its size.
+const alone = (text) => text.replace(/[\u2066-\u2069]/g, "").trim();
+const fieldUnits = () => [[_("%s cm", ""), _("%s in", ""), 2.54], [_("%s kg", ""), _("%s lb", ""), 0.45359237], [_("%s g", ""), _("%s oz", ""), 28.349523125]];
+
+/** The label of a field, "Width, cm", in the reader's units, "Width, in", and how many of the label's own unit one is. */
+export function inReadersUnits(label) {
+  if (units === "imperial")
+    for (const [metric, imperial, scale] of fieldUnits())
+      if (label.endsWith(` ${alone(metric)}`)) return { label: label.slice(0, -alone(metric).length) + alone(imperial), scale };
+  return { label, scale: 1 };
+}
+
 // Latin digits in every language, as in the drawings, so that a figure can be found again there.
 const formats = new Map();
 export function number(value, digits = 0) {

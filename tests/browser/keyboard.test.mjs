@@ -128,3 +128,24 @@ test("from the first view to the set-up sheet without a pointer", { timeout: 120
   const [sheet] = await Promise.all([page.waitForEvent("download", { timeout: 30000 }), page.keyboard.press("Enter")]);
   assert.equal(readFileSync(await sheet.path()).subarray(0, 4).toString(), "%PDF");
 });
+
+test("with inches first, sizes are asked for in inches and ounces and kept exactly", { timeout: 60000 }, async () => {
+  const maker = (await server.call("POST", "/api/makers", { name: "Teodor Venn" })).id;
+  await server.upload(maker, "jar");
+  const { photos } = await server.call("GET", `/api/makers/${maker}`);
+  const here = await browser.newContext({ viewport: { width: 1280, height: 800 } });
+  await here.addCookies([{ name: "units", value: "imperial", url: server.address }]);
+  const view = await here.newPage();
+  await view.goto(new URL(`/maker/${maker}/piece/${photos[0].id}`, server.address).href);
+  await view.getByLabel("Width, in").fill("8");
+  await view.getByLabel("Weight, oz").fill("16");
+  await view.getByRole("button", { name: "Save", exact: true }).click();
+  await view.locator(".notice", { hasText: "Saved" }).waitFor();
+  const kept = (await server.call("GET", `/api/makers/${maker}`)).photos[0];
+  assert.equal(kept.width_cm, 20.32);
+  assert.equal(kept.weight_g, 453.59);
+  await view.reload();
+  assert.equal(await view.getByLabel("Width, in").inputValue(), "8");
+  assert.equal(await view.getByLabel("Weight, oz").inputValue(), "16");
+  await here.close();
+});
