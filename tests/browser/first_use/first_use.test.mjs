@@ -34,7 +34,7 @@ async function judge(path) {
 const faults = (lhr) => Object.values(lhr.audits).filter((audit) => audit.score !== null && audit.score < 1 && KINDS.some((kind) => lhr.categories[kind].auditRefs.some((one) => one.id === audit.id && one.weight > 0)));
 const middle = (list) => list.sort((a, b) => a - b)[list.length >> 1];
 
-for (const [name, path] of [["the desk", () => "/"], ["an invitation", () => invitation]])
+for (const [name, path] of [["the desk", () => "/"], ["an invitation", () => invitation], ["the cloths", () => `/maker/${maker}/cloths`]])
   test(`${name} on a slow phone: seen and used within 3 s, light, no fault in accessibility or good practice`, { timeout: 120000 }, async () => {
     const runs = [];
     for (let i = 0; i < 3; i++) runs.push(await judge(path()));
