@@ -179,7 +179,15 @@ export async function show(main, maker, { me }) {
       return h("li", null, mayEdit ? button([photo && h("img", { src: address(photo.urls.cutout), alt: "", width: 32, height: 32, style: { "object-fit": "contain" } }), h("span", null, words)], () => putUp(one.id), { "aria-label": _("Put %s on the wall", words) }) : words);
     }))] : []);
   };
-  const larger = button(_("Larger"), () => (larger.setAttribute("aria-pressed", String(frame.classList.toggle("large"))), draw()), { "aria-pressed": "false" });
+  // Larger shows the chosen piece, or else the wall's middle, where most visitors look first.
+  const enlarge = () => {
+    larger.setAttribute("aria-pressed", String(frame.classList.toggle("large")));
+    draw();
+    const side = getComputedStyle(frame).direction === "rtl" ? -1 : 1;
+    frame.scrollLeft = (side * (frame.scrollWidth - frame.clientWidth)) / 2;
+    frame.querySelector(".piece[aria-pressed=true]")?.scrollIntoView({ block: "nearest", inline: "center" });
+  };
+  const larger = button(_("Larger"), () => enlarge(), { "aria-pressed": "false" });
   const undo = button(_("Undo"), () => step("undo"));
   const redo = button(_("Redo"), () => step("redo"));
   const step = async (way) => {
