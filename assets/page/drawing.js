@@ -12,6 +12,7 @@ export const photoOf = (maker, piece) => maker.photos.find((photo) => photo.id =
 /** A size that nobody told is "?" in the plan; its place is marked by a dashed square, as large on every screen. */
 export const isMeasured = (piece) => Number(piece.width) > 0 && Number(piece.height) > 0;
 export const extentOf = (piece, cmPerPx) => (isMeasured(piece) ? [piece.width, piece.height] : [30 * cmPerPx, 30 * cmPerPx]);
+export const stands = (piece) => ["shelf", "table", "floor"].includes(piece.mount?.kind);
 export const numberOf = (plan, piece) => plan.pieces.indexOf(piece) + 1;
 
 const box = (x, y, width, height, gifts) => s("rect", { x, y, width, height, ...gifts });
@@ -73,9 +74,6 @@ function caption(words, number, w, h, look) {
     best.lines.map((line, i) => s("text", { y: (i - (best.lines.length - 1) / 2) * 1.2 * size }, line)));
 }
 
-// As in the library's drawings: a photo of other proportions keeps a standing piece's foot, a hanging one's top.
-const stands = (piece) => ["shelf", "table", "floor"].includes(piece.mount?.kind);
-
 function piece(maker, one, number, look) {
   const known = isMeasured(one);
   const [w, h] = extentOf(one, look.cmPerPx);
@@ -86,6 +84,7 @@ function piece(maker, one, number, look) {
     !known
       ? [box(-w / 2, -h / 2, w, h, { fill: "#f6f6f6", stroke: "#000", "stroke-width": 1.5 * look.cmPerPx, "stroke-dasharray": `${4 * look.cmPerPx} ${3 * look.cmPerPx}` }), caption("?", number, w, h, look)]
       : photo
+      // As in the library's drawings: a photo of other proportions keeps a standing piece's foot, a hanging one's top.
       ? s("image", { href: address(photo.urls.cutout), x: -w / 2, y: -h / 2, width: w, height: h, preserveAspectRatio: stands(one) ? "xMidYMax meet" : "xMidYMin meet" })
       : box(-w / 2, -h / 2, w, h, { fill: "#f6f6f6", stroke: "#000", "stroke-width": 0.6 }),
     photo || !known ? null : caption(one.title ?? one.id, number, w, h, look),

@@ -4,7 +4,7 @@ import { _, length, plural } from "./words.js";
 import { button, empty, field, fill, h, s, say, tell } from "./dom.js";
 import { address, call } from "./server.js";
 import { paint } from "./colour.js";
-import { drawWall, extentOf, isMeasured, numberOf, photoOf, widthDrawn } from "./drawing.js";
+import { drawWall, extentOf, isMeasured, numberOf, photoOf, stands, widthDrawn } from "./drawing.js";
 import { remarks } from "./remarks.js";
 import { inspector } from "./inspector.js";
 import { standForm } from "./stand.js";
@@ -46,7 +46,6 @@ function findingLines(maker, answer) {
   const over = [...(loads.points ?? []), ...(loads.shelves ?? []), ...(loads.rods ?? [])].filter((one) => one.ok === false).length;
   const findings = answer.findings ?? [];
   // Of those that hang the findings say it, one by one.
-  const stands = (piece) => ["shelf", "table", "floor"].includes(piece.mount?.kind);
   const unweighed = (maker.plan.pieces ?? []).filter((piece) => piece.at && stands(piece) && !(piece.weight_g > 0)).length;
   return [
     over ? h("li", { class: "finding serious" }, h("b", { "aria-hidden": "true" }, "▲"), plural("%d place carries more than it is rated for. Look at the set-up sheet before anything is hung.", "%d places carry more than they are rated for. Look at the set-up sheet before anything is hung.", over)) : null,

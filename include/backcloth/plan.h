@@ -380,6 +380,9 @@ BC_API const bc_figure *bc_plan_figures(const bc_plan *plan, size_t *count);
  *  rise a quarter of the piece's width, or up to the rod that carries them. On a grid panel each point is
  *  drawn sideways to the nearest mesh point, evenly about the middle of the piece. */
 BC_API bc_point_cm bc_plan_hanging_point(const bc_plan *plan, const bc_piece *piece, bc_point_cm at, int number);
+/** Whether two hanging points of a piece whose middle is `at` come to lie in one place, as on a grid panel whose wires
+ *  are further apart than they. */
+BC_API bool bc_plan_points_coincide(const bc_plan *plan, const bc_piece *piece, bc_point_cm at);
 
 /** A length for a person, both units, the chosen one first: "122 cm (4 ft 0 in)". Inches to a quarter; less than that
  * in hundredths. */

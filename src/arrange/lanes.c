@@ -198,21 +198,13 @@ static double span_on_grid(const bc_plan *plan, const bc_piece *piece, const bc_
   return span;
 }
 
-static bool shares_a_wire(const bc_plan *plan, const bc_piece *piece, const bc_grid *grid) {
-  const bc_point_cm at = {grid->x, 0};
-  for (int i = 1; i < piece->mount.points; i++)
-    if (bc_plan_hanging_point(plan, piece, at, i).x - bc_plan_hanging_point(plan, piece, at, i - 1).x < 0.1)
-      return true;
-  return false;
-}
-
 static bc_status hang_on_grid(arr_problem *problem, bc_context *context, arr_item *item, size_t number) {
   const bc_grid *grid = &problem->plan->grids[number];
   const bc_piece *piece = &problem->plan->pieces[item->piece];
   const int carrier = (int)(arr_first_grid(problem) + number);
   const double span = span_on_grid(problem->plan, piece, grid);
   /* Where two hooks would share one wire, the piece's middle goes between two wires. */
-  const bool narrow = shares_a_wire(problem->plan, piece, grid);
+  const bool narrow = bc_plan_points_coincide(problem->plan, piece, (bc_point_cm){grid->x, 0});
   const arr_lane lane = {
       .x_lo = most(item->half_w, (int)ceil((grid->x + span) * ARR_MM - 0.5)),
       .x_hi = least(problem->width - item->half_w, (int)floor((grid->x + grid->width - span) * ARR_MM + 0.5)),

@@ -80,13 +80,6 @@ static void set_pull(band *b) {
 
 /* ---- which pixels are open ---- */
 
-static void open_round(band *b, int x, int y) {
-  const cutout_grid *grid = &b->scene->grid;
-  const int left = x > 0 ? x - 1 : 0, right = x + 1 < grid->width ? x + 1 : x;
-  for (int row = y > 0 ? y - 1 : 0; row <= y + 1 && row < grid->height; row++)
-    memset(b->open_cell + row * grid->width + left, 1, (size_t)(right - left + 1));
-}
-
 /* Cells that differ from a neighbour or are in doubt, and their neighbours. */
 static void open_cells(band *b) {
   const cutout_grid *grid = &b->scene->grid;
@@ -97,9 +90,9 @@ static void open_cells(band *b) {
       const bool right = x + 1 < grid->width && piece[i] != piece[i + 1];
       const bool below = y + 1 < grid->height && piece[i] != piece[i + grid->width];
       const bool doubt = b->against[i] > 0 && (float)b->against[i] >= doubtful * (float)b->pixels[i];
-      if (right || below || doubt) open_round(b, x, y);
-      if (right) open_round(b, x + 1, y);
-      if (below) open_round(b, x, y + 1);
+      if (right || below || doubt) cutout_grid_mark(b->open_cell, grid, x, y, 1);
+      if (right) cutout_grid_mark(b->open_cell, grid, x + 1, y, 1);
+      if (below) cutout_grid_mark(b->open_cell, grid, x, y + 1, 1);
     }
   for (size_t i = 0; i < grid->count; i++)
     if ((b->scene->marked && b->scene->marked[i]) || (b->touched && !b->near_touched[i])) b->open_cell[i] = 0;
@@ -127,12 +120,8 @@ enum { around = 3 };
 static void set_near_touched(band *b) {
   const cutout_grid *grid = &b->scene->grid;
   for (int y = 0; y < grid->height; y++)
-    for (int x = 0; x < grid->width; x++) {
-      if (!b->touched[y * grid->width + x]) continue;
-      const int left = x > around ? x - around : 0, right = x + around < grid->width ? x + around : grid->width - 1;
-      for (int row = y > around ? y - around : 0; row <= y + around && row < grid->height; row++)
-        memset(b->near_touched + row * grid->width + left, 1, (size_t)(right - left + 1));
-    }
+    for (int x = 0; x < grid->width; x++)
+      if (b->touched[y * grid->width + x]) cutout_grid_mark(b->near_touched, grid, x, y, around);
 }
 
 /* The smallest part of the box that holds all pixels that can change. */

@@ -5,8 +5,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Nats become integers, so that the cut is the same on every machine. */
-static const float flow_scale = 128.0f;
 static const float most_pull = 1000.0f;
 
 static int number_nodes(int32_t *node_of, const uint8_t *open, size_t count) {
@@ -15,22 +13,17 @@ static int number_nodes(int32_t *node_of, const uint8_t *open, size_t count) {
   return nodes;
 }
 
-static int32_t integer_pull(float pull) {
-  const float bounded = pull > most_pull ? most_pull : pull < -most_pull ? -most_pull : pull;
-  return (int32_t)(bounded * flow_scale);
-}
-
 /* The cost of a border between cell i at (x, y) and its neighbour, 0 outside the grid. */
 static int32_t edge_capacity(const cutout_scene *scene, int i, int other, int direction) {
   const int from = direction & 1 ? other : i;
-  return (int32_t)(scene->stiffness * scene->edge[direction / 2][from] * flow_scale);
+  return (int32_t)(scene->stiffness * scene->edge[direction / 2][from] * CUTOUT_FLOW_SCALE);
 }
 
 static void fill_node(cutout_flow *flow, const cutout_scene *scene, const int32_t *node_of, int x, int y) {
   const cutout_grid *grid = &scene->grid;
   const int i = y * grid->width + x, node = node_of[i];
   cutout_node *at = &cutout_flow_nodes(flow)[node];
-  int32_t pull = integer_pull(scene->pull[i]);
+  int32_t pull = cutout_flow_pull(scene->pull[i], most_pull);
   for (int d = 0; d < CUTOUT_DIRECTIONS; d++) {
     const int to_x = x + cutout_step_x[d], to_y = y + cutout_step_y[d];
     at->neighbour[d] = -1;

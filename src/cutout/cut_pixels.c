@@ -5,8 +5,7 @@
 
 #include <stdlib.h>
 
-static const float flow_scale = 128.0f; /* nats become integers, as in cut.c */
-static const float most_pull = 100.0f;  /* nats that colour may say */
+static const float most_pull = 100.0f; /* nats that colour may say */
 
 typedef struct pixels {
   const bc_image *image;
@@ -37,14 +36,13 @@ static float scale_of(const bc_image *image) {
 
 static int32_t border(const pixels *p, int i, int other, int direction) {
   const float exponent = p->scale * difference(p->image, (size_t)i, (size_t)other);
-  return (int32_t)(p->stiffness * cutout_edge_cost(exponent, direction / 2) * flow_scale);
+  return (int32_t)(p->stiffness * cutout_edge_cost(exponent, direction / 2) * CUTOUT_FLOW_SCALE);
 }
 
 static void fill_node(const pixels *p, cutout_flow *flow, int n, int i, float pull) {
   cutout_node *node = &cutout_flow_nodes(flow)[n];
   const int width = p->image->width, height = p->image->height, x = i % width, y = i / width;
-  const float bounded = pull > most_pull ? most_pull : pull < -most_pull ? -most_pull : pull;
-  int32_t terminal = (int32_t)(bounded * flow_scale);
+  int32_t terminal = cutout_flow_pull(pull, most_pull);
   for (int d = 0; d < CUTOUT_DIRECTIONS; d++) {
     const int to_x = x + cutout_step_x[d], to_y = y + cutout_step_y[d], other = to_y * width + to_x;
     node->neighbour[d] = -1;

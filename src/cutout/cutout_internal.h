@@ -31,6 +31,8 @@ typedef struct cutout_grid {
 /* Cell x covers the image columns [x W / width, (x+1) W / width), rows likewise. */
 bc_status cutout_grid_new(cutout_grid *grid, bc_context *context, const bc_image *image, int side);
 void cutout_grid_clear(cutout_grid *grid);
+/* Sets to 1 the cells within `reach` of (x, y), a square, as far as the grid goes. */
+void cutout_grid_mark(uint8_t *cells, const cutout_grid *grid, int x, int y, int reach);
 
 /* --- flow.c: the minimum cut ------------------------------------------------------------------------ */
 /* Directions: 2k and 2k+1 are opposite. */
@@ -51,6 +53,12 @@ void cutout_flow_use(cutout_flow *flow, int count);
 cutout_node *cutout_flow_nodes(cutout_flow *flow);
 /* Per node: > 0 pulls to the piece, < 0 to the background. Filled by the caller, used up by solving. */
 int32_t *cutout_flow_terminals(cutout_flow *flow);
+/* Nats become integers, so that the cut is the same on every machine. */
+#define CUTOUT_FLOW_SCALE 128.0f
+static inline int32_t cutout_flow_pull(float nats, float most) {
+  const float bounded = nats > most ? most : nats < -most ? -most : nats;
+  return (int32_t)(bounded * CUTOUT_FLOW_SCALE);
+}
 /* Solves; piece[i] becomes 1 for nodes on the piece's side, 0 for the others. */
 void cutout_flow_solve(cutout_flow *flow, uint8_t *piece);
 

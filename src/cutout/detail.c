@@ -69,13 +69,6 @@ static void pull(work *w) {
 
 /* ---- cuts ---- */
 
-static void open_round(work *w, int x, int y, int reach) {
-  const cutout_grid *grid = &w->scene->grid;
-  const int left = x > reach ? x - reach : 0, right = x + reach < grid->width ? x + reach : grid->width - 1;
-  for (int row = y > reach ? y - reach : 0; row <= y + reach && row < grid->height; row++)
-    memset(w->open + row * grid->width + left, 1, (size_t)(right - left + 1));
-}
-
 /* Open: what the pull contradicts, and cells near the outline. */
 static void open_cells(work *w, bool everywhere) {
   const cutout_scene *s = w->scene;
@@ -87,9 +80,9 @@ static void open_cells(work *w, bool everywhere) {
       const bool edge =
           (x + 1 < width && s->piece[i] != s->piece[i + 1]) || (y + 1 < height && s->piece[i] != s->piece[i + width]);
       if (edge)
-        open_round(w, x, y, 3);
+        cutout_grid_mark(w->open, &s->grid, x, y, 3);
       else if ((s->pull[i] > 0) != (s->piece[i] != 0))
-        open_round(w, x, y, 1);
+        cutout_grid_mark(w->open, &s->grid, x, y, 1);
     }
   for (size_t i = 0; i < s->grid.count; i++)
     if (s->fixed[i] != CUTOUT_OPEN) {

@@ -4,6 +4,7 @@
 #include "cutout_internal.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 static int scaled_side(int side, int longest, int wanted) {
   if (longest <= wanted) return side;
@@ -56,4 +57,10 @@ bc_status cutout_grid_new(cutout_grid *grid, bc_context *context, const bc_image
 void cutout_grid_clear(cutout_grid *grid) {
   for (int i = 0; i < 3; i++) free(grid->lab[i]);
   *grid = (cutout_grid){0};
+}
+
+void cutout_grid_mark(uint8_t *cells, const cutout_grid *grid, int x, int y, int reach) {
+  const int left = x > reach ? x - reach : 0, right = x + reach < grid->width ? x + reach : grid->width - 1;
+  for (int row = y > reach ? y - reach : 0; row <= y + reach && row < grid->height; row++)
+    memset(cells + row * grid->width + left, 1, (size_t)(right - left + 1));
 }

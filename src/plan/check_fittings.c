@@ -180,15 +180,11 @@ static void check_mesh(checker *check, const bc_piece *piece, const bc_grid *gri
 }
 
 static void check_one_wire(checker *check, const bc_piece *piece, const bc_grid *grid) {
-  for (int k = 1; k < piece->mount.points; k++) {
-    const double x = bc_plan_hanging_point(check->plan, piece, piece->at, k).x;
-    if (x - bc_plan_hanging_point(check->plan, piece, piece->at, k - 1).x > 0.1) continue;
+  if (bc_plan_points_coincide(check->plan, piece, piece->at))
     check_add(check, true, piece->id,
               _("Two hooks of \"%s\" would share one wire of \"%s\". Move it aside by half a mesh, %s, or give it one "
                 "hanging point."),
               piece->title, grid->id, check_cm(grid->mesh / 2));
-    return;
-  }
 }
 
 static void check_grids(checker *check, const bc_piece *piece) {

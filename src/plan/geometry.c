@@ -169,3 +169,10 @@ bc_point_cm bc_plan_hanging_point(const bc_plan *plan, const bc_piece *piece, bc
   point.y = rod->y;
   return point;
 }
+
+bool bc_plan_points_coincide(const bc_plan *plan, const bc_piece *piece, bc_point_cm at) {
+  for (int i = 1; i < piece->mount.points; i++)
+    if (bc_plan_hanging_point(plan, piece, at, i).x - bc_plan_hanging_point(plan, piece, at, i - 1).x <= 0.1)
+      return true;
+  return false;
+}
