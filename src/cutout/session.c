@@ -111,13 +111,24 @@ static bc_status finish(bc_cutout_session *session, bc_context *context) {
   bc_status status = cutout_scene_refine(&session->fine, context, &session->coarse);
   if (status == BC_OK && session->in_box) status = cutout_gaps_open(&session->fine, context);
   if (status == BC_OK) status = cutout_regions_tidy(&session->fine, context);
-  if (status == BC_OK) session->confidence = cutout_confidence(&session->fine, session->in_box);
+  if (status == BC_OK) cutout_signs_of_grid(&session->fine);
   return status;
 }
 
 static bc_status go_to_pixels(bc_cutout_session *session, bc_context *context, const uint8_t *touched) {
   return cutout_band(session->pixels, context, session->image, &session->fine, &session->box, session->of_pixels,
                      touched);
+}
+
+static bc_status judge(bc_cutout_session *session, bc_context *context) {
+  const bc_status status =
+      cutout_signs_of_pixels(&session->fine, context, session->image, session->pixels, session->of_pixels);
+  session->confidence = cutout_confidence(&session->fine, session->in_box);
+  return status;
+}
+
+const double *cutout_session_signs(const bc_cutout_session *session) {
+  return session->fine.sign;
 }
 
 static bc_status start(bc_cutout_session *session, bc_context *context, const bc_cutout_options *options) {
@@ -135,7 +146,8 @@ static bc_status start(bc_cutout_session *session, bc_context *context, const bc
   if (status == BC_OK) status = finish(session, context);
   const cutout_detail_start how = options->has_box ? CUTOUT_IN_BOX : CUTOUT_FREELY;
   if (status == BC_OK) status = cutout_detail(&session->fine, session->of, context, how);
-  return status == BC_OK ? go_to_pixels(session, context, NULL) : status;
+  if (status == BC_OK) status = go_to_pixels(session, context, NULL);
+  return status == BC_OK ? judge(session, context) : status;
 }
 
 /* ---- the public face ---- */
@@ -192,7 +204,8 @@ static bc_status resolve_freely(bc_cutout_session *session, bc_context *context,
   if (status == BC_OK) status = finish(session, context);
   if (status == BC_OK) status = cutout_detail(&session->fine, session->of, context, CUTOUT_FREELY);
   if (status == BC_OK) set_touched(touched, &session->fine);
-  return status == BC_OK ? go_to_pixels(session, context, touched) : status;
+  if (status == BC_OK) status = go_to_pixels(session, context, touched);
+  return status == BC_OK ? judge(session, context) : status;
 }
 
 static bc_status resolve_in_box(bc_cutout_session *session, bc_context *context, uint8_t *touched) {

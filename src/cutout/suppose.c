@@ -37,16 +37,6 @@ double cutout_tightness(const cutout_scene *scene) {
          ((double)(right[0] - left[0] + 1) * (bottom[0] - top[0] + 1));
 }
 
-/* Overlap of two answers. */
-static double overlap(const uint8_t *first, const uint8_t *second, size_t count) {
-  size_t both = 0, either = 0;
-  for (size_t i = 0; i < count; i++) {
-    both += first[i] && second[i];
-    either += first[i] || second[i];
-  }
-  return either ? (double)both / (double)either : 1;
-}
-
 static bc_status suppose_freely(cutout_scene *scene, bc_context *context, uint8_t *best) {
   double trust = -1;
   for (size_t s = 0; s < COUNT(suppositions); s++) {
@@ -54,7 +44,7 @@ static bc_status suppose_freely(cutout_scene *scene, bc_context *context, uint8_
     const bc_status status = cutout_scene_solve(scene, context, rounds);
     if (status != BC_OK) return status;
     const double expected = cutout_trust(scene);
-    if (s > 0) scene->unanimity = overlap(scene->piece, best, scene->grid.count);
+    if (s > 0) scene->unanimity = cutout_overlap(scene->piece, best, scene->grid.count);
     if (expected <= trust) continue;
     trust = expected;
     memcpy(best, scene->piece, scene->grid.count);
@@ -72,7 +62,7 @@ static bc_status suppose_in_box(cutout_scene *scene, bc_context *context, uint8_
     const bc_status status = cutout_scene_solve(scene, context, rounds);
     if (status != BC_OK) return status;
     const double now = cutout_tightness(scene);
-    if (s > 0) scene->unanimity *= overlap(scene->piece, best, scene->grid.count);
+    if (s > 0) scene->unanimity *= cutout_overlap(scene->piece, best, scene->grid.count);
     if (now <= filled + 0.02) continue;
     filled = now;
     memcpy(best, scene->piece, scene->grid.count);

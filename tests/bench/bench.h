@@ -9,17 +9,18 @@
 
 /* Each gets the arguments after its own name (argv[0] is the subject) and returns an exit code.
  * A subject is weak until its file exists, so that the table can be complete from the first day. */
-int bench_read(int argc, char **argv);      /* file -> reading of a 12-megapixel JPEG against djpeg */
-int bench_cutout(int argc, char **argv);    /* FOLDER of NAME.jpg + NAME.mask.png */
-int bench_scenes(int argc, char **argv);    /* PIECES GROUNDS OUT: such a folder, made */
-int bench_strokes(int argc, char **argv);   /* such a folder: time from a stroke to the mask */
-int bench_match(int argc, char **argv);     /* 50 pieces x 1,000 cloths */
-int bench_csf(int argc, char **argv);       /* FILE of published detection thresholds */
-int bench_choices(int argc, char **argv);   /* rank changes by constant of the score */
-int bench_arrange(int argc, char **argv);   /* 60 pieces */
-int bench_elevation(int argc, char **argv); /* 40 pieces, against Cairo painting the same images */
-int bench_feedback(int argc, char **argv);  /* a programme of makers, twice */
-int bench_light(int argc, char **argv);     /* rendered charts under several lights, with and without reference */
+int bench_read(int argc, char **argv);       /* file -> reading of a 12-megapixel JPEG against djpeg */
+int bench_cutout(int argc, char **argv);     /* folders of NAME.jpg + NAME.mask.png */
+int bench_confidence(int argc, char **argv); /* such folders: its confidence against what is found */
+int bench_scenes(int argc, char **argv);     /* PIECES GROUNDS OUT: such a folder, made */
+int bench_strokes(int argc, char **argv);    /* such a folder: time from a stroke to the mask */
+int bench_match(int argc, char **argv);      /* 50 pieces x 1,000 cloths */
+int bench_csf(int argc, char **argv);        /* FILE of published detection thresholds */
+int bench_choices(int argc, char **argv);    /* rank changes by constant of the score */
+int bench_arrange(int argc, char **argv);    /* 60 pieces */
+int bench_elevation(int argc, char **argv);  /* 40 pieces, against Cairo painting the same images */
+int bench_feedback(int argc, char **argv);   /* a programme of makers, twice */
+int bench_light(int argc, char **argv);      /* rendered charts under several lights, with and without reference */
 
 static inline double bench_seconds(void) {
   struct timespec now;

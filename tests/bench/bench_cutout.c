@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: MIT */
-/* Masks measured on any folder of NAME.jpg + NAME.mask.png: automatic, with the mask's bounding box, and
+/* Masks measured on any folders of NAME.jpg + NAME.mask.png: automatic, with the mask's bounding box, and
  * beside them the GrabCut of OpenCV with the same box (python3-opencv, a yardstick only, where installed). */
 #include "bench.h"
+#include "pairs.h"
 
 #include <backcloth/cutout.h>
-#include <glob.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -17,21 +17,14 @@ typedef struct result {
 
 typedef struct tally {
   const char *name;
-  result *of;
-  size_t count;
+  result *of; /* of all folders */
+  size_t count, room;
+  int folders;
+  result sum; /* of the folders' means */
+  double least;
 } tally;
 
 /* ---- measures ---- */
-
-static double overlap(const uint8_t *mask, const uint8_t *truth, size_t count) {
-  size_t both = 0, either = 0;
-  for (size_t i = 0; i < count; i++) {
-    const int first = mask[i] >= 128, second = truth[i] >= 128;
-    both += (size_t)(first & second);
-    either += (size_t)(first | second);
-  }
-  return either ? (double)both / (double)either : 1;
-}
 
 /* Marks the pixels of the mask that touch a pixel outside it. */
 static void outline(uint8_t *to, const uint8_t *mask, int width, int height) {
@@ -84,34 +77,12 @@ static double boundary_f(const uint8_t *mask, const uint8_t *truth, int width, i
 }
 
 static result measure(const uint8_t *mask, const bc_cutout *truth, double seconds) {
-  const size_t count = (size_t)truth->width * (size_t)truth->height;
-  return (result){.iou = overlap(mask, truth->alpha, count),
+  return (result){.iou = bench_overlap(mask, truth),
                   .boundary = boundary_f(mask, truth->alpha, truth->width, truth->height),
                   .milliseconds = 1000 * seconds};
 }
 
 /* ---- ours ---- */
-
-static bc_status load(bc_image **out, bc_context *context, const char *path) {
-  bc_photo_options options = bc_photo_options_default();
-  options.wanted_side = BC_READING_SIDE;
-  bc_photo *photo = NULL;
-  bc_status status = bc_photo_open(&photo, context, path, &options);
-  if (status == BC_OK) status = bc_image_from_photo(out, context, photo, NULL);
-  bc_photo_free(photo);
-  return status;
-}
-
-/* The truth's box in pixels of the full photo, outwards. */
-static bc_box full_box(const bc_cutout *truth, const bc_image *image) {
-  const double across = (double)image->full_width / image->width, down = (double)image->full_height / image->height;
-  const int left = (int)floor(truth->box.x * across), top = (int)floor(truth->box.y * down);
-  int right = (int)ceil((truth->box.x + truth->box.width) * across);
-  int bottom = (int)ceil((truth->box.y + truth->box.height) * down);
-  if (right > image->full_width) right = image->full_width;
-  if (bottom > image->full_height) bottom = image->full_height;
-  return (bc_box){left, top, right - left, bottom - top};
-}
 
 static result run_ours(bc_context *context, const bc_image *image, const bc_cutout *truth, const bc_box *box) {
   bc_cutout_options options = bc_cutout_options_default();
@@ -198,27 +169,48 @@ static int ascending(const void *first, const void *second) {
   return (a > b) - (a < b);
 }
 
-static void summarise(const tally *t) {
-  double *iou = malloc((t->count + 1) * sizeof *iou);
-  if (!iou || t->count == 0) {
+static void add(tally *t, result r) {
+  if (t->count == t->room) {
+    t->room = t->room ? 2 * t->room : 64;
+    t->of = realloc(t->of, t->room * sizeof *t->of);
+    if (!t->of) exit(70);
+  }
+  t->of[t->count++] = r;
+}
+
+/* Prints the line of the folder whose photos begin at `from`, and adds its means to those over folders. */
+static void summarise(tally *t, size_t from) {
+  const size_t count = t->count - from;
+  double *iou = malloc((count + 1) * sizeof *iou);
+  if (!iou || count == 0) {
     free(iou);
     return;
   }
   double mean = 0, boundary = 0, milliseconds = 0;
   size_t low = 0;
-  for (size_t i = 0; i < t->count; i++) {
-    iou[i] = t->of[i].iou;
-    mean += iou[i];
-    boundary += t->of[i].boundary;
-    milliseconds += t->of[i].milliseconds;
-    low += iou[i] < 0.5;
+  for (size_t i = 0; i < count; i++) {
+    const result *r = &t->of[from + i];
+    iou[i] = r->iou;
+    mean += r->iou / (double)count;
+    boundary += r->boundary / (double)count;
+    milliseconds += r->milliseconds / (double)count;
+    low += r->iou < 0.5;
   }
-  qsort(iou, t->count, sizeof *iou, ascending);
-  const double n = (double)t->count;
-  const double median = t->count & 1 ? iou[t->count / 2] : (iou[t->count / 2] + iou[t->count / 2 - 1]) / 2;
+  qsort(iou, count, sizeof *iou, ascending);
+  const double median = count & 1 ? iou[count / 2] : (iou[count / 2] + iou[count / 2 - 1]) / 2;
   printf("%-12s mean IoU %.4f  median %.4f  least %.4f  boundary F %.4f  under 0.5: %4.1f %%  %7.1f ms a photo\n",
-         t->name, mean / n, median, iou[0], boundary / n, 100 * (double)low / n, milliseconds / n);
+         t->name, mean, median, iou[0], boundary, 100 * (double)low / (double)count, milliseconds);
+  t->folders++;
+  t->sum.iou += mean;
+  t->sum.boundary += boundary;
+  t->least = t->folders == 1 ? iou[0] : fmin(t->least, iou[0]);
   free(iou);
+}
+
+static void summarise_folders(const tally *t) {
+  if (t->folders > 0)
+    printf("%-12s mean of folders: IoU %.4f  boundary F %.4f   least of all photos %.4f\n", t->name,
+           t->sum.iou / t->folders, t->sum.boundary / t->folders, t->least);
 }
 
 /* Is confidence, the overlap to be expected, met by the overlap found? */
@@ -242,82 +234,74 @@ static void summarise_bands(const tally *t) {
 typedef struct bench {
   bc_context *context;
   tally automatic, boxed, yardstick;
-  const char *folder; /* NULL: no yardstick */
+  const char *scratch; /* folder of the yardstick; NULL: no yardstick */
 } bench;
 
-static void run_photo(bench *b, const char *photo) {
-  char mask[4096];
-  snprintf(mask, sizeof mask, "%.*s.mask.png", (int)strlen(photo) - 4, photo);
-  if (access(mask, R_OK) != 0) return;
-  bc_image *image = NULL;
-  bc_cutout *truth = NULL;
-  bc_status status = load(&image, b->context, photo);
-  if (status == BC_OK) status = bc_cutout_from_mask(&truth, b->context, image, mask);
-  if (status == BC_OK) {
-    const bc_box box = full_box(truth, image);
-    const result first = b->automatic.of[b->automatic.count++] = run_ours(b->context, image, truth, NULL);
-    const result second = b->boxed.of[b->boxed.count++] = run_ours(b->context, image, truth, &box);
-    const char *name = strrchr(photo, '/') ? strrchr(photo, '/') + 1 : photo;
-    printf("%-28.*s automatic %.3f F %.3f (sure %.2f)   box %.3f F %.3f (sure %.2f)", (int)strlen(name) - 4, name,
-           first.iou, first.boundary, first.confidence, second.iou, second.boundary, second.confidence);
-    if (b->folder) {
-      const result third = b->yardstick.of[b->yardstick.count++] = run_yardstick(photo, truth, b->folder);
-      printf("   GrabCut %.3f F %.3f", third.iou, third.boundary);
-    }
-    printf("\n");
-  } else {
-    fprintf(stderr, "%s\n", bc_context_message(b->context));
+static void run_pair(void *data, const bench_pair *pair, const char *photo) {
+  bench *b = data;
+  const result first = run_ours(b->context, pair->image, pair->truth, NULL);
+  const result second = run_ours(b->context, pair->image, pair->truth, &pair->box);
+  add(&b->automatic, first);
+  add(&b->boxed, second);
+  printf("%-28s automatic %.3f F %.3f (sure %.2f)   box %.3f F %.3f (sure %.2f)", pair->name, first.iou, first.boundary,
+         first.confidence, second.iou, second.boundary, second.confidence);
+  if (b->scratch) {
+    const result third = run_yardstick(photo, pair->truth, b->scratch);
+    add(&b->yardstick, third);
+    printf("   GrabCut %.3f F %.3f", third.iou, third.boundary);
   }
-  bc_cutout_free(truth);
-  bc_image_free(image);
+  printf("\n");
 }
 
-static int run_all(bench *b, const glob_t *photos) {
-  b->automatic = (tally){.name = "automatic", .of = calloc(photos->gl_pathc + 1, sizeof(result))};
-  b->boxed = (tally){.name = "box", .of = calloc(photos->gl_pathc + 1, sizeof(result))};
-  b->yardstick = (tally){.name = "GrabCut+box", .of = calloc(photos->gl_pathc + 1, sizeof(result))};
-  const int ready = b->automatic.of && b->boxed.of && b->yardstick.of;
-  for (size_t i = 0; ready && i < photos->gl_pathc; i++) run_photo(b, photos->gl_pathv[i]);
-  if (ready) {
-    printf("%zu photos\n", b->automatic.count);
-    summarise(&b->automatic);
-    summarise(&b->boxed);
-    summarise(&b->yardstick);
-    summarise_bands(&b->automatic);
-    summarise_bands(&b->boxed);
+static void run_folder(bench *b, const char *folder) {
+  tally *const all[] = {&b->automatic, &b->boxed, &b->yardstick};
+  const size_t from = b->automatic.count;
+  if (bench_pairs(b->context, folder, run_pair, b) == 0)
+    fprintf(stderr, "%s: no NAME.jpg with NAME.mask.png there.\n", folder);
+  else
+    printf("%s: %zu photos\n", folder, b->automatic.count - from);
+  for (int i = 0; i < 3; i++) summarise(all[i], all[i] == &b->yardstick && !b->scratch ? all[i]->count : from);
+}
+
+static int run_all(bench *b, char **folders, int count) {
+  b->automatic.name = "automatic";
+  b->boxed.name = "box";
+  b->yardstick.name = "GrabCut+box";
+  for (int i = 0; i < count; i++) run_folder(b, folders[i]);
+  tally *const all[] = {&b->automatic, &b->boxed, &b->yardstick};
+  for (int i = 0; i < 3 && b->automatic.folders > 1; i++) summarise_folders(all[i]);
+  summarise_bands(&b->automatic);
+  summarise_bands(&b->boxed);
+  for (int i = 0; i < 3; i++) free(all[i]->of);
+  return b->automatic.count > 0 ? 0 : 66;
+}
+
+/* Runs with a scratch folder for the yardstick, if it is installed. */
+static int run_beside_yardstick(bench *b, char **folders, int count) {
+  char scratch[] = "/tmp/backcloth-bench-XXXXXX", program[300];
+  if (!have_yardstick() || !mkdtemp(scratch)) return run_all(b, folders, count);
+  snprintf(program, sizeof program, "%s/grabcut.py", scratch);
+  FILE *stream = fopen(program, "w");
+  if (stream) {
+    fputs(script, stream);
+    if (fclose(stream) == 0) b->scratch = scratch;
   }
-  const int any = ready && b->automatic.count > 0;
-  free(b->automatic.of);
-  free(b->boxed.of);
-  free(b->yardstick.of);
-  return any ? 0 : 66;
+  const int code = run_all(b, folders, count);
+  unlink(program);
+  rmdir(scratch);
+  return code;
 }
 
 int bench_cutout(int argc, char **argv) {
-  const int alone = argc == 3 && strcmp(argv[2], "alone") == 0; /* without the yardstick, which takes long */
-  if (argc != 2 && !alone) {
-    fprintf(stderr, "usage: backcloth-bench cutout FOLDER [alone]   (NAME.jpg and NAME.mask.png)\n");
+  const int alone = argc > 1 && strcmp(argv[argc - 1], "alone") == 0; /* without the yardstick, which takes long */
+  const int count = argc - 1 - alone;
+  bench b = {0};
+  if (count < 1) {
+    fprintf(stderr, "usage: backcloth-bench cutout FOLDER... [alone]   (NAME.jpg and NAME.mask.png)\n");
     return 64;
   }
-  char pattern[4096], folder[] = "/tmp/backcloth-bench-XXXXXX", program[300];
-  snprintf(pattern, sizeof pattern, "%s/*.jpg", argv[1]);
-  glob_t photos;
-  bench b = {0};
-  if (glob(pattern, 0, NULL, &photos) != 0 || bc_context_new(&b.context) != BC_OK) {
-    fprintf(stderr, "%s: no NAME.jpg there.\n", argv[1]);
-    return 66;
-  }
-  const int scratch = mkdtemp(folder) != NULL;
-  snprintf(program, sizeof program, "%s/grabcut.py", folder);
-  FILE *stream = scratch && !alone && have_yardstick() ? fopen(program, "w") : NULL;
-  if (stream) {
-    fputs(script, stream);
-    if (fclose(stream) == 0) b.folder = folder;
-  }
-  const int code = run_all(&b, &photos);
-  unlink(program);
-  if (scratch) rmdir(folder);
-  globfree(&photos);
+  if (bc_context_new(&b.context) != BC_OK) return 70;
+  const int code = alone ? run_all(&b, argv + 1, count) : run_beside_yardstick(&b, argv + 1, count);
   bc_context_free(b.context);
   return code;
 }

@@ -7,6 +7,7 @@
 
 #pragma weak bench_read
 #pragma weak bench_cutout
+#pragma weak bench_confidence
 #pragma weak bench_scenes
 #pragma weak bench_strokes
 #pragma weak bench_match
@@ -26,7 +27,8 @@ typedef struct subject {
 int main(int argc, char **argv) {
   const subject subjects[] = {
       {"read", bench_read, "[PHOTO.jpg]  file to reading, as a ratio to djpeg's full decode"},
-      {"cutout", bench_cutout, "FOLDER  masks against NAME.mask.png: IoU, boundary F, milliseconds"},
+      {"cutout", bench_cutout, "FOLDER...  masks against NAME.mask.png: IoU, boundary F, milliseconds"},
+      {"confidence", bench_confidence, "FOLDER FOLDER...  what the cut-out says of itself, fitted and left out"},
       {"scenes", bench_scenes,
        "PIECES GROUNDS OUT [EACH]  makes a folder for cutout: pieces on other grounds, with masks"},
       {"strokes", bench_strokes, "FOLDER  processor time from a stroke to the new mask: median, worst, over 50 ms"},
