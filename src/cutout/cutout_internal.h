@@ -104,39 +104,6 @@ void cutout_mixture_costs(const cutout_mixture *mixture, const float *L, const f
 /* Minimum barrier distance to the border and to cells fixed as background, summed over L, a, b. */
 bc_status cutout_barrier(float *distance, bc_context *context, const cutout_grid *grid, const uint8_t *fixed);
 
-/* --- confidence.c: what tells how good an answer is ------------------------------------------------- */
-/* Signs 0..1, except the first. Fitted weights and what each was worth on folders left out: `backcloth-bench
- * confidence` and docs/method/cutout.md. */
-typedef enum cutout_sign {
-  CUTOUT_ONE = 0,   /* the constant */
-  CUTOUT_AGREEMENT, /* of the grid's answer with prior > 1/2: overlap */
-  CUTOUT_UNANIMITY, /* overlap of the answers that different suppositions led to */
-  CUTOUT_SUPPORT,   /* share of the outline's cost that is saved because colours jump there */
-  CUTOUT_THIN,      /* length of the outline in units of 30 times the square root of the area */
-  CUTOUT_CONTACT,   /* share of the picture's border that the answer touches */
-  CUTOUT_SIZE,      /* square root of the share of the picture */
-  CUTOUT_TIGHTNESS, /* share of the box that is filled */
-  CUTOUT_FILLED,    /* that, as far as it is less than it should be, times unanimity */
-  CUTOUT_MARGIN,
-  CUTOUT_DETAIL, /* overlap of the grid's answer before and after the mixtures */
-  CUTOUT_GIVEN,  /* 1: the answer before the mixtures stayed */
-  CUTOUT_GROWTH, /* steps of growth in a box that were kept, of five */
-  CUTOUT_STARTS, /* overlap of the answers from the two starts in a box */
-  CUTOUT_PIXELS, /* overlap of the finished answer with the grid's */
-  CUTOUT_FINAL_AGREEMENT,
-  CUTOUT_FINAL_SUPPORT,
-  CUTOUT_FINAL_THIN,
-  CUTOUT_FINAL_CONTACT,
-  CUTOUT_FINAL_SIZE,
-  CUTOUT_FINAL_TIGHTNESS,
-  CUTOUT_DOUBT,
-  CUTOUT_CONTRAST,
-  CUTOUT_SIGNS
-} cutout_sign;
-extern const char *const cutout_sign_name[CUTOUT_SIGNS];
-/* Of the fit: without and with a box. */
-extern const double cutout_sign_weight[2][CUTOUT_SIGNS];
-
 /* --- scene.c: the reduced picture with its colour models -------------------------------------------- */
 enum { CUTOUT_OPEN = 0, CUTOUT_IS_PIECE, CUTOUT_IS_BACKGROUND };
 
@@ -157,7 +124,6 @@ typedef struct cutout_scene {
   float *work;               /* CUTOUT_CELLS */
   cutout_flow *flow;         /* kept from cut to cut; NULL before the first */
   double unanimity;          /* overlap of the answers that different suppositions led to */
-  double sign[CUTOUT_SIGNS]; /* how good the answer may be; confidence.c */
 } cutout_scene;
 
 bc_status cutout_scene_new(cutout_scene *scene, bc_context *context, const bc_image *image, int side);
@@ -224,17 +190,31 @@ void cutout_stroke(cutout_scene *scene, const bc_image *image, bc_point_px from,
 /* Sets `said` from all strokes so far. */
 void cutout_strokes_weigh(cutout_scene *scene);
 
-/* --- confidence.c, trust.c ---------------------------------------------------------------------------- */
+/* --- trust.c ---------------------------------------------------------------------------------------- */
 /* Ranks a scene's answers under several suppositions: more is better. */
 double cutout_trust(const cutout_scene *scene);
-/* Notes the signs of the grid's answer, before mixtures and pixels. */
-void cutout_signs_of_grid(cutout_scene *scene);
-/* Notes those of the finished answer on the image's pixels; `of_pixels` are its mixtures. */
-bc_status cutout_signs_of_pixels(cutout_scene *scene, bc_context *context, const bc_image *image, const uint8_t *pixels,
-                                 const cutout_mixture of_pixels[2]);
-/* The overlap with the truth that is to be expected, 0..1, from the signs. */
-double cutout_confidence(const cutout_scene *scene, bool in_box);
-/* What was noted, for fitting the weights: session.c. */
+
+/* --- confidence.c: how good a finished answer is ----------------------------------------------------- */
+/* Signs, 0..1. Another one needs a line here, its name and its measure there; `backcloth-bench confidence` then says
+ * what it is worth on photos left out, and fits the weights. */
+typedef enum cutout_sign {
+  CUTOUT_ONE = 0,   /* the constant of the fit */
+  CUTOUT_UNANIMITY, /* overlap of the answers that different suppositions led to */
+  CUTOUT_DOUBT,     /* cells whose colour is more likely on the other side, for each cell of the piece */
+  CUTOUT_WEAK,      /* share of the outline with hardly any difference across it */
+  CUTOUT_MAIN,      /* share of the largest connected part */
+  CUTOUT_TIGHTNESS, /* share of the box, or picture, that the box of the answer fills */
+  CUTOUT_SIGNS
+} cutout_sign;
+extern const char *const cutout_sign_name[CUTOUT_SIGNS];
+/* Without and with a box; 0: not in use. */
+extern const double cutout_sign_weight[2][CUTOUT_SIGNS];
+/* Measures them on the answer on the image's pixels, with the mixtures that it was found with. */
+bc_status cutout_signs(double sign[CUTOUT_SIGNS], bc_context *context, const cutout_scene *scene, const bc_image *image,
+                       const uint8_t *pixels, const cutout_mixture of_pixels[2]);
+/* The overlap with the truth that is to be expected, 0..1. */
+double cutout_confidence(const double sign[CUTOUT_SIGNS], bool in_box);
+/* Those of the session's last answer, for fitting the weights: session.c. */
 const double *cutout_session_signs(const bc_cutout_session *session);
 /* Overlap of two answers, intersection over union; 1 when both are empty. */
 double cutout_overlap(const uint8_t *first, const uint8_t *second, size_t count);

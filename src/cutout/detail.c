@@ -140,7 +140,6 @@ static bc_status grow(work *w, bc_context *context) {
   cutout_mixture known[2];
   float bias = s->bias;
   bc_status status = kept ? BC_OK : bc_fail_memory(context);
-  s->sign[CUTOUT_GROWTH] = 0;
   if (kept) memcpy(kept, s->piece, s->grid.count);
   memcpy(known, w->of, sizeof known);
   for (size_t k = 0; status == BC_OK && k < sizeof more / sizeof *more && cutout_tightness(s) < tight; k++) {
@@ -152,7 +151,6 @@ static bc_status grow(work *w, bc_context *context) {
     memcpy(kept, s->piece, s->grid.count);
     memcpy(known, w->of, sizeof known);
     bias = more[k];
-    s->sign[CUTOUT_GROWTH] = (double)(k + 1) / (double)(sizeof more / sizeof *more);
   }
   if (kept) memcpy(s->piece, kept, s->grid.count);
   memcpy(w->of, known, sizeof known);
@@ -194,13 +192,10 @@ static bc_status choose(work *w, bc_context *context, candidate *given, candidat
   if (status != BC_OK) return status;
   claim_box(w->scene);
   status = solve(w, context, rounds_from_box, true);
-  w->scene->sign[CUTOUT_STARTS] = cutout_overlap(w->scene->piece, first->piece, w->scene->grid.count);
-  w->scene->sign[CUTOUT_GIVEN] = 0;
   if (energy_of(w->scene) >= (first->energy < 0 ? clearly : 1 / clearly) * first->energy) take(w, first);
   if (given->tightness < tight || cutout_tightness(w->scene) >= loose) return status;
   take(w, given);
   learn(w, true);
-  w->scene->sign[CUTOUT_GIVEN] = 1;
   return status;
 }
 
@@ -208,11 +203,9 @@ static bc_status decide_in_box(work *w, bc_context *context) {
   const size_t count = w->scene->grid.count;
   candidate given = {.piece = bc_allocate(count, 1)}, first = {.piece = bc_allocate(count, 1)};
   bc_status status = given.piece && first.piece ? choose(w, context, &given, &first) : bc_fail_memory(context);
-  if (status == BC_OK) status = grow(w, context);
-  if (status == BC_OK) w->scene->sign[CUTOUT_DETAIL] = cutout_overlap(w->scene->piece, given.piece, count);
   free(given.piece);
   free(first.piece);
-  return status;
+  return status == BC_OK ? grow(w, context) : status;
 }
 
 /* ---- the face to the session ---- */

@@ -18,7 +18,7 @@ struct bc_cutout_session {
   bc_box box;                     /* in the image's pixels, as far as a pixel touches it */
   bool in_box, guided, use_alpha; /* use_alpha: the photo's alpha is the answer as long as no stroke was made */
   int brush;
-  double confidence;
+  double sign[CUTOUT_SIGNS], confidence;
 };
 
 /* ---- the box ---- */
@@ -111,7 +111,6 @@ static bc_status finish(bc_cutout_session *session, bc_context *context) {
   bc_status status = cutout_scene_refine(&session->fine, context, &session->coarse);
   if (status == BC_OK && session->in_box) status = cutout_gaps_open(&session->fine, context);
   if (status == BC_OK) status = cutout_regions_tidy(&session->fine, context);
-  if (status == BC_OK) cutout_signs_of_grid(&session->fine);
   return status;
 }
 
@@ -122,13 +121,13 @@ static bc_status go_to_pixels(bc_cutout_session *session, bc_context *context, c
 
 static bc_status judge(bc_cutout_session *session, bc_context *context) {
   const bc_status status =
-      cutout_signs_of_pixels(&session->fine, context, session->image, session->pixels, session->of_pixels);
-  session->confidence = cutout_confidence(&session->fine, session->in_box);
+      cutout_signs(session->sign, context, &session->fine, session->image, session->pixels, session->of_pixels);
+  if (status == BC_OK) session->confidence = cutout_confidence(session->sign, session->in_box);
   return status;
 }
 
 const double *cutout_session_signs(const bc_cutout_session *session) {
-  return session->fine.sign;
+  return session->sign;
 }
 
 static bc_status start(bc_cutout_session *session, bc_context *context, const bc_cutout_options *options) {

@@ -12,13 +12,12 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const double ridge =
-    0.002; /* per row of weight 1; keeps signs that go together from large weights against each other */
+static const double ridge = 0.0005; /* for each row: keeps signs that go together from weighing against each other */
 
 typedef struct row {
   char name[256];
   int folder;
-  double weight; /* each folder weighs the same */
+  double weight;
   double iou, told, expected;
   double sign[CUTOUT_SIGNS];
 } row;
@@ -69,14 +68,16 @@ static void run_pair(void *data, const bench_pair *pair, const char *path) {
   }
 }
 
-/* Every folder weighs the same; the mean weight is 1. */
-static void weigh(table *t, int folders) {
-  for (int f = 0; f < folders; f++) {
-    size_t n = 0;
-    for (size_t i = 0; i < t->count; i++) n += t->of[i].folder == f;
-    for (size_t i = 0; i < t->count; i++)
-      if (t->of[i].folder == f) t->of[i].weight = (double)t->count / (folders * (double)n);
+/* A folder of four times as many photos weighs twice as much. The mean weight is 1. */
+static void weigh(table *t) {
+  double sum = 0;
+  for (size_t i = 0; i < t->count; i++) {
+    double n = 0;
+    for (size_t k = 0; k < t->count; k++) n += t->of[k].folder == t->of[i].folder;
+    t->of[i].weight = 1 / sqrt(n);
+    sum += t->of[i].weight;
   }
+  for (size_t i = 0; i < t->count; i++) t->of[i].weight *= (double)t->count / sum;
 }
 
 /* ---- fitting ---- */
@@ -300,7 +301,7 @@ int bench_confidence(int argc, char **argv) {
     return 64;
   }
   for (int in_box = 0; in_box < 2; in_box++) {
-    weigh(&b.table[in_box], b.folder);
+    weigh(&b.table[in_box]);
     if (rows) print_rows(&b.table[in_box], in_box ? "box" : "automatic");
     report(&b.table[in_box], &chosen[in_box], in_box ? "with the mask's box" : "automatic");
     free(b.table[in_box].of);
