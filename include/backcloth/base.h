@@ -46,6 +46,7 @@ typedef struct bc_limits {
   uint32_t photo_side;    /**< the longest side of a photo in pixels; default 30000 */
   uint64_t profile_bytes; /**< an embedded colour profile; default 8 MiB (large CMYK press profiles reach 3 MiB) */
   uint64_t decode_bytes;  /**< memory of one decoded raster; default 1 GiB */
+  uint64_t model_bytes;   /**< a learned model for the cut-out; default 512 MiB (large ones have about 200 MiB) */
   uint64_t plan_bytes;    /**< a plan file; default 4 MiB */
   uint32_t plan_pieces;   /**< pieces in a plan; default 2000 */
 } bc_limits;

@@ -48,6 +48,20 @@ typedef bool (*bc_cutout_first_guess)(void *data, const bc_image *image, int wid
  *  rough mask or the probability map that a model has written as a grey picture. */
 BC_API bool bc_cutout_guess_of_mask(void *data, const bc_image *image, int width, int height, float *probability);
 
+/** A learned model that finds the piece roughly: a file of the open standard ONNX, run by ONNX Runtime where the build
+ *  has it. docs/model.md says what such a file must take and give. Treat a model of unknown origin as a program of
+ *  unknown origin. Opaque; threads may ask it at the same time. */
+typedef struct bc_cutout_model bc_cutout_model;
+/** true when the file is a model, not a picture, by its name or its first bytes. */
+BC_API bool bc_cutout_is_model(const char *path);
+/** Errors: BC_NO_INPUT, BC_BAD_DATA (not a model, one that does not fit, or a build without ONNX Runtime). */
+BC_API bc_status bc_cutout_model_open(bc_cutout_model **out, bc_context *context, const char *path);
+/** What the model says of the photo: alpha is 255 times the probability. For bc_cutout_guess_of_mask; as a mask it is
+ *  rough. Errors: BC_BAD_DATA (what it gives are no probabilities, or it sees no piece). */
+BC_API bc_status bc_cutout_from_model(bc_cutout **out, bc_context *context, const bc_image *image,
+                                      const bc_cutout_model *model);
+BC_API void bc_cutout_model_free(bc_cutout_model *model);
+
 typedef struct bc_cutout_options {
   bool has_box;
   bc_box box; /**< box round the piece, in pixels of the full upright photo */

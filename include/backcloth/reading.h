@@ -22,8 +22,8 @@ extern "C" {
 /** One of the piece's main colours. */
 typedef struct bc_main_colour {
   bc_lab lab;
-  double share;  /**< share of the piece's area, 0..1 */
-  char css[8];   /**< "#rrggbb" */
+  double share;   /**< share of the piece's area, 0..1 */
+  char css[8];    /**< "#rrggbb" */
   char name[160]; /**< plain-word name, UTF-8 */
 } bc_main_colour;
 
@@ -129,6 +129,7 @@ typedef struct bc_study_options {
   bc_cutout_options cutout;
   const char *mask_path;  /**< a mask file, or NULL */
   const char *guess_path; /**< a rough mask or a grey map of probabilities that the search starts from, or NULL */
+  const bc_cutout_model *guess_model; /**< or a learned model that gives such a map, or NULL. Borrowed. */
   bool split;             /**< for bc_study_open_each: a study for each piece that lies apart from the others */
   bc_image_options image; /**< the light of the photo and the reading resolution */
 } bc_study_options;

@@ -22,6 +22,7 @@ static const bc_limits default_limits = {
     .photo_side = 30000,
     .profile_bytes = 8 * MEBI,
     .decode_bytes = 1024 * MEBI,
+    .model_bytes = 512 * MEBI,
     .plan_bytes = 4 * MEBI,
     .plan_pieces = 2000,
 };

@@ -150,9 +150,13 @@ bc_status cli_stored_readings(cli_studies *out, bc_context *context, const char 
       {"mask",     0,                                                                                                  \
        CLI_TEXT,   offsetof(values, study.mask),                                                                       \
        "MASK.png", N_("a black-and-white picture that is white where the piece is")},                                  \
-      {"guess",   0,                                                                                                   \
-       CLI_TEXT,  offsetof(values, study.guess),                                                                       \
-       "MAP.png", N_("a rough mask, or a grey map of where the piece probably is, from which the search starts")},     \
+      {"guess",                                                                                                        \
+       0,                                                                                                              \
+       CLI_TEXT,                                                                                                       \
+       offsetof(values, study.guess),                                                                                  \
+       "MAP.png",                                                                                                      \
+       N_("a rough mask, a grey map of where the piece probably is, or a learned model that makes one "                \
+          "(MODEL.onnx): the search starts from it")},                                                                 \
       {"split",  0,                                                                                                    \
        CLI_FLAG, offsetof(values, study.split),                                                                        \
        NULL,     N_("each piece that lies apart from the others becomes a piece of its own: PHOTO#1, PHOTO#2 ...")},   \
@@ -186,5 +190,7 @@ typedef struct cli_study_values {
  * box) and returns an exit code, or 0. */
 int cli_study_options(const cli *command_line, bc_study_options *out, const cli_study_values *values,
                       size_t photo_count);
+/* Closes what they opened. */
+void cli_study_options_clear(bc_study_options *options);
 
 #endif

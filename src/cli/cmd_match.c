@@ -363,8 +363,9 @@ static int run_with_subjects(const cli *command_line, const values *chosen, cons
   const int wrong = cli_study_options(command_line, &study, &chosen->study, subjects->count - stored->count);
   if (wrong) return wrong;
   cli_studies studies;
-  if (!cli_studies_open(&studies, subjects->photo, subjects->count - stored->count, &study, chosen->masks))
-    return cli_fail(command_line, bc_fail_memory(command_line->context));
+  const bool room = cli_studies_open(&studies, subjects->photo, subjects->count - stored->count, &study, chosen->masks);
+  cli_study_options_clear(&study);
+  if (!room) return cli_fail(command_line, bc_fail_memory(command_line->context));
   const int code = run_on(command_line, chosen, plan, &studies, stored, subjects);
   cli_studies_clear(&studies);
   return code;

@@ -117,15 +117,16 @@ static int report(const cli *command_line, const values *chosen, const cli_studi
 static int run(const cli *command_line, const void *from) {
   const values *chosen = from;
   bc_study_options study;
-  const int wrong = cli_study_options(command_line, &study, &chosen->study, command_line->file_count);
-  if (wrong) return wrong;
   if (chosen->mask_out && command_line->file_count != 1) {
     cli_complain(_("--mask-out writes one mask; name one photo at a time with it."));
     return BC_BAD_USAGE;
   }
+  const int wrong = cli_study_options(command_line, &study, &chosen->study, command_line->file_count);
+  if (wrong) return wrong;
   cli_studies studies;
-  if (!cli_studies_open(&studies, command_line->files, command_line->file_count, &study, chosen->masks))
-    return cli_fail(command_line, bc_fail_memory(command_line->context));
+  const bool room = cli_studies_open(&studies, command_line->files, command_line->file_count, &study, chosen->masks);
+  cli_study_options_clear(&study);
+  if (!room) return cli_fail(command_line, bc_fail_memory(command_line->context));
   const int code = report(command_line, chosen, &studies);
   cli_studies_clear(&studies);
   return code;

@@ -168,7 +168,8 @@ void cli_studies_clear(cli_studies *studies) {
 int cli_study_options(const cli *command_line, bc_study_options *out, const cli_study_values *values,
                       size_t photo_count) {
   *out = bc_study_options_default();
-  const bool for_one = values->box.given || values->mask || values->guess || values->white.given ||
+  const bool has_model = values->guess && bc_cutout_is_model(values->guess); /* which serves any number of photos */
+  const bool for_one = values->box.given || values->mask || (values->guess && !has_model) || values->white.given ||
                        values->keep.count > 0 || values->drop.count > 0;
   if (photo_count != 1 && for_one) {
     cli_complain(_(
@@ -182,12 +183,22 @@ int cli_study_options(const cli *command_line, bc_study_options *out, const cli_
   out->cutout.drop = values->drop.point;
   out->cutout.drop_count = values->drop.count;
   out->mask_path = values->mask;
-  out->guess_path = values->guess;
+  out->guess_path = has_model ? NULL : values->guess;
   out->split = values->split;
   out->image.has_white = values->white.given;
   out->image.white = values->white.box;
   out->image.find_white = !values->as_shot;
-  if (!values->white_is) return 0;
-  const bc_status status = bc_colour_parse_css(&out->image.white_is, command_line->context, values->white_is);
+  bc_status status = BC_OK;
+  if (values->white_is) status = bc_colour_parse_css(&out->image.white_is, command_line->context, values->white_is);
+  if (status == BC_OK && has_model) {
+    bc_cutout_model *model = NULL;
+    status = bc_cutout_model_open(&model, command_line->context, values->guess);
+    out->guess_model = model;
+  }
   return status == BC_OK ? 0 : cli_fail(command_line, status);
+}
+
+void cli_study_options_clear(bc_study_options *options) {
+  bc_cutout_model_free((bc_cutout_model *)options->guess_model); /* opened above */
+  options->guess_model = NULL;
 }

@@ -21,6 +21,25 @@ bc_status cutout_take_alpha(bc_cutout *cutout, bc_context *context, const bc_ima
 /* Row `y` of a mask of width x height scaled to to_width x to_height; `scratch` holds `width` floats. */
 void cutout_scale_row(uint8_t *row, int to_width, int to_height, int y, const uint8_t *from, int width, int height,
                       float *scratch);
+/* The same for a plane of floats. */
+void cutout_scale_row_of_floats(float *row, int to_width, int to_height, int y, const float *from, int width,
+                                int height, float *scratch);
+
+/* --- onnx.c, or onnx_absent.c in a build without ONNX Runtime: a network with one picture in and one map out --------
+ */
+enum { CUTOUT_NETWORK_SIDE = 2048 }; /* the longest side of picture and map */
+typedef struct cutout_network cutout_network;
+/* `name` is for sentences. Needs `bytes` only while it opens. */
+bc_status cutout_network_open(cutout_network **out, bc_context *context, const char *name, const void *bytes,
+                              size_t size);
+void cutout_network_free(cutout_network *network);
+/* The size of the picture that it takes; 0: any. */
+void cutout_network_size(const cutout_network *network, int *width, int *height);
+/* What the file says under a key of its own, malloc'd; NULL when it says nothing. */
+bc_status cutout_network_word(char **out, bc_context *context, const cutout_network *network, const char *key);
+/* Runs on 3 planes of *width x *height; gives the map, malloc'd, and its size. Threads may run it at the same time. */
+bc_status cutout_network_run(float **out, int *width, int *height, bc_context *context, const cutout_network *network,
+                             const float *input);
 
 /* --- grid.c: the picture reduced to a grid of cells ------------------------------------------------ */
 typedef struct cutout_grid {

@@ -46,6 +46,26 @@ static double weight_in(const span *s, int i) {
   return i == s->last ? s->last_weight : 1;
 }
 
+/* Output sample `x` from a row of sums. */
+static double across(const float *sums, int x, int width, int to_width) {
+  const span columns = span_of(x, width, to_width);
+  double sum = 0;
+  for (int i = columns.first; i <= columns.last; i++) sum += weight_in(&columns, i) * (double)sums[i];
+  return sum / columns.total;
+}
+
+void cutout_scale_row_of_floats(float *row, int to_width, int to_height, int y, const float *from, int width,
+                                int height, float *scratch) {
+  const span rows = span_of(y, height, to_height);
+  for (int x = 0; x < width; x++) scratch[x] = 0;
+  for (int i = rows.first; i <= rows.last; i++) {
+    const float weight = (float)(weight_in(&rows, i) / rows.total);
+    const float *line = from + (size_t)i * (size_t)width;
+    for (int x = 0; x < width; x++) scratch[x] += weight * line[x];
+  }
+  for (int x = 0; x < to_width; x++) row[x] = (float)across(scratch, x, width, to_width);
+}
+
 void cutout_scale_row(uint8_t *row, int to_width, int to_height, int y, const uint8_t *from, int width, int height,
                       float *scratch) {
   const span rows = span_of(y, height, to_height);
@@ -56,10 +76,7 @@ void cutout_scale_row(uint8_t *row, int to_width, int to_height, int y, const ui
     for (int x = 0; x < width; x++) scratch[x] += weight * line[x];
   }
   for (int x = 0; x < to_width; x++) {
-    const span columns = span_of(x, width, to_width);
-    double sum = 0;
-    for (int i = columns.first; i <= columns.last; i++) sum += weight_in(&columns, i) * (double)scratch[i];
-    const double value = sum / columns.total + 0.5;
+    const double value = across(scratch, x, width, to_width) + 0.5;
     row[x] = (uint8_t)(value > 255 ? 255 : value);
   }
 }

@@ -31,10 +31,11 @@ static bc_status read_image(bc_image **out, bc_context *context, const source *f
   return converted;
 }
 
-/* The search begins from the guess in a file. */
+/* The search begins from the guess in a file, or from what a model says. */
 static bc_status find_from_guess(bc_study *study, bc_context *context, const bc_study_options *options) {
   bc_cutout *guess = NULL;
-  bc_status status = bc_cutout_from_mask(&guess, context, study->image, options->guess_path);
+  bc_status status = options->guess_path ? bc_cutout_from_mask(&guess, context, study->image, options->guess_path)
+                                         : bc_cutout_from_model(&guess, context, study->image, options->guess_model);
   if (status != BC_OK) return status;
   bc_cutout_options from_guess = options->cutout;
   from_guess.first_guess = bc_cutout_guess_of_mask;
@@ -46,7 +47,7 @@ static bc_status find_from_guess(bc_study *study, bc_context *context, const bc_
 
 static bc_status find_piece(bc_study *study, bc_context *context, const bc_study_options *options) {
   if (options->mask_path) return bc_cutout_from_mask(&study->cutout, context, study->image, options->mask_path);
-  if (options->guess_path) return find_from_guess(study, context, options);
+  if (options->guess_path || options->guess_model) return find_from_guess(study, context, options);
   return bc_cutout_find(&study->cutout, context, study->image, &options->cutout);
 }
 

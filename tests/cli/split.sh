@@ -78,5 +78,9 @@ x, y, w, h = json.load(open(sys.argv[1]))["piece"]["box"]
 assert abs(x - 74) < 8 and abs(y - 50) < 8 and abs(w - 92) < 16 and abs(h - 92) < 16, (x, y, w, h)
 PYTHON
 expect 66 -- "$BACKCLOTH" read --guess none.png four.png
+printf 'no model' >rough.onnx # refused by name, or for lack of what runs models
+expect 65 -- "$BACKCLOTH" read --guess rough.onnx four.png
+grep -q 'rough.onnx.*ONNX Runtime' out.err || fail "a model that is none: $(cat out.err)"
+[ ! -s out.txt ] || fail "a reading in spite of that: $(cat out.txt)"
 expect 64 -- "$BACKCLOTH" read --guess guess.png four.png "$demo/photos/bowl.jpg"
 done_testing
