@@ -33,6 +33,8 @@ bool bc_size_multiply(size_t first, size_t second, size_t *out);
 bool bc_size_add(size_t first, size_t second, size_t *out);
 /* Zeroed array, or NULL when there is no memory or count x size overflows. count 0 gives a freeable pointer. */
 void *bc_allocate(size_t count, size_t size);
+/* The same for what is large and written before it is read: not zeroed, and the kernel is asked for large pages. */
+void *bc_allocate_large(size_t count, size_t size);
 /* Grows an array to hold `count` elements; keeps the old block on failure and returns NULL. */
 void *bc_reallocate(void *block, size_t count, size_t size);
 char *bc_copy_text(const char *text); /* NULL in, NULL out */

@@ -5,6 +5,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/mman.h>
 
 bool bc_size_multiply(size_t first, size_t second, size_t *out) {
   size_t product;
@@ -23,6 +24,20 @@ bool bc_size_add(size_t first, size_t second, size_t *out) {
 void *bc_allocate(size_t count, size_t size) {
   /* calloc checks the product itself; a block of nothing must still be distinguishable from failure. */
   return calloc(count ? count : 1, size ? size : 1);
+}
+
+/* Thousands of fresh pages cost the kernel as long as the work on them takes. */
+void *bc_allocate_large(size_t count, size_t size) {
+  const size_t page = (size_t)2 << 20;
+  size_t bytes;
+  void *block = NULL;
+  if (!bc_size_multiply(count ? count : 1, size ? size : 1, &bytes)) return NULL;
+  if (bytes < page / 2) return malloc(bytes);
+  if (!bc_size_add(bytes, page - 1, &bytes)) return NULL;
+  bytes -= bytes % page;
+  if (posix_memalign(&block, page, bytes) != 0) return NULL;
+  (void)madvise(block, bytes, MADV_HUGEPAGE);
+  return block;
 }
 
 void *bc_reallocate(void *block, size_t count, size_t size) {

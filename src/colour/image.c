@@ -8,7 +8,6 @@
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/mman.h>
 
 bc_image_options bc_image_options_default(void) {
 
@@ -80,17 +79,6 @@ static void reduced_size(const bc_raster *raster, int side, int *width, int *hei
   *height = (int)fmax(1, round(raster->height * scale));
 }
 
-/* Thousands of fresh pages cost the kernel as long as the conversion takes; large ones are asked for. Not
- * zeroed: every row is written, or the image is not handed out. */
-static void *new_block(size_t bytes) {
-  const size_t large = (size_t)2 << 20;
-  if (bytes < 2 * large) return malloc(bytes);
-  void *block = NULL;
-  if (posix_memalign(&block, large, bytes) != 0) return NULL;
-  (void)madvise(block, bytes, MADV_HUGEPAGE);
-  return block;
-}
-
 static bc_status new_image(bc_image **out, bc_context *context, const bc_raster *raster,
                            const bc_image_options *options) {
   bc_image *image = bc_allocate(1, sizeof *image);
@@ -104,7 +92,8 @@ static bc_status new_image(bc_image **out, bc_context *context, const bc_raster 
   if (!bc_size_multiply((size_t)image->width, (size_t)image->height, &count) || !bc_size_multiply(count, 4, &all) ||
       !bc_size_multiply(all, sizeof(float), &bytes))
     return bc_fail_memory(context);
-  image->L = new_block(bytes);
+  image->L = bc_allocate_large(bytes, 1);
+  /* Not zeroed: every row is written, or the image is not handed out. */
   if (raster->alpha) image->alpha = malloc(count);
   if (!image->L || (raster->alpha && !image->alpha)) return bc_fail_memory(context);
   image->a = image->L + count;

@@ -2,17 +2,12 @@
 /* Samples to linear light, reduced by area averaging: each output pixel is the mean of the light that
  * falls on it, edges counted by the share they cover. Alpha weighs the colours (premultiplied). */
 #include "base/base.h"
+#include "base/vectors.h"
 #include "colour_internal.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-
-#if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__) && !defined(__SANITIZE_ADDRESS__)
-#define WIDER_VECTORS __attribute__((target_clones("avx2", "default")))
-#else
-#define WIDER_VECTORS
-#endif
 
 /* A clear pixel keeps this weight, so that where all is clear the colours are still averaged. */
 #define CLEAR_WEIGHT 1e-6f
@@ -60,12 +55,12 @@ static void row_by_engine(const bc_linear *l, const uint8_t *in, float *const pl
 }
 
 /* --- averaging -------------------------------------------------------------------------------------------- */
-WIDER_VECTORS
+BC_WIDER_VECTORS
 static void add_weighted(float *restrict sum, const float *restrict row, float weight, size_t count) {
   for (size_t i = 0; i < count; i++) sum[i] += weight * row[i];
 }
 
-WIDER_VECTORS
+BC_WIDER_VECTORS
 static void multiply(float *restrict row, const float *restrict by, size_t count) {
   for (size_t i = 0; i < count; i++) row[i] *= by[i];
 }

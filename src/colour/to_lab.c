@@ -1,17 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /* Linear light to CIELAB D50 and luminance, whole planes at once, in plain float arithmetic that the
  * compiler turns into vectors. Same figures on every machine: no fused multiply-add, no libm call. */
+#include "base/vectors.h"
 #include "colour_internal.h"
 
 #include <string.h>
-
-/* Wider vectors where the machine has them; each lane computes the same, so results are identical.
- * Sanitizers and clang's fuzzers dislike the dispatching stubs. */
-#if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__) && !defined(__SANITIZE_ADDRESS__)
-#define WIDER_VECTORS __attribute__((target_clones("avx2", "default")))
-#else
-#define WIDER_VECTORS
-#endif
 
 /* Pixels worked at a time: three planes of it stay in the first-level cache. */
 #define CHUNK 512
@@ -37,19 +30,19 @@ static inline float lab_f(float t) {
   return t > EPSILON ? root : straight;
 }
 
-WIDER_VECTORS
+BC_WIDER_VECTORS
 static void f_of_plane(float *restrict plane, size_t count) {
   for (size_t i = 0; i < count; i++) plane[i] = lab_f(plane[i]);
 }
 
-WIDER_VECTORS
+BC_WIDER_VECTORS
 static void combine(float *restrict out, const float *restrict p, const float *restrict q, const float *restrict r,
                     const float m[3], size_t count) {
   const float m0 = m[0], m1 = m[1], m2 = m[2];
   for (size_t i = 0; i < count; i++) out[i] = m0 * p[i] + m1 * q[i] + m2 * r[i];
 }
 
-WIDER_VECTORS
+BC_WIDER_VECTORS
 static void lab_of_f(const float *restrict fx, const float *restrict fy, const float *restrict fz, float *restrict L,
                      float *restrict a, float *restrict b, size_t count) {
   for (size_t i = 0; i < count; i++) {
@@ -93,7 +86,7 @@ static inline float lab_f_inverse(float f) {
   return cube > EPSILON ? cube : (116.0f * f - 16.0f) * (1.0f / KAPPA);
 }
 
-WIDER_VECTORS
+BC_WIDER_VECTORS
 static void xyz_of_lab(const float *restrict L, const float *restrict a, const float *restrict b, float *restrict x,
                        float *restrict y, float *restrict z, size_t count) {
   for (size_t i = 0; i < count; i++) {

@@ -3,11 +3,13 @@
  * their cell (thin parts), by mixtures of Gaussians learned from pixels. Follows detail.c; edge.c makes the result
  * soft. Source of cutting on a band: Lombaert, Sun, Grady and Xu, "A multilevel banded graph cuts method", ICCV 2005.
  */
+#include "base/vectors.h"
 #include "cutout_internal.h"
 
 #include <stdlib.h>
 #include <string.h>
 
+static const float most_pull = 100.0f; /* nats that colour may say */
 enum { components = 5, sample_step = 4 }; /* every fourth pixel of every fourth row is enough to learn from */
 static const float doubtful = 0.2f;       /* share of a cell's pixels that contradict it; our choice, measured */
 
@@ -17,7 +19,8 @@ typedef struct band {
   const bc_box *box;    /* in the image's pixels */
   int *cell_x, *cell_y; /* the cell of each column and row */
   uint8_t *piece, *open_cell, *side, *owner;
-  float *pull, *cost;
+  int16_t *pull;         /* of each pixel, as flow */
+  float *cost[2];        /* of a row: as background, as piece */
   int *against, *pixels; /* of each cell: pixels that contradict it, and all */
   cutout_grid samples;
   cutout_mixture *of;     /* background, piece */
@@ -32,15 +35,26 @@ static int cell_of(const band *b, int x, int y) {
 
 /* ---- models ---- */
 
+/* Where the cell of column x ends, not beyond `right`. */
+static int end_of_cell(const band *b, int x, int right) {
+  const int cell = b->cell_x[x];
+  while (x < right && b->cell_x[x] == cell) x++;
+  return x;
+}
+
 static void take_pieces(band *b) {
   const bc_image *image = b->image;
-  for (int y = 0; y < image->height; y++)
-    for (int x = 0; x < image->width; x++) {
-      const bool inside =
-          x >= b->box->x && y >= b->box->y && x < b->box->x + b->box->width && y < b->box->y + b->box->height;
-      if (b->touched && !b->near_touched[cell_of(b, x, y)]) continue;
-      b->piece[y * image->width + x] = inside && b->scene->piece[cell_of(b, x, y)];
+  const bc_box *box = b->box;
+  for (int y = 0; y < image->height; y++) {
+    uint8_t *row = b->piece + (size_t)y * (size_t)image->width;
+    const bool inside = y >= box->y && y < box->y + box->height;
+    for (int x = 0, end; x < image->width; x = end) {
+      end = end_of_cell(b, x, x < box->x ? box->x : x < box->x + box->width ? box->x + box->width : image->width);
+      const int cell = cell_of(b, x, y);
+      if (b->touched && !b->near_touched[cell]) continue;
+      memset(row + x, inside && x >= box->x && x < box->x + box->width && b->scene->piece[cell], (size_t)(end - x));
     }
+  }
 }
 
 static void learn(band *b) {
@@ -58,6 +72,29 @@ static void learn(band *b) {
   for (int k = 0; k < 2; k++) cutout_mixture_learn(&b->of[k], &b->samples, b->side, (uint8_t)k, b->owner, components);
 }
 
+/* From costs to the pull, in nats and as flow. */
+BC_WIDER_VECTORS
+static void set_pulls(int16_t *restrict flow, float *restrict background, const float *restrict piece, float bias,
+                      size_t count) {
+  for (size_t x = 0; x < count; x++) {
+    background[x] += bias - piece[x];
+    flow[x] = (int16_t)cutout_flow_pull(background[x], most_pull);
+  }
+}
+
+/* Counts the pixels of a row that contradict their cell, from their pulls. */
+static void count_against(band *b, int y, const float *pull) {
+  const int left = b->part.x, right = left + b->part.width;
+  for (int x = left, end; x < right; x = end) {
+    const int cell = cell_of(b, x, y);
+    int for_piece = 0;
+    end = end_of_cell(b, x, right);
+    for (int i = x; i < end; i++) for_piece += pull[i - left] > b->scene->bias;
+    b->pixels[cell] += end - x;
+    b->against[cell] += b->scene->piece[cell] ? end - x - for_piece : for_piece;
+  }
+}
+
 /* The pull of every pixel in the box; counts the pixels that contradict their cell. */
 static void set_pull(band *b) {
   const bc_image *image = b->image;
@@ -65,16 +102,10 @@ static void set_pull(band *b) {
   const size_t count = (size_t)part->width;
   for (int y = part->y; y < part->y + part->height; y++) {
     const size_t from = (size_t)y * (size_t)image->width + (size_t)part->x;
-    const float *L = image->L + from, *a = image->a + from, *c = image->b + from;
-    float *pull = b->pull + from;
-    cutout_mixture_costs(&b->of[0], L, a, c, count, pull);
-    cutout_mixture_costs(&b->of[1], L, a, c, count, b->cost);
-    for (size_t x = 0; x < count; x++) {
-      pull[x] += b->scene->bias - b->cost[x];
-      const int cell = cell_of(b, part->x + (int)x, y);
-      b->pixels[cell]++;
-      b->against[cell] += (pull[x] > b->scene->bias) != (b->scene->piece[cell] != 0);
-    }
+    for (int side = 0; side < 2; side++)
+      cutout_mixture_costs(&b->of[side], image->L + from, image->a + from, image->b + from, count, b->cost[side]);
+    set_pulls(b->pull + from, b->cost[0], b->cost[1], b->scene->bias, count);
+    count_against(b, y, b->cost[0]);
   }
 }
 
@@ -98,18 +129,16 @@ static void open_cells(band *b) {
     if ((b->scene->marked && b->scene->marked[i]) || (b->touched && !b->near_touched[i])) b->open_cell[i] = 0;
 }
 
-static int open_pixels(const band *b, int32_t *node_of, int32_t *at) {
-  const bc_image *image = b->image;
-  int nodes = 0;
-  memset(node_of, 0xff, (size_t)image->width * (size_t)image->height * sizeof *node_of);
-  for (int y = b->part.y; y < b->part.y + b->part.height; y++)
-    for (int x = b->part.x; x < b->part.x + b->part.width; x++) {
+static void open_pixels(band *b) {
+  for (int y = b->part.y; y < b->part.y + b->part.height; y++) {
+    uint8_t *row = b->piece + (size_t)y * (size_t)b->image->width;
+    const int right = b->part.x + b->part.width;
+    for (int x = b->part.x, end; x < right; x = end) {
+      end = end_of_cell(b, x, right);
       if (!b->open_cell[cell_of(b, x, y)]) continue;
-      at[nodes] = y * image->width + x;
-      node_of[at[nodes]] = nodes;
-      nodes++;
+      for (int i = x; i < end; i++) row[i] |= CUTOUT_UNDECIDED;
     }
-  return nodes;
+  }
 }
 
 /* ---- after a stroke ---- */
@@ -158,8 +187,8 @@ static bool allocate(band *b) {
   ready = (b->near_touched = bc_allocate(cells, 1)) != NULL && ready;
   ready = (b->against = bc_allocate(cells, sizeof(int))) != NULL && ready;
   ready = (b->pixels = bc_allocate(cells, sizeof(int))) != NULL && ready;
-  ready = (b->pull = bc_allocate(width * height, sizeof(float))) != NULL && ready;
-  ready = (b->cost = bc_allocate(width, sizeof(float))) != NULL && ready;
+  ready = (b->pull = bc_allocate_large(width * height, sizeof *b->pull)) != NULL && ready;
+  for (int k = 0; k < 2; k++) ready = (b->cost[k] = bc_allocate(width, sizeof(float))) != NULL && ready;
   ready = (b->side = bc_allocate(samples, 1)) != NULL && ready;
   ready = (b->owner = bc_allocate(samples, 1)) != NULL && ready;
   for (int c = 0; c < 3; c++) ready = (b->samples.lab[c] = bc_allocate(samples, sizeof(float))) != NULL && ready;
@@ -174,25 +203,17 @@ static void release(band *b) {
   free(b->against);
   free(b->pixels);
   free(b->pull);
-  free(b->cost);
+  for (int k = 0; k < 2; k++) free(b->cost[k]);
   free(b->side);
   free(b->owner);
   for (int c = 0; c < 3; c++) free(b->samples.lab[c]);
 }
 
 static bc_status decide(band *b, bc_context *context) {
-  const size_t count = (size_t)b->image->width * (size_t)b->image->height;
-  int32_t *node_of = bc_allocate(count, sizeof *node_of), *at = bc_allocate(count, sizeof *at);
-  bc_status status = node_of && at ? BC_OK : bc_fail_memory(context);
-  if (status == BC_OK) {
-    set_pull(b);
-    open_cells(b);
-    const int nodes = open_pixels(b, node_of, at);
-    status = cutout_cut_pixels(b->piece, context, b->image, b->pull, b->scene->stiffness, node_of, at, nodes);
-  }
-  free(node_of);
-  free(at);
-  return status;
+  set_pull(b);
+  open_cells(b);
+  open_pixels(b);
+  return cutout_cut_pixels(b->piece, context, b->image, b->pull, b->scene->stiffness);
 }
 
 bc_status cutout_band(uint8_t *piece, bc_context *context, const bc_image *image, const cutout_scene *scene,

@@ -1,67 +1,34 @@
 /* SPDX-License-Identifier: MIT */
-/* Turns a scene, or the undecided part of it, into a graph, cuts it, and writes the answer back. */
+/* Cuts a scene, or the undecided part of it. */
 #include "cutout_internal.h"
-
-#include <stdlib.h>
-#include <string.h>
 
 static const float most_pull = 1000.0f;
 
-static int number_nodes(int32_t *node_of, const uint8_t *open, size_t count) {
-  int nodes = 0;
-  for (size_t i = 0; i < count; i++) node_of[i] = open[i] ? nodes++ : -1;
-  return nodes;
-}
-
-/* The cost of a border between cell i at (x, y) and its neighbour, 0 outside the grid. */
-static int32_t edge_capacity(const cutout_scene *scene, int i, int other, int direction) {
-  const int from = direction & 1 ? other : i;
-  return (int32_t)(scene->stiffness * scene->edge[direction / 2][from] * CUTOUT_FLOW_SCALE);
-}
-
-static void fill_node(cutout_flow *flow, const cutout_scene *scene, const int32_t *node_of, int x, int y) {
-  const cutout_grid *grid = &scene->grid;
-  const int i = y * grid->width + x, node = node_of[i];
-  cutout_node *at = &cutout_flow_nodes(flow)[node];
-  int32_t pull = cutout_flow_pull(scene->pull[i], most_pull);
-  for (int d = 0; d < CUTOUT_DIRECTIONS; d++) {
-    const int to_x = x + cutout_step_x[d], to_y = y + cutout_step_y[d];
-    at->neighbour[d] = -1;
-    at->capacity[d] = 0;
-    if (to_x < 0 || to_y < 0 || to_x >= grid->width || to_y >= grid->height) continue;
-    const int other = to_y * grid->width + to_x;
-    const int32_t capacity = edge_capacity(scene, i, other, d);
-    if (node_of[other] < 0) { /* a decided neighbour pulls with its edge */
-      pull += scene->piece[other] ? capacity : -capacity;
-      continue;
-    }
-    at->neighbour[d] = node_of[other];
-    at->capacity[d] = capacity;
+/* The costs of borders from the planes of a scene, which has the way up and right where a raster wants the one down and
+ * left. */
+static void take_borders(const void *cargo, int y, int left, int right, int16_t *const border[4]) {
+  const cutout_scene *scene = cargo;
+  const int width = scene->grid.width, row = y * width;
+  const bool last = y + 1 == scene->grid.height;
+  for (int x = left; x < right; x++) {
+    for (int k = 0; k < 3; k++) border[k][x] = cutout_flow_border(scene->stiffness * scene->edge[k][row + x]);
+    border[3][x] = x == 0 || last ? 0 : cutout_flow_border(scene->stiffness * scene->edge[3][row + width + x - 1]);
   }
-  cutout_flow_terminals(flow)[node] = pull;
 }
 
-static void cut_open(cutout_flow *flow, cutout_scene *scene, const int32_t *node_of, uint8_t *answer) {
-  for (int y = 0; y < scene->grid.height; y++)
-    for (int x = 0; x < scene->grid.width; x++)
-      if (node_of[y * scene->grid.width + x] >= 0) fill_node(flow, scene, node_of, x, y);
-  cutout_flow_solve(flow, answer);
-  for (size_t i = 0; i < scene->grid.count; i++)
-    if (node_of[i] >= 0) scene->piece[i] = answer[node_of[i]];
+static void take_pulls(const void *cargo, int y, int left, int right, int32_t *pull) {
+  const cutout_scene *scene = cargo;
+  for (int x = left; x < right; x++) pull[x] = cutout_flow_pull(scene->pull[y * scene->grid.width + x], most_pull);
 }
 
 bc_status cutout_cut(cutout_scene *scene, bc_context *context, const uint8_t *open) {
-  int32_t *node_of = bc_allocate(scene->grid.count, sizeof *node_of);
-  if (!node_of) return bc_fail_memory(context);
-  const int nodes = number_nodes(node_of, open, scene->grid.count);
-  uint8_t *answer = bc_allocate((size_t)nodes, 1);
-  bc_status status = answer ? BC_OK : bc_fail_memory(context);
-  if (status == BC_OK && !scene->flow) status = cutout_flow_new(&scene->flow, context, (int)scene->grid.count);
-  if (status == BC_OK && nodes > 0) {
-    cutout_flow_use(scene->flow, nodes);
-    cut_open(scene->flow, scene, node_of, answer);
-  }
-  free(answer);
-  free(node_of);
-  return status;
+  const cutout_raster raster = {.width = scene->grid.width,
+                                .height = scene->grid.height,
+                                .state = scene->piece,
+                                .cargo = scene,
+                                .borders = take_borders,
+                                .pulls = take_pulls};
+  for (size_t i = 0; i < scene->grid.count; i++)
+    if (open[i]) scene->piece[i] |= CUTOUT_UNDECIDED;
+  return cutout_raster_cut(&raster, context, &scene->flow);
 }

@@ -1,16 +1,12 @@
 /* SPDX-License-Identifier: MIT */
-/* Turns the open pixels of an image into a graph, cuts it, and writes the answer back. What cut.c is for a grid,
- * without planes of borders: few pixels are open, so that their borders are worked out as they come. */
+/* Cuts the undecided pixels of an image. What cut.c is for a grid, without planes of borders: few pixels are open, so
+ * that their borders are worked out as they come. */
+#include "base/vectors.h"
 #include "cutout_internal.h"
-
-#include <stdlib.h>
-
-static const float most_pull = 100.0f; /* nats that colour may say */
 
 typedef struct pixels {
   const bc_image *image;
-  const uint8_t *piece;
-  const int32_t *node_of;
+  const int16_t *pull;
   float scale, stiffness;
 } pixels;
 
@@ -34,46 +30,49 @@ static float scale_of(const bc_image *image) {
   return sum > 0 ? (float)((double)pairs / (2 * sum)) : 1.0f;
 }
 
-static int32_t border(const pixels *p, int i, int other, int direction) {
-  const float exponent = p->scale * difference(p->image, (size_t)i, (size_t)other);
-  return (int32_t)(p->stiffness * cutout_edge_cost(exponent, direction / 2) * CUTOUT_FLOW_SCALE);
-}
-
-static void fill_node(const pixels *p, cutout_flow *flow, int n, int i, float pull) {
-  cutout_node *node = &cutout_flow_nodes(flow)[n];
-  const int width = p->image->width, height = p->image->height, x = i % width, y = i / width;
-  int32_t terminal = cutout_flow_pull(pull, most_pull);
-  for (int d = 0; d < CUTOUT_DIRECTIONS; d++) {
-    const int to_x = x + cutout_step_x[d], to_y = y + cutout_step_y[d], other = to_y * width + to_x;
-    node->neighbour[d] = -1;
-    if (to_x < 0 || to_y < 0 || to_x >= width || to_y >= height) continue;
-    const int32_t to = p->node_of[other];
-    node->neighbour[d] = to;
-    if (to >= 0 && to < n) continue; /* was set with the neighbour's */
-    const int32_t capacity = border(p, i, other, d);
-    if (to < 0) { /* a decided neighbour pulls with its border */
-      terminal += p->piece[other] ? capacity : -capacity;
-      continue;
-    }
-    node->capacity[d] = capacity;
-    cutout_flow_nodes(flow)[to].capacity[d ^ 1] = capacity;
+/* The borders between `count` pixels and those `step` further on. */
+BC_WIDER_VECTORS
+static void set_borders(int16_t *restrict border, const float *restrict L, const float *restrict a,
+                        const float *restrict b, ptrdiff_t step, float scale, float full, ptrdiff_t count) {
+  for (ptrdiff_t i = 0; i < count; i++) {
+    const float dL = L[i] - L[i + step], da = a[i] - a[i + step], db = b[i] - b[i + step];
+    border[i] = cutout_flow_border(full * cutout_edge_share(scale * (dL * dL + da * da + db * db)));
   }
-  cutout_flow_terminals(flow)[n] = terminal;
 }
 
-bc_status cutout_cut_pixels(uint8_t *piece, bc_context *context, const bc_image *image, const float *pull,
-                            float stiffness, const int32_t *node_of, const int32_t *at, int nodes) {
-  if (nodes == 0) return BC_OK;
-  const pixels p = {image, piece, node_of, scale_of(image), stiffness};
+static void give_borders(const void *cargo, int y, int left, int right, int16_t *const border[4]) {
+  const pixels *p = cargo;
+  const bc_image *image = p->image;
+  const int width = image->width, steps[4] = {1, width, width + 1, width - 1};
+  for (int k = 0; k < 4; k++) {
+    const bool below = k == 0 || y + 1 < image->height;
+    const int from = k == 3 && left == 0 ? 1 : left, to = k % 2 == 0 && right == width ? width - 1 : right;
+    for (int x = left; x < right; x++)
+      if (!below || x < from || x >= to) border[k][x] = 0;
+    if (!below || to <= from) continue;
+    const size_t i = (size_t)y * (size_t)width + (size_t)from;
+    set_borders(border[k] + from, image->L + i, image->a + i, image->b + i, steps[k], p->scale,
+                p->stiffness * cutout_full_edge(k), to - from);
+  }
+}
+
+static void give_pulls(const void *cargo, int y, int left, int right, int32_t *pull) {
+  const pixels *p = cargo;
+  const int16_t *row = p->pull + (size_t)y * (size_t)p->image->width;
+  for (int x = left; x < right; x++) pull[x] = row[x];
+}
+
+bc_status cutout_cut_pixels(uint8_t *state, bc_context *context, const bc_image *image, const int16_t *pull,
+                            float stiffness) {
+  const pixels p = {image, pull, scale_of(image), stiffness};
+  const cutout_raster raster = {.width = image->width,
+                                .height = image->height,
+                                .state = state,
+                                .cargo = &p,
+                                .borders = give_borders,
+                                .pulls = give_pulls};
   cutout_flow *flow = NULL;
-  uint8_t *answer = bc_allocate((size_t)nodes, 1);
-  bc_status status = answer ? cutout_flow_new(&flow, context, nodes) : bc_fail_memory(context);
-  if (status == BC_OK) {
-    for (int n = 0; n < nodes; n++) fill_node(&p, flow, n, at[n], pull[at[n]]);
-    cutout_flow_solve(flow, answer);
-    for (int n = 0; n < nodes; n++) piece[at[n]] = answer[n];
-  }
+  const bc_status status = cutout_raster_cut(&raster, context, &flow);
   cutout_flow_free(flow);
-  free(answer);
   return status;
 }

@@ -1,23 +1,14 @@
 /* SPDX-License-Identifier: MIT */
 /* What a border between two neighbouring cells costs: little where colours jump. Source: Boykov and
  * Jolly, "Interactive graph cuts", ICCV 2001; the scale from Rother et al., "GrabCut", 2004, equation 5. */
+#include "base/vectors.h"
 #include "cutout_internal.h"
 
-#include <math.h>
-
 /* Our choices; docs/method/cutout.md has the measurements behind them. */
-static const float smoothness = 10.0f;       /* nats between equal neighbours */
-static const float least_smoothness = 0.03f; /* its share that stays across the strongest edge */
-static const float most_exponent = 12;       /* beyond this many times the scale, an edge is as strong as it gets */
+static const float smoothness = 10.0f; /* nats between equal neighbours */
 
 float cutout_full_edge(int k) {
   return smoothness * (k < 2 ? 1.0f : 0.70710678f);
-}
-
-float cutout_edge_cost(float exponent, int k) {
-  const float full = cutout_full_edge(k);
-  if (exponent > most_exponent) return full * least_smoothness;
-  return full * (least_smoothness + (1 - least_smoothness) * expf(-exponent));
 }
 
 /* Squared differences to the neighbour in direction 2k, -1 where there is none; returns their sum. */
@@ -47,14 +38,19 @@ static double set_differences(cutout_scene *scene, int k, size_t *pairs) {
   return sum;
 }
 
+/* From differences to costs. */
+BC_WIDER_VECTORS
+static void set_costs(float *edge, float beta, float full, size_t count) {
+  for (size_t i = 0; i < count; i++) {
+    const float difference = edge[i], cost = full * cutout_edge_share(beta * difference);
+    edge[i] = difference < 0 ? 0 : cost;
+  }
+}
+
 void cutout_edges_set(cutout_scene *scene) {
   size_t pairs = 0;
   double sum = 0;
   for (int k = 0; k < 4; k++) sum += set_differences(scene, k, &pairs);
   const float beta = sum > 0 ? (float)((double)pairs / (2 * sum)) : 1.0f;
-  for (int k = 0; k < 4; k++)
-    for (size_t i = 0; i < scene->grid.count; i++) {
-      const float difference = scene->edge[k][i];
-      scene->edge[k][i] = difference < 0 ? 0 : cutout_edge_cost(beta * difference, k);
-    }
+  for (int k = 0; k < 4; k++) set_costs(scene->edge[k], beta, cutout_full_edge(k), scene->grid.count);
 }

@@ -2,6 +2,7 @@
 /* Mixtures of Gaussians over CIELAB, learned as in GrabCut: split along the widest axis, then hard
  * assignment and re-estimation in turn. Sources: Rother, Kolmogorov and Blake, "GrabCut", ACM TOG 23(3), 2004;
  * splitting after Orchard and Bouman, "Color quantization of images", IEEE TSP 39(12), 1991. */
+#include "base/vectors.h"
 #include "cutout_internal.h"
 
 #include <math.h>
@@ -60,7 +61,8 @@ static int nearest(const cutout_mixture *mixture, const float lab[3]) {
   return best;
 }
 
-/* The costs of all colours, a row of floats at a time so that the compiler can go four by four. */
+/* The costs of all colours, a row of floats at a time so that the compiler can go four by four, or eight. */
+BC_WIDER_VECTORS
 void cutout_mixture_costs(const cutout_mixture *mixture, const float *restrict L, const float *restrict a,
                           const float *restrict b, size_t count, float *restrict cost) {
   for (size_t i = 0; i < count; i++) cost[i] = 1e6f;
