@@ -9,7 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const float most_pull = 100.0f; /* nats that colour may say */
+static const float most_pull = 100.0f;    /* nats that colour may say */
 enum { components = 5, sample_step = 4 }; /* every fourth pixel of every fourth row is enough to learn from */
 static const float doubtful = 0.2f;       /* share of a cell's pixels that contradict it; our choice, measured */
 
@@ -111,7 +111,7 @@ static void set_pull(band *b) {
 
 /* ---- which pixels are open ---- */
 
-/* Cells that differ from a neighbour or are in doubt, and their neighbours. */
+/* Cells that differ from a neighbour, and cells in doubt with those round about. */
 static void open_cells(band *b) {
   const cutout_grid *grid = &b->scene->grid;
   const uint8_t *piece = b->scene->piece;
@@ -120,10 +120,11 @@ static void open_cells(band *b) {
       const int i = y * grid->width + x;
       const bool right = x + 1 < grid->width && piece[i] != piece[i + 1];
       const bool below = y + 1 < grid->height && piece[i] != piece[i + grid->width];
-      const bool doubt = b->against[i] > 0 && (float)b->against[i] >= doubtful * (float)b->pixels[i];
-      if (right || below || doubt) cutout_grid_mark(b->open_cell, grid, x, y, 1);
-      if (right) cutout_grid_mark(b->open_cell, grid, x + 1, y, 1);
-      if (below) cutout_grid_mark(b->open_cell, grid, x, y + 1, 1);
+      if (right || below) b->open_cell[i] = 1;
+      if (right) b->open_cell[i + 1] = 1;
+      if (below) b->open_cell[i + grid->width] = 1;
+      if (b->against[i] > 0 && (float)b->against[i] >= doubtful * (float)b->pixels[i])
+        cutout_grid_mark(b->open_cell, grid, x, y, 1);
     }
   for (size_t i = 0; i < grid->count; i++)
     if ((b->scene->marked && b->scene->marked[i]) || (b->touched && !b->near_touched[i])) b->open_cell[i] = 0;

@@ -59,8 +59,8 @@ void cutout_grid_mark(uint8_t *cells, const cutout_grid *grid, int x, int y, int
 enum { CUTOUT_DIRECTIONS = 8 };
 extern const int cutout_step_x[CUTOUT_DIRECTIONS], cutout_step_y[CUTOUT_DIRECTIONS];
 
-/* A node of a raster. Nodes are numbered row by row; the eight places round a node that is to be decided all have nodes,
- * beside each other in each row, so that two distances are enough to find them. Half a cache line. */
+/* A node of a raster. Nodes are numbered row by row; the eight places round a node that is to be decided all have
+ * nodes, beside each other in each row, so that two distances are enough to find them. Half a cache line. */
 typedef struct cutout_node {
   int16_t capacity[CUTOUT_DIRECTIONS]; /* to the neighbour, 0 where it is decided; after solving, what is left */
   int32_t terminal;                    /* > 0 pulls to the piece, < 0 to the background; used up by solving */
@@ -221,10 +221,11 @@ static inline float cutout_edge_share(float exponent) {
   /* exp(-exponent) as a power of 2, whole and rest; of the rest the series. No libm: the same on every machine. */
   const float power = -1.44269504f * (exponent < most_exponent ? exponent : most_exponent), sum = power + round;
   const float rest = power - (sum - round);
-  float value = 1 + rest * (0.69314718f +
-                            rest * (0.24022651f +
-                                    rest * (0.055504109f +
-                                            rest * (0.0096181291f + rest * (0.0013333558f + rest * 0.00015403530f)))));
+  float value =
+      1 +
+      rest * (0.69314718f +
+              rest * (0.24022651f +
+                      rest * (0.055504109f + rest * (0.0096181291f + rest * (0.0013333558f + rest * 0.00015403530f)))));
   int32_t bits, whole;
   memcpy(&bits, &value, sizeof bits);
   memcpy(&whole, &sum, sizeof whole);

@@ -17,11 +17,11 @@ typedef struct build {
   cutout_flow *flow;
   run *runs;
   size_t run_count, run_room;
-  size_t *row;          /* of rows -1 .. height, and one more: their first run */
-  uint8_t *open;        /* working row */
+  size_t *row;           /* of rows -1 .. height, and one more: their first run */
+  uint8_t *open;         /* working row */
   int16_t *border[2][4]; /* of this row and of the one above; [x + 1] */
-  int32_t *pull;        /* of this row, [x + 1] */
-  int16_t *block;       /* all of them */
+  int32_t *pull;         /* of this row, [x + 1] */
+  int16_t *block;        /* all of them */
   int32_t nodes;
 } build;
 
@@ -122,7 +122,7 @@ static uint8_t state_at(const cutout_raster *raster, int x, int y) {
 
 static void fill_node(const build *b, cutout_node *node, int x, int y) {
   int16_t *const *here = b->border[0], *const *above = b->border[1];
-  const int16_t border[CUTOUT_DIRECTIONS] = {here[0][x + 1],  here[0][x],  here[1][x + 1],  above[1][x + 1],
+  const int16_t border[CUTOUT_DIRECTIONS] = {here[0][x + 1], here[0][x],  here[1][x + 1],  above[1][x + 1],
                                              here[2][x + 1], above[2][x], above[3][x + 2], here[3][x + 1]};
   node->terminal = b->pull[x + 1];
   for (int d = 0; d < CUTOUT_DIRECTIONS; d++)
@@ -190,6 +190,7 @@ static void release(build *b) {
 
 bc_status cutout_raster_cut(const cutout_raster *raster, bc_context *context, cutout_flow **flow) {
   build b = {.raster = raster};
+  if (raster->width > CUTOUT_WIDEST) return bc_fail_memory(context); /* twice as wide as any photo that is read */
   bc_status status = allocate(&b) && number_rows(&b) ? BC_OK : bc_fail_memory(context);
   if (status == BC_OK && b.nodes > 0) status = cutout_flow_reserve(flow, context, (size_t)b.nodes);
   if (status == BC_OK && b.nodes > 0) {
