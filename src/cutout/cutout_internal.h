@@ -289,8 +289,9 @@ bc_status cutout_suppose(cutout_scene *scene, bc_context *context, bool in_box);
 double cutout_tightness(const cutout_scene *scene);
 
 /* --- gaps.c ----------------------------------------------------------------------------------------- */
-/* Takes ground that the piece only encloses out of an answer in a box. Uses up weights and colour models. */
-bc_status cutout_gaps_open(cutout_scene *scene, bc_context *context);
+/* Takes ground that the piece only encloses out of an answer in a box. `given` may be NULL; else only what that answer
+ * had left out and the piece encloses all round. Uses up weights and colour models. */
+bc_status cutout_gaps_open(cutout_scene *scene, bc_context *context, const uint8_t *given);
 
 /* --- regions.c: connected parts ---------------------------------------------------------------------- */
 typedef struct cutout_part {

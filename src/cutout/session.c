@@ -109,7 +109,7 @@ static bc_status set_prior(bc_cutout_session *session, bc_context *context, cons
 
 static bc_status finish(bc_cutout_session *session, bc_context *context) {
   bc_status status = cutout_scene_refine(&session->fine, context, &session->coarse);
-  if (status == BC_OK && session->in_box) status = cutout_gaps_open(&session->fine, context);
+  if (status == BC_OK && session->in_box) status = cutout_gaps_open(&session->fine, context, NULL);
   if (status == BC_OK) status = cutout_regions_tidy(&session->fine, context);
   return status;
 }
@@ -130,6 +130,21 @@ const double *cutout_session_signs(const bc_cutout_session *session) {
   return session->sign;
 }
 
+static bc_status detail_freely(bc_cutout_session *session, bc_context *context) {
+  return cutout_detail(&session->fine, session->of, context, CUTOUT_FREELY);
+}
+
+static bc_status detail_in_box(bc_cutout_session *session, bc_context *context) {
+  const size_t count = session->fine.grid.count;
+  uint8_t *given = bc_allocate(count, 1);
+  if (!given) return bc_fail_memory(context);
+  memcpy(given, session->fine.piece, count);
+  bc_status status = cutout_detail(&session->fine, session->of, context, CUTOUT_IN_BOX);
+  if (status == BC_OK) status = cutout_gaps_open(&session->fine, context, given);
+  free(given);
+  return status;
+}
+
 static bc_status start(bc_cutout_session *session, bc_context *context, const bc_cutout_options *options) {
   bc_status status = cutout_scene_new(&session->coarse, context, session->image, coarse_side);
   if (status == BC_OK) status = cutout_scene_new(&session->fine, context, session->image, fine_side);
@@ -143,8 +158,7 @@ static bc_status start(bc_cutout_session *session, bc_context *context, const bc
   }
   if (status == BC_OK) status = cutout_suppose(&session->coarse, context, options->has_box);
   if (status == BC_OK) status = finish(session, context);
-  const cutout_detail_start how = options->has_box ? CUTOUT_IN_BOX : CUTOUT_FREELY;
-  if (status == BC_OK) status = cutout_detail(&session->fine, session->of, context, how);
+  if (status == BC_OK) status = options->has_box ? detail_in_box(session, context) : detail_freely(session, context);
   if (status == BC_OK) status = go_to_pixels(session, context, NULL);
   return status == BC_OK ? judge(session, context) : status;
 }
@@ -201,7 +215,7 @@ static bc_status resolve_freely(bc_cutout_session *session, bc_context *context,
   session->fine.stiffness = 1;
   bc_status status = cutout_scene_resolve(&session->coarse, context, further_rounds);
   if (status == BC_OK) status = finish(session, context);
-  if (status == BC_OK) status = cutout_detail(&session->fine, session->of, context, CUTOUT_FREELY);
+  if (status == BC_OK) status = detail_freely(session, context);
   if (status == BC_OK) set_touched(touched, &session->fine);
   if (status == BC_OK) status = go_to_pixels(session, context, touched);
   return status == BC_OK ? judge(session, context) : status;
