@@ -23,9 +23,16 @@ struct cutout_network {
 /* Frees `bad`, which is NULL when all is well. */
 static bc_status check(const cutout_network *n, bc_context *context, OrtStatus *bad) {
   if (!bad) return BC_OK;
+  const char *said = n->api->GetErrorMessage(bad);
+  size_t length = strlen(said);
+  while (length > 0 && strchr(".\n ", said[length - 1])) length--; /* our sentence goes on */
+  char *reason = bc_format("%.*s", (int)length, said);
   const bc_status status =
-      bc_fail(context, BC_BAD_DATA, _("%s: ONNX Runtime cannot use this model: %s. Export it again, or do without it."),
-              n->name, n->api->GetErrorMessage(bad));
+      reason ? bc_fail(context, BC_BAD_DATA,
+                       _("%s: ONNX Runtime cannot use this model: %s. Export it again, or do without it."), n->name,
+                       reason)
+             : bc_fail_memory(context);
+  free(reason);
   n->api->ReleaseStatus(bad);
   return status;
 }

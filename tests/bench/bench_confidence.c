@@ -196,20 +196,9 @@ static void print_quality(const char *what, const table *t) {
 }
 
 static void print_bands(const table *t) {
-  static const double from[] = {0, 0.6, 0.7, 0.8, 0.9, 1.01};
-  for (size_t band = 0; band + 1 < sizeof from / sizeof *from; band++) {
-    double sum = 0;
-    size_t count = 0, low = 0;
-    for (size_t i = 0; i < t->count; i++) {
-      if (t->of[i].expected < from[band] || t->of[i].expected >= from[band + 1]) continue;
-      sum += t->of[i].iou;
-      low += t->of[i].iou < 0.8;
-      count++;
-    }
-    printf("  expected %.1f to %.1f: %3zu photos", from[band], fmin(from[band + 1], 1), count);
-    if (count > 0) printf(", mean found %.2f, under 0.8: %zu", sum / (double)count, low);
-    printf("\n");
-  }
+  bench_bands bands = {{0}, {0}, {0}};
+  for (size_t i = 0; i < t->count; i++) bench_bands_add(&bands, t->of[i].expected, t->of[i].iou);
+  bench_bands_print(&bands, "");
 }
 
 /* What each sign is worth on photos left out: the error without it, or with it if it is not in use. */

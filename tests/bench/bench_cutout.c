@@ -213,22 +213,10 @@ static void summarise_folders(const tally *t) {
            t->sum.iou / t->folders, t->sum.boundary / t->folders, t->least);
 }
 
-/* Is confidence, the overlap to be expected, met by the overlap found? */
 static void summarise_bands(const tally *t) {
-  static const double from[] = {0, 0.6, 0.7, 0.8, 0.9, 1.01};
-  for (size_t band = 0; band + 1 < sizeof from / sizeof from[0]; band++) {
-    double sum = 0;
-    size_t count = 0, low = 0;
-    for (size_t i = 0; i < t->count; i++) {
-      if (t->of[i].confidence < from[band] || t->of[i].confidence >= from[band + 1]) continue;
-      sum += t->of[i].iou;
-      low += t->of[i].iou < 0.8;
-      count++;
-    }
-    if (count > 0)
-      printf("%-12s sure %.1f to %.1f: %3zu photos, mean IoU %.3f, under 0.8: %zu\n", t->name, from[band],
-             fmin(from[band + 1], 1), count, sum / (double)count, low);
-  }
+  bench_bands bands = {{0}, {0}, {0}};
+  for (size_t i = 0; i < t->count; i++) bench_bands_add(&bands, t->of[i].confidence, t->of[i].iou);
+  bench_bands_print(&bands, t->name);
 }
 
 typedef struct bench {

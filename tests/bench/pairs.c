@@ -72,3 +72,20 @@ double bench_overlap(const uint8_t *mask, const bc_cutout *truth) {
   }
   return either ? (double)both / (double)either : 1;
 }
+
+static const double band_from[] = {0, 0.6, 0.7, 0.8, 0.9, 1};
+
+void bench_bands_add(bench_bands *bands, double expected, double iou) {
+  int band = 0;
+  while (band + 1 < bench_band_count && expected >= band_from[band + 1]) band++;
+  bands->sum[band] += iou;
+  bands->count[band]++;
+  bands->low[band] += iou < 0.8;
+}
+
+void bench_bands_print(const bench_bands *bands, const char *what) {
+  for (int band = 0; band < bench_band_count; band++)
+    if (bands->count[band] > 0)
+      printf("%-12s sure %.1f to %.1f: %3zu photos, mean IoU %.3f, under 0.8: %zu\n", what, band_from[band],
+             band_from[band + 1], bands->count[band], bands->sum[band] / (double)bands->count[band], bands->low[band]);
+}

@@ -20,4 +20,13 @@ size_t bench_pairs(bc_context *context, const char *folder,
 /* Intersection over union of what is at least half piece; 1 when both are empty. */
 double bench_overlap(const uint8_t *mask, const bc_cutout *truth);
 
+/* Is confidence, the overlap to be expected, met by the overlap found? */
+enum { bench_band_count = 5 };
+typedef struct bench_bands {
+  double sum[bench_band_count]; /* of the overlaps found */
+  size_t count[bench_band_count], low[bench_band_count];
+} bench_bands;
+void bench_bands_add(bench_bands *bands, double expected, double iou);
+void bench_bands_print(const bench_bands *bands, const char *what);
+
 #endif

@@ -425,6 +425,7 @@ static void damaged_files_are_refused(void **state) {
       assert_true(size > bytes.size / 2);
     else
       assert_int_equal(status, BC_BAD_DATA);
+    assert_null(strstr(bc_context_message(context), ".."));
     bc_cutout_model_free(model);
   }
 }
