@@ -20,21 +20,22 @@ enum { BACKGROUND = 0, PIECE = 1, NEAR = 2 }; /* NEAR is added to either beside 
 /* CIEXYZ over the white's, and 1, so that sums of it are counted. */
 typedef float light_and_one __attribute__((vector_size(16)));
 
-/* Light is worked out only in the tiles that the outline comes near. */
-enum { tile = 16 };
+/* Light is worked out only in the tiles that the outline comes near, and kept of so many rows. */
+enum { tile = 16, kept_rows = 16 };
+
+typedef struct colour_sums {
+  light_and_one first, second;
+} colour_sums;
 
 typedef struct edge_work {
   const bc_image *image;
   const uint8_t *piece;
   uint8_t *kind; /* BACKGROUND or PIECE, + NEAR */
   uint8_t *wanted;
-  int tiles_across;
+  int tiles_across, light_rows; /* rows whose light has been worked out, from the top */
   light_and_one *light;
+  colour_sums (*columns)[2]; /* of the rows round a pixel: [0] of the background, [1] of the piece */
 } edge_work;
-
-typedef struct colour_sums {
-  light_and_one first, second;
-} colour_sums;
 
 /* ---- the neighbourhood of the outline ---- */
 
@@ -60,75 +61,95 @@ static void mark_near(edge_work *w, int x, int y) {
       if (row >= 0 && column >= 0 && row < height && column < width) w->kind[row * width + column] |= NEAR;
 }
 
+static bool same_eight(const uint8_t *first, const uint8_t *second) {
+  return memcmp(first, second, 8) == 0;
+}
+
 static void set_kinds(edge_work *w) {
   const int width = w->image->width, height = w->image->height;
   memcpy(w->kind, w->piece, (size_t)width * (size_t)height);
-  for (int y = 0; y < height; y++)
+  for (int y = 0; y < height; y++) {
+    const uint8_t *row = w->piece + (size_t)y * (size_t)width, *next = y + 1 < height ? row + width : row;
     for (int x = 0; x < width; x++) {
-      const int i = y * width + x;
-      const bool right = x + 1 < width && w->piece[i] != w->piece[i + 1];
-      const bool below = y + 1 < height && w->piece[i] != w->piece[i + width];
-      if (right || below) mark_near(w, x, y);
+      while (x + 8 < width && same_eight(row + x, row + x + 1) && same_eight(row + x, next + x)) x += 8;
+      if ((x + 1 < width && row[x] != row[x + 1]) || row[x] != next[x]) mark_near(w, x, y);
     }
+  }
 }
 
 static float cubed(float f) {
   return f > 6.0f / 29 ? f * f * f : (f - 4.0f / 29) * (108.0f / 841);
 }
 
-static void set_light_in(edge_work *w, int left, int top) {
-  const bc_image *image = w->image;
-  for (int row = top; row < top + tile && row < image->height; row++)
-    for (int column = left; column < left + tile && column < image->width; column++) {
-      const size_t i = (size_t)row * (size_t)image->width + (size_t)column;
-      const float y = (image->L[i] + 16) / 116;
-      w->light[i] = (light_and_one){cubed(y + image->a[i] / 500), cubed(y), cubed(y - image->b[i] / 200), 1};
-    }
+static light_and_one *light_row(const edge_work *w, int row) {
+  return w->light + (size_t)(row % kept_rows) * (size_t)w->image->width;
 }
 
-static void set_light(edge_work *w) {
-  for (int top = 0; top < w->image->height; top += tile)
-    for (int left = 0; left < w->image->width; left += tile)
-      if (w->wanted[top / tile * w->tiles_across + left / tile]) set_light_in(w, left, top);
+/* Light as far as the given row, where it is wanted. */
+static void set_light(edge_work *w, int last) {
+  const bc_image *image = w->image;
+  for (int row = w->light_rows; row <= last; row++)
+    for (int column = 0; column < image->width; column++) {
+      if (!w->wanted[row / tile * w->tiles_across + column / tile]) {
+        column += tile - 1;
+        continue;
+      }
+      const size_t i = (size_t)row * (size_t)image->width + (size_t)column;
+      const float y = (image->L[i] + 16) / 116;
+      light_row(w, row)[column] =
+          (light_and_one){cubed(y + image->a[i] / 500), cubed(y), cubed(y - image->b[i] / 200), 1};
+    }
+  w->light_rows = last + 1;
 }
 
 /* ---- alpha ---- */
 
-static void add(colour_sums *to, const edge_work *w, int i) {
-  const light_and_one v = w->light[i];
-  to->first += v;
-  to->second += v * v;
+static void add(colour_sums *to, const colour_sums *from) {
+  to->first += from->first;
+  to->second += from->second;
 }
 
-/* The colours of both sides round a pixel: [0] of the background, [1] of the piece, away from the outline. */
-static void gather(colour_sums sums[2], float *hard, const edge_work *w, int x, int y) {
-  const int width = w->image->width, height = w->image->height;
-  const int left = x > reach ? x - reach : 0, right = x + reach < width ? x + reach : width - 1;
-  const int top = y > reach ? y - reach : 0, bottom = y + reach < height ? y + reach : height - 1;
+/* The colours of both sides in the columns left <= x < right round row y, away from the outline. */
+static void set_columns(edge_work *w, int left, int right, int y) {
+  const int top = y > reach ? y - reach : 0, bottom = within(y + reach, w->image->height);
+  set_light(w, bottom);
+  memset(w->columns + left, 0, (size_t)(right - left) * sizeof *w->columns);
+  for (int row = top; row <= bottom; row++) {
+    const uint8_t *kind = w->kind + (size_t)row * (size_t)w->image->width;
+    const light_and_one *light = light_row(w, row);
+    for (int x = left; x < right; x++) {
+      if (kind[x] >= NEAR) continue;
+      w->columns[x][kind[x]].first += light[x];
+      w->columns[x][kind[x]].second += light[x] * light[x];
+    }
+  }
+}
+
+/* The hard answer, slightly blurred. */
+static float blurred(const edge_work *w, int x, int y) {
   float weight = 0, inside = 0;
-  for (int row = top; row <= bottom; row++)
-    for (int column = left; column <= right; column++) {
-      const int i = row * width + column;
-      if (w->kind[i] < NEAR) add(&sums[w->kind[i]], w, i);
-      if (abs(row - y) > 1 || abs(column - x) > 1) continue;
+  for (int row = y > 0 ? y - 1 : 0; row <= y + 1 && row < w->image->height; row++)
+    for (int column = x > 0 ? x - 1 : 0; column <= x + 1 && column < w->image->width; column++) {
       const float share = (float)((2 - abs(row - y)) * (2 - abs(column - x)));
       weight += share;
-      inside += share * (float)w->piece[i];
+      inside += share * (float)w->piece[row * w->image->width + column];
     }
-  *hard = inside / weight;
+  return inside / weight;
 }
 
 static float alpha_at(const edge_work *w, int x, int y) {
   colour_sums sums[2] = {{{0}, {0}}, {{0}, {0}}};
-  float hard = 0, along = 0, length = 0;
-  gather(sums, &hard, w, x, y);
+  const float hard = blurred(w, x, y);
+  float along = 0, length = 0;
+  for (int column = x > reach ? x - reach : 0; column <= x + reach && column < w->image->width; column++)
+    for (int side = 0; side < 2; side++) add(&sums[side], &w->columns[column][side]);
   const float count[2] = {sums[0].first[3], sums[1].first[3]};
   if (count[0] < 3 || count[1] < 3) return hard;
-  const int i = y * w->image->width + x;
+  const light_and_one light = light_row(w, y)[x];
   for (int c = 0; c < 3; c++) {
     const float mean[2] = {sums[0].first[c] / count[0], sums[1].first[c] / count[1]};
-    const float between = mean[1] - mean[0], here = w->light[i][c] - mean[0];
-    float noise = least_spread + least_share * w->light[i][c];
+    const float between = mean[1] - mean[0], here = light[c] - mean[0];
+    float noise = least_spread + least_share * light[c];
     noise *= noise;
     for (int k = 0; k < 2; k++) noise += 0.5f * (sums[k].second[c] / count[k] - mean[k] * mean[k]);
     along += between * here / noise;
@@ -138,27 +159,42 @@ static float alpha_at(const edge_work *w, int x, int y) {
   return (along + hard / doubt) / (length + 1 / doubt);
 }
 
+/* Pixels beside each other that are all near the outline, left <= x < right. */
+static void set_run(edge_work *w, uint8_t *alpha, int left, int right, int y) {
+  const int last = within(right - 1 + reach, w->image->width);
+  set_columns(w, left > reach ? left - reach : 0, last + 1, y);
+  for (int x = left; x < right; x++) {
+    const float found = alpha_at(w, x, y);
+    alpha[x] = found <= 0.02f ? 0 : found >= 0.98f ? 255 : (uint8_t)(255 * found + 0.5f);
+  }
+}
+
+static void set_alpha(edge_work *w, uint8_t *alpha) {
+  const int width = w->image->width;
+  for (int y = 0; y < w->image->height; y++) {
+    const uint8_t *kind = w->kind + (size_t)y * (size_t)width, *piece = w->piece + (size_t)y * (size_t)width;
+    uint8_t *row = alpha + (size_t)y * (size_t)width;
+    for (int x = 0; x < width; x++) row[x] = piece[x] ? 255 : 0;
+    for (int x = 0, right; x < width; x = right) {
+      for (right = x + 1; right < width && (kind[right] >= NEAR) == (kind[x] >= NEAR);) right++;
+      if (kind[x] >= NEAR) set_run(w, row, x, right, y);
+    }
+  }
+}
+
 bc_status cutout_edge(uint8_t *alpha, bc_context *context, const bc_image *image, const uint8_t *piece) {
   const size_t count = (size_t)image->width * (size_t)image->height;
   edge_work w = {.image = image, .piece = piece, .tiles_across = image->width / tile + 1};
-  w.kind = bc_allocate(count, 1);
+  w.kind = bc_allocate_large(count, 1);
   w.wanted = bc_allocate((size_t)w.tiles_across * (size_t)(image->height / tile + 1), 1);
-  w.light = bc_allocate(count, sizeof *w.light);
-  const bool ready = w.kind && w.wanted && w.light;
+  w.light = bc_allocate((size_t)image->width * kept_rows, sizeof *w.light);
+  w.columns = bc_allocate((size_t)image->width, sizeof *w.columns);
+  const bool ready = w.kind && w.wanted && w.light && w.columns;
   if (ready) {
     set_kinds(&w);
-    set_light(&w);
+    set_alpha(&w, alpha);
   }
-  for (int y = 0; ready && y < image->height; y++)
-    for (int x = 0; x < image->width; x++) {
-      const size_t i = (size_t)y * (size_t)image->width + (size_t)x;
-      if (w.kind[i] < NEAR) {
-        alpha[i] = piece[i] ? 255 : 0;
-        continue;
-      }
-      const float found = alpha_at(&w, x, y);
-      alpha[i] = found <= 0.02f ? 0 : found >= 0.98f ? 255 : (uint8_t)(255 * found + 0.5f);
-    }
+  free(w.columns);
   free(w.light);
   free(w.wanted);
   free(w.kind);

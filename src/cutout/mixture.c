@@ -9,25 +9,27 @@
 #include <stdlib.h>
 #include <string.h>
 
+typedef double four __attribute__((vector_size(32)));
 typedef struct sums {
-  double weight, first[3], second[6];
+  four first, by_L, rest; /* of 1 L a b; of L times those; of a a, a b, b b */
 } sums;
 
 static const int row_of[6] = {0, 0, 0, 1, 1, 2}, column_of[6] = {0, 1, 2, 1, 2, 2};
 static const double least_variance = 0.6; /* of a Lab channel: rounding and grain of a photo */
 
-static void add(sums *to, const float lab[3], double weight) {
-  to->weight += weight;
-  for (int c = 0; c < 3; c++) to->first[c] += weight * (double)lab[c];
-  for (int p = 0; p < 6; p++) to->second[p] += weight * (double)lab[row_of[p]] * (double)lab[column_of[p]];
+static void add(sums *to, double L, double a, double b) {
+  const four one = {1, L, a, b};
+  to->first += one;
+  to->by_L += L * one;
+  to->rest += (four){a, a, b, 0} * (four){a, b, b, 0};
 }
 
 static void set_component(cutout_gaussian *g, const sums *from, double total) {
-  double m[6];
-  for (int c = 0; c < 3; c++) g->mean[c] = (float)(from->first[c] / from->weight);
+  const double weight = from->first[0];
+  double m[6] = {from->by_L[1], from->by_L[2], from->by_L[3], from->rest[0], from->rest[1], from->rest[2]};
+  for (int c = 0; c < 3; c++) g->mean[c] = (float)(from->first[c + 1] / weight);
   for (int p = 0; p < 6; p++)
-    m[p] = from->second[p] / from->weight -
-           from->first[row_of[p]] / from->weight * (from->first[column_of[p]] / from->weight);
+    m[p] = m[p] / weight - from->first[row_of[p] + 1] / weight * (from->first[column_of[p] + 1] / weight);
   m[0] += least_variance;
   m[3] += least_variance;
   m[5] += least_variance;
@@ -39,7 +41,7 @@ static void set_component(cutout_gaussian *g, const sums *from, double total) {
     g->inverse[p] = (float)(inverse[p] / determinant);
     g->covariance[p] = (float)m[p];
   }
-  g->log_weight = (float)(log(from->weight / total) - 0.5 * log(determinant));
+  g->log_weight = (float)(log(weight / total) - 0.5 * log(determinant));
 }
 
 static float gaussian_cost(const cutout_gaussian *g, const float lab[3]) {
@@ -119,18 +121,17 @@ static void split_widest(uint8_t *owner, cutout_mixture *mixture, const cutout_g
 
 static void estimate(cutout_mixture *mixture, const cutout_grid *grid, const uint8_t *side, uint8_t wanted,
                      const uint8_t *owner) {
-  sums of[CUTOUT_GAUSSIANS] = {0};
+  sums of[CUTOUT_GAUSSIANS] = {{{0}, {0}, {0}}};
   double total = 0;
   for (size_t i = 0; i < grid->count; i++) {
     if (side[i] != wanted) continue;
-    const float lab[3] = {grid->lab[0][i], grid->lab[1][i], grid->lab[2][i]};
-    add(&of[owner[i]], lab, 1);
+    add(&of[owner[i]], (double)grid->lab[0][i], (double)grid->lab[1][i], (double)grid->lab[2][i]);
   }
-  for (int k = 0; k < mixture->count; k++) total += of[k].weight;
+  for (int k = 0; k < mixture->count; k++) total += of[k].first[0];
   int kept = 0;
   for (int k = 0; k < mixture->count; k++) {
-    if (of[k].weight < 1) continue;
-    mixture->share[kept] = (float)(of[k].weight / total);
+    if (of[k].first[0] < 1) continue;
+    mixture->share[kept] = (float)(of[k].first[0] / total);
     set_component(&mixture->of[kept++], &of[k], total);
   }
   mixture->count = kept;

@@ -19,6 +19,7 @@ typedef struct build {
   size_t run_count, run_room;
   size_t *row;           /* of rows -1 .. height, and one more: their first run */
   uint8_t *open;         /* working row */
+  uint8_t *state[3];     /* of the rows above, here and below, with rims: [x + 1] */
   int16_t *border[2][4]; /* of this row and of the one above; [x + 1] */
   int32_t *pull;         /* of this row, [x + 1] */
   int16_t *block;        /* all of them */
@@ -115,43 +116,61 @@ static void set_arc(cutout_node *node, int direction, int16_t border, uint8_t ne
   node->terminal += open ? 0 : neighbour & 1 ? flow : -flow;
 }
 
-static uint8_t state_at(const cutout_raster *raster, int x, int y) {
-  if (x < 0 || y < 0 || x >= raster->width || y >= raster->height) return 0;
-  return raster->state[(size_t)y * (size_t)raster->width + (size_t)x];
-}
-
-static void fill_node(const build *b, cutout_node *node, int x, int y) {
+static void fill_node(const build *b, cutout_node *node, int x) {
   int16_t *const *here = b->border[0], *const *above = b->border[1];
-  const int16_t border[CUTOUT_DIRECTIONS] = {here[0][x + 1], here[0][x],  here[1][x + 1],  above[1][x + 1],
-                                             here[2][x + 1], above[2][x], above[3][x + 2], here[3][x + 1]};
+  uint8_t *const *state = b->state;
   node->terminal = b->pull[x + 1];
-  for (int d = 0; d < CUTOUT_DIRECTIONS; d++)
-    set_arc(node, d, border[d], state_at(b->raster, x + cutout_step_x[d], y + cutout_step_y[d]));
+  set_arc(node, 0, here[0][x + 1], state[1][x + 2]);
+  set_arc(node, 1, here[0][x], state[1][x]);
+  set_arc(node, 2, here[1][x + 1], state[2][x + 1]);
+  set_arc(node, 3, above[1][x + 1], state[0][x + 1]);
+  set_arc(node, 4, here[2][x + 1], state[2][x + 2]);
+  set_arc(node, 5, above[2][x], state[0][x]);
+  set_arc(node, 6, above[3][x + 2], state[0][x + 2]);
+  set_arc(node, 7, here[3][x + 1], state[2][x]);
 }
 
-static void fill_run(const build *b, const run *r, int y, beside *above, beside *below) {
+static void fill_run(const build *b, const run *r, beside *above, beside *below) {
   cutout_node *node = cutout_flow_nodes(b->flow) + r->first;
   for (int x = r->left; x < r->right; x++, node++) {
     const int32_t number = r->first + x - r->left;
     *node = (cutout_node){.tree = CUTOUT_NO_TREE};
-    if (!(state_at(b->raster, x, y) & CUTOUT_UNDECIDED)) continue;
+    if (!(b->state[1][x + 1] & CUTOUT_UNDECIDED)) continue;
     node->up = (uint16_t)(number - node_in(above, x));
     node->down = (uint16_t)(node_in(below, x) - number);
-    fill_node(b, node, x, y);
+    fill_node(b, node, x);
+  }
+}
+
+/* The states of row y for those above it to look at; decided to be background outside. */
+static void take_states(const build *b, uint8_t *state, int y) {
+  const size_t width = (size_t)b->raster->width;
+  if (y < b->raster->height)
+    memcpy(state + 1, b->raster->state + (size_t)y * width, width);
+  else
+    memset(state, 0, width + 2);
+}
+
+static void next_row(build *b, int y) {
+  uint8_t *state = b->state[0];
+  b->state[0] = b->state[1];
+  b->state[1] = b->state[2];
+  b->state[2] = state;
+  take_states(b, state, y + 1);
+  for (int k = 0; k < 4; k++) {
+    int16_t *old = b->border[1][k];
+    b->border[1][k] = b->border[0][k];
+    b->border[0][k] = old;
   }
 }
 
 static void fill_rows(build *b) {
   for (int y = -1; y <= b->raster->height; y++) {
-    for (int k = 0; k < 4; k++) {
-      int16_t *old = b->border[1][k];
-      b->border[1][k] = b->border[0][k];
-      b->border[0][k] = old;
-    }
+    next_row(b, y);
     beside above = {b->runs + b->row[y < 0 ? 0 : y]}, below = {b->runs + b->row[y + 2]};
     for (const run *r = b->runs + b->row[y + 1]; r < b->runs + b->row[y + 2]; r++) {
       set_borders(b, r, y < b->raster->height ? y : -1);
-      fill_run(b, r, y, &above, &below);
+      fill_run(b, r, &above, &below);
     }
   }
 }
@@ -172,10 +191,11 @@ static void take_answer(const build *b) {
 static bool allocate(build *b) {
   const size_t width = (size_t)b->raster->width + 3;
   b->row = bc_allocate((size_t)b->raster->height + 3, sizeof *b->row);
-  b->open = bc_allocate(width, 1);
+  b->open = bc_allocate(4 * width, 1);
   b->pull = bc_allocate(width, sizeof *b->pull);
   b->block = bc_allocate(8 * width, sizeof *b->block);
   if (!b->row || !b->open || !b->pull || !b->block) return false;
+  for (size_t k = 0; k < 3; k++) b->state[k] = b->open + (k + 1) * width;
   for (size_t k = 0; k < 8; k++) b->border[k / 4][k % 4] = b->block + k * width;
   return true;
 }
