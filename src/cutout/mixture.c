@@ -9,27 +9,29 @@
 #include <stdlib.h>
 #include <string.h>
 
-typedef double four __attribute__((vector_size(32)));
+/* Two sums at a time: 1 and L, a and b, L L and L a, L b and a a, a b and b b. */
+typedef double pair __attribute__((vector_size(16)));
 typedef struct sums {
-  four first, by_L, rest; /* of 1 L a b; of L times those; of a a, a b, b b */
+  pair of[5];
 } sums;
 
 static const int row_of[6] = {0, 0, 0, 1, 1, 2}, column_of[6] = {0, 1, 2, 1, 2, 2};
 static const double least_variance = 0.6; /* of a Lab channel: rounding and grain of a photo */
 
 static void add(sums *to, double L, double a, double b) {
-  const four one = {1, L, a, b};
-  to->first += one;
-  to->by_L += L * one;
-  to->rest += (four){a, a, b, 0} * (four){a, b, b, 0};
+  to->of[0] += (pair){1, L};
+  to->of[1] += (pair){a, b};
+  to->of[2] += (pair){L, L} * (pair){L, a};
+  to->of[3] += (pair){L, a} * (pair){b, a};
+  to->of[4] += (pair){a, b} * (pair){b, b};
 }
 
 static void set_component(cutout_gaussian *g, const sums *from, double total) {
-  const double weight = from->first[0];
-  double m[6] = {from->by_L[1], from->by_L[2], from->by_L[3], from->rest[0], from->rest[1], from->rest[2]};
-  for (int c = 0; c < 3; c++) g->mean[c] = (float)(from->first[c + 1] / weight);
-  for (int p = 0; p < 6; p++)
-    m[p] = m[p] / weight - from->first[row_of[p] + 1] / weight * (from->first[column_of[p] + 1] / weight);
+  const pair *of = from->of;
+  const double weight = of[0][0], first[3] = {of[0][1], of[1][0], of[1][1]};
+  double m[6] = {of[2][0], of[2][1], of[3][0], of[3][1], of[4][0], of[4][1]};
+  for (int c = 0; c < 3; c++) g->mean[c] = (float)(first[c] / weight);
+  for (int p = 0; p < 6; p++) m[p] = m[p] / weight - first[row_of[p]] / weight * (first[column_of[p]] / weight);
   m[0] += least_variance;
   m[3] += least_variance;
   m[5] += least_variance;
@@ -121,17 +123,17 @@ static void split_widest(uint8_t *owner, cutout_mixture *mixture, const cutout_g
 
 static void estimate(cutout_mixture *mixture, const cutout_grid *grid, const uint8_t *side, uint8_t wanted,
                      const uint8_t *owner) {
-  sums of[CUTOUT_GAUSSIANS] = {{{0}, {0}, {0}}};
+  sums of[CUTOUT_GAUSSIANS] = {0};
   double total = 0;
   for (size_t i = 0; i < grid->count; i++) {
     if (side[i] != wanted) continue;
     add(&of[owner[i]], (double)grid->lab[0][i], (double)grid->lab[1][i], (double)grid->lab[2][i]);
   }
-  for (int k = 0; k < mixture->count; k++) total += of[k].first[0];
+  for (int k = 0; k < mixture->count; k++) total += of[k].of[0][0];
   int kept = 0;
   for (int k = 0; k < mixture->count; k++) {
-    if (of[k].first[0] < 1) continue;
-    mixture->share[kept] = (float)(of[k].first[0] / total);
+    if (of[k].of[0][0] < 1) continue;
+    mixture->share[kept] = (float)(of[k].of[0][0] / total);
     set_component(&mixture->of[kept++], &of[k], total);
   }
   mixture->count = kept;
