@@ -35,6 +35,8 @@ bool bc_size_add(size_t first, size_t second, size_t *out);
 void *bc_allocate(size_t count, size_t size);
 /* The same for what is large and written before it is read: not zeroed, and the kernel is asked for large pages. */
 void *bc_allocate_large(size_t count, size_t size);
+/* Makes the heap of the process one of large pages, for programs through which planes of pixels come and go. */
+void bc_widen_heap(void);
 /* Grows an array to hold `count` elements; keeps the old block on failure and returns NULL. */
 void *bc_reallocate(void *block, size_t count, size_t size);
 char *bc_copy_text(const char *text); /* NULL in, NULL out */

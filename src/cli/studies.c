@@ -4,6 +4,7 @@
 
 #include "base/base.h"
 #include "base/file.h"
+#include "base/parallel.h"
 
 #include <pthread.h>
 #include <stdatomic.h>
@@ -21,6 +22,7 @@ typedef struct work {
   bc_status *status;
   char **message;
   atomic_size_t next;
+  bool together; /* several threads work: each stays single */
 } work;
 
 /* FOLDER/NAME.mask.png for a photo .../NAME.jpg, or NULL when there is no such file. malloc'd. */
@@ -45,6 +47,7 @@ static void open_one(work *all, bc_context *context, size_t i) {
 
 static void *open_some(void *argument) {
   work *all = argument;
+  const bool before = bc_stay_single(all->together);
   bc_context *context = NULL;
   if (bc_context_new(&context) != BC_OK) return NULL;
   for (;;) {
@@ -53,6 +56,7 @@ static void *open_some(void *argument) {
     open_one(all, context, i);
   }
   bc_context_free(context);
+  bc_stay_single(before);
   return NULL;
 }
 
@@ -64,6 +68,7 @@ static void open_all(work *all) {
   size_t wanted = cores > 1 ? (size_t)cores - 1 : 0;
   if (wanted > most_threads) wanted = most_threads;
   if (wanted >= all->count) wanted = all->count ? all->count - 1 : 0;
+  all->together = wanted > 0;
   size_t started = 0;
   while (started < wanted && pthread_create(&thread[started], NULL, open_some, all) == 0) started++;
   open_some(all);

@@ -2,6 +2,7 @@
 /* Samples to linear light, reduced by area averaging: each output pixel is the mean of the light that
  * falls on it, edges counted by the share they cover. Alpha weighs the colours (premultiplied). */
 #include "base/base.h"
+#include "base/parallel.h"
 #include "base/vectors.h"
 #include "colour_internal.h"
 
@@ -101,6 +102,9 @@ static void average_row(const float *restrict in, float *restrict out, const spa
 typedef struct work {
   const bc_raster *raster;
   const bc_linear *linear;
+  int width, height; /* of the output */
+  bc_row_sink *sink;
+  void *cargo;
   float *row, *sum, *result;
   span *spans;
   remembered *memory;
@@ -146,41 +150,60 @@ static void unweigh(float *restrict plane[4], size_t count) {
   }
 }
 
-static void reduce_rows(work *w, int width, int height, bc_row_sink *sink, void *cargo) {
+static void reduce_rows(work *w, int from, int to) {
   const bc_raster *raster = w->raster;
+  const int width = w->width;
   const float inner_x = (float)((double)width / raster->width);
-  const float inner_y = (float)((double)height / raster->height);
+  const float inner_y = (float)((double)w->height / raster->height);
   float *plane[4] = {0};
   for (size_t c = 0; c < w->planes; c++) plane[c] = w->result + c * (size_t)width;
   for (int x = 0; x < width; x++) w->spans[x] = span_of(x, width, raster->width);
-  for (int y = 0; y < height; y++) {
-    sum_rows(w, span_of(y, height, raster->height), inner_y);
+  for (int y = from; y < to; y++) {
+    sum_rows(w, span_of(y, w->height, raster->height), inner_y);
     for (size_t c = 0; c < w->planes; c++)
       average_row(w->sum + c * (size_t)raster->width, plane[c], w->spans, width, inner_x);
     if (w->planes == 4) unweigh(plane, (size_t)width);
-    sink(cargo, y, (const float *const *)plane);
+    w->sink(w->cargo, y, (const float *const *)plane);
   }
+}
+
+static bool prepare(work *w) {
+  const size_t row = w->planes * (size_t)w->raster->width;
+  const bool engine = w->linear->kind == BC_LINEAR_ENGINE;
+  w->row = bc_allocate(row, sizeof *w->row);
+  w->sum = bc_allocate(row, sizeof *w->sum);
+  w->result = bc_allocate(w->planes * (size_t)w->width, sizeof *w->result);
+  w->spans = bc_allocate((size_t)w->width, sizeof *w->spans);
+  if (engine) w->memory = bc_allocate((size_t)1 << MEMORY_BITS, sizeof *w->memory);
+  return w->row && w->sum && w->result && w->spans && (!engine || w->memory);
+}
+
+static void finish(work *w) {
+  free(w->row);
+  free(w->sum);
+  free(w->result);
+  free(w->spans);
+  free(w->memory);
+}
+
+static void reduce_half(void *cargo, int half) {
+  work *w = (work *)cargo + half;
+  reduce_rows(w, half ? w->height / 2 : 0, half ? w->height : w->height / 2);
 }
 
 bc_status bc_reduce(bc_context *context, const bc_raster *raster, const bc_linear *linear, int width, int height,
                     bc_row_sink *sink, void *cargo) {
-  const bool engine = linear->kind == BC_LINEAR_ENGINE;
-  work w = {.raster = raster, .linear = linear, .planes = raster->alpha ? 4 : 3, .row_ready = -1};
-  const size_t row = w.planes * (size_t)raster->width;
-  bc_status status = BC_OK;
-  w.row = bc_allocate(row, sizeof *w.row);
-  w.sum = bc_allocate(row, sizeof *w.sum);
-  w.result = bc_allocate(w.planes * (size_t)width, sizeof *w.result);
-  w.spans = bc_allocate((size_t)width, sizeof *w.spans);
-  if (engine) w.memory = bc_allocate((size_t)1 << MEMORY_BITS, sizeof *w.memory);
-  if (!w.row || !w.sum || !w.result || !w.spans || (engine && !w.memory))
-    status = bc_fail_memory(context);
-  else
-    reduce_rows(&w, width, height, sink, cargo);
-  free(w.row);
-  free(w.sum);
-  free(w.result);
-  free(w.spans);
-  free(w.memory);
-  return status;
+  const work one = {.raster = raster,
+                    .linear = linear,
+                    .width = width,
+                    .height = height,
+                    .sink = sink,
+                    .cargo = cargo,
+                    .planes = raster->alpha ? 4 : 3,
+                    .row_ready = -1};
+  work halves[2] = {one, one};
+  const bool ready = prepare(&halves[0]) && prepare(&halves[1]);
+  if (ready) bc_do_both(reduce_half, halves);
+  for (int half = 0; half < 2; half++) finish(&halves[half]);
+  return ready ? BC_OK : bc_fail_memory(context);
 }

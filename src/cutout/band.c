@@ -3,6 +3,7 @@
  * their cell (thin parts), by mixtures of Gaussians learned from pixels. Follows detail.c; edge.c makes the result
  * soft. Source of cutting on a band: Lombaert, Sun, Grady and Xu, "A multilevel banded graph cuts method", ICCV 2005.
  */
+#include "base/parallel.h"
 #include "base/vectors.h"
 #include "cutout_internal.h"
 
@@ -18,9 +19,9 @@ typedef struct band {
   const bc_image *image;
   const bc_box *box;    /* in the image's pixels */
   int *cell_x, *cell_y; /* the cell of each column and row */
-  uint8_t *piece, *open_cell, *side, *owner;
+  uint8_t *piece, *open_cell, *side, *owner[2];
   int16_t *pull;         /* of each pixel, as flow */
-  float *cost[2];        /* of a row: as background, as piece */
+  float *cost[2][2];     /* of a row: as background, as piece; for each half of the work */
   int *against, *pixels; /* of each cell: pixels that contradict it, and all */
   cutout_grid samples;
   cutout_mixture *of;     /* background, piece */
@@ -57,6 +58,11 @@ static void take_pieces(band *b) {
   }
 }
 
+static void learn_side(void *cargo, int side) {
+  const band *b = cargo;
+  cutout_mixture_learn(&b->of[side], &b->samples, b->side, (uint8_t)side, b->owner[side], components);
+}
+
 static void learn(band *b) {
   const bc_image *image = b->image;
   size_t n = 0;
@@ -69,7 +75,7 @@ static void learn(band *b) {
       b->side[n++] = b->piece[i];
     }
   b->samples.count = n;
-  for (int k = 0; k < 2; k++) cutout_mixture_learn(&b->of[k], &b->samples, b->side, (uint8_t)k, b->owner, components);
+  bc_do_both(learn_side, b);
 }
 
 /* From costs to the pull, in nats and as flow. */
@@ -95,18 +101,30 @@ static void count_against(band *b, int y, const float *pull) {
   }
 }
 
+static void set_pull_in(band *b, int top, int bottom, float *cost[2]) {
+  const bc_image *image = b->image;
+  const size_t count = (size_t)b->part.width;
+  for (int y = top; y < bottom; y++) {
+    const size_t from = (size_t)y * (size_t)image->width + (size_t)b->part.x;
+    for (int side = 0; side < 2; side++)
+      cutout_mixture_costs(&b->of[side], image->L + from, image->a + from, image->b + from, count, cost[side]);
+    set_pulls(b->pull + from, cost[0], cost[1], b->scene->bias, count);
+    count_against(b, y, cost[0]);
+  }
+}
+
+/* The halves share no row of cells, which both would count in. */
+static void set_pull_half(void *cargo, int half) {
+  band *b = cargo;
+  const int bottom = b->part.y + b->part.height;
+  int middle = b->part.y + b->part.height / 2;
+  while (middle > b->part.y && middle < bottom && b->cell_y[middle] == b->cell_y[middle - 1]) middle++;
+  set_pull_in(b, half ? middle : b->part.y, half ? bottom : middle, b->cost[half]);
+}
+
 /* The pull of every pixel in the box; counts the pixels that contradict their cell. */
 static void set_pull(band *b) {
-  const bc_image *image = b->image;
-  const bc_box *part = &b->part;
-  const size_t count = (size_t)part->width;
-  for (int y = part->y; y < part->y + part->height; y++) {
-    const size_t from = (size_t)y * (size_t)image->width + (size_t)part->x;
-    for (int side = 0; side < 2; side++)
-      cutout_mixture_costs(&b->of[side], image->L + from, image->a + from, image->b + from, count, b->cost[side]);
-    set_pulls(b->pull + from, b->cost[0], b->cost[1], b->scene->bias, count);
-    count_against(b, y, b->cost[0]);
-  }
+  bc_do_both(set_pull_half, b);
 }
 
 /* ---- which pixels are open ---- */
@@ -189,9 +207,9 @@ static bool allocate(band *b) {
   ready = (b->against = bc_allocate(cells, sizeof(int))) != NULL && ready;
   ready = (b->pixels = bc_allocate(cells, sizeof(int))) != NULL && ready;
   ready = (b->pull = bc_allocate_large(width * height, sizeof *b->pull)) != NULL && ready;
-  for (int k = 0; k < 2; k++) ready = (b->cost[k] = bc_allocate(width, sizeof(float))) != NULL && ready;
+  for (int k = 0; k < 4; k++) ready = (b->cost[k / 2][k % 2] = bc_allocate(width, sizeof(float))) != NULL && ready;
   ready = (b->side = bc_allocate(samples, 1)) != NULL && ready;
-  ready = (b->owner = bc_allocate(samples, 1)) != NULL && ready;
+  for (int k = 0; k < 2; k++) ready = (b->owner[k] = bc_allocate(samples, 1)) != NULL && ready;
   for (int c = 0; c < 3; c++) ready = (b->samples.lab[c] = bc_allocate(samples, sizeof(float))) != NULL && ready;
   return ready;
 }
@@ -204,9 +222,9 @@ static void release(band *b) {
   free(b->against);
   free(b->pixels);
   free(b->pull);
-  for (int k = 0; k < 2; k++) free(b->cost[k]);
+  for (int k = 0; k < 4; k++) free(b->cost[k / 2][k % 2]);
   free(b->side);
-  free(b->owner);
+  for (int k = 0; k < 2; k++) free(b->owner[k]);
   for (int c = 0; c < 3; c++) free(b->samples.lab[c]);
 }
 

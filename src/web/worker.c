@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* The life of a worker. A decoder reads its order, puts itself behind the filter, and only then looks at
  * the stranger's bytes; it does one photo and ends, so that no photo can touch what comes after it. */
+#include "base/base.h"
+#include "base/parallel.h"
 #include "work.h"
 
 #include <jansson.h>
@@ -8,7 +10,6 @@
 #include <signal.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/mman.h>
 #include <sys/prctl.h>
 #include <sys/resource.h>
 #include <time.h>
@@ -63,30 +64,15 @@ static _Noreturn void live_desk(int socket, const web_nursery_options *options) 
   }
 }
 
-/* Planes of pixels come and go. Kept in one heap of large pages they are asked of the kernel once and by the
- * megabyte: by 4 kB at a time that takes longer than the work on them. Nothing is taken before it is used. */
-static void widen_heap(void) {
-  enum { blocks = 6, size = 16 << 20 };
-  void *block[blocks];
-  const uintptr_t page = (uintptr_t)sysconf(_SC_PAGESIZE);
-  mallopt(M_MMAP_THRESHOLD, 32 << 20); /* the most that glibc takes */
-  mallopt(M_TRIM_THRESHOLD, 512 << 20);
-  for (int i = 0; i < blocks; i++) {
-    block[i] = malloc(size);
-    const uintptr_t from = ((uintptr_t)block[i] + page - 1) & ~(page - 1);
-    if (block[i]) madvise((char *)block[i] + (from - (uintptr_t)block[i]), size - page, MADV_HUGEPAGE);
-  }
-  for (int i = 0; i < blocks; i++) free(block[i]);
-}
-
 _Noreturn void web_worker_live(web_worker_kind kind, int socket, const web_nursery_options *options) {
   prctl(PR_SET_NAME, kind == WEB_DESK ? "backcloth-desk" : "backcloth-photo");
   signal(SIGPIPE, SIG_IGN);
   setpriority(PRIO_PROCESS, 0, NICE_AWAITED); /* the page answers first */
   mallopt(M_ARENA_MAX, 1);                    /* else each thread of a codec reserves 64 MB */
-  widen_heap();
-  tzset();             /* LittleCMS dates the profiles it makes, and glibc then looks for the time zone */
-  json_object_seed(0); /* else jansson opens /dev/urandom at its first object */
+  bc_widen_heap();
+  bc_stay_single(true); /* other workers have the other processors */
+  tzset();              /* LittleCMS dates the profiles it makes, and glibc then looks for the time zone */
+  json_object_seed(0);  /* else jansson opens /dev/urandom at its first object */
   if (!web_sandbox_limits(options->memory_bytes, options->cpu_seconds)) _exit(1);
   if (kind == WEB_DESK) live_desk(socket, options);
   live_decoder(socket, options);

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* The table of subjects of backcloth-bench. */
+#include "base/base.h"
 #include "bench.h"
 
-#include <malloc.h>
 #include <string.h>
 
 #pragma weak bench_read
@@ -41,8 +41,7 @@ int main(int argc, char **argv) {
       {"feedback", bench_feedback,
        "MAKERS PHOTOS CLOTHS.json FOLDER...  makers' sheets from variations of photos, and a second run"},
   };
-  mallopt(M_MMAP_THRESHOLD, 64 << 20); /* as the program does */
-  mallopt(M_TRIM_THRESHOLD, 256 << 20);
+  bc_widen_heap(); /* as the program does */
   const size_t count = sizeof subjects / sizeof subjects[0];
   for (size_t i = 0; argc > 1 && i < count; i++)
     if (subjects[i].run && strcmp(argv[1], subjects[i].name) == 0) return subjects[i].run(argc - 1, argv + 1);
