@@ -20,12 +20,12 @@ int cutout_colour_cell(float L, float a, float b) {
   return (i * CUTOUT_CELLS_AB + j) * CUTOUT_CELLS_AB + k;
 }
 
-bc_status cutout_colour_cells(int32_t **out, bc_context *context, const float *const lab[3], size_t count) {
+bool cutout_colour_cells(int32_t **out, const float *const lab[3], size_t count) {
   int32_t *cells = bc_allocate(count, sizeof *cells);
   *out = cells;
-  if (!cells) return bc_fail_memory(context);
+  if (!cells) return false;
   for (size_t i = 0; i < count; i++) cells[i] = cutout_colour_cell(lab[0][i], lab[1][i], lab[2][i]);
-  return BC_OK;
+  return true;
 }
 
 /* The binomial 1 4 6 4 1 along one axis whose neighbours are `step` apart. The two outermost cells of

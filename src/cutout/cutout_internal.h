@@ -110,8 +110,8 @@ bc_status cutout_raster_cut(const cutout_raster *raster, bc_context *context, cu
 /* --- colour.c: what colours the piece and the background have -------------------------------------- */
 enum { CUTOUT_CELLS_L = 24, CUTOUT_CELLS_AB = 48, CUTOUT_CELLS = CUTOUT_CELLS_L * CUTOUT_CELLS_AB * CUTOUT_CELLS_AB };
 int cutout_colour_cell(float L, float a, float b);
-/* The cell of every pixel. */
-bc_status cutout_colour_cells(int32_t **out, bc_context *context, const float *const lab[3], size_t count);
+/* The cell of every pixel; false without memory. */
+bool cutout_colour_cells(int32_t **out, const float *const lab[3], size_t count);
 /* Per colour cell the sum over its pixels of a value (NULL: 1 each), smoothed over neighbouring cells. */
 void cutout_cell_sums(float *sums, const int32_t *cells, const float *values, size_t count, float *scratch);
 /* A smoothed histogram that sums to one, from pixels weighted 0..1. `density` holds CUTOUT_CELLS. */
@@ -121,8 +121,8 @@ void cutout_density(float *density, const int32_t *cells, const float *weight, b
 /* Lets every colour also stand, less likely, for its own darker shades: a shadow falls on the background. */
 void cutout_add_shadows(float *density);
 /* The texture of every pixel as a cell of the same kind: mean lightness, spread of lightness and
- * spread of colour in a small window. */
-bc_status cutout_texture_cells(int32_t **out, bc_context *context, const cutout_grid *grid);
+ * spread of colour in a small window; false without memory. */
+bool cutout_texture_cells(int32_t **out, const cutout_grid *grid);
 
 /* --- mixture.c: mixtures of Gaussians over colour --------------------------------------------------- */
 enum { CUTOUT_GAUSSIANS = 8 };

@@ -3,6 +3,7 @@
  * is where a pixel's light lies between the two means found round about, which are trusted as far as their spread
  * allows (a maximum a posteriori estimate for Gaussians; two colours as in Chuang, Curless, Salesin and Szeliski, "A
  * Bayesian approach to digital matting", CVPR 2001). */
+#include "base/parallel.h"
 #include "cutout_internal.h"
 
 #include <math.h>
@@ -31,7 +32,7 @@ typedef struct edge_work {
   const bc_image *image;
   const uint8_t *piece;
   uint8_t *kind; /* BACKGROUND or PIECE, + NEAR */
-  uint8_t *wanted;
+  uint8_t *wanted, *alpha;
   int tiles_across, light_rows; /* rows whose light has been worked out, from the top */
   light_and_one *light;
   colour_sums (*columns)[2]; /* of the rows round a pixel: [0] of the background, [1] of the piece */
@@ -169,11 +170,11 @@ static void set_run(edge_work *w, uint8_t *alpha, int left, int right, int y) {
   }
 }
 
-static void set_alpha(edge_work *w, uint8_t *alpha) {
+static void set_rows(edge_work *w, int from, int to) {
   const int width = w->image->width;
-  for (int y = 0; y < w->image->height; y++) {
+  for (int y = from; y < to; y++) {
     const uint8_t *kind = w->kind + (size_t)y * (size_t)width, *piece = w->piece + (size_t)y * (size_t)width;
-    uint8_t *row = alpha + (size_t)y * (size_t)width;
+    uint8_t *row = w->alpha + (size_t)y * (size_t)width;
     for (int x = 0; x < width; x++) row[x] = piece[x] ? 255 : 0;
     for (int x = 0, right; x < width; x = right) {
       for (right = x + 1; right < width && (kind[right] >= NEAR) == (kind[x] >= NEAR);) right++;
@@ -182,17 +183,29 @@ static void set_alpha(edge_work *w, uint8_t *alpha) {
   }
 }
 
+/* The halves have their own rows of light and sums. */
+static void set_half(void *cargo, int half) {
+  edge_work w = *(const edge_work *)cargo;
+  const int middle = w.image->height / 2;
+  if (half) {
+    w.light += (size_t)w.image->width * kept_rows;
+    w.columns += w.image->width;
+    w.light_rows = middle > reach ? middle - reach : 0;
+  }
+  set_rows(&w, half ? middle : 0, half ? w.image->height : middle);
+}
+
 bc_status cutout_edge(uint8_t *alpha, bc_context *context, const bc_image *image, const uint8_t *piece) {
   const size_t count = (size_t)image->width * (size_t)image->height;
-  edge_work w = {.image = image, .piece = piece, .tiles_across = image->width / tile + 1};
+  edge_work w = {.image = image, .piece = piece, .alpha = alpha, .tiles_across = image->width / tile + 1};
   w.kind = bc_allocate_large(count, 1);
   w.wanted = bc_allocate((size_t)w.tiles_across * (size_t)(image->height / tile + 1), 1);
-  w.light = bc_allocate((size_t)image->width * kept_rows, sizeof *w.light);
-  w.columns = bc_allocate((size_t)image->width, sizeof *w.columns);
+  w.light = bc_allocate(2 * (size_t)image->width * kept_rows, sizeof *w.light);
+  w.columns = bc_allocate(2 * (size_t)image->width, sizeof *w.columns);
   const bool ready = w.kind && w.wanted && w.light && w.columns;
   if (ready) {
     set_kinds(&w);
-    set_alpha(&w, alpha);
+    bc_do_both(set_half, &w);
   }
   free(w.columns);
   free(w.light);

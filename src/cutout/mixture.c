@@ -46,23 +46,38 @@ static void set_component(cutout_gaussian *g, const sums *from, double total) {
   g->log_weight = (float)(log(weight / total) - 0.5 * log(determinant));
 }
 
-static float gaussian_cost(const cutout_gaussian *g, const float lab[3]) {
-  const float x = lab[0] - g->mean[0], y = lab[1] - g->mean[1], z = lab[2] - g->mean[2];
-  const float *v = g->inverse;
-  return 0.5f * (x * (v[0] * x + 2 * (v[1] * y + v[2] * z)) + y * (v[3] * y + 2 * v[4] * z) + v[5] * z * z) -
-         g->log_weight;
+/* Colours looked at together: what is known of them stays in the first-level cache. */
+enum { chunk = 1024 };
+
+BC_WIDER_VECTORS
+static void find_nearer(const cutout_gaussian *g, int number, const float *restrict L, const float *restrict a,
+                        const float *restrict b, float *restrict least, int32_t *restrict best, size_t count) {
+  const float m0 = g->mean[0], m1 = g->mean[1], m2 = g->mean[2], w = g->log_weight;
+  const float v0 = g->inverse[0], v1 = g->inverse[1], v2 = g->inverse[2], v3 = g->inverse[3], v4 = g->inverse[4],
+              v5 = g->inverse[5];
+  for (size_t i = 0; i < count; i++) {
+    const float x = L[i] - m0, y = a[i] - m1, z = b[i] - m2;
+    const float here = 0.5f * (x * (v0 * x + 2 * (v1 * y + v2 * z)) + y * (v3 * y + 2 * v4 * z) + v5 * z * z) - w;
+    best[i] = here < least[i] ? number : best[i];
+    least[i] = here < least[i] ? here : least[i];
+  }
 }
 
-static int nearest(const cutout_mixture *mixture, const float lab[3]) {
-  int best = 0;
-  float least = INFINITY;
-  for (int k = 0; k < mixture->count; k++) {
-    const float here = gaussian_cost(&mixture->of[k], lab);
-    if (here >= least) continue;
-    least = here;
-    best = k;
+/* The Gaussian that each colour is likeliest from. */
+static void assign(const cutout_mixture *mixture, const cutout_grid *grid, uint8_t *owner) {
+  float least[chunk];
+  int32_t best[chunk];
+  for (size_t from = 0; from < grid->count; from += chunk) {
+    const size_t count = from + chunk < grid->count ? chunk : grid->count - from;
+    for (size_t i = 0; i < count; i++) {
+      least[i] = INFINITY;
+      best[i] = 0;
+    }
+    for (int k = 0; k < mixture->count; k++)
+      find_nearer(&mixture->of[k], k, grid->lab[0] + from, grid->lab[1] + from, grid->lab[2] + from, least, best,
+                  count);
+    for (size_t i = 0; i < count; i++) owner[from + i] = (uint8_t)best[i];
   }
-  return best;
 }
 
 /* The costs of all colours, a row of floats at a time so that the compiler can go four by four, or eight. */
@@ -70,8 +85,8 @@ BC_WIDER_VECTORS
 void cutout_mixture_costs(const cutout_mixture *mixture, const float *restrict L, const float *restrict a,
                           const float *restrict b, size_t count, float *restrict cost) {
   for (size_t i = 0; i < count; i++) cost[i] = 1e6f;
-  for (size_t from = 0; from < count; from += 1024) {
-    const size_t to = from + 1024 < count ? from + 1024 : count;
+  for (size_t from = 0; from < count; from += chunk) {
+    const size_t to = from + chunk < count ? from + chunk : count;
     for (int k = 0; k < mixture->count; k++) {
       const cutout_gaussian *g = &mixture->of[k];
       const float m0 = g->mean[0], m1 = g->mean[1], m2 = g->mean[2], w = g->log_weight;
@@ -142,11 +157,7 @@ static void estimate(cutout_mixture *mixture, const cutout_grid *grid, const uin
 void cutout_mixture_improve(cutout_mixture *mixture, const cutout_grid *grid, const uint8_t *side, uint8_t wanted,
                             uint8_t *owner, int rounds) {
   for (int round = 0; round < rounds; round++) {
-    for (size_t i = 0; i < grid->count; i++) {
-      if (side[i] != wanted) continue;
-      const float lab[3] = {grid->lab[0][i], grid->lab[1][i], grid->lab[2][i]};
-      owner[i] = (uint8_t)nearest(mixture, lab);
-    }
+    assign(mixture, grid, owner);
     estimate(mixture, grid, side, wanted, owner);
   }
 }

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Piece and background told apart by models of colour and texture and a minimum cut in turn. Source:
  * Rother, Kolmogorov and Blake, "GrabCut", ACM TOG 23(3), 2004; the models here are smoothed histograms. */
+#include "base/parallel.h"
 #include "cutout_internal.h"
 
 #include <math.h>
@@ -30,18 +31,33 @@ static bool allocate_planes(cutout_scene *scene) {
   return ready;
 }
 
+typedef struct making {
+  cutout_scene *scene;
+  bool ready[2];
+} making;
+
+/* Textures, and all else that is known from the grid alone. */
+static void make_half(void *cargo, int half) {
+  making *m = cargo;
+  cutout_scene *scene = m->scene;
+  if (half) {
+    m->ready[1] = cutout_texture_cells(&scene->textures, &scene->grid);
+    return;
+  }
+  m->ready[0] = cutout_colour_cells(&scene->cells, (const float *const *)scene->grid.lab, scene->grid.count) &&
+                allocate_planes(scene);
+  if (m->ready[0]) cutout_edges_set(scene);
+}
+
 bc_status cutout_scene_new(cutout_scene *scene, bc_context *context, const bc_image *image, int side) {
   *scene = (cutout_scene){.stiffness = 1};
+  making m = {.scene = scene};
   bc_status status = cutout_grid_new(&scene->grid, context, image, side);
-  if (status == BC_OK)
-    status = cutout_colour_cells(&scene->cells, context, (const float *const *)scene->grid.lab, scene->grid.count);
-  if (status == BC_OK) status = cutout_texture_cells(&scene->textures, context, &scene->grid);
-  if (status == BC_OK && !allocate_planes(scene)) status = bc_fail_memory(context);
-  if (status == BC_OK)
-    cutout_edges_set(scene);
-  else
-    cutout_scene_clear(scene);
-  return status;
+  if (status != BC_OK) return status;
+  bc_do_both(make_half, &m);
+  if (m.ready[0] && m.ready[1]) return BC_OK;
+  cutout_scene_clear(scene);
+  return bc_fail_memory(context);
 }
 
 void cutout_scene_clear(cutout_scene *scene) {

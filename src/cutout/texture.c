@@ -5,19 +5,40 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 enum { reach = 3 };                 /* cells each way */
 static const float spread_cell = 4; /* stretches 1 unit of spread to the 4 units of a colour cell */
 
-/* Sums over a window of 2 reach + 1, along a line of `count` values that are `step` apart; the window
- * is clipped at the ends, so the caller divides by the sum of ones. */
-static void window_sums(float *to, const float *from, int count, int step) {
+/* Sums over a window of 2 reach + 1 along a row; the window is clipped at the ends, so the caller divides by the sum of
+ * ones. */
+static void sum_along(float *to, const float *from, int count) {
   float sum = 0;
-  for (int i = 0; i < reach && i < count; i++) sum += from[i * step];
+  for (int i = 0; i < reach && i < count; i++) sum += from[i];
   for (int i = 0; i < count; i++) {
-    if (i + reach < count) sum += from[(i + reach) * step];
-    if (i - reach - 1 >= 0) sum -= from[(i - reach - 1) * step];
-    to[i * step] = sum;
+    if (i + reach < count) sum += from[i + reach];
+    if (i - reach - 1 >= 0) sum -= from[i - reach - 1];
+    to[i] = sum;
+  }
+}
+
+static void add_row(float *restrict sums, const float *restrict row, int width) {
+  for (int x = 0; x < width; x++) sums[x] += row[x];
+}
+
+static void subtract_row(float *restrict sums, const float *restrict row, int width) {
+  for (int x = 0; x < width; x++) sums[x] -= row[x];
+}
+
+/* The same down the columns, all columns of a row at once. `sums` holds a row. */
+static void sum_down(float *to, const float *from, const cutout_grid *grid, float *sums) {
+  const int width = grid->width, height = grid->height;
+  memset(sums, 0, (size_t)width * sizeof *sums);
+  for (int y = 0; y < reach && y < height; y++) add_row(sums, from + y * width, width);
+  for (int y = 0; y < height; y++) {
+    if (y + reach < height) add_row(sums, from + (y + reach) * width, width);
+    if (y - reach - 1 >= 0) subtract_row(sums, from + (y - reach - 1) * width, width);
+    memcpy(to + y * width, sums, (size_t)width * sizeof *sums);
   }
 }
 
@@ -26,12 +47,14 @@ static int window_length(int at, int count) {
   return last - first + 1;
 }
 
+/* `work` holds a plane and a row. */
 static void window_means(float *values, const cutout_grid *grid, float *work) {
-  for (int y = 0; y < grid->height; y++) window_sums(work + y * grid->width, values + y * grid->width, grid->width, 1);
-  for (int x = 0; x < grid->width; x++) window_sums(values + x, work + x, grid->height, grid->width);
-  for (int y = 0; y < grid->height; y++)
-    for (int x = 0; x < grid->width; x++)
-      values[y * grid->width + x] /= (float)(window_length(x, grid->width) * window_length(y, grid->height));
+  for (int y = 0; y < grid->height; y++) sum_along(work + y * grid->width, values + y * grid->width, grid->width);
+  sum_down(values, work, grid, work + grid->count);
+  for (int y = 0; y < grid->height; y++) {
+    const int rows = window_length(y, grid->height);
+    for (int x = 0; x < grid->width; x++) values[y * grid->width + x] /= (float)(window_length(x, grid->width) * rows);
+  }
 }
 
 /* The variance of one channel over the window, and its mean. */
@@ -55,14 +78,17 @@ static void fill(int32_t *cells, float *const planes[6], const cutout_grid *grid
   }
 }
 
-bc_status cutout_texture_cells(int32_t **out, bc_context *context, const cutout_grid *grid) {
+bool cutout_texture_cells(int32_t **out, const cutout_grid *grid) {
   float *planes[6] = {0};
   bool ready = (*out = bc_allocate(grid->count, sizeof **out)) != NULL;
-  for (int i = 0; i < 6; i++) ready = (planes[i] = bc_allocate(grid->count, sizeof *planes[i])) != NULL && ready;
+  for (int i = 0; i < 6; i++) {
+    const size_t more = i == 4 ? (size_t)grid->width : 0;
+    ready = (planes[i] = bc_allocate(grid->count + more, sizeof *planes[i])) != NULL && ready;
+  }
   if (ready) fill(*out, planes, grid);
   for (int i = 0; i < 6; i++) free(planes[i]);
-  if (ready) return BC_OK;
+  if (ready) return true;
   free(*out);
   *out = NULL;
-  return bc_fail_memory(context);
+  return false;
 }

@@ -8,6 +8,7 @@
 
 #include <cmocka.h>
 
+#include "base/parallel.h"
 #include "cutout/cutout_internal.h"
 #include "support/context.h"
 
@@ -130,8 +131,58 @@ static void what_lies_apart_is_cut_apart(void **state) {
   cutout_flow_free(flow);
 }
 
+/* A raster that is large enough to be cut in two halves at once. */
+enum { ACROSS_LARGE = 160, DOWN_LARGE = 120, LARGE = ACROSS_LARGE * DOWN_LARGE };
+typedef struct large {
+  int32_t pull[LARGE];
+  int16_t border[4][LARGE];
+} large;
+
+static void give_large_borders(const void *cargo, int y, int left, int right, int16_t *const border[4]) {
+  const large *of = cargo;
+  for (int k = 0; k < 4; k++)
+    for (int x = left; x < right; x++) {
+      const bool inside = (k == 0 || y + 1 < DOWN_LARGE) && (k % 2 || x + 1 < ACROSS_LARGE) && (k < 3 || x > 0);
+      border[k][x] = inside ? of->border[k][y * ACROSS_LARGE + x] : 0;
+    }
+}
+
+static void give_large_pulls(const void *cargo, int y, int left, int right, int32_t *pull) {
+  for (int x = left; x < right; x++) pull[x] = ((const large *)cargo)->pull[y * ACROSS_LARGE + x];
+}
+
+static void halves_give_what_the_whole_gives(void **state) {
+  (void)state;
+  static large of;
+  static uint8_t start[LARGE], answer[2][LARGE];
+  cutout_flow *flow = NULL;
+  srand(5);
+  for (int round = 0; round < 12; round++) {
+    size_t pieces = 0;
+    for (int i = 0; i < LARGE; i++) {
+      const int x = i % ACROSS_LARGE / 8, y = i / ACROSS_LARGE / 8;
+      of.pull[i] = rand() % 400 - 200 + ((x * 7 + y * 13) % 5 - 2) * 60;
+      for (int k = 0; k < 4; k++) of.border[k][i] = (int16_t)(rand() % (20 + 40 * round));
+      start[i] = (uint8_t)(rand() % 2 | (rand() % 16 ? CUTOUT_UNDECIDED : 0));
+    }
+    for (int single = 0; single < 2; single++) {
+      memcpy(answer[single], start, sizeof start);
+      const cutout_raster raster = {ACROSS_LARGE, DOWN_LARGE,         answer[single],
+                                    &of,          give_large_borders, give_large_pulls};
+      bc_stay_single(single);
+      assert_int_equal(cutout_raster_cut(&raster, context, &flow), BC_OK);
+    }
+    bc_stay_single(false);
+    assert_memory_equal(answer[0], answer[1], LARGE);
+    for (int i = 0; i < LARGE; i++) pieces += answer[0][i];
+    assert_in_range(pieces, LARGE / 20, LARGE - LARGE / 20);
+  }
+  cutout_flow_free(flow);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {cmocka_unit_test(the_cut_is_the_least_of_the_cheapest),
-                                     cmocka_unit_test(what_lies_apart_is_cut_apart)};
+                                     cmocka_unit_test(what_lies_apart_is_cut_apart),
+                                     cmocka_unit_test(halves_give_what_the_whole_gives)};
   return cmocka_run_group_tests(tests, set_up, tear_down);
 }
