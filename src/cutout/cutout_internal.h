@@ -173,6 +173,10 @@ typedef struct cutout_scene {
 
 bc_status cutout_scene_new(cutout_scene *scene, bc_context *context, const bc_image *image, int side);
 void cutout_scene_clear(cutout_scene *scene);
+/* A scene that may be solved at the same time as the one it is made from: it shares with it what solving only reads. To
+ * be freed by cutout_scene_untwin() also on failure. */
+bc_status cutout_scene_twin(cutout_scene *twin, bc_context *context, const cutout_scene *scene);
+void cutout_scene_untwin(cutout_scene *twin);
 /* Learns the models from `weight` (share of piece 0..1 of each cell). */
 void cutout_scene_learn(cutout_scene *scene);
 /* Sets the pulls from models and prior. */
@@ -189,7 +193,7 @@ bc_status cutout_scene_refine(cutout_scene *scene, bc_context *context, const cu
 
 /* --- detail.c --------------------------------------------------------------------------------------- */
 typedef enum cutout_detail_start {
-  CUTOUT_FREELY = 0,  /* only learns the mixtures */
+  CUTOUT_FREELY = 0,  /* only sets how stiff the borders of pixels are */
   CUTOUT_IN_BOX,      /* decides from the scene's answer and from the whole box */
   CUTOUT_AFTER_STROKE /* goes on from the scene's answer and the mixtures */
 } cutout_detail_start;

@@ -238,7 +238,6 @@ bc_status cutout_detail(cutout_scene *scene, cutout_mixture of[2], bc_context *c
   scene->bias = start == CUTOUT_AFTER_STROKE ? scene->bias : 0;
   if (status == BC_OK && start == CUTOUT_IN_BOX) status = decide_in_box(&w, context);
   if (status == BC_OK && start == CUTOUT_AFTER_STROKE) status = solve(&w, context, rounds_of_stroke, false);
-  if (status == BC_OK && start == CUTOUT_FREELY) learn(&w, true);
   finish(&w);
   return status;
 }

@@ -80,6 +80,27 @@ void cutout_scene_clear(cutout_scene *scene) {
   *scene = (cutout_scene){0};
 }
 
+bc_status cutout_scene_twin(cutout_scene *twin, bc_context *context, const cutout_scene *scene) {
+  const size_t count = scene->grid.count;
+  *twin = *scene;
+  twin->flow = NULL;
+  bool ready = (twin->piece = bc_allocate(count, 1)) != NULL;
+  ready = (twin->pull = bc_allocate(count, sizeof(float))) != NULL && ready;
+  ready = (twin->weight = bc_allocate(count, sizeof(float))) != NULL && ready;
+  ready = (twin->work = bc_allocate(CUTOUT_CELLS, sizeof(float))) != NULL && ready;
+  for (int i = 0; i < 4; i++) ready = (twin->model[i] = bc_allocate(CUTOUT_CELLS, sizeof(float))) != NULL && ready;
+  return ready ? BC_OK : bc_fail_memory(context);
+}
+
+void cutout_scene_untwin(cutout_scene *twin) {
+  free(twin->piece);
+  free(twin->pull);
+  free(twin->weight);
+  free(twin->work);
+  for (int i = 0; i < 4; i++) free(twin->model[i]);
+  cutout_flow_free(twin->flow);
+}
+
 /* ---- models and pulls ---- */
 
 void cutout_scene_learn(cutout_scene *scene) {
