@@ -129,7 +129,7 @@ static void set_pull(band *b) {
 
 /* ---- which pixels are open ---- */
 
-/* Cells that differ from a neighbour, and cells in doubt with those round about. */
+/* Cells that differ from a neighbour or are in doubt, and their neighbours. */
 static void open_cells(band *b) {
   const cutout_grid *grid = &b->scene->grid;
   const uint8_t *piece = b->scene->piece;
@@ -138,11 +138,10 @@ static void open_cells(band *b) {
       const int i = y * grid->width + x;
       const bool right = x + 1 < grid->width && piece[i] != piece[i + 1];
       const bool below = y + 1 < grid->height && piece[i] != piece[i + grid->width];
-      if (right || below) b->open_cell[i] = 1;
-      if (right) b->open_cell[i + 1] = 1;
-      if (below) b->open_cell[i + grid->width] = 1;
-      if (b->against[i] > 0 && (float)b->against[i] >= doubtful * (float)b->pixels[i])
-        cutout_grid_mark(b->open_cell, grid, x, y, 1);
+      const bool doubt = b->against[i] > 0 && (float)b->against[i] >= doubtful * (float)b->pixels[i];
+      if (right || below || doubt) cutout_grid_mark(b->open_cell, grid, x, y, 1);
+      if (right) cutout_grid_mark(b->open_cell, grid, x + 1, y, 1);
+      if (below) cutout_grid_mark(b->open_cell, grid, x, y + 1, 1);
     }
   for (size_t i = 0; i < grid->count; i++)
     if ((b->scene->marked && b->scene->marked[i]) || (b->touched && !b->near_touched[i])) b->open_cell[i] = 0;

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Colour models: smoothed histograms over CIELAB (Parzen windows on a grid), one for the piece and
  * one for the background. Made and asked in a fraction of the time of mixtures of Gaussians. */
+#include "base/vectors.h"
 #include "cutout_internal.h"
 
 #include <math.h>
@@ -30,6 +31,7 @@ bool cutout_colour_cells(int32_t **out, const float *const lab[3], size_t count)
 
 /* The binomial 1 4 6 4 1 along one axis whose neighbours are `step` apart. The two outermost cells of
  * every axis are never filled, so the ends may be skipped. */
+BC_WIDER_VECTORS
 static void blur_axis(float *restrict to, const float *restrict from, int step) {
   const int margin = 2 * step;
   memset(to, 0, (size_t)margin * sizeof *to);
@@ -52,6 +54,11 @@ void cutout_cell_sums(float *sums, const int32_t *cells, const float *values, si
   blur(sums, scratch);
 }
 
+BC_WIDER_VECTORS
+static void multiply(float *density, float by) {
+  for (int i = 0; i < CUTOUT_CELLS; i++) density[i] *= by;
+}
+
 void cutout_density(float *density, const int32_t *cells, const float *weight, bool inverse, size_t count,
                     float *scratch) {
   memset(density, 0, CUTOUT_CELLS * sizeof *density);
@@ -62,8 +69,7 @@ void cutout_density(float *density, const int32_t *cells, const float *weight, b
     total += (double)w;
   }
   blur(density, scratch);
-  const float scale = total > 0 ? (float)(1 / total) : 0;
-  for (int i = 0; i < CUTOUT_CELLS; i++) density[i] *= scale;
+  multiply(density, total > 0 ? (float)(1 / total) : 0);
 }
 
 void cutout_add_shadows(float *density) {
