@@ -193,7 +193,7 @@ bc_status cutout_scene_refine(cutout_scene *scene, bc_context *context, const cu
 
 /* --- detail.c --------------------------------------------------------------------------------------- */
 typedef enum cutout_detail_start {
-  CUTOUT_FREELY = 0,  /* only sets how stiff the borders of pixels are */
+  CUTOUT_FREELY = 0,  /* decides from the scene's answer */
   CUTOUT_IN_BOX,      /* decides from the scene's answer and from the whole box */
   CUTOUT_AFTER_STROKE /* goes on from the scene's answer and the mixtures */
 } cutout_detail_start;

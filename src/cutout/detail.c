@@ -237,6 +237,7 @@ bc_status cutout_detail(cutout_scene *scene, cutout_mixture of[2], bc_context *c
   scene->stiffness = 5; /* 50 nats between equal neighbours, as the source has it */
   scene->bias = start == CUTOUT_AFTER_STROKE ? scene->bias : 0;
   if (status == BC_OK && start == CUTOUT_IN_BOX) status = decide_in_box(&w, context);
+  if (status == BC_OK && start == CUTOUT_FREELY) status = solve(&w, context, rounds_from_answer, true);
   if (status == BC_OK && start == CUTOUT_AFTER_STROKE) status = solve(&w, context, rounds_of_stroke, false);
   finish(&w);
   return status;

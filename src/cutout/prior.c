@@ -16,15 +16,18 @@ enum {
   COLOUR_SPREAD, /* how far apart the cells of this colour lie: 1 when spread evenly over the picture */
   TEXTURE_INWARD,
   TEXTURE_SPREAD,
+  FELT_BARRIER, /* the same distance as BARRIER, but as far as it is felt: half of it at 8 CIELAB */
   EVIDENCE
 };
 
 /* Logistic weights, fitted once on composites of photographed things on other backgrounds and on half
  * of the real photos at hand; the last is the constant. docs/method/cutout.md says how. */
-static const float weight_automatic[EVIDENCE + 1] = {5.65f, 1.05f, 0.39f, 1.96f, 4.43f, 0.60f, 1.23f, -1.36f, -7.35f};
-static const float weight_box[EVIDENCE + 1] = {4.78f, 0.94f, 0.34f, 0.15f, 6.46f, 0.0f, 2.79f, 0.03f, -4.4f};
+static const float weight_automatic[EVIDENCE + 1] = {0.99f, 0.60f, 0.39f,  1.63f, 7.90f,
+                                                     0.67f, 0.75f, -0.28f, 7.88f, -11.57f};
+static const float weight_box[EVIDENCE + 1] = {4.78f, 0.94f, 0.34f, 0.15f, 6.46f, 0.0f, 2.79f, 0.03f, 0.0f, -4.4f};
 
 static const float density_floor = 2e-5f;
+static const float felt = 8; /* CIELAB, of FELT_BARRIER; our choice, measured */
 
 typedef struct prior_work {
   cutout_scene *scene;
@@ -119,7 +122,10 @@ static bc_status set_barrier(prior_work *work, bc_context *context) {
   const cutout_grid *grid = &work->scene->grid;
   const bc_status status = cutout_barrier(barrier, context, grid, work->scene->fixed);
   for (size_t i = 0; i < grid->count; i++) most = fmaxf(most, barrier[i]);
-  for (size_t i = 0; i < grid->count; i++) barrier[i] /= most;
+  for (size_t i = 0; i < grid->count; i++) {
+    work->plane[FELT_BARRIER][i] = barrier[i] / (barrier[i] + felt);
+    barrier[i] /= most;
+  }
   return status;
 }
 

@@ -7,7 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { coarse_side = 128, fine_side = 256, further_rounds = 2 };
+enum { coarse_side = 64, coarse_side_in_box = 128, fine_side = 256 };
 
 struct bc_cutout_session {
   const bc_image *image;
@@ -146,7 +146,8 @@ static bc_status detail_in_box(bc_cutout_session *session, bc_context *context) 
 }
 
 static bc_status start(bc_cutout_session *session, bc_context *context, const bc_cutout_options *options) {
-  bc_status status = cutout_scene_new(&session->coarse, context, session->image, coarse_side);
+  const int side = options->has_box ? coarse_side_in_box : coarse_side;
+  bc_status status = cutout_scene_new(&session->coarse, context, session->image, side);
   if (status == BC_OK) status = cutout_scene_new(&session->fine, context, session->image, fine_side);
   if (status == BC_OK) status = set_prior(session, context, options);
   if (status == BC_OK && options->keep_count + options->drop_count > 0) {
@@ -211,22 +212,13 @@ static void set_touched(uint8_t *states, const cutout_scene *scene) {
   for (size_t i = 0; i < scene->grid.count; i++) states[i] = states[i] != state_of(scene, i);
 }
 
-static bc_status resolve_freely(bc_cutout_session *session, bc_context *context, uint8_t *touched) {
-  session->fine.stiffness = 1;
-  bc_status status = cutout_scene_resolve(&session->coarse, context, further_rounds);
-  if (status == BC_OK) status = finish(session, context);
-  if (status == BC_OK) status = detail_freely(session, context);
-  if (status == BC_OK) set_touched(touched, &session->fine);
-  if (status == BC_OK) status = go_to_pixels(session, context, touched);
-  return status == BC_OK ? judge(session, context) : status;
-}
-
-static bc_status resolve_in_box(bc_cutout_session *session, bc_context *context, uint8_t *touched) {
+static bc_status resolve(bc_cutout_session *session, bc_context *context, uint8_t *touched) {
   cutout_scene_hear(&session->fine, &session->coarse);
   bc_status status = cutout_detail(&session->fine, session->of, context, CUTOUT_AFTER_STROKE);
   if (status == BC_OK) status = cutout_regions_tidy(&session->fine, context);
   if (status == BC_OK) set_touched(touched, &session->fine);
-  return status == BC_OK ? go_to_pixels(session, context, touched) : status;
+  if (status == BC_OK) status = go_to_pixels(session, context, touched);
+  return status == BC_OK ? judge(session, context) : status;
 }
 
 bc_status bc_cutout_session_add(bc_cutout_session *session, bc_context *context, bool keep, const bc_point_px *points,
@@ -241,7 +233,7 @@ bc_status bc_cutout_session_add(bc_cutout_session *session, bc_context *context,
   for (size_t i = 0; i < session->fine.grid.count; i++) states[i] = state_of(&session->fine, i);
   draw(session, points, count, keep, true);
   cutout_strokes_weigh(&session->coarse);
-  status = session->in_box ? resolve_in_box(session, context, states) : resolve_freely(session, context, states);
+  status = resolve(session, context, states);
   free(states);
   return status;
 }

@@ -8,13 +8,16 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const float suppositions[2] = {-0.75f, 0.75f}; /* nats added to the prior: little, much */
+#define COUNT(array) (sizeof(array) / sizeof(array)[0])
+
+/* Without a box: how dear borders are, and nats added to the prior, each with each. Our choices, measured. */
+static const float stiffnesses[2] = {0.35f, 1.5f};
+static const float claims[] = {-0.75f, 1.5f, 3.0f};
+enum { SUPPOSITIONS = 2 * COUNT(claims), free_rounds = 2 };
 /* With a box, as much as it takes for the answer to fill it. */
 static const float box_suppositions[] = {0.75f, 2.0f, 3.5f, 5.0f};
 static const double tight = 0.93; /* share of the box that counts as filled */
-enum { rounds = 4, closing_rounds = 2 };
-
-#define COUNT(array) (sizeof(array) / sizeof(array)[0])
+enum { rounds = 4 };
 
 /* The share of the box of open cells that the box of the answer fills. Source of the idea that a box
  * is drawn tight: Lempitsky, Kohli, Rother and Sharp, "Image segmentation with a bounding box prior",
@@ -38,40 +41,64 @@ double cutout_tightness(const cutout_scene *scene) {
          ((double)(right[0] - left[0] + 1) * (bottom[0] - top[0] + 1));
 }
 
-/* The two suppositions at once, each with a scene and a context of its own. */
+/* The suppositions of each stiffness in a half of their own, with a scene and a context of its own. */
 typedef struct supposing {
   cutout_scene *scene[2];
   bc_context *context[2];
   bc_status status[2];
-  double trust[2];
+  uint8_t *answers; /* SUPPOSITIONS x the grid */
+  double trust[SUPPOSITIONS];
 } supposing;
 
-static void suppose_one(void *cargo, int which) {
-  supposing *s = cargo;
-  s->scene[which]->bias = suppositions[which];
-  s->status[which] = cutout_scene_solve(s->scene[which], s->context[which], rounds);
-  if (s->status[which] == BC_OK) s->trust[which] = cutout_trust(s->scene[which]);
+/* One supposition carried through. Its answer is judged by models that know nothing of the supposition. */
+static bc_status carry_through(supposing *s, int half, size_t claim) {
+  cutout_scene *scene = s->scene[half];
+  const size_t which = (size_t)half * COUNT(claims) + claim;
+  scene->stiffness = stiffnesses[half];
+  scene->bias = claims[claim];
+  const bc_status status = cutout_scene_solve(scene, s->context[half], free_rounds);
+  scene->stiffness = 1;
+  scene->bias = 0;
+  if (status != BC_OK) return status;
+  cutout_scene_learn(scene);
+  cutout_scene_pull(scene);
+  s->trust[which] = cutout_trust(scene);
+  memcpy(s->answers + which * scene->grid.count, scene->piece, scene->grid.count);
+  return BC_OK;
 }
 
-static bc_status suppose_both(cutout_scene *scene, cutout_scene *twin, bc_context *context, bc_context *other) {
-  supposing s = {.scene = {scene, twin}, .context = {context, other}};
-  bc_do_both(suppose_one, &s);
-  if (s.status[0] != BC_OK) return s.status[0];
-  if (s.status[1] != BC_OK) return bc_fail_memory(context);
-  scene->unanimity = cutout_overlap(scene->piece, twin->piece, scene->grid.count);
-  if (s.trust[1] > s.trust[0]) memcpy(scene->piece, twin->piece, scene->grid.count);
-  scene->bias = 0; /* a supposition has done its work once colours have been learned from it */
-  return cutout_scene_resolve(scene, context, closing_rounds);
+static void carry_half_through(void *cargo, int half) {
+  supposing *s = cargo;
+  for (size_t claim = 0; claim < COUNT(claims) && s->status[half] == BC_OK; claim++)
+    s->status[half] = carry_through(s, half, claim);
+}
+
+static void take_most_trusted(cutout_scene *scene, const supposing *s) {
+  const size_t count = scene->grid.count;
+  size_t best = 0;
+  double overlaps = 0;
+  for (size_t k = 1; k < SUPPOSITIONS; k++)
+    if (s->trust[k] > s->trust[best]) best = k;
+  memcpy(scene->piece, s->answers + best * count, count);
+  for (size_t k = 0; k < SUPPOSITIONS; k++)
+    overlaps += k == best ? 0 : cutout_overlap(s->answers + k * count, scene->piece, count);
+  scene->unanimity = overlaps / (SUPPOSITIONS - 1);
 }
 
 static bc_status suppose_freely(cutout_scene *scene, bc_context *context) {
-  bc_context *other = NULL;
   cutout_scene twin;
+  supposing s = {
+      .scene = {scene, &twin}, .context = {context}, .answers = bc_allocate(SUPPOSITIONS * scene->grid.count, 1)};
   bc_status status = cutout_scene_twin(&twin, context, scene);
-  if (status == BC_OK && bc_context_new(&other) != BC_OK) status = bc_fail_memory(context);
-  if (status == BC_OK) status = suppose_both(scene, &twin, context, other);
+  if (status == BC_OK && (!s.answers || bc_context_new(&s.context[1]) != BC_OK)) status = bc_fail_memory(context);
+  if (status == BC_OK) {
+    bc_do_both(carry_half_through, &s);
+    status = s.status[1] == BC_OK ? s.status[0] : bc_fail_memory(context);
+  }
+  if (status == BC_OK) take_most_trusted(scene, &s);
   cutout_scene_untwin(&twin);
-  bc_context_free(other);
+  bc_context_free(s.context[1]);
+  free(s.answers);
   return status;
 }
 
