@@ -101,6 +101,13 @@ static void count_against(band *b, int y, const float *pull) {
   }
 }
 
+/* What strokes say for the piece counts against the background. */
+static void add_word(const band *b, int y, float *background) {
+  const cutout_scene *scene = b->scene;
+  if (!scene->said) return;
+  for (int x = 0; x < b->part.width; x++) background[x] += scene->stiffness * scene->said[cell_of(b, b->part.x + x, y)];
+}
+
 static void set_pull_in(band *b, int top, int bottom, float *cost[2]) {
   const bc_image *image = b->image;
   const size_t count = (size_t)b->part.width;
@@ -108,6 +115,7 @@ static void set_pull_in(band *b, int top, int bottom, float *cost[2]) {
     const size_t from = (size_t)y * (size_t)image->width + (size_t)b->part.x;
     for (int side = 0; side < 2; side++)
       cutout_mixture_costs(&b->of[side], image->L + from, image->a + from, image->b + from, count, cost[side]);
+    add_word(b, y, cost[0]);
     set_pulls(b->pull + from, cost[0], cost[1], b->scene->bias, count);
     count_against(b, y, cost[0]);
   }

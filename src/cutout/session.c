@@ -130,10 +130,6 @@ const double *cutout_session_signs(const bc_cutout_session *session) {
   return session->sign;
 }
 
-static bc_status detail_freely(bc_cutout_session *session, bc_context *context) {
-  return cutout_detail(&session->fine, session->of, context, CUTOUT_FREELY);
-}
-
 static bc_status detail_in_box(bc_cutout_session *session, bc_context *context) {
   const size_t count = session->fine.grid.count;
   uint8_t *given = bc_allocate(count, 1);
@@ -159,7 +155,9 @@ static bc_status start(bc_cutout_session *session, bc_context *context, const bc
   }
   if (status == BC_OK) status = cutout_suppose(&session->coarse, context, options->has_box);
   if (status == BC_OK) status = finish(session, context);
-  if (status == BC_OK) status = options->has_box ? detail_in_box(session, context) : detail_freely(session, context);
+  if (status == BC_OK)
+    status = options->has_box ? detail_in_box(session, context)
+                              : cutout_detail(&session->fine, session->of, context, CUTOUT_FREELY);
   if (status == BC_OK) status = go_to_pixels(session, context, NULL);
   return status == BC_OK ? judge(session, context) : status;
 }
