@@ -50,6 +50,7 @@ void bc_widen_heap(void) {
   const uintptr_t page = (uintptr_t)sysconf(_SC_PAGESIZE);
   mallopt(M_MMAP_THRESHOLD, 32 << 20); /* the most that glibc takes */
   mallopt(M_TRIM_THRESHOLD, 512 << 20);
+  mallopt(M_ARENA_MAX, 1); /* else each thread has a heap of its own, of small pages, given back every time */
   for (int i = 0; i < blocks; i++) {
     block[i] = malloc(size);
     const uintptr_t from = ((uintptr_t)block[i] + page - 1) & ~(page - 1);

@@ -6,7 +6,6 @@
 #include "work.h"
 
 #include <jansson.h>
-#include <malloc.h>
 #include <signal.h>
 #include <stdlib.h>
 #include <string.h>
@@ -68,7 +67,6 @@ _Noreturn void web_worker_live(web_worker_kind kind, int socket, const web_nurse
   prctl(PR_SET_NAME, kind == WEB_DESK ? "backcloth-desk" : "backcloth-photo");
   signal(SIGPIPE, SIG_IGN);
   setpriority(PRIO_PROCESS, 0, NICE_AWAITED); /* the page answers first */
-  mallopt(M_ARENA_MAX, 1);                    /* else each thread of a codec reserves 64 MB */
   bc_widen_heap();
   bc_stay_single(true); /* other workers have the other processors */
   tzset();              /* LittleCMS dates the profiles it makes, and glibc then looks for the time zone */
