@@ -196,14 +196,16 @@ void cutout_scene_hear(cutout_scene *scene, const cutout_scene *coarse) {
 }
 
 static void take_coarse(cutout_scene *scene, const cutout_scene *coarse) {
-  for (int y = 0; y < scene->grid.height; y++)
+  for (int y = 0; y < scene->grid.height; y++) {
+    cutout_scale_row_of_floats(scene->prior + y * scene->grid.width, scene->grid.width, scene->grid.height, y,
+                               coarse->prior, coarse->grid.width, coarse->grid.height, scene->work);
     for (int x = 0; x < scene->grid.width; x++) {
       const size_t i = (size_t)y * (size_t)scene->grid.width + (size_t)x, from = coarse_cell_of(scene, coarse, x, y);
-      scene->prior[i] = coarse->prior[from];
       if (scene->said && coarse->said) scene->said[i] = coarse->said[from];
       scene->piece[i] = scene->fixed[i] ? scene->fixed[i] == CUTOUT_IS_PIECE : coarse->piece[from];
       scene->weight[i] = scene->piece[i];
     }
+  }
 }
 
 static void open_round(uint8_t *open, const cutout_grid *grid, int x, int y, int reach) {
