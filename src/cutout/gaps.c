@@ -13,8 +13,11 @@ static const float like_outside = 0.5f; /* of how common a colour is in the box,
 static const double least_share = 0.01; /* of the answer: smaller gaps are left to the minimum cut */
 static const double clear_edge = 0.85;  /* support of the gap's border with the rest of the piece */
 static const double most_lost = 0.06;   /* of tightness */
-static const double enclosed = 0.98;    /* share of a part's border that is the piece */
-static const double leak = 0.08;        /* less, for a part that is the whole answer: what is round it is thin */
+/* A chain's edges fade in cells that it fills in part. Where most of an answer is ground, less has to be seen of them.
+ */
+static const double most_of_answer = 0.5, faint_edge = 0.6, most_lost_faintly = 0.01;
+static const double enclosed = 0.98; /* share of a part's border that is the piece */
+static const double leak = 0.08;     /* less, for a part that is the whole answer: what is round it is thin */
 
 typedef struct gap {
   double saved, full;        /* along the border with the rest of the piece */
@@ -80,12 +83,14 @@ static void open_gaps(cutout_scene *scene, const cutout_regions *regions, const 
   for (size_t i = 0; i < scene->grid.count; i++) area += scene->piece[i];
   for (size_t p = 0; p < regions->count; p++) {
     const cutout_part *part = &regions->part[p];
-    if (!part->piece || part->area < least_share * area || gaps[p].saved < clear_edge * gaps[p].full) continue;
+    const bool clear = gaps[p].saved >= clear_edge * gaps[p].full;
+    const bool faint = gaps[p].saved >= faint_edge * gaps[p].full && part->area >= most_of_answer * area;
+    if (!part->piece || part->area < least_share * area || !(clear || faint)) continue;
     const double inner = (double)gaps[p].inner_sides / (double)(gaps[p].sides ? gaps[p].sides : 1);
     if (given && inner < enclosed - leak * part->area / area) continue;
     const double before = cutout_tightness(scene);
     flip(scene, regions, (int32_t)p, 0);
-    if (cutout_tightness(scene) < before - most_lost) flip(scene, regions, (int32_t)p, 1);
+    if (cutout_tightness(scene) < before - (clear ? most_lost : most_lost_faintly)) flip(scene, regions, (int32_t)p, 1);
   }
 }
 
