@@ -171,6 +171,7 @@ typedef struct cutout_scene {
   double unanimity;          /* overlap of the answers that different suppositions led to */
 } cutout_scene;
 
+enum { CUTOUT_COARSE_SIDE = 64 }; /* without a box */
 bc_status cutout_scene_new(cutout_scene *scene, bc_context *context, const bc_image *image, int side);
 void cutout_scene_clear(cutout_scene *scene);
 /* A scene that may be solved at the same time as the one it is made from: it shares with it what solving only reads. To
@@ -246,6 +247,10 @@ bc_status cutout_cut(cutout_scene *scene, bc_context *context, const uint8_t *op
 /* --- prior.c --------------------------------------------------------------------------------------- */
 /* Sets the scene's prior. `box` in grid cells: left, top, width, height; NULL without one. */
 bc_status cutout_prior(cutout_scene *scene, bc_context *context, const double *box);
+/* The same without a box; also gives the signs that it weighs, of one cell after the other, for fitting the weights:
+ * `backcloth-bench prior`. */
+enum { CUTOUT_PRIOR_SIGNS = 9 };
+bc_status cutout_prior_signs(float (*signs)[CUTOUT_PRIOR_SIGNS], cutout_scene *scene, bc_context *context);
 /* Fixes everything outside the box as background. */
 void cutout_fix_box(cutout_scene *scene, const double box[4]);
 
@@ -257,6 +262,23 @@ void cutout_stroke(cutout_scene *scene, const bc_image *image, bc_point_px from,
 void cutout_strokes_weigh(cutout_scene *scene);
 
 /* --- trust.c ---------------------------------------------------------------------------------------- */
+/* What can be seen of an answer without knowing the truth. Another sign needs a line here, its name and its measure
+ * there; `backcloth-bench trust` then fits the weights. */
+typedef enum cutout_trust_sign {
+  CUTOUT_TRUST_MARGIN = 0,     /* mean of 2 P - 1, P = probability that models and prior give to the answer */
+  CUTOUT_TRUST_MARGIN_SQUARED, /* its square, and so on */
+  CUTOUT_TRUST_CONTACT,        /* share of the picture's border that the answer touches */
+  CUTOUT_TRUST_CONTACT_SQUARED,
+  CUTOUT_TRUST_LEFT_OVER_SQUARED, /* of the mean prior of what is not in the answer */
+  CUTOUT_TRUST_WEAK,              /* share of the outline that lies where hardly any edge is */
+  CUTOUT_TRUST_MIRROR,            /* share of the answer that is there again when its box is mirrored left to right */
+  CUTOUT_TRUST_SIDE,              /* square root of the share of the picture */
+  CUTOUT_TRUST_OFF, /* distance of its centre of area from the picture's middle, in sides of the picture */
+  CUTOUT_TRUST_SIGNS
+} cutout_trust_sign;
+extern const char *const cutout_trust_name[CUTOUT_TRUST_SIGNS];
+extern const double cutout_trust_weight[CUTOUT_TRUST_SIGNS];
+void cutout_trust_measure(double sign[CUTOUT_TRUST_SIGNS], const cutout_scene *scene);
 /* Ranks a scene's answers under several suppositions: more is better. */
 double cutout_trust(const cutout_scene *scene);
 
@@ -286,6 +308,10 @@ const double *cutout_session_signs(const bc_cutout_session *session);
 double cutout_overlap(const uint8_t *first, const uint8_t *second, size_t count);
 
 /* --- suppose.c --------------------------------------------------------------------------------------- */
+/* Carries one supposition through, without a box. The models know nothing of it afterwards: they are those by which its
+ * answer is judged. */
+enum { CUTOUT_SUPPOSITIONS = 6 };
+bc_status cutout_suppose_one(cutout_scene *scene, bc_context *context, size_t which);
 /* Solves the scene under several suppositions and keeps the most trusted answer. */
 bc_status cutout_suppose(cutout_scene *scene, bc_context *context, bool in_box);
 

@@ -19,6 +19,7 @@ enum {
   FELT_BARRIER, /* the same distance as BARRIER, but as far as it is felt: half of it at 8 CIELAB */
   EVIDENCE
 };
+_Static_assert((int)EVIDENCE == (int)CUTOUT_PRIOR_SIGNS, "cutout_internal.h tells their number");
 
 /* Logistic weights, fitted once on composites of photographed things on other backgrounds and on half
  * of the real photos at hand; the last is the constant. docs/method/cutout.md says how. */
@@ -158,7 +159,13 @@ static bc_status weigh(prior_work *work, bc_context *context) {
   return BC_OK;
 }
 
-bc_status cutout_prior(cutout_scene *scene, bc_context *context, const double *box) {
+static void give_signs(float (*signs)[CUTOUT_PRIOR_SIGNS], const prior_work *work) {
+  for (size_t i = 0; i < work->scene->grid.count; i++)
+    for (int k = 0; k < EVIDENCE; k++) signs[i][k] = work->plane[k][i];
+}
+
+static bc_status find_prior(float (*signs)[CUTOUT_PRIOR_SIGNS], cutout_scene *scene, bc_context *context,
+                            const double *box) {
   prior_work work = {.scene = scene, .width = scene->grid.width, .height = scene->grid.height, .has_box = box != NULL};
   if (box) {
     work.left = box[0];
@@ -167,10 +174,19 @@ bc_status cutout_prior(cutout_scene *scene, bc_context *context, const double *b
     work.height = box[3];
   }
   const bc_status status = weigh(&work, context);
+  if (status == BC_OK && signs) give_signs(signs, &work);
   free(work.frame);
   for (int k = 0; k < EVIDENCE; k++) free(work.plane[k]);
   for (int k = 0; k < 6; k++) free(work.sums[k]);
   return status;
+}
+
+bc_status cutout_prior(cutout_scene *scene, bc_context *context, const double *box) {
+  return find_prior(NULL, scene, context, box);
+}
+
+bc_status cutout_prior_signs(float (*signs)[CUTOUT_PRIOR_SIGNS], cutout_scene *scene, bc_context *context) {
+  return find_prior(signs, scene, context, NULL);
 }
 
 void cutout_fix_box(cutout_scene *scene, const double box[4]) {

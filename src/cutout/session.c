@@ -7,7 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { coarse_side = 64, coarse_side_in_box = 128, fine_side = 256 };
+enum { coarse_side = CUTOUT_COARSE_SIDE, coarse_side_in_box = 128, fine_side = 256 };
 
 struct bc_cutout_session {
   const bc_image *image;

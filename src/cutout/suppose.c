@@ -13,7 +13,8 @@
 /* Without a box: how dear borders are, and nats added to the prior, each with each. Our choices, measured. */
 static const float stiffnesses[2] = {0.35f, 1.5f};
 static const float claims[] = {-0.75f, 1.5f, 3.0f};
-enum { SUPPOSITIONS = 2 * COUNT(claims), free_rounds = 2 };
+enum { SUPPOSITIONS = CUTOUT_SUPPOSITIONS, free_rounds = 2 };
+_Static_assert(SUPPOSITIONS == COUNT(stiffnesses) * COUNT(claims), "each with each");
 /* With a box, as much as it takes for the answer to fill it. */
 static const float box_suppositions[] = {0.75f, 2.0f, 3.5f, 5.0f};
 static const double tight = 0.93; /* share of the box that counts as filled */
@@ -50,18 +51,23 @@ typedef struct supposing {
   double trust[SUPPOSITIONS];
 } supposing;
 
-/* One supposition carried through. Its answer is judged by models that know nothing of the supposition. */
-static bc_status carry_through(supposing *s, int half, size_t claim) {
-  cutout_scene *scene = s->scene[half];
-  const size_t which = (size_t)half * COUNT(claims) + claim;
-  scene->stiffness = stiffnesses[half];
-  scene->bias = claims[claim];
-  const bc_status status = cutout_scene_solve(scene, s->context[half], free_rounds);
+bc_status cutout_suppose_one(cutout_scene *scene, bc_context *context, size_t which) {
+  scene->stiffness = stiffnesses[which / COUNT(claims)];
+  scene->bias = claims[which % COUNT(claims)];
+  const bc_status status = cutout_scene_solve(scene, context, free_rounds);
   scene->stiffness = 1;
   scene->bias = 0;
   if (status != BC_OK) return status;
   cutout_scene_learn(scene);
   cutout_scene_pull(scene);
+  return BC_OK;
+}
+
+static bc_status carry_through(supposing *s, int half, size_t claim) {
+  cutout_scene *scene = s->scene[half];
+  const size_t which = (size_t)half * COUNT(claims) + claim;
+  const bc_status status = cutout_suppose_one(scene, s->context[half], which);
+  if (status != BC_OK) return status;
   s->trust[which] = cutout_trust(scene);
   memcpy(s->answers + which * scene->grid.count, scene->piece, scene->grid.count);
   return BC_OK;

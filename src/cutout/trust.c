@@ -6,33 +6,49 @@
 
 #include <math.h>
 
-typedef struct signs {
-  double margin;    /* mean of 2 P - 1, P = probability that models and prior give to the answer */
-  double contact;   /* share of the picture's border that the answer touches */
-  double left_over; /* mean prior of what is not in the answer */
-  double weak;      /* share of the outline that lies where hardly any edge is */
-  double mirror;    /* share of the answer that is there again when its box is mirrored left to right */
-  double side;      /* square root of the share of the picture */
-  double off;       /* distance of its centre of area from the picture's middle, in sides of the picture */
-} signs;
+const char *const cutout_trust_name[CUTOUT_TRUST_SIGNS] = {
+    [CUTOUT_TRUST_MARGIN] = "margin",
+    [CUTOUT_TRUST_MARGIN_SQUARED] = "margin_squared",
+    [CUTOUT_TRUST_CONTACT] = "contact",
+    [CUTOUT_TRUST_CONTACT_SQUARED] = "contact_squared",
+    [CUTOUT_TRUST_LEFT_OVER_SQUARED] = "left_over_squared",
+    [CUTOUT_TRUST_WEAK] = "weak",
+    [CUTOUT_TRUST_MIRROR] = "mirror",
+    [CUTOUT_TRUST_SIDE] = "side",
+    [CUTOUT_TRUST_OFF] = "off",
+};
+
+/* Fitted by least squares on the differences between the answers to one photo, on composites and photos of which the
+ * truth is known; docs/method/cutout.md says how. A symmetric piece is no rule, but what is thrown, turned, woven or
+ * worn mostly is, and a shadow, or a neighbour that was taken along, is not. */
+const double cutout_trust_weight[CUTOUT_TRUST_SIGNS] = {
+    [CUTOUT_TRUST_MARGIN] = -0.064,
+    [CUTOUT_TRUST_MARGIN_SQUARED] = 0.492,
+    [CUTOUT_TRUST_CONTACT] = -1.314,
+    [CUTOUT_TRUST_CONTACT_SQUARED] = 0.546,
+    [CUTOUT_TRUST_LEFT_OVER_SQUARED] = -6.691,
+    [CUTOUT_TRUST_WEAK] = -0.294,
+    [CUTOUT_TRUST_MIRROR] = 0.559,
+    [CUTOUT_TRUST_SIDE] = -0.199,
+    [CUTOUT_TRUST_OFF] = -0.461,
+};
 
 typedef struct extent {
   int left, right, top, bottom; /* inclusive */
   double area, x, y;            /* sums */
 } extent;
 
-static void measure_cells(signs *s, extent *e, const cutout_scene *scene) {
+static void measure_cells(double *sign, extent *e, const cutout_scene *scene) {
   const cutout_grid *grid = &scene->grid;
-  double outside = 0;
+  double margin = 0, contact = 0, left_over = 0;
   *e = (extent){.left = grid->width, .right = -1, .top = grid->height, .bottom = -1};
   for (int y = 0; y < grid->height; y++)
     for (int x = 0; x < grid->width; x++) {
       const int i = y * grid->width + x;
       const bool piece = scene->piece[i];
-      s->margin += tanh(0.5 * (double)(piece ? scene->pull[i] : -scene->pull[i]));
+      margin += tanh(0.5 * (double)(piece ? scene->pull[i] : -scene->pull[i]));
       if (!piece) {
-        outside++;
-        s->left_over += (double)scene->prior[i];
+        left_over += (double)scene->prior[i];
         continue;
       }
       e->area++;
@@ -42,9 +58,16 @@ static void measure_cells(signs *s, extent *e, const cutout_scene *scene) {
       if (x > e->right) e->right = x;
       if (y < e->top) e->top = y;
       if (y > e->bottom) e->bottom = y;
-      s->contact += x == 0 || y == 0 || x == grid->width - 1 || y == grid->height - 1;
+      contact += x == 0 || y == 0 || x == grid->width - 1 || y == grid->height - 1;
     }
-  s->left_over /= fmax(outside, 1);
+  margin /= (double)grid->count;
+  contact /= 2.0 * (grid->width + grid->height);
+  left_over /= fmax((double)grid->count - e->area, 1);
+  sign[CUTOUT_TRUST_MARGIN] = margin;
+  sign[CUTOUT_TRUST_MARGIN_SQUARED] = margin * margin;
+  sign[CUTOUT_TRUST_CONTACT] = contact;
+  sign[CUTOUT_TRUST_CONTACT_SQUARED] = contact * contact;
+  sign[CUTOUT_TRUST_LEFT_OVER_SQUARED] = left_over * left_over;
 }
 
 static double weak_share(const cutout_scene *scene) {
@@ -75,25 +98,19 @@ static double mirror_share(const cutout_scene *scene, const extent *e) {
   return e->area > 0 ? both / e->area : 0;
 }
 
-static signs measure(const cutout_scene *scene) {
-  const double width = scene->grid.width, height = scene->grid.height, count = (double)scene->grid.count;
-  signs s = {0};
+void cutout_trust_measure(double sign[CUTOUT_TRUST_SIGNS], const cutout_scene *scene) {
+  const double width = scene->grid.width, height = scene->grid.height;
   extent e;
-  measure_cells(&s, &e, scene);
-  s.margin /= count;
-  s.contact /= 2 * (width + height);
-  s.weak = weak_share(scene);
-  s.mirror = mirror_share(scene, &e);
-  s.side = sqrt(e.area / count);
-  s.off = e.area > 0 ? hypot(e.x / e.area / width - 0.5, e.y / e.area / height - 0.5) : 1;
-  return s;
+  measure_cells(sign, &e, scene);
+  sign[CUTOUT_TRUST_WEAK] = weak_share(scene);
+  sign[CUTOUT_TRUST_MIRROR] = mirror_share(scene, &e);
+  sign[CUTOUT_TRUST_SIDE] = sqrt(e.area / (double)scene->grid.count);
+  sign[CUTOUT_TRUST_OFF] = e.area > 0 ? hypot(e.x / e.area / width - 0.5, e.y / e.area / height - 0.5) : 1;
 }
 
-/* Fitted by least squares on the differences between the answers to one photo, on composites and photos of which the
- * truth is known; docs/method/cutout.md says how. A symmetric piece is no rule, but what is thrown, turned, woven or
- * worn mostly is, and a shadow, or a neighbour that was taken along, is not. */
 double cutout_trust(const cutout_scene *scene) {
-  const signs s = measure(scene);
-  return 0.492 * s.margin * s.margin - 0.064 * s.margin - 1.314 * s.contact + 0.546 * s.contact * s.contact -
-         6.691 * s.left_over * s.left_over - 0.294 * s.weak + 0.559 * s.mirror - 0.199 * s.side - 0.461 * s.off;
+  double sign[CUTOUT_TRUST_SIGNS], sum = 0;
+  cutout_trust_measure(sign, scene);
+  for (int k = 0; k < CUTOUT_TRUST_SIGNS; k++) sum += cutout_trust_weight[k] * sign[k];
+  return sum;
 }

@@ -12,6 +12,8 @@
 int bench_read(int argc, char **argv);       /* file -> reading of a 12-megapixel JPEG against djpeg */
 int bench_cutout(int argc, char **argv);     /* folders of NAME.jpg + NAME.mask.png */
 int bench_confidence(int argc, char **argv); /* such folders: its confidence against what is found */
+int bench_prior(int argc, char **argv);      /* such folders: the weights of the prior of a cell */
+int bench_trust(int argc, char **argv);      /* such folders: the weights that rank suppositions */
 int bench_scenes(int argc, char **argv);     /* PIECES GROUNDS OUT: such a folder, made */
 int bench_strokes(int argc, char **argv);    /* such a folder: time from a stroke to the mask */
 int bench_match(int argc, char **argv);      /* 50 pieces x 1,000 cloths */

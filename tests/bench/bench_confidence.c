@@ -3,11 +3,11 @@
  * mask's box: the weights of src/cutout/confidence.c fitted again by weighted least squares, and what they are worth on
  * photos left out. */
 #include "bench.h"
+#include "fits.h"
 #include "least_squares.h"
 #include "pairs.h"
 
 #include "cutout/cutout_internal.h"
-#include <ctype.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -15,9 +15,7 @@
 static const double ridge = 0.0005; /* for each row: keeps signs that go together from weighing against each other */
 
 typedef struct row {
-  char name[256];
-  int folder;
-  double weight;
+  bench_photo photo; /* the first member */
   double iou, told, expected;
   double sign[CUTOUT_SIGNS];
 } row;
@@ -36,11 +34,7 @@ typedef struct confidence_bench {
 /* ---- what is found ---- */
 
 static row *new_row(table *t) {
-  if (t->count == t->room) {
-    t->room = t->room ? 2 * t->room : 64;
-    t->of = realloc(t->of, t->room * sizeof *t->of);
-    if (!t->of) exit(70);
-  }
+  t->of = bench_room_for_one_more(t->of, t->count, &t->room, sizeof *t->of);
   t->of[t->count] = (row){0};
   return &t->of[t->count++];
 }
@@ -55,8 +49,8 @@ static void run_pair(void *data, const bench_pair *pair, const char *path) {
     bc_status status = bc_cutout_session_new(&session, b->context, pair->image, &options);
     if (status == BC_OK) {
       row *r = new_row(&b->table[in_box]);
-      snprintf(r->name, sizeof r->name, "%s", pair->name);
-      r->folder = b->folder;
+      snprintf(r->photo.name, sizeof r->photo.name, "%s", pair->name);
+      r->photo.folder = b->folder;
       memcpy(r->sign, cutout_session_signs(session), sizeof r->sign);
       if (bc_cutout_session_find(&found, session, b->context) == BC_OK) {
         r->told = found->confidence;
@@ -68,32 +62,7 @@ static void run_pair(void *data, const bench_pair *pair, const char *path) {
   }
 }
 
-/* A folder of four times as many photos weighs twice as much. The mean weight is 1. */
-static void weigh(table *t) {
-  double sum = 0;
-  for (size_t i = 0; i < t->count; i++) {
-    double n = 0;
-    for (size_t k = 0; k < t->count; k++) n += t->of[k].folder == t->of[i].folder;
-    t->of[i].weight = 1 / sqrt(n);
-    sum += t->of[i].weight;
-  }
-  for (size_t i = 0; i < t->count; i++) t->of[i].weight *= (double)t->count / sum;
-}
-
 /* ---- fitting ---- */
-
-/* The piece's name: what comes before "-on-", as backcloth-bench scenes names its scenes. */
-static size_t piece_length(const char *name) {
-  const char *on = strstr(name, "-on-");
-  return on ? (size_t)(on - name) : strlen(name);
-}
-
-/* "jar" and "jar-in-clutter" may show the same jar. */
-static int same_piece(const char *first, const char *second) {
-  const size_t a = piece_length(first), b = piece_length(second), least = a < b ? a : b;
-  if (strncmp(first, second, least) != 0) return 0;
-  return a == b || (a < b ? second : first)[least] == '-';
-}
 
 typedef struct choice {
   int of[CUTOUT_SIGNS], count;
@@ -109,10 +78,10 @@ static void fit(double *solution, const table *t, const choice *c, const row *bu
   double x[least_squares_most], weight = 0;
   for (size_t i = 0; i < t->count; i++) {
     const row *r = &t->of[i];
-    if (but && (r->folder == but->folder || same_piece(r->name, but->name))) continue;
+    if (but && !bench_photos_apart(&r->photo, &but->photo)) continue;
     pick(x, r, c);
-    least_squares_add(&sums, x, r->iou, r->weight);
-    weight += r->weight;
+    least_squares_add(&sums, x, r->iou, r->photo.weight);
+    weight += r->photo.weight;
   }
   least_squares_solve(solution, &sums, ridge * weight);
 }
@@ -127,10 +96,8 @@ static double expect(const double *solution, const row *r, const choice *c) {
 static void predict_left_out(table *t, const choice *c) {
   double solution[least_squares_most];
   for (size_t i = 0; i < t->count; i++) {
-    const row *before = i > 0 ? &t->of[i - 1] : NULL, *r = &t->of[i];
-    const int again = !before || before->folder != r->folder || piece_length(before->name) != piece_length(r->name) ||
-                      strncmp(before->name, r->name, piece_length(r->name)) != 0;
-    if (again) fit(solution, t, c, r);
+    const row *r = &t->of[i];
+    if (i == 0 || !bench_left_out_alike(&r[-1].photo, &r->photo)) fit(solution, t, c, r);
     t->of[i].expected = expect(solution, r, c);
   }
 }
@@ -140,8 +107,8 @@ static void predict_left_out(table *t, const choice *c) {
 static double error_of(const table *t) {
   double sum = 0, weight = 0;
   for (size_t i = 0; i < t->count; i++) {
-    sum += t->of[i].weight * pow(t->of[i].expected - t->of[i].iou, 2);
-    weight += t->of[i].weight;
+    sum += t->of[i].photo.weight * pow(t->of[i].expected - t->of[i].iou, 2);
+    weight += t->of[i].photo.weight;
   }
   return sqrt(sum / weight);
 }
@@ -219,11 +186,7 @@ static void print_worth(table *t, const choice *c) {
 static void print_weights(const table *t, const choice *c) {
   double solution[least_squares_most];
   fit(solution, t, c, NULL);
-  for (int k = 0; k < c->count; k++) {
-    printf("  [CUTOUT_");
-    for (const char *letter = cutout_sign_name[c->of[k]]; *letter; letter++) putchar(toupper((unsigned char)*letter));
-    printf("] = %.3f,\n", solution[k]);
-  }
+  for (int k = 0; k < c->count; k++) bench_print_weight("CUTOUT", cutout_sign_name[c->of[k]], solution[k]);
 }
 
 static void report(table *t, const choice *c, const char *how) {
@@ -242,7 +205,7 @@ static void report(table *t, const choice *c, const char *how) {
 
 static void print_rows(const table *t, const char *how) {
   for (size_t i = 0; i < t->count; i++) {
-    printf("row\t%s\t%d\t%s\t%.4f\t%.4f", how, t->of[i].folder, t->of[i].name, t->of[i].iou, t->of[i].told);
+    printf("row\t%s\t%d\t%s\t%.4f\t%.4f", how, t->of[i].photo.folder, t->of[i].photo.name, t->of[i].iou, t->of[i].told);
     for (int k = 0; k < CUTOUT_SIGNS; k++) printf("\t%.5f", t->of[i].sign[k]);
     printf("\n");
   }
@@ -290,7 +253,8 @@ int bench_confidence(int argc, char **argv) {
     return 64;
   }
   for (int in_box = 0; in_box < 2; in_box++) {
-    weigh(&b.table[in_box]);
+    /* A folder of four times as many photos weighs twice as much. */
+    bench_weigh_photos(b.table[in_box].of, sizeof(row), b.table[in_box].count, 0.5);
     if (rows) print_rows(&b.table[in_box], in_box ? "box" : "automatic");
     report(&b.table[in_box], &chosen[in_box], in_box ? "with the mask's box" : "automatic");
     free(b.table[in_box].of);

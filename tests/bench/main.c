@@ -8,6 +8,8 @@
 #pragma weak bench_read
 #pragma weak bench_cutout
 #pragma weak bench_confidence
+#pragma weak bench_prior
+#pragma weak bench_trust
 #pragma weak bench_scenes
 #pragma weak bench_strokes
 #pragma weak bench_match
@@ -29,6 +31,8 @@ int main(int argc, char **argv) {
       {"read", bench_read, "[PHOTO.jpg]  file to reading, as a ratio to djpeg's full decode"},
       {"cutout", bench_cutout, "FOLDER...  masks against NAME.mask.png: IoU, boundary F, milliseconds"},
       {"confidence", bench_confidence, "FOLDER FOLDER...  what the cut-out says of itself, fitted and left out"},
+      {"prior", bench_prior, "FOLDER FOLDER...  the weights of a cell's first guess, fitted and left out"},
+      {"trust", bench_trust, "FOLDER FOLDER...  the weights that rank suppositions, fitted and left out"},
       {"scenes", bench_scenes,
        "PIECES GROUNDS OUT [EACH]  makes a folder for cutout: pieces on other grounds, with masks"},
       {"strokes", bench_strokes, "FOLDER  processor time from a stroke to the new mask: median, worst, over 50 ms"},
