@@ -11,7 +11,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-static const double ridge = 0.01; /* for each row, of signs in their standard deviations */
+static const double ridge = 0.001; /* for each row, of signs in their standard deviations */
 
 typedef struct row {
   bench_photo photo; /* the first member */
