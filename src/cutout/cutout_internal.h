@@ -108,21 +108,28 @@ typedef struct cutout_raster {
 bc_status cutout_raster_cut(const cutout_raster *raster, bc_context *context, cutout_flow **flow);
 
 /* --- colour.c: what colours the piece and the background have -------------------------------------- */
-enum { CUTOUT_CELLS_L = 24, CUTOUT_CELLS_AB = 48, CUTOUT_CELLS = CUTOUT_CELLS_L * CUTOUT_CELLS_AB * CUTOUT_CELLS_AB };
-int cutout_colour_cell(float L, float a, float b);
-/* The cell of every pixel; false without memory. */
-bool cutout_colour_cells(int32_t **out, const float *const lab[3], size_t count);
-/* Per colour cell the sum over its pixels of a value (NULL: 1 each), smoothed over neighbouring cells. */
-void cutout_cell_sums(float *sums, const int32_t *cells, const float *values, size_t count, float *scratch);
-/* A smoothed histogram that sums to one, from pixels weighted 0..1. `density` holds CUTOUT_CELLS. */
-void cutout_density(float *density, const int32_t *cells, const float *weight, bool inverse, size_t count,
-                    float *scratch);
-
+/* The cells of a histogram over L, a and b that a picture's colours lie in, and room to blur them. Each of its arrays
+ * holds `count` cells; neighbours along L are `plane` apart, along a `row`, along b 1. */
+typedef struct cutout_palette {
+  int32_t *cells; /* of each pixel */
+  size_t pixels;
+  int row, plane, count;
+} cutout_palette;
+/* The palette of the grid's colours, its cells malloc'd; false without memory. */
+bool cutout_colour_palette(cutout_palette *palette, const cutout_grid *grid);
+/* The same of textures: mean lightness, spread of lightness and spread of colour in a small window. */
+bool cutout_texture_palette(cutout_palette *palette, const cutout_grid *grid);
+/* Where a colour lies among all that there may be. */
+int32_t cutout_colour_place(float L, float a, float b);
+/* Makes the palette of the places in `cells`, which become cells. */
+void cutout_palette_fit(cutout_palette *palette);
+/* Per cell the sum over its pixels of a value (NULL: 1 each), smoothed over neighbouring cells; right where the
+ * picture has colours. `scratch` holds as many cells. */
+void cutout_cell_sums(float *sums, const cutout_palette *palette, const float *values, float *scratch);
+/* A smoothed histogram that sums to one, from pixels weighted 0..1. */
+void cutout_density(float *density, const cutout_palette *palette, const float *weight, bool inverse, float *scratch);
 /* Lets every colour also stand, less likely, for its own darker shades: a shadow falls on the background. */
-void cutout_add_shadows(float *density);
-/* The texture of every pixel as a cell of the same kind: mean lightness, spread of lightness and
- * spread of colour in a small window; false without memory. */
-bool cutout_texture_cells(int32_t **out, const cutout_grid *grid);
+void cutout_add_shadows(float *density, const cutout_palette *palette);
 
 /* --- mixture.c: mixtures of Gaussians over colour --------------------------------------------------- */
 enum { CUTOUT_GAUSSIANS = 8 };
@@ -154,21 +161,21 @@ enum { CUTOUT_OPEN = 0, CUTOUT_IS_PIECE, CUTOUT_IS_BACKGROUND };
 
 typedef struct cutout_scene {
   cutout_grid grid;
-  int32_t *cells, *textures; /* colour and texture cell of each grid cell */
-  float *prior;              /* probability of piece before colours are compared, 0..1 */
-  float bias;                /* nats that are added to every cell's prior */
-  float stiffness;           /* of borders: what `edge` is multiplied by */
-  uint8_t *fixed;            /* what the user said: CUTOUT_OPEN, CUTOUT_IS_PIECE or CUTOUT_IS_BACKGROUND */
-  uint8_t *marked;           /* 1 where the user marked a cell with a stroke; NULL without strokes */
-  float *said;               /* nats that the strokes speak for the piece; NULL without strokes */
-  uint8_t *piece;            /* the answer: 1 = piece */
-  float *pull;               /* nats: > 0 speaks for the piece */
-  float *edge[4];            /* nats that a border between a cell and its neighbour in direction 2k costs */
-  float *weight;             /* working plane */
-  float *model[4];           /* densities: colour of piece, of background, texture of piece, of background */
-  float *work;               /* CUTOUT_CELLS */
-  cutout_flow *flow;         /* kept from cut to cut; NULL before the first */
-  double unanimity;          /* overlap of the answers that different suppositions led to */
+  cutout_palette colour, texture;
+  float *prior;      /* probability of piece before colours are compared, 0..1 */
+  float bias;        /* nats that are added to every cell's prior */
+  float stiffness;   /* of borders: what `edge` is multiplied by */
+  uint8_t *fixed;    /* what the user said: CUTOUT_OPEN, CUTOUT_IS_PIECE or CUTOUT_IS_BACKGROUND */
+  uint8_t *marked;   /* 1 where the user marked a cell with a stroke; NULL without strokes */
+  float *said;       /* nats that the strokes speak for the piece; NULL without strokes */
+  uint8_t *piece;    /* the answer: 1 = piece */
+  float *pull;       /* nats: > 0 speaks for the piece */
+  float *edge[4];    /* nats that a border between a cell and its neighbour in direction 2k costs */
+  float *weight;     /* working plane */
+  float *model[4];   /* densities: colour of piece, of background, texture of piece, of background */
+  float *work;       /* as large as a density, and at least a row of cells */
+  cutout_flow *flow; /* kept from cut to cut; NULL before the first */
+  double unanimity;  /* overlap of the answers that different suppositions led to */
 } cutout_scene;
 
 enum { CUTOUT_COARSE_SIDE = 64 }; /* without a box */
@@ -178,6 +185,8 @@ void cutout_scene_clear(cutout_scene *scene);
  * be freed by cutout_scene_untwin() also on failure. */
 bc_status cutout_scene_twin(cutout_scene *twin, bc_context *context, const cutout_scene *scene);
 void cutout_scene_untwin(cutout_scene *twin);
+/* Cells in the larger of its palettes. */
+size_t cutout_scene_room(const cutout_scene *scene);
 /* Learns the models from `weight` (share of piece 0..1 of each cell). */
 void cutout_scene_learn(cutout_scene *scene);
 /* Sets the pulls from models and prior. */

@@ -28,12 +28,12 @@ typedef struct gap {
 static void find_ground(uint8_t *ground, cutout_scene *scene, const uint8_t *given) {
   float *outside = scene->model[1], *inside = scene->model[0];
   for (size_t i = 0; i < scene->grid.count; i++) scene->weight[i] = scene->fixed[i] == CUTOUT_IS_BACKGROUND ? 0 : 1;
-  cutout_density(outside, scene->cells, scene->weight, true, scene->grid.count, scene->work);
-  cutout_density(inside, scene->cells, scene->weight, false, scene->grid.count, scene->work);
-  cutout_add_shadows(outside);
+  cutout_density(outside, &scene->colour, scene->weight, true, scene->work);
+  cutout_density(inside, &scene->colour, scene->weight, false, scene->work);
+  cutout_add_shadows(outside, &scene->colour);
   for (size_t i = 0; i < scene->grid.count; i++)
     ground[i] = scene->piece[i] && !(given && given[i]) &&
-                outside[scene->cells[i]] > like_outside * inside[scene->cells[i]] &&
+                outside[scene->colour.cells[i]] > like_outside * inside[scene->colour.cells[i]] &&
                 !(scene->marked && scene->marked[i]);
 }
 

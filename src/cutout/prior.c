@@ -93,16 +93,17 @@ static float spread(const prior_work *work, int cell) {
   return 6 * (work->sums[5][cell] / count - x * x - y * y); /* an even spread over the unit square has 1/6 */
 }
 
-static void compare(prior_work *work, const int32_t *cells, int strange, int inward, int spread_plane) {
+static void compare(prior_work *work, const cutout_palette *palette, int strange, int inward, int spread_plane) {
   const size_t count = work->scene->grid.count;
+  const int32_t *cells = palette->cells;
   float frame_count = 1e-6f;
   for (size_t i = 0; i < count; i++) frame_count += work->frame[i];
   for (int which = 0; which < 6; which++) {
     if (which > 1) set_values(work, which, work->scene->weight);
     const float *values = which == 0 ? NULL : which == 1 ? work->frame : work->scene->weight;
-    cutout_cell_sums(work->sums[which], cells, values, count, work->scene->work);
+    cutout_cell_sums(work->sums[which], palette, values, work->scene->work);
   }
-  if (strange == COLOUR_STRANGE) cutout_add_shadows(work->sums[1]);
+  if (strange == COLOUR_STRANGE) cutout_add_shadows(work->sums[1], palette);
   for (size_t i = 0; i < count; i++) {
     work->plane[strange][i] = strangeness(work, cells[i], (float)count, frame_count);
     work->plane[inward][i] = work->sums[2][cells[i]] / (work->sums[0][cells[i]] + 1e-6f);
@@ -140,10 +141,10 @@ static void combine(const prior_work *work) {
 }
 
 static bool allocate(prior_work *work) {
-  const size_t count = work->scene->grid.count;
+  const size_t count = work->scene->grid.count, room = cutout_scene_room(work->scene);
   bool ready = (work->frame = bc_allocate(count, sizeof(float))) != NULL;
   for (int k = 0; k < EVIDENCE; k++) ready = (work->plane[k] = bc_allocate(count, sizeof(float))) != NULL && ready;
-  for (int k = 0; k < 6; k++) ready = (work->sums[k] = bc_allocate(CUTOUT_CELLS, sizeof(float))) != NULL && ready;
+  for (int k = 0; k < 6; k++) ready = (work->sums[k] = bc_allocate(room, sizeof(float))) != NULL && ready;
   return ready;
 }
 
@@ -153,8 +154,8 @@ static bc_status weigh(prior_work *work, bc_context *context) {
   set_frame(work);
   const bc_status status = set_barrier(work, context);
   if (status != BC_OK) return status;
-  compare(work, work->scene->cells, COLOUR_STRANGE, COLOUR_INWARD, COLOUR_SPREAD);
-  compare(work, work->scene->textures, TEXTURE_STRANGE, TEXTURE_INWARD, TEXTURE_SPREAD);
+  compare(work, &work->scene->colour, COLOUR_STRANGE, COLOUR_INWARD, COLOUR_SPREAD);
+  compare(work, &work->scene->texture, TEXTURE_STRANGE, TEXTURE_INWARD, TEXTURE_SPREAD);
   combine(work);
   return BC_OK;
 }

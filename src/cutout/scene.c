@@ -23,11 +23,18 @@ static bool allocate_planes(cutout_scene *scene) {
   ready = (scene->piece = bc_allocate(count, 1)) != NULL && ready;
   ready = (scene->pull = bc_allocate(count, sizeof(float))) != NULL && ready;
   ready = (scene->weight = bc_allocate(count, sizeof(float))) != NULL && ready;
-  ready = (scene->work = bc_allocate(CUTOUT_CELLS, sizeof(float))) != NULL && ready;
-  for (int i = 0; i < 4; i++) {
-    ready = (scene->edge[i] = bc_allocate(count, sizeof(float))) != NULL && ready;
-    ready = (scene->model[i] = bc_allocate(CUTOUT_CELLS, sizeof(float))) != NULL && ready;
-  }
+  for (int i = 0; i < 4; i++) ready = (scene->edge[i] = bc_allocate(count, sizeof(float))) != NULL && ready;
+  return ready;
+}
+
+size_t cutout_scene_room(const cutout_scene *scene) {
+  return (size_t)(scene->colour.count > scene->texture.count ? scene->colour.count : scene->texture.count);
+}
+
+static bool allocate_models(cutout_scene *scene) {
+  const size_t room = cutout_scene_room(scene), row = (size_t)scene->grid.width;
+  bool ready = (scene->work = bc_allocate(room > row ? room : row, sizeof(float))) != NULL;
+  for (int i = 0; i < 4; i++) ready = (scene->model[i] = bc_allocate(room, sizeof(float))) != NULL && ready;
   return ready;
 }
 
@@ -41,11 +48,10 @@ static void make_half(void *cargo, int half) {
   making *m = cargo;
   cutout_scene *scene = m->scene;
   if (half) {
-    m->ready[1] = cutout_texture_cells(&scene->textures, &scene->grid);
+    m->ready[1] = cutout_texture_palette(&scene->texture, &scene->grid);
     return;
   }
-  m->ready[0] = cutout_colour_cells(&scene->cells, (const float *const *)scene->grid.lab, scene->grid.count) &&
-                allocate_planes(scene);
+  m->ready[0] = cutout_colour_palette(&scene->colour, &scene->grid) && allocate_planes(scene);
   if (m->ready[0]) cutout_edges_set(scene);
 }
 
@@ -55,15 +61,15 @@ bc_status cutout_scene_new(cutout_scene *scene, bc_context *context, const bc_im
   bc_status status = cutout_grid_new(&scene->grid, context, image, side);
   if (status != BC_OK) return status;
   bc_do_both(make_half, &m);
-  if (m.ready[0] && m.ready[1]) return BC_OK;
+  if (m.ready[0] && m.ready[1] && allocate_models(scene)) return BC_OK;
   cutout_scene_clear(scene);
   return bc_fail_memory(context);
 }
 
 void cutout_scene_clear(cutout_scene *scene) {
   cutout_grid_clear(&scene->grid);
-  free(scene->cells);
-  free(scene->textures);
+  free(scene->colour.cells);
+  free(scene->texture.cells);
   free(scene->prior);
   free(scene->fixed);
   free(scene->marked);
@@ -87,8 +93,7 @@ bc_status cutout_scene_twin(cutout_scene *twin, bc_context *context, const cutou
   bool ready = (twin->piece = bc_allocate(count, 1)) != NULL;
   ready = (twin->pull = bc_allocate(count, sizeof(float))) != NULL && ready;
   ready = (twin->weight = bc_allocate(count, sizeof(float))) != NULL && ready;
-  ready = (twin->work = bc_allocate(CUTOUT_CELLS, sizeof(float))) != NULL && ready;
-  for (int i = 0; i < 4; i++) ready = (twin->model[i] = bc_allocate(CUTOUT_CELLS, sizeof(float))) != NULL && ready;
+  ready = allocate_models(twin) && ready;
   return ready ? BC_OK : bc_fail_memory(context);
 }
 
@@ -105,9 +110,8 @@ void cutout_scene_untwin(cutout_scene *twin) {
 
 void cutout_scene_learn(cutout_scene *scene) {
   for (int i = 0; i < 4; i++)
-    cutout_density(scene->model[i], i < 2 ? scene->cells : scene->textures, scene->weight, i & 1, scene->grid.count,
-                   scene->work);
-  cutout_add_shadows(scene->model[1]);
+    cutout_density(scene->model[i], i < 2 ? &scene->colour : &scene->texture, scene->weight, i & 1, scene->work);
+  cutout_add_shadows(scene->model[1], &scene->colour);
 }
 
 static float log_ratio(const float *piece, const float *background, int cell) {
@@ -118,8 +122,8 @@ static float log_ratio(const float *piece, const float *background, int cell) {
 void cutout_scene_pull(cutout_scene *scene) {
   const float certain = 1000;
   for (size_t i = 0; i < scene->grid.count; i++) {
-    const float colour = log_ratio(scene->model[0], scene->model[1], scene->cells[i]);
-    const float texture = log_ratio(scene->model[2], scene->model[3], scene->textures[i]);
+    const float colour = log_ratio(scene->model[0], scene->model[1], scene->colour.cells[i]);
+    const float texture = log_ratio(scene->model[2], scene->model[3], scene->texture.cells[i]);
     const float prior = logf((scene->prior[i] + 0.01f) / (1.01f - scene->prior[i]));
     scene->pull[i] = colour + texture_share * texture + prior_share * (prior + scene->bias);
     if (scene->said) scene->pull[i] += scene->said[i];

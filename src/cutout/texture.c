@@ -74,21 +74,20 @@ static void fill(int32_t *cells, float *const planes[6], const cutout_grid *grid
   channel_spread(planes[0], planes[3], grid->lab[0], grid, planes[4]);
   for (size_t i = 0; i < grid->count; i++) {
     const float lightness = sqrtf(planes[3][i]), colour = sqrtf(planes[1][i] + planes[2][i]);
-    cells[i] = cutout_colour_cell(planes[0][i], spread_cell * lightness - 88, spread_cell * colour - 88);
+    cells[i] = cutout_colour_place(planes[0][i], spread_cell * lightness - 88, spread_cell * colour - 88);
   }
 }
 
-bool cutout_texture_cells(int32_t **out, const cutout_grid *grid) {
+bool cutout_texture_palette(cutout_palette *palette, const cutout_grid *grid) {
+  *palette = (cutout_palette){.pixels = grid->count, .cells = bc_allocate(grid->count, sizeof *palette->cells)};
   float *planes[6] = {0};
-  bool ready = (*out = bc_allocate(grid->count, sizeof **out)) != NULL;
+  bool ready = palette->cells != NULL;
   for (int i = 0; i < 6; i++) {
     const size_t more = i == 4 ? (size_t)grid->width : 0;
     ready = (planes[i] = bc_allocate(grid->count + more, sizeof *planes[i])) != NULL && ready;
   }
-  if (ready) fill(*out, planes, grid);
+  if (ready) fill(palette->cells, planes, grid);
   for (int i = 0; i < 6; i++) free(planes[i]);
-  if (ready) return true;
-  free(*out);
-  *out = NULL;
-  return false;
+  if (ready) cutout_palette_fit(palette);
+  return ready;
 }
