@@ -1,22 +1,20 @@
 /* SPDX-License-Identifier: MIT */
-/* What a stroke costs: on any folder of NAME.jpg + NAME.mask.png, points where the cut-out is wrong, or else points of
- * the piece and of the ground in turn, are marked one after the other. Processor time from the stroke to the new mask.
- */
+/* What a stroke costs and what it mends: on any folder of NAME.jpg + NAME.mask.png, the middle of the largest wrong
+ * place is tapped, again and again. Processor time from the stroke to the new mask; overlap after each stroke. */
 #include "bench.h"
+#include "pairs.h"
 
 #include <backcloth/cutout.h>
-#include <glob.h>
 #include <stdlib.h>
-#include <string.h>
 #include <time.h>
-#include <unistd.h>
 
-enum { strokes_each = 8, most_strokes = 4000 };
+enum { strokes_each = 4, most_strokes = 4000 };
 
 typedef struct strokes {
   bc_context *context;
   double milliseconds[2][most_strokes]; /* without a box, in a box */
-  size_t count[2];
+  size_t count[2], photos;
+  double overlap[2][strokes_each + 1]; /* sums over photos */
 } strokes;
 
 static double processor_ms(void) {
@@ -27,23 +25,32 @@ static int is_piece(const bc_cutout *mask, size_t i) {
   return mask->alpha[i] >= 128;
 }
 
-/* A pixel where the masks differ, from a place that moves with `turn`; else any pixel of the wanted side. */
-static size_t next_point(const bc_cutout *found, const bc_cutout *truth, size_t turn) {
-  const size_t count = (size_t)truth->width * (size_t)truth->height, start = turn * 7919 * 97 % count;
-  for (size_t k = 0; k < count; k++) {
-    const size_t i = (start + k) % count;
-    if (is_piece(found, i) != is_piece(truth, i)) return i;
+static int smallest(int first, int second, int third) {
+  const int least = first < second ? first : second;
+  return least < third ? least : third;
+}
+
+/* Where a person would tap: the middle of the largest square of wrong pixels (side of the square that ends at each
+ * pixel, row by row). Returns 0 when nothing wider than 2 pixels is wrong. */
+static int find_worst(size_t *worst, const bc_cutout *found, const bc_cutout *truth) {
+  const size_t width = (size_t)truth->width, count = width * (size_t)truth->height;
+  int *side = calloc(count, sizeof *side), widest = 2;
+  for (size_t i = 0; side && i < count; i++) {
+    if (is_piece(found, i) == is_piece(truth, i)) continue;
+    const int inside = i >= width && i % width > 0;
+    side[i] = 1 + (inside ? smallest(side[i - 1], side[i - width], side[i - width - 1]) : 0);
+    if (side[i] <= widest) continue;
+    widest = side[i];
+    *worst = i - (size_t)(widest / 2) * (width + 1);
   }
-  for (size_t k = 0; k < count; k++) {
-    const size_t i = (start + k) % count;
-    if (is_piece(truth, i) == (int)(turn & 1)) return i;
-  }
-  return start;
+  free(side);
+  return widest > 2;
 }
 
 static bc_status stroke(strokes *s, bc_cutout_session *session, bc_cutout **found, const bc_image *image,
-                        const bc_cutout *truth, size_t turn, int in_box) {
-  const size_t i = next_point(*found, truth, turn);
+                        const bc_cutout *truth, int in_box) {
+  size_t i = 0;
+  if (!find_worst(&i, *found, truth)) return BC_OK;
   const size_t width = (size_t)image->width;
   const bc_point_px point = {(int)(i % width * (size_t)image->full_width / width),
                              (int)(i / width * (size_t)image->full_height / (size_t)image->height)};
@@ -57,46 +64,40 @@ static bc_status stroke(strokes *s, bc_cutout_session *session, bc_cutout **foun
   return status;
 }
 
-static bc_status run_session(strokes *s, const bc_image *image, const bc_cutout *truth, int in_box) {
+static bc_status run_session(strokes *s, const bc_image *image, const bc_cutout *truth, const bc_box *box, int in_box) {
   bc_cutout_options options = bc_cutout_options_default();
-  const double across = (double)image->full_width / image->width, down = (double)image->full_height / image->height;
   options.has_box = in_box;
-  options.box = (bc_box){(int)(truth->box.x * across), (int)(truth->box.y * down), (int)(truth->box.width * across),
-                         (int)(truth->box.height * down)};
+  options.box = *box;
   bc_cutout_session *session = NULL;
   bc_cutout *found = NULL;
   bc_status status = bc_cutout_session_new(&session, s->context, image, &options);
   if (status == BC_OK) status = bc_cutout_session_find(&found, session, s->context);
-  for (size_t turn = 0; status == BC_OK && turn < strokes_each; turn++)
-    status = stroke(s, session, &found, image, truth, turn, in_box);
+  for (size_t turn = 0; status == BC_OK && turn <= strokes_each; turn++) {
+    s->overlap[in_box][turn] += bench_overlap(found->alpha, truth);
+    if (turn < strokes_each) status = stroke(s, session, &found, image, truth, in_box);
+  }
   bc_cutout_free(found);
   bc_cutout_session_free(session);
   return status;
 }
 
-static void run_photo(strokes *s, const char *photo_path) {
-  char mask[4096];
-  snprintf(mask, sizeof mask, "%.*s.mask.png", (int)strlen(photo_path) - 4, photo_path);
-  if (access(mask, R_OK) != 0) return;
-  bc_photo_options options = bc_photo_options_default();
-  options.wanted_side = BC_READING_SIDE;
-  bc_photo *photo = NULL;
-  bc_image *image = NULL;
-  bc_cutout *truth = NULL;
-  bc_status status = bc_photo_open(&photo, s->context, photo_path, &options);
-  if (status == BC_OK) status = bc_image_from_photo(&image, s->context, photo, NULL);
-  if (status == BC_OK) status = bc_cutout_from_mask(&truth, s->context, image, mask);
-  if (status == BC_OK) status = run_session(s, image, truth, 0);
-  if (status == BC_OK) status = run_session(s, image, truth, 1);
-  if (status != BC_OK) fprintf(stderr, "%s\n", bc_context_message(s->context));
-  bc_cutout_free(truth);
-  bc_image_free(image);
-  bc_photo_free(photo);
+static void run_photo(void *data, const bench_pair *pair, const char *path) {
+  strokes *s = data;
+  bc_status status = run_session(s, pair->image, pair->truth, &pair->box, 0);
+  if (status == BC_OK) status = run_session(s, pair->image, pair->truth, &pair->box, 1);
+  if (status != BC_OK) fprintf(stderr, "%s: %s\n", path, bc_context_message(s->context));
+  s->photos += status == BC_OK;
 }
 
 static int ascending(const void *first, const void *second) {
   const double a = *(const double *)first, b = *(const double *)second;
   return (a > b) - (a < b);
+}
+
+static void report_overlap(const strokes *s, int in_box, const char *how) {
+  printf("%zu photos %s, mean IoU after 0 to %d strokes:", s->photos, how, strokes_each);
+  for (int turn = 0; turn <= strokes_each; turn++) printf(" %.4f", s->overlap[in_box][turn] / (double)s->photos);
+  putchar('\n');
 }
 
 static void report(double *milliseconds, size_t count, const char *how) {
@@ -113,19 +114,15 @@ int bench_strokes(int argc, char **argv) {
     fprintf(stderr, "usage: backcloth-bench strokes FOLDER   (NAME.jpg and NAME.mask.png)\n");
     return 64;
   }
-  char pattern[4096];
-  snprintf(pattern, sizeof pattern, "%s/*.jpg", argv[1]);
-  glob_t photos;
   static strokes s;
-  if (glob(pattern, 0, NULL, &photos) != 0 || bc_context_new(&s.context) != BC_OK) {
-    fprintf(stderr, "%s: no NAME.jpg there.\n", argv[1]);
-    return 66;
-  }
-  for (size_t i = 0; i < photos.gl_pathc; i++) run_photo(&s, photos.gl_pathv[i]);
-  globfree(&photos);
+  if (bc_context_new(&s.context) != BC_OK) return 70;
+  if (bench_pairs(s.context, argv[1], run_photo, &s) == 0)
+    fprintf(stderr, "%s: no NAME.jpg with a NAME.mask.png there.\n", argv[1]);
   bc_context_free(s.context);
   if (s.count[0] + s.count[1] == 0) return 66;
   report(s.milliseconds[0], s.count[0], "without a box");
   report(s.milliseconds[1], s.count[1], "in a box");
+  report_overlap(&s, 0, "without a box");
+  report_overlap(&s, 1, "in a box");
   return 0;
 }
