@@ -7,9 +7,9 @@
 #include <math.h>
 #include <stdlib.h>
 
-/* Our choices, measured: a step costs a little by itself and one unit for every seven of colour difference. A stroke
- * speaks for what is nearer than a unit with thirty nats, more than any colour says against it, and hardly beyond. */
-static const float step_cost = 0.03f, colour_cost = 0.15f, stroke_word = 30.0f;
+/* Our choices, measured: eight units across the picture, and one for every seven of colour difference. A stroke speaks
+ * for what is nearer than a unit with thirty nats, more than any colour says against it, and hardly beyond. */
+static const float picture_cost = 8, colour_cost = 0.15f, stroke_word = 30.0f;
 
 bc_status cutout_strokes_begin(cutout_scene *scene, bc_context *context) {
   if (!scene->marked) scene->marked = bc_allocate(scene->grid.count, 1);
@@ -45,6 +45,10 @@ void cutout_stroke(cutout_scene *scene, const bc_image *image, bc_point_px from,
 
 /* ---- how far a stroke reaches ---- */
 
+static float step_cost(const cutout_grid *grid) {
+  return picture_cost / (float)(grid->width > grid->height ? grid->width : grid->height);
+}
+
 static void relax(float *distance, const cutout_grid *grid, int x, int y, int direction) {
   const int from_x = x + cutout_step_x[direction], from_y = y + cutout_step_y[direction];
   if (from_x < 0 || from_y < 0 || from_x >= grid->width || from_y >= grid->height) return;
@@ -52,7 +56,7 @@ static void relax(float *distance, const cutout_grid *grid, int x, int y, int di
   float difference = 0;
   for (int c = 0; c < 3; c++) difference += fabsf(grid->lab[c][i] - grid->lab[c][from]);
   const float length = direction < 4 ? 1.0f : 1.41421356f;
-  const float along = distance[from] + step_cost * length + colour_cost * difference;
+  const float along = distance[from] + step_cost(grid) * length + colour_cost * difference;
   if (along < distance[i]) distance[i] = along;
 }
 
