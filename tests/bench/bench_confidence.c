@@ -20,24 +20,19 @@ typedef struct row {
   double sign[CUTOUT_SIGNS];
 } row;
 
+/* The same rows, by their type. */
 typedef struct table {
   row *of;
-  size_t count, room;
+  size_t count;
+  const bench_rows *rows;
 } table;
 
 typedef struct confidence_bench {
   bc_context *context;
-  table table[2]; /* without and with a box */
-  int folder;
+  bench_rows rows[2]; /* without and with a box */
 } confidence_bench;
 
 /* ---- what is found ---- */
-
-static row *new_row(table *t) {
-  t->of = bench_room_for_one_more(t->of, t->count, &t->room, sizeof *t->of);
-  t->of[t->count] = (row){0};
-  return &t->of[t->count++];
-}
 
 static void run_pair(void *data, const bench_pair *pair, const char *path) {
   (void)path;
@@ -48,9 +43,7 @@ static void run_pair(void *data, const bench_pair *pair, const char *path) {
     bc_cutout *found = NULL;
     bc_status status = bc_cutout_session_new(&session, b->context, pair->image, &options);
     if (status == BC_OK) {
-      row *r = new_row(&b->table[in_box]);
-      snprintf(r->photo.name, sizeof r->photo.name, "%s", pair->name);
-      r->photo.folder = b->folder;
+      row *r = bench_new_row(&b->rows[in_box], pair->name);
       memcpy(r->sign, cutout_session_signs(session), sizeof r->sign);
       if (bc_cutout_session_find(&found, session, b->context) == BC_OK) {
         r->told = found->confidence;
@@ -97,7 +90,7 @@ static void predict_left_out(table *t, const choice *c) {
   double solution[least_squares_most];
   for (size_t i = 0; i < t->count; i++) {
     const row *r = &t->of[i];
-    if (i == 0 || !bench_left_out_alike(&r[-1].photo, &r->photo)) fit(solution, t, c, r);
+    if (!bench_left_out_as_before(t->rows, i)) fit(solution, t, c, r);
     t->of[i].expected = expect(solution, r, c);
   }
 }
@@ -234,7 +227,7 @@ static int choose(choice *c, int in_box, int argc, char **argv) {
 }
 
 int bench_confidence(int argc, char **argv) {
-  static confidence_bench b;
+  static confidence_bench b = {.rows = {{.size = sizeof(row)}, {.size = sizeof(row)}}};
   choice chosen[2];
   int rows = 0;
   if (!choose(&chosen[0], 0, argc, argv) || !choose(&chosen[1], 1, argc, argv)) return 64;
@@ -243,21 +236,21 @@ int bench_confidence(int argc, char **argv) {
     if (strcmp(argv[i], "rows") == 0) rows = 1;
     if (strcmp(argv[i], "rows") == 0 || argv[i][0] == '+' || argv[i][0] == '-') continue;
     if (bench_pairs(b.context, argv[i], run_pair, &b) > 0)
-      b.folder++;
+      b.rows[1].folder = ++b.rows[0].folder;
     else
       fprintf(stderr, "%s: no NAME.jpg with NAME.mask.png there.\n", argv[i]);
   }
   bc_context_free(b.context);
-  if (b.folder < 2) {
+  if (b.rows[0].folder < 2) {
     fprintf(stderr, "usage: backcloth-bench confidence FOLDER FOLDER... [+SIGN] [-SIGN] [rows]   (at least two)\n");
     return 64;
   }
   for (int in_box = 0; in_box < 2; in_box++) {
-    /* A folder of four times as many photos weighs twice as much. */
-    bench_weigh_photos(b.table[in_box].of, sizeof(row), b.table[in_box].count, 0.5);
-    if (rows) print_rows(&b.table[in_box], in_box ? "box" : "automatic");
-    report(&b.table[in_box], &chosen[in_box], in_box ? "with the mask's box" : "automatic");
-    free(b.table[in_box].of);
+    table t = {b.rows[in_box].of, b.rows[in_box].count, &b.rows[in_box]};
+    bench_weigh(&b.rows[in_box], 0.5); /* a folder of four times as many photos weighs twice as much */
+    if (rows) print_rows(&t, in_box ? "box" : "automatic");
+    report(&t, &chosen[in_box], in_box ? "with the mask's box" : "automatic");
+    free(t.of);
   }
   return 0;
 }

@@ -4,9 +4,7 @@
 #include "bench.h"
 #include "fits.h"
 #include "logistic.h"
-#include "pairs.h"
 
-#include "cutout/cutout_internal.h"
 #include <math.h>
 #include <stdlib.h>
 
@@ -19,47 +17,23 @@ typedef struct row {
   float *truth, *told; /* share of piece; what the program says */
 } row;
 
-typedef struct prior_bench {
-  bc_context *context;
-  row *of;
-  size_t count, room;
-  int folder;
-} prior_bench;
-
-/* ---- the cells of a photo ---- */
-
 static void *room_for(size_t count, size_t size) {
-  void *memory = calloc(count, size);
+  void *memory = calloc(count + 1, size);
   if (!memory) exit(70);
   return memory;
 }
 
-static bc_status keep_cells(row *r, const bench_pair *pair, cutout_scene *scene, bc_context *context) {
+static bc_status measure(void *to, bc_context *context, cutout_scene *scene, const float *truth) {
+  row *r = to;
   const size_t count = scene->grid.count;
+  r->count = count;
   r->sign = room_for(count, sizeof *r->sign);
   r->truth = room_for(count, sizeof *r->truth);
   r->told = room_for(count, sizeof *r->told);
   const bc_status status = cutout_prior_signs(r->sign, scene, context);
-  bc_cutout_guess_of_mask(pair->truth, pair->image, scene->grid.width, scene->grid.height, r->truth);
+  memcpy(r->truth, truth, count * sizeof *truth);
   memcpy(r->told, scene->prior, count * sizeof *r->told);
-  r->count = count;
   return status;
-}
-
-static void run_pair(void *data, const bench_pair *pair, const char *path) {
-  prior_bench *b = data;
-  b->of = bench_room_for_one_more(b->of, b->count, &b->room, sizeof *b->of);
-  row *r = &b->of[b->count];
-  *r = (row){.photo.folder = b->folder};
-  snprintf(r->photo.name, sizeof r->photo.name, "%s", pair->name);
-  cutout_scene scene;
-  bc_status status = cutout_scene_new(&scene, b->context, pair->image, CUTOUT_COARSE_SIDE);
-  if (status == BC_OK) status = keep_cells(r, pair, &scene, b->context);
-  cutout_scene_clear(&scene);
-  if (status == BC_OK)
-    b->count++;
-  else
-    fprintf(stderr, "%s: %s\n", path, bc_context_message(b->context));
 }
 
 /* ---- fitting ---- */
@@ -70,12 +44,13 @@ static void pick(double *x, const row *r, size_t cell) {
 }
 
 /* Goes on from `weights` with all photos, or with those apart from `but`. A photo's cells share its weight. */
-static void fit(double *weights, const prior_bench *b, const row *but, int rounds) {
+static void fit(double *weights, const bench_rows *rows, const row *but, int rounds) {
+  const row *of = rows->of;
   double x[least_squares_most], moved = 1;
   for (int round = 0; round < rounds && moved > 1e-4; round++) {
     least_squares sums = {.unknowns = unknowns};
-    for (size_t i = 0; i < b->count; i++) {
-      const row *r = &b->of[i];
+    for (size_t i = 0; i < rows->count; i++) {
+      const row *r = &of[i];
       if (but && !bench_photos_apart(&r->photo, &but->photo)) continue;
       for (size_t cell = 0; cell < r->count; cell++) {
         pick(x, r, cell);
@@ -99,32 +74,29 @@ static double loss_of(const row *r, const double *weights) {
   return sum / fmax(1, (double)r->count);
 }
 
-static void print_losses(const char *what, const prior_bench *b, const double *loss) {
-  bench_print_folder_means(what, b->of, sizeof(row), b->count, loss);
-}
-
-static void predict_left_out(double *loss, const prior_bench *b, const double *of_all) {
+static void predict_left_out(double *loss, const bench_rows *rows, const double *of_all) {
   double weights[least_squares_most];
-  for (size_t i = 0; i < b->count; i++) {
-    const row *r = &b->of[i];
-    if (i == 0 || !bench_left_out_alike(&r[-1].photo, &r->photo)) {
+  const row *of = rows->of;
+  for (size_t i = 0; i < rows->count; i++) {
+    if (!bench_left_out_as_before(rows, i)) {
       memcpy(weights, of_all, sizeof weights);
-      fit(weights, b, r, rounds_left_out);
+      fit(weights, rows, &of[i], rounds_left_out);
     }
-    loss[i] = loss_of(r, weights);
+    loss[i] = loss_of(&of[i], weights);
   }
 }
 
-static void report(const prior_bench *b) {
-  double weights[least_squares_most] = {0}, *loss = room_for(b->count, sizeof *loss);
+static void report(const bench_rows *rows) {
+  double weights[least_squares_most] = {0}, *loss = room_for(rows->count, sizeof *loss);
+  const row *of = rows->of;
   printf("log loss of a cell, nats: mean of each folder's photos, and of the folders\n");
-  for (size_t i = 0; i < b->count; i++) loss[i] = loss_of(&b->of[i], NULL);
-  print_losses("as the program says now", b, loss);
-  fit(weights, b, NULL, most_rounds);
-  predict_left_out(loss, b, weights);
-  print_losses("fitted without its folder and piece", b, loss);
-  for (size_t i = 0; i < b->count; i++) loss[i] = loss_of(&b->of[i], weights);
-  print_losses("fitted on all", b, loss);
+  for (size_t i = 0; i < rows->count; i++) loss[i] = loss_of(&of[i], NULL);
+  bench_print_folder_means("as the program says now", rows, loss);
+  fit(weights, rows, NULL, most_rounds);
+  predict_left_out(loss, rows, weights);
+  bench_print_folder_means("fitted without its folder and piece", rows, loss);
+  for (size_t i = 0; i < rows->count; i++) loss[i] = loss_of(&of[i], weights);
+  bench_print_folder_means("fitted on all", rows, loss);
   printf("static const float weight_automatic[EVIDENCE + 1] = {");
   for (int k = 1; k < unknowns; k++) printf("%.2ff, ", weights[k]);
   printf("%.2ff};\n", weights[0]);
@@ -132,26 +104,18 @@ static void report(const prior_bench *b) {
 }
 
 int bench_prior(int argc, char **argv) {
-  static prior_bench b;
-  if (bc_context_new(&b.context) != BC_OK) return 70;
-  for (int i = 1; i < argc; i++) {
-    if (bench_pairs(b.context, argv[i], run_pair, &b) > 0)
-      b.folder++;
-    else
-      fprintf(stderr, "%s: no NAME.jpg with NAME.mask.png there.\n", argv[i]);
+  bench_rows rows = {.size = sizeof(row)};
+  const int status = bench_read_rows(&rows, measure, argc, argv);
+  row *of = rows.of;
+  if (status == 0) {
+    bench_weigh(&rows, 1); /* folders weigh the same */
+    report(&rows);
   }
-  bc_context_free(b.context);
-  if (b.folder < 2) {
-    fprintf(stderr, "usage: backcloth-bench prior FOLDER FOLDER...   (at least two)\n");
-    return 64;
+  for (size_t i = 0; i < rows.count; i++) {
+    free(of[i].sign);
+    free(of[i].truth);
+    free(of[i].told);
   }
-  bench_weigh_photos(b.of, sizeof(row), b.count, 1);
-  report(&b);
-  for (size_t i = 0; i < b.count; i++) {
-    free(b.of[i].sign);
-    free(b.of[i].truth);
-    free(b.of[i].told);
-  }
-  free(b.of);
-  return 0;
+  free(of);
+  return status;
 }
