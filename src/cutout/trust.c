@@ -19,8 +19,9 @@ const char *const cutout_trust_name[CUTOUT_TRUST_SIGNS] = {
 };
 
 /* Fitted by least squares on the differences between the answers to one photo, on composites and photos of which the
- * truth is known; docs/method/cutout.md says how. A symmetric piece is no rule, but what is thrown, turned, woven or
- * worn mostly is, and a shadow, or a neighbour that was taken along, is not. */
+ * truth is known; `backcloth-bench trust` fits them again, docs/method/cutout.md says what came of it. A symmetric
+ * piece is no rule, but what is thrown, turned, woven or worn mostly is, and a shadow, or a neighbour that was taken
+ * along, is not. */
 const double cutout_trust_weight[CUTOUT_TRUST_SIGNS] = {
     [CUTOUT_TRUST_MARGIN] = -0.064,
     [CUTOUT_TRUST_MARGIN_SQUARED] = 0.492,
