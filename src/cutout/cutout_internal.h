@@ -50,6 +50,9 @@ typedef struct cutout_grid {
 } cutout_grid;
 /* Cell x covers the image columns [x W / width, (x+1) W / width), rows likewise. */
 bc_status cutout_grid_new(cutout_grid *grid, bc_context *context, const bc_image *image, int side);
+/* The same from a finer grid of the image: exactly where no fine cell lies in two coarse ones, or else nearly. */
+bc_status cutout_grid_coarser(cutout_grid *grid, bc_context *context, const cutout_grid *fine, const bc_image *image,
+                              int side);
 void cutout_grid_clear(cutout_grid *grid);
 /* Sets to 1 the cells within `reach` of (x, y), a square, as far as the grid goes. */
 void cutout_grid_mark(uint8_t *cells, const cutout_grid *grid, int x, int y, int reach);
@@ -180,6 +183,9 @@ typedef struct cutout_scene {
 
 enum { CUTOUT_COARSE_SIDE = 64 }; /* without a box */
 bc_status cutout_scene_new(cutout_scene *scene, bc_context *context, const bc_image *image, int side);
+/* The same from a finer scene of the image, in less time. */
+bc_status cutout_scene_coarser(cutout_scene *scene, bc_context *context, const bc_image *image, int side,
+                               const cutout_scene *fine);
 void cutout_scene_clear(cutout_scene *scene);
 /* A scene that may be solved at the same time as the one it is made from: it shares with it what solving only reads. To
  * be freed by cutout_scene_untwin() also on failure. */

@@ -12,6 +12,13 @@ static int scaled_side(int side, int longest, int wanted) {
   return scaled < 1 ? 1 : (int)scaled;
 }
 
+static void set_size(cutout_grid *grid, const bc_image *image, int side) {
+  const int longest = image->width > image->height ? image->width : image->height;
+  *grid = (cutout_grid){.width = scaled_side(image->width, longest, side),
+                        .height = scaled_side(image->height, longest, side)};
+  grid->count = (size_t)grid->width * (size_t)grid->height;
+}
+
 /* One row of cells of one plane: columns are summed down first, so that the inner loop runs along rows. */
 static void reduce_row(float *cells, int width, const float *plane, int image_width, int top, int bottom, float *sums) {
   const float *line = plane + (size_t)top * (size_t)image_width;
@@ -37,11 +44,57 @@ static void reduce_plane(float *cells, const cutout_grid *grid, const float *pla
   }
 }
 
+/* One side of a picture: its pixels, and the cells of two grids along it. */
+typedef struct side_of {
+  int pixels, fine, coarse;
+} side_of;
+
+static int cell_edge(int cell, int cells, int pixels) {
+  return (int)((int64_t)cell * pixels / cells);
+}
+
+/* Adds the fine cells under a coarse one, each times the pixels that they share; returns the pixels of the coarse one.
+ * What lies `step` apart in `from` are `length` numbers that go the same way. */
+static int add_shared(float *to, const float *from, side_of side, int at, int length, int step) {
+  const int left = cell_edge(at, side.coarse, side.pixels), right = cell_edge(at + 1, side.coarse, side.pixels);
+  for (int i = at * side.fine / side.coarse; i < side.fine; i++) {
+    const int first = cell_edge(i, side.fine, side.pixels), last = cell_edge(i + 1, side.fine, side.pixels);
+    if (first >= right) break;
+    const float shared = (float)((last < right ? last : right) - (first > left ? first : left));
+    for (int k = 0; k < length; k++) to[k] += shared * from[(ptrdiff_t)i * step + k];
+  }
+  return right - left;
+}
+
+static void coarsen_plane(float *cells, const float *plane, side_of across, side_of down, float *sums) {
+  for (int y = 0; y < down.coarse; y++, cells += across.coarse) {
+    memset(sums, 0, (size_t)across.fine * sizeof *sums);
+    const int rows = add_shared(sums, plane, down, y, across.fine, across.fine);
+    for (int x = 0; x < across.coarse; x++) {
+      cells[x] = 0;
+      const int columns = add_shared(&cells[x], sums, across, x, 1, 1);
+      cells[x] /= (float)(columns * rows);
+    }
+  }
+}
+
+bc_status cutout_grid_coarser(cutout_grid *grid, bc_context *context, const cutout_grid *fine, const bc_image *image,
+                              int side) {
+  set_size(grid, image, side);
+  const side_of across = {image->width, fine->width, grid->width}, down = {image->height, fine->height, grid->height};
+  float *sums = bc_allocate((size_t)fine->width, sizeof *sums);
+  for (int i = 0; i < 3; i++) {
+    grid->lab[i] = bc_allocate(grid->count, sizeof *grid->lab[i]);
+    if (sums && grid->lab[i]) coarsen_plane(grid->lab[i], fine->lab[i], across, down, sums);
+  }
+  free(sums);
+  if (sums && grid->lab[0] && grid->lab[1] && grid->lab[2]) return BC_OK;
+  cutout_grid_clear(grid);
+  return bc_fail_memory(context);
+}
+
 bc_status cutout_grid_new(cutout_grid *grid, bc_context *context, const bc_image *image, int side) {
-  const int longest = image->width > image->height ? image->width : image->height;
-  *grid = (cutout_grid){.width = scaled_side(image->width, longest, side),
-                        .height = scaled_side(image->height, longest, side)};
-  grid->count = (size_t)grid->width * (size_t)grid->height;
+  set_size(grid, image, side);
   const float *const planes[3] = {image->L, image->a, image->b};
   float *sums = bc_allocate((size_t)image->width, sizeof *sums);
   for (int i = 0; i < 3; i++) {

@@ -55,15 +55,26 @@ static void make_half(void *cargo, int half) {
   if (m->ready[0]) cutout_edges_set(scene);
 }
 
-bc_status cutout_scene_new(cutout_scene *scene, bc_context *context, const bc_image *image, int side) {
-  *scene = (cutout_scene){.stiffness = 1};
+/* All but its grid, which it has. */
+static bc_status make(cutout_scene *scene, bc_context *context) {
   making m = {.scene = scene};
-  bc_status status = cutout_grid_new(&scene->grid, context, image, side);
-  if (status != BC_OK) return status;
   bc_do_both(make_half, &m);
   if (m.ready[0] && m.ready[1] && allocate_models(scene)) return BC_OK;
   cutout_scene_clear(scene);
   return bc_fail_memory(context);
+}
+
+bc_status cutout_scene_new(cutout_scene *scene, bc_context *context, const bc_image *image, int side) {
+  *scene = (cutout_scene){.stiffness = 1};
+  const bc_status status = cutout_grid_new(&scene->grid, context, image, side);
+  return status == BC_OK ? make(scene, context) : status;
+}
+
+bc_status cutout_scene_coarser(cutout_scene *scene, bc_context *context, const bc_image *image, int side,
+                               const cutout_scene *fine) {
+  *scene = (cutout_scene){.stiffness = 1};
+  const bc_status status = cutout_grid_coarser(&scene->grid, context, &fine->grid, image, side);
+  return status == BC_OK ? make(scene, context) : status;
 }
 
 void cutout_scene_clear(cutout_scene *scene) {

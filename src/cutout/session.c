@@ -143,8 +143,8 @@ static bc_status detail_in_box(bc_cutout_session *session, bc_context *context) 
 
 static bc_status start(bc_cutout_session *session, bc_context *context, const bc_cutout_options *options) {
   const int side = options->has_box ? coarse_side_in_box : coarse_side;
-  bc_status status = cutout_scene_new(&session->coarse, context, session->image, side);
-  if (status == BC_OK) status = cutout_scene_new(&session->fine, context, session->image, fine_side);
+  bc_status status = cutout_scene_new(&session->fine, context, session->image, fine_side);
+  if (status == BC_OK) status = cutout_scene_coarser(&session->coarse, context, session->image, side, &session->fine);
   if (status == BC_OK) status = set_prior(session, context, options);
   if (status == BC_OK && options->keep_count + options->drop_count > 0) {
     status = begin_strokes(session, context);
