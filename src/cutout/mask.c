@@ -57,6 +57,20 @@ static bool same_proportions(int mask_width, int mask_height, int width, int hei
   return first - second <= slack && second - first <= slack;
 }
 
+/* A soft edge has all greys, but only there. */
+static bc_status doubt_mask(bc_cutout *cutout, bc_context *context, const char *name) {
+  const uint8_t dark = 32, light = 223;
+  const size_t count = (size_t)cutout->width * (size_t)cutout->height;
+  size_t between = 0;
+  for (size_t i = 0; i < count; i++) between += cutout->alpha[i] > dark && cutout->alpha[i] < light;
+  if (2 * between < count) return BC_OK;
+  return bc_note(
+      &cutout->notes, context,
+      _("%s: most of this mask is neither black nor white. Is it the right picture? A mask is white where the "
+        "piece is and black elsewhere."),
+      name);
+}
+
 static bc_status fill_from_photo(bc_cutout *cutout, bc_context *context, const bc_image *image, const bc_photo *photo) {
   int width = 0, height = 0;
   bc_photo_full_size(photo, &width, &height);
@@ -70,7 +84,7 @@ static bc_status fill_from_photo(bc_cutout *cutout, bc_context *context, const b
   if (status != BC_OK) return status;
   cutout->source = BC_CUTOUT_MASK;
   cutout->confidence = 1;
-  if (cutout_set_box(cutout)) return BC_OK;
+  if (cutout_set_box(cutout)) return doubt_mask(cutout, context, bc_photo_name(photo));
   return bc_fail(context, BC_BAD_DATA, _("%s: this mask is dark all over. Paint the piece white and the rest black."),
                  bc_photo_name(photo));
 }

@@ -255,7 +255,13 @@ static void draw_light_words(const board *b, size_t piece) {
   const drawing_type type = {
       .size = 2.3, .ink = drawing_grey, .align = DRAWING_CENTRE, .width = cell.width, .lines = 1};
   const bc_reference known = b->studies[piece]->image->reference;
-  drawing_text(b->canvas, &type, cell.x + cell.width / 2, cell.y + cell.height + 0.7,
+  const double sure = b->studies[piece]->reading->confidence, x = cell.x + cell.width / 2,
+               y = cell.y + cell.height + 0.7;
+  if (sure < BC_CUTOUT_SURE) {
+    drawing_textf(b->canvas, &type, x, y, _("outline only %.0f %% sure"), floor(100 * sure));
+    return; /* matters more than the light */
+  }
+  drawing_text(b->canvas, &type, x, y,
                known == BC_REFERENCE_NONE    ? _("no white sheet")
                : known == BC_REFERENCE_FOUND ? _("white sheet found")
                                              : _("white sheet shown"));

@@ -3,20 +3,31 @@
  * In: bc_match with its readings and cloths. Out: sentences for a maker, best cloth first. */
 #include "match_internal.h"
 
+#include <backcloth/cutout.h>
 #include <math.h>
 #include <stdlib.h>
 
 #define NAMES_AT_MOST 4
 
-/* "rope bowl, pale basket and 3 more": the pieces with this verdict. */
-static bc_status list_pieces(char **out, bc_context *context, const bc_ranked_cloth *ranked, size_t pieces,
-                             const bc_reading *const *readings, bc_verdict verdict) {
-  const size_t all = bc_count_verdict(ranked->pairs, pieces, verdict);
+/* Which pieces a sentence is about. */
+typedef struct chosen_pieces {
+  const bc_ranked_cloth *ranked; /* NULL: those whose outline is uncertain */
+  bc_verdict verdict;            /* else those with this verdict */
+} chosen_pieces;
+
+static bool is_chosen(const chosen_pieces *chosen, const bc_reading *const *readings, size_t i) {
+  return chosen->ranked ? chosen->ranked->pairs[i].verdict == chosen->verdict
+                        : readings[i]->confidence < BC_CUTOUT_SURE;
+}
+
+/* "rope bowl, pale basket and 3 more": `all` pieces are chosen. */
+static bc_status list_pieces(char **out, bc_context *context, const chosen_pieces *chosen, size_t all, size_t pieces,
+                             const bc_reading *const *readings) {
   const size_t shown = all <= NAMES_AT_MOST + 1 ? all : NAMES_AT_MOST;
   bc_buffer text = {0};
   size_t done = 0;
   for (size_t i = 0; i < pieces && done < shown; i++) {
-    if (ranked->pairs[i].verdict != verdict) continue;
+    if (!is_chosen(chosen, readings, i)) continue;
     char *title = bc_reading_title(readings[i]->photo);
     const bool last = done + 1 == shown && shown == all;
     if (!title)
@@ -28,6 +39,26 @@ static bc_status list_pieces(char **out, bc_context *context, const bc_ranked_cl
   }
   if (shown < all) bc_buffer_add(&text, bc_text_plural(" and %zu more", " and %zu more", all - shown), all - shown);
   return bc_buffer_finish(&text, out, context);
+}
+
+/* Figures are worth no more than the outlines that they were taken within. */
+static void say_doubtful(bc_buffer *text, bc_context *context, size_t pieces, const bc_reading *const *readings) {
+  const chosen_pieces doubtful = {0};
+  size_t all = 0;
+  char *names = NULL;
+  for (size_t i = 0; i < pieces; i++) all += is_chosen(&doubtful, readings, i);
+  if (all == 0) return;
+  if (list_pieces(&names, context, &doubtful, all, pieces, readings) == BC_OK)
+    bc_buffer_add(text,
+                  bc_text_plural("The outline of %zu piece is uncertain: %s. Look at its cut-out before you trust the "
+                                 "figures.",
+                                 "The outlines of %zu pieces are uncertain: %s. Look at their cut-outs before you "
+                                 "trust the figures.",
+                                 all),
+                  all, names);
+  bc_buffer_add(text, "\n");
+  text->failed |= !names;
+  free(names);
 }
 
 static void say_all_clear(bc_buffer *text, size_t pieces) {
@@ -45,13 +76,13 @@ void bc_match_say_verdicts(bc_buffer *text, bc_context *context, const bc_ranked
   const size_t soft = bc_count_verdict(ranked->pairs, pieces, BC_SOFT);
   if (!lost && !soft) say_all_clear(text, pieces);
   char *names = NULL;
-  if (lost && list_pieces(&names, context, ranked, pieces, readings, BC_GETS_LOST) == BC_OK)
+  if (lost && list_pieces(&names, context, &(chosen_pieces){ranked, BC_GETS_LOST}, lost, pieces, readings) == BC_OK)
     bc_buffer_add(text, bc_text_plural("loses %zu piece: %s.", "loses %zu pieces: %s.", lost), lost, names);
   text->failed |= lost && !names;
   free(names);
   names = NULL;
   if (lost && soft) bc_buffer_add(text, " ");
-  if (soft && list_pieces(&names, context, ranked, pieces, readings, BC_SOFT) == BC_OK)
+  if (soft && list_pieces(&names, context, &(chosen_pieces){ranked, BC_SOFT}, soft, pieces, readings) == BC_OK)
     bc_buffer_add(text,
                   lost ? bc_text_plural("%zu more stays soft: %s.", "%zu more stay soft: %s.", soft)
                        : bc_text_plural("loses nothing, but %zu piece stays soft: %s.",
@@ -140,6 +171,7 @@ bc_status bc_match_to_words(char **out, bc_context *context, const bc_match *mat
   say_together(&text, match, readings, cloths);
   say_trade_off(&text, match, cloths);
   say_suggestions(&text, match);
+  say_doubtful(&text, context, match->piece_count, readings);
   for (size_t i = 0; i < match->notes.count; i++) bc_buffer_add(&text, "%s\n", match->notes.text[i]);
   return bc_buffer_finish(&text, out, context);
 }
