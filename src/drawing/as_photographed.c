@@ -79,16 +79,23 @@ static void stroke_cased(cairo_t *cairo, double width) {
   cairo_stroke(cairo);
 }
 
-static void trace_outline(cairo_t *cairo, const bc_reading *reading, drawing_rect at) {
-  for (size_t i = 0; i < reading->rim_count; i++) {
-    const bc_rim_place *const place = &reading->rim[i];
+/* One closed outline, places first to last - 1; where it leaves the photo nothing is drawn. */
+static void trace_contour(cairo_t *cairo, const bc_rim_place *rim, size_t first, size_t last, drawing_rect at) {
+  for (size_t k = 0; k <= last - first; k++) {
+    const bc_rim_place *const place = &rim[k == last - first ? first : first + k];
     const double x = at.x + (double)place->x * at.width, y = at.y + (double)place->y * at.height;
-    const bool starts = i == 0 || place->contour != reading->rim[i - 1].contour;
-    if (starts && i > 0 && !reading->rim[i - 1].after_gap) cairo_close_path(cairo);
-    if (starts || place->after_gap)
+    if (k == 0 || place->after_gap)
       cairo_move_to(cairo, x, y);
     else
       cairo_line_to(cairo, x, y);
+  }
+}
+
+static void trace_outline(cairo_t *cairo, const bc_reading *reading, drawing_rect at) {
+  for (size_t first = 0, last; first < reading->rim_count; first = last) {
+    for (last = first + 1; last < reading->rim_count && reading->rim[last].contour == reading->rim[first].contour;)
+      last++;
+    trace_contour(cairo, reading->rim, first, last, at);
   }
   stroke_cased(cairo, 0.2);
 }
