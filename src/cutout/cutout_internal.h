@@ -224,6 +224,10 @@ bc_status cutout_detail(cutout_scene *scene, cutout_mixture of[2], bc_context *c
 bc_status cutout_band(uint8_t *piece, bc_context *context, const bc_image *image, const cutout_scene *scene,
                       const bc_box *box, cutout_mixture of[2], const uint8_t *touched);
 
+/* --- specks.c --------------------------------------------------------------------------------------- */
+/* Drops parts of an answer on the image's pixels that are tiny beside the largest and apart from all others. */
+bc_status cutout_specks_drop(uint8_t *piece, bc_context *context, const bc_image *image, const cutout_scene *scene);
+
 /* --- cut_pixels.c ------------------------------------------------------------------------------------ */
 /* The minimum cut over the pixels that are CUTOUT_UNDECIDED in `state`. `pull` as flow, of each pixel of the image. */
 bc_status cutout_cut_pixels(uint8_t *state, bc_context *context, const bc_image *image, const int16_t *pull,

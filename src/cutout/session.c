@@ -115,8 +115,9 @@ static bc_status finish(bc_cutout_session *session, bc_context *context) {
 }
 
 static bc_status go_to_pixels(bc_cutout_session *session, bc_context *context, const uint8_t *touched) {
-  return cutout_band(session->pixels, context, session->image, &session->fine, &session->box, session->of_pixels,
-                     touched);
+  const bc_status status =
+      cutout_band(session->pixels, context, session->image, &session->fine, &session->box, session->of_pixels, touched);
+  return status == BC_OK ? cutout_specks_drop(session->pixels, context, session->image, &session->fine) : status;
 }
 
 static bc_status judge(bc_cutout_session *session, bc_context *context) {
@@ -158,6 +159,7 @@ static bc_status start(bc_cutout_session *session, bc_context *context, const bc
   if (status == BC_OK)
     status = options->has_box ? detail_in_box(session, context)
                               : cutout_detail(&session->fine, session->of, context, CUTOUT_FREELY);
+  if (status == BC_OK && !options->has_box) status = cutout_regions_tidy(&session->fine, context);
   if (status == BC_OK) status = go_to_pixels(session, context, NULL);
   return status == BC_OK ? judge(session, context) : status;
 }
