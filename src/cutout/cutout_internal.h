@@ -49,6 +49,9 @@ typedef struct cutout_grid {
   float *lab[3]; /* cell means of L, a, b */
 } cutout_grid;
 /* Cell x covers the image columns [x W / width, (x+1) W / width), rows likewise. */
+static inline int cutout_cell_edge(int cell, int cells, int pixels) {
+  return (int)((int64_t)cell * pixels / cells);
+}
 bc_status cutout_grid_new(cutout_grid *grid, bc_context *context, const bc_image *image, int side);
 /* The same from a finer grid of the image: exactly where no fine cell lies in two coarse ones, or else nearly. */
 bc_status cutout_grid_coarser(cutout_grid *grid, bc_context *context, const cutout_grid *fine, const bc_image *image,

@@ -28,7 +28,7 @@ static void reduce_row(float *cells, int width, const float *plane, int image_wi
     for (int x = 0; x < image_width; x++) sums[x] += line[x];
   }
   for (int x = 0; x < width; x++) {
-    const int left = (int)((int64_t)x * image_width / width), right = (int)((int64_t)(x + 1) * image_width / width);
+    const int left = cutout_cell_edge(x, width, image_width), right = cutout_cell_edge(x + 1, width, image_width);
     float sum = 0;
     for (int i = left; i < right; i++) sum += sums[i];
     cells[x] = sum / (float)((right - left) * (bottom - top));
@@ -38,8 +38,8 @@ static void reduce_row(float *cells, int width, const float *plane, int image_wi
 static void reduce_plane(float *cells, const cutout_grid *grid, const float *plane, const bc_image *image,
                          float *sums) {
   for (int y = 0; y < grid->height; y++) {
-    const int top = (int)((int64_t)y * image->height / grid->height);
-    const int bottom = (int)((int64_t)(y + 1) * image->height / grid->height);
+    const int top = cutout_cell_edge(y, grid->height, image->height);
+    const int bottom = cutout_cell_edge(y + 1, grid->height, image->height);
     reduce_row(cells + (size_t)y * (size_t)grid->width, grid->width, plane, image->width, top, bottom, sums);
   }
 }
@@ -49,16 +49,14 @@ typedef struct side_of {
   int pixels, fine, coarse;
 } side_of;
 
-static int cell_edge(int cell, int cells, int pixels) {
-  return (int)((int64_t)cell * pixels / cells);
-}
-
 /* Adds the fine cells under a coarse one, each times the pixels that they share; returns the pixels of the coarse one.
  * What lies `step` apart in `from` are `length` numbers that go the same way. */
 static int add_shared(float *to, const float *from, side_of side, int at, int length, int step) {
-  const int left = cell_edge(at, side.coarse, side.pixels), right = cell_edge(at + 1, side.coarse, side.pixels);
+  const int left = cutout_cell_edge(at, side.coarse, side.pixels),
+            right = cutout_cell_edge(at + 1, side.coarse, side.pixels);
   for (int i = at * side.fine / side.coarse; i < side.fine; i++) {
-    const int first = cell_edge(i, side.fine, side.pixels), last = cell_edge(i + 1, side.fine, side.pixels);
+    const int first = cutout_cell_edge(i, side.fine, side.pixels),
+              last = cutout_cell_edge(i + 1, side.fine, side.pixels);
     if (first >= right) break;
     const float shared = (float)((last < right ? last : right) - (first > left ? first : left));
     for (int k = 0; k < length; k++) to[k] += shared * from[(ptrdiff_t)i * step + k];

@@ -223,12 +223,6 @@ static void take_coarse(cutout_scene *scene, const cutout_scene *coarse) {
   }
 }
 
-static void open_round(uint8_t *open, const cutout_grid *grid, int x, int y, int reach) {
-  for (int row = y - reach; row <= y + reach; row++)
-    for (int column = x - reach; column <= x + reach; column++)
-      if (row >= 0 && column >= 0 && row < grid->height && column < grid->width) open[row * grid->width + column] = 1;
-}
-
 /* Open: a band along the outline, and every place where the pull contradicts the answer clearly. */
 static void open_doubtful(uint8_t *open, const cutout_scene *scene) {
   const cutout_grid *grid = &scene->grid;
@@ -238,8 +232,8 @@ static void open_doubtful(uint8_t *open, const cutout_scene *scene) {
       const int i = y * grid->width + x;
       const bool outline = (x + 1 < grid->width && scene->piece[i] != scene->piece[i + 1]) ||
                            (y + 1 < grid->height && scene->piece[i] != scene->piece[i + grid->width]);
-      if (outline) open_round(open, grid, x, y, 3);
-      if (scene->piece[i] ? scene->pull[i] < -clear : scene->pull[i] > clear) open_round(open, grid, x, y, 1);
+      if (outline) cutout_grid_mark(open, grid, x, y, 3);
+      if (scene->piece[i] ? scene->pull[i] < -clear : scene->pull[i] > clear) cutout_grid_mark(open, grid, x, y, 1);
     }
   for (size_t i = 0; i < grid->count; i++)
     if (scene->fixed[i] != CUTOUT_OPEN) open[i] = 0;

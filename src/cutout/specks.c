@@ -16,17 +16,13 @@ typedef struct specks {
   cutout_regions parts;
 } specks;
 
-/* As in grid.c: cell x covers the columns [x W / width, (x+1) W / width). */
-static int end_of(int cell, int cells, int size) {
-  return (int)((int64_t)(cell + 1) * size / cells);
-}
-
 static size_t count_cell(const specks *s, int x, int y, bool clear) {
-  const int left = x ? end_of(x - 1, s->grid->width, s->image->width) : 0;
-  const int right = end_of(x, s->grid->width, s->image->width);
+  const cutout_grid *grid = s->grid;
+  const int left = cutout_cell_edge(x, grid->width, s->image->width);
+  const int right = cutout_cell_edge(x + 1, grid->width, s->image->width);
+  const int bottom = cutout_cell_edge(y + 1, grid->height, s->image->height);
   size_t count = 0;
-  for (int row = y ? end_of(y - 1, s->grid->height, s->image->height) : 0;
-       row < end_of(y, s->grid->height, s->image->height); row++) {
+  for (int row = cutout_cell_edge(y, grid->height, s->image->height); row < bottom; row++) {
     uint8_t *pixel = s->piece + (size_t)row * (size_t)s->image->width;
     for (int column = left; column < right; column++) {
       count += pixel[column];

@@ -49,25 +49,26 @@ static float step_cost(const cutout_grid *grid) {
   return picture_cost / (float)(grid->width > grid->height ? grid->width : grid->height);
 }
 
-static void relax(float *distance, const cutout_grid *grid, int x, int y, int direction) {
+static void relax(float *distance, const cutout_grid *grid, float step, int x, int y, int direction) {
   const int from_x = x + cutout_step_x[direction], from_y = y + cutout_step_y[direction];
   if (from_x < 0 || from_y < 0 || from_x >= grid->width || from_y >= grid->height) return;
   const int i = y * grid->width + x, from = from_y * grid->width + from_x;
   float difference = 0;
   for (int c = 0; c < 3; c++) difference += fabsf(grid->lab[c][i] - grid->lab[c][from]);
   const float length = direction < 4 ? 1.0f : 1.41421356f;
-  const float along = distance[from] + step_cost(grid) * length + colour_cost * difference;
+  const float along = distance[from] + step * length + colour_cost * difference;
   if (along < distance[i]) distance[i] = along;
 }
 
 static void scan(float *distance, const cutout_grid *grid) {
+  const float step = step_cost(grid);
   static const int before[4] = {1, 3, 5, 6}, after[4] = {0, 2, 4, 7}; /* neighbours already visited */
   for (int y = 0; y < grid->height; y++)
     for (int x = 0; x < grid->width; x++)
-      for (int k = 0; k < 4; k++) relax(distance, grid, x, y, before[k]);
+      for (int k = 0; k < 4; k++) relax(distance, grid, step, x, y, before[k]);
   for (int y = grid->height - 1; y >= 0; y--)
     for (int x = grid->width - 1; x >= 0; x--)
-      for (int k = 0; k < 4; k++) relax(distance, grid, x, y, after[k]);
+      for (int k = 0; k < 4; k++) relax(distance, grid, step, x, y, after[k]);
 }
 
 static void add_word(cutout_scene *scene, bool keep) {

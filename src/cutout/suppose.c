@@ -13,8 +13,8 @@
 /* Without a box: how dear borders are, and nats added to the prior, each with each. Our choices, measured. */
 static const float stiffnesses[2] = {0.35f, 1.5f};
 static const float claims[] = {-0.75f, 1.5f, 3.0f};
-enum { SUPPOSITIONS = CUTOUT_SUPPOSITIONS, free_rounds = 2 };
-_Static_assert(SUPPOSITIONS == COUNT(stiffnesses) * COUNT(claims), "each with each");
+enum { free_rounds = 2 };
+_Static_assert(CUTOUT_SUPPOSITIONS == COUNT(stiffnesses) * COUNT(claims), "each with each");
 /* With a box, as much as it takes for the answer to fill it. */
 static const float box_suppositions[] = {0.75f, 2.0f, 3.5f, 5.0f};
 static const double tight = 0.93; /* share of the box that counts as filled */
@@ -47,8 +47,8 @@ typedef struct supposing {
   cutout_scene *scene[2];
   bc_context *context[2];
   bc_status status[2];
-  uint8_t *answers; /* SUPPOSITIONS x the grid */
-  double trust[SUPPOSITIONS];
+  uint8_t *answers; /* CUTOUT_SUPPOSITIONS x the grid */
+  double trust[CUTOUT_SUPPOSITIONS];
 } supposing;
 
 bc_status cutout_suppose_one(cutout_scene *scene, bc_context *context, size_t which) {
@@ -83,18 +83,19 @@ static void take_most_trusted(cutout_scene *scene, const supposing *s) {
   const size_t count = scene->grid.count;
   size_t best = 0;
   double overlaps = 0;
-  for (size_t k = 1; k < SUPPOSITIONS; k++)
+  for (size_t k = 1; k < CUTOUT_SUPPOSITIONS; k++)
     if (s->trust[k] > s->trust[best]) best = k;
   memcpy(scene->piece, s->answers + best * count, count);
-  for (size_t k = 0; k < SUPPOSITIONS; k++)
+  for (size_t k = 0; k < CUTOUT_SUPPOSITIONS; k++)
     overlaps += k == best ? 0 : cutout_overlap(s->answers + k * count, scene->piece, count);
-  scene->unanimity = overlaps / (SUPPOSITIONS - 1);
+  scene->unanimity = overlaps / (CUTOUT_SUPPOSITIONS - 1);
 }
 
 static bc_status suppose_freely(cutout_scene *scene, bc_context *context) {
   cutout_scene twin;
-  supposing s = {
-      .scene = {scene, &twin}, .context = {context}, .answers = bc_allocate(SUPPOSITIONS * scene->grid.count, 1)};
+  supposing s = {.scene = {scene, &twin},
+                 .context = {context},
+                 .answers = bc_allocate(CUTOUT_SUPPOSITIONS * scene->grid.count, 1)};
   bc_status status = cutout_scene_twin(&twin, context, scene);
   if (status == BC_OK && (!s.answers || bc_context_new(&s.context[1]) != BC_OK)) status = bc_fail_memory(context);
   if (status == BC_OK) {
