@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /**
  * @file aisle.h
- * Part of the plan stage: what a visitor in the aisle sees of each piece while other people stand in
+ * What a visitor in the aisle sees of each piece while other people stand in
  * the stand. Geometry only, no pictures.
  *
  * The wall's coordinates (x right, y up, cm) with a third, z, the distance from the wall towards the

@@ -95,6 +95,11 @@ typedef struct bc_point_cm {
 /** The units in which lengths and masses are written for a person. Both are always shown where there is room. */
 typedef enum bc_units { BC_UNITS_METRIC = 0, BC_UNITS_IMPERIAL = 1 } bc_units;
 
+/** A piece's readable name made from its photo's file name: "photos/rope-basket_2.jpg" is "rope basket 2",
+ *  "earrings.jpg#1" is "earrings 1".
+ *  malloc'd, valid UTF-8; NULL when there is no memory. */
+BC_API char *bc_path_title(const char *photo);
+
 /** The version, for example "0.1.0". */
 BC_API const char *bc_version(void);
 

@@ -81,11 +81,6 @@ BC_API bc_status bc_reading_to_stored_json(char **out, bc_context *context, cons
 BC_API bc_status bc_reading_from_json(bc_reading **out, bc_context *context, const char *text, size_t size,
                                       const char *name);
 
-/** A piece's readable name made from its photo's file name: "photos/rope-basket_2.jpg" is "rope basket 2",
- *  "earrings.jpg#1" is "earrings 1".
- *  malloc'd, valid UTF-8; NULL when there is no memory. */
-BC_API char *bc_reading_title(const char *photo);
-
 /** A reading as one sentence or two in plain words, without its notes. The caller frees it with free(). */
 BC_API bc_status bc_reading_to_words(char **out, bc_context *context, const bc_reading *reading);
 

@@ -83,7 +83,7 @@ static void print_note(const cli_studies *studies, size_t first, const char *not
   }
   for (size_t i = first, k = 0; i < studies->count; i++) {
     if (!has_note(studies->study[i], note)) continue;
-    char *title = bc_reading_title(studies->study[i]->reading->photo);
+    char *title = bc_path_title(studies->study[i]->reading->photo);
     printf("%s%s", k++ ? ", " : "", title ? title : studies->study[i]->reading->photo);
     free(title);
   }

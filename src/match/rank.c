@@ -195,7 +195,7 @@ static bc_status note_one_piece(bc_match *match, bc_context *context, const bc_r
   for (size_t p = 0; p < match->piece_count && match->piece_count > 1; p++) {
     const bc_ranked_cloth *other = &match->cloths[match->best_without[p]];
     if (other->rank == 1) continue;
-    char *title = bc_reading_title(readings[p]->photo);
+    char *title = bc_path_title(readings[p]->photo);
     const bc_status status = title ? bc_note(&match->notes, context, _("Without %s, “%s” would be the best cloth."),
                                              title, cloths[other->cloth]->name)
                                    : bc_fail_memory(context);

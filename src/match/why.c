@@ -109,7 +109,7 @@ static void say_piece(bc_buffer *text, const bc_match *match, const bc_reading *
                       const bc_cloth *const *cloths, size_t position, size_t piece) {
   const bc_ranked_cloth *ranked = &match->cloths[position];
   const bc_pair *pair = &ranked->pairs[piece];
-  char *title = bc_reading_title(readings[piece]->photo);
+  char *title = bc_path_title(readings[piece]->photo);
   if (!title)
     text->failed = true;
   else

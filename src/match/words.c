@@ -28,7 +28,7 @@ static bc_status list_pieces(char **out, bc_context *context, const chosen_piece
   size_t done = 0;
   for (size_t i = 0; i < pieces && done < shown; i++) {
     if (!is_chosen(chosen, readings, i)) continue;
-    char *title = bc_reading_title(readings[i]->photo);
+    char *title = bc_path_title(readings[i]->photo);
     const bool last = done + 1 == shown && shown == all;
     if (!title)
       text.failed = true;
@@ -118,7 +118,7 @@ static void say_together(bc_buffer *text, const bc_match *match, const bc_readin
                          const bc_cloth *const *cloths) {
   if (!match->together_count) return;
   const bc_two_cloths *best = &match->together[0];
-  char *title = bc_reading_title(readings[best->weakest]->photo);
+  char *title = bc_path_title(readings[best->weakest]->photo);
   if (title)
     bc_buffer_add(text,
                   _("Wall and table together: “%s” on the wall with “%s” on the table serves best (%.0f of 100). The "

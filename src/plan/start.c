@@ -4,7 +4,6 @@
 #include "plan_internal.h"
 
 #include "base/file.h"
-#include <backcloth/reading.h>
 #include <dirent.h>
 #include <errno.h>
 #include <stdlib.h>
@@ -121,7 +120,7 @@ static bool set(json_t *object, const char *key, json_t *value) {
 
 static json_t *piece_of(starter *s, const char *photo, const json_t *pieces) {
   json_t *piece = json_object();
-  char *title = bc_reading_title(photo);
+  char *title = bc_path_title(photo);
   char *id = title ? id_of(title, pieces) : NULL;
   if (title && title[0] >= 'a' && title[0] <= 'z') title[0] = (char)(title[0] - 'a' + 'A'); /* it heads a list */
   const bool fine = piece && id && set(piece, "id", json_string(id)) && set(piece, "title", json_string(title)) &&

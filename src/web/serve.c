@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* From options to a running server and back: data folder, nursery before any thread, database, HTTP. */
-#include "http.h"
-#include "words.h"
+#include "web/http/http.h"
+#include "web/http/request_words.h"
 
 #include "base/file.h"
 #include <arpa/inet.h>

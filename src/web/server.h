@@ -3,7 +3,7 @@
 #ifndef BC_SRC_WEB_SERVER_H
 #define BC_SRC_WEB_SERVER_H
 
-#include "jobs.h"
+#include "web/jobs/jobs.h"
 #include <backcloth/web.h>
 #include <jansson.h>
 #include <microhttpd.h>

@@ -9,7 +9,7 @@ from server import PHOTO, SOURCE, Server, need
 chance = random.Random(20)
 ODD = [None, True, 0, -1, 1e308, -1e-308, 2**62, "", "x", "\u202e", "é" * 300, "../../etc/passwd", "photos/x", "%s%n", [], {}, [[]], [1, 2, 3, 4],
        [[1e9, -1e9]], {"a": {"b": []}}, "#12345", "red", "NaN"]
-ROUTES = re.findall(r'\{"(GET|POST|PUT|DELETE)", "(/api/[^"]*)"', open(SOURCE + "/src/web/routes.c").read())
+ROUTES = re.findall(r'\{"(GET|POST|PUT|DELETE)", "(/api/[^"]*)"', open(SOURCE + "/src/web/calls/routes.c").read())
 KEYS = ["name", "css", "photo", "box", "keep", "drop", "white", "title", "width_cm", "height_cm", "weight_g", "base", "plan", "seed", "text", "on", "done",
         "kind", "days", "photos", "megabytes", "password"]
 

@@ -73,7 +73,7 @@ int main(int argc, char **argv) {
   for (int i = 3; i < argc; i++) hash = mix(hash, read_file(argv[2], argv[i]));
   char text[17];
   snprintf(text, sizeof text, "%016" PRIx64, hash);
-  fprintf(out, "#include \"web/bundle.h\"\nconst char web_bundle_hash[] = \"%s\";\n", text);
+  fprintf(out, "#include \"web/bundle/bundle.h\"\nconst char web_bundle_hash[] = \"%s\";\n", text);
   size_t sizes[2048][2];
   for (int i = 3; i < argc && i < 2048; i++) {
     block plain = read_file(argv[2], argv[i]);

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Drawings: true scale in PDF and SVG, tagged PNG of the right size, labels that keep clear of each other. */
-#include "drawing/elevation_internal.h"
+#include "drawing/wall/elevation.h"
 
 #include <math.h>
 #include <png.h>

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* A black-and-white copy says all that the drawing says: marks that mean different things differ in shape once all
  * colour and all shades are gone, and each stands out from the paper by 3:1 (WCAG 2.2, SC 1.4.11, for graphics). */
-#include "drawing/elevation_internal.h"
+#include "drawing/wall/elevation.h"
 
 #include <backcloth/colour.h>
 #include <math.h>

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* The elevation on every paper: true scale on one sheet and over several, words that can be found and do not
  * meet, the same bytes every time, nothing left out. Measured by poppler-utils (pdftoppm, pdftotext, pdfinfo). */
-#include "drawing/elevation_internal.h"
+#include "drawing/wall/elevation.h"
 
 #include <math.h>
 #include <setjmp.h>

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* A textile's photo as a repeat: it meets itself, the lamp's uneven light is gone, its size is true. */
-#include "drawing/drawing_internal.h"
+#include "drawing/paper/paper.h"
 
 #include <math.h>
 #include <setjmp.h>

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* The stand's given things, each where the plan's centimetres put it; the wall alone on a lent sheet, and twice side
  * by side. */
-#include "drawing/elevation_internal.h"
+#include "drawing/wall/elevation.h"
 
 #include <math.h>
 #include <setjmp.h>

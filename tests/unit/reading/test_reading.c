@@ -270,10 +270,10 @@ static void test_mixed_light(void **state) {
 
 static void test_title_and_json(void **state) {
   (void)state;
-  char *title = bc_reading_title("photos/rope-basket_2.jpg");
+  char *title = bc_path_title("photos/rope-basket_2.jpg");
   assert_string_equal(title, "rope basket 2");
   free(title);
-  title = bc_reading_title("/tmp/\xff.png");
+  title = bc_path_title("/tmp/\xff.png");
   assert_string_equal(title, "\xEF\xBF\xBD");
   free(title);
   scene s;

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* The feedback sheet as data, and what is kept between runs: a reading comes out of the cache as it went in, a changed
  * file is noticed, no sentence stands without its figure. Base64 against RFC 4648, section 10. */
-#include "sheets/feedback_internal.h"
+#include "sheets/feedback/feedback_internal.h"
 
 #include "base/base64.h"
 #include "base/file.h"

@@ -14,7 +14,7 @@
 #include <sys/socket.h>
 #include <unistd.h>
 
-#include "../../../src/web/work.h"
+#include "../../../src/web/work/work.h"
 
 enum { FINE = 1, OPENS, CONNECTS, RUNS, HANGS, GRABS };
 

@@ -1,0 +1,213 @@
+/* SPDX-License-Identifier: MIT */
+/* What makes a picture a drawing: frame, title, title block (fields of ISO 7200), scale bar, cautions. */
+#include "elevation.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#define BLOCK_WIDTH 100.0
+
+static void caution_text(const elevation *e, bc_buffer *out) {
+  if (e->loads && e->loads->overloaded)
+    bc_buffer_add(out, "%s ", _("Something on this wall does not hold. Do not hang it before the plan is changed."));
+  if (e->loads)
+    for (size_t i = 0; i < e->loads->cautions.count; i++) bc_buffer_add(out, "%s ", e->loads->cautions.text[i]);
+  else
+    bc_buffer_add(out, "%s ",
+                  _("Planning help only: local codes, the venue's rules and a licensed person decide what "
+                    "may hang where."));
+  for (size_t i = 0; i < e->notes.count; i++) bc_buffer_add(out, "%s ", e->notes.text[i]);
+}
+
+static drawing_type caution_type(double width, double type) {
+  return (drawing_type){.size = 2.15 * type, .ink = drawing_grey, .width = width - (BLOCK_WIDTH + 12) * type};
+}
+
+double elevation_foot_height(const elevation *e, double width, double type) {
+  bc_buffer words = {0};
+  caution_text(e, &words);
+  const drawing_type style = caution_type(width, type);
+  /* One line more: notes come only while drawing. */
+  const double height = words.text ? drawing_text_measure(&style, words.text).height + 3.4 * type : 0;
+  bc_buffer_clear(&words);
+  return fmax(11 * type, height);
+}
+
+static void draw_cautions(const elevation *e) {
+  const drawing_rect foot = e->layout.foot;
+  const double t = e->layout.type;
+  bc_buffer words = {0};
+  caution_text(e, &words);
+  drawing_type style = caution_type(foot.width, t);
+  cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
+  drawing_use(cairo, drawing_accent);
+  cairo_rectangle(cairo, foot.x, foot.y, 0.7 * t, foot.height);
+  cairo_fill(cairo);
+  if (words.text) drawing_text(e->canvas, &style, foot.x + 3 * t, foot.y, words.text);
+  bc_buffer_clear(&words);
+}
+
+static void field(const elevation *e, double x, double y, const char *name, const char *value) {
+  const double t = e->layout.type;
+  const drawing_type small = {.size = 1.9 * t, .ink = drawing_grey}, plain = {.size = 2.9 * t, .ink = drawing_black};
+  drawing_text(e->canvas, &small, x, y, name);
+  drawing_text(e->canvas, &plain, x, y + 2.9 * t, value);
+}
+
+static void add_sheet_of(const elevation *e, bc_buffer *out) {
+  bc_buffer_add(out, "%s", e->layout.sheet);
+  if (e->sheets > 1 && e->sheet > 0) bc_buffer_add(out, _(", %d of %d"), e->sheet, e->sheets);
+}
+
+/* ISO 7200 asks for owner, title, number, date …; what a stand's plan has no use for is left out. */
+static void draw_block(const elevation *e, const char *what, bool to_scale) {
+  const drawing_rect foot = e->layout.foot;
+  const double t = e->layout.type, width = BLOCK_WIDTH * t, height = 11 * t;
+  const double x = foot.x + foot.width - width, y = foot.y + foot.height - height;
+  cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
+  drawing_use(cairo, drawing_black);
+  cairo_set_line_width(cairo, 0.25);
+  drawing_line(cairo, x, y, x + width, y);
+  char scale[32];
+  snprintf(scale, sizeof scale, "1:%g", e->layout.scale);
+  field(e, x, y + 1.6 * t, _("Drawing"), what);
+  if (to_scale) field(e, x + 42 * t, y + 1.6 * t, _("Scale"), scale);
+  bc_buffer sheet = {0};
+  add_sheet_of(e, &sheet);
+  if (sheet.text) field(e, x + 55 * t, y + 1.6 * t, _("Sheet"), sheet.text);
+  bc_buffer_clear(&sheet);
+  field(e, x + 76 * t, y + 1.6 * t, _("Lengths"),
+        e->options.units == BC_UNITS_METRIC ? _("cm, ft and in") : _("in, and cm"));
+}
+
+/* At the smallest size a very long title has two lines. */
+static drawing_type title_type(const elevation *e, double width, double t) {
+  drawing_type title = {.size = 6.4 * t, .ink = drawing_black};
+  const double long_as = drawing_text_measure(&title, e->plan->title).width;
+  if (long_as > width) title.size = fmax(3.2 * t, title.size * width / long_as * 0.995);
+  title.width = width;
+  title.lines = 2;
+  return title;
+}
+
+static drawing_type below_type(double width, double t) {
+  return (drawing_type){.size = 2.7 * t, .ink = drawing_grey, .width = width, .lines = 1};
+}
+
+/* A colour may be written in many ways; a person gets its name and the six digits that every program takes. */
+static void add_cloth_words(const bc_wall_cloth *cloth, bc_buffer *out) {
+  char hex[8];
+  bc_lab_to_hex(cloth->colour.lab, hex);
+  bc_buffer_add(out, _(" · cloth: %s (%s)"), bc_colour_name(cloth->colour.lab), hex);
+}
+
+static void below_words(const elevation *e, bc_buffer *out) {
+  char across[DRAWING_WORDS], up[DRAWING_WORDS];
+  bc_length_words(across, sizeof across, e->plan->stand.width, e->options.units);
+  bc_length_words(up, sizeof up, e->plan->stand.wall_height, e->options.units);
+  bc_buffer_add(out, _("Wall %s wide, %s high"), across, up);
+  bc_buffer_add(out, bc_text_plural(" · %zu piece", " · %zu pieces", e->plan->piece_count), e->plan->piece_count);
+  if (e->plan->cloth.given && e->plan->cloth.colour_css) add_cloth_words(&e->plan->cloth, out);
+}
+
+#define TITLE_UP 1.2 /* the air above the capitals, which needn't be kept, mm at type factor 1 */
+
+/* Scripts differ in how high their lines are, so it is measured. */
+double elevation_title_height(const elevation *e, double width, double type) {
+  const drawing_type title = title_type(e, width, type), below = below_type(width, type);
+  bc_buffer words = {0};
+  below_words(e, &words);
+  const double height = drawing_text_measure(&title, e->plan->title).height +
+                        (words.text ? drawing_text_measure(&below, words.text).height : 0) - TITLE_UP * type;
+  bc_buffer_clear(&words);
+  return fmax(13 * type, height + 0.5 * type);
+}
+
+static void draw_title(const elevation *e) {
+  const drawing_rect r = e->layout.title;
+  const double t = e->layout.type;
+  const drawing_type title = title_type(e, r.width, t), below = below_type(r.width, t);
+  const double height = drawing_text(e->canvas, &title, r.x, r.y - TITLE_UP * t, e->plan->title).height;
+  bc_buffer words = {0};
+  below_words(e, &words);
+  if (words.text) drawing_text(e->canvas, &below, r.x, r.y - TITLE_UP * t + height, words.text);
+  bc_buffer_clear(&words);
+}
+
+/* ---- scale bar ---- */
+
+static void bar(const elevation *e, double x, double y, double step_cm, int steps) {
+  const double t = e->layout.type, k = e->layout.k;
+  cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
+  drawing_use(cairo, drawing_black);
+  cairo_set_line_width(cairo, 0.18);
+  for (int i = 0; i < steps; i++) {
+    cairo_rectangle(cairo, x + i * step_cm * k, y, step_cm * k, 1.1 * t);
+    if (i % 2 == 0)
+      cairo_fill(cairo);
+    else
+      cairo_stroke(cairo);
+  }
+  cairo_rectangle(cairo, x, y, steps * step_cm * k, 1.1 * t);
+  cairo_stroke(cairo);
+}
+
+/* Metre or decimetre steps, and feet: about 45 mm long whatever the scale. */
+static void draw_scale_bar(const elevation *e) {
+  const double t = e->layout.type, k = e->layout.k;
+  const double step = 45 * t / k >= 500 ? 100 : 45 * t / k >= 50 ? 10 : 1;
+  const int steps = (int)fmax(1, floor(45 * t / k / step));
+  const double foot = 30.48, feet_step = step >= 10 ? foot : 2.54;
+  const int feet = (int)fmax(1, floor(steps * step / feet_step));
+  const double x = e->list_apart ? e->layout.foot.x : e->layout.wall.x;
+  const double y =
+      e->list_apart ? e->layout.foot.y + 2 * t : e->layout.wall.y + e->layout.wall.height + ELEVATION_BARS_BELOW * t;
+  const drawing_type type = {.size = 2.2 * t, .ink = drawing_grey};
+  char words[64];
+  bar(e, x, y, step, steps);
+  snprintf(words, sizeof words, _("%.0f cm"), steps * step);
+  drawing_text(e->canvas, &type, x + steps * step * k + 1.5 * t, y - 1.1 * t, words);
+  bar(e, x, y + 3.4 * t, feet_step, feet);
+  snprintf(words, sizeof words, step >= 10 ? _("%d ft") : _("%d in"), feet);
+  drawing_text(e->canvas, &type, x + feet * feet_step * k + 1.5 * t, y + 2.3 * t, words);
+}
+
+static void draw_border(const elevation *e) {
+  cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
+  const drawing_rect f = e->layout.frame;
+  drawing_use(cairo, drawing_pale);
+  cairo_set_line_width(cairo, 0.25);
+  cairo_rectangle(cairo, f.x, f.y, f.width, f.height);
+  cairo_stroke(cairo);
+}
+
+/* Where the list and the cautions are when they are not here. */
+static void draw_continued(const elevation *e) {
+  const double t = e->layout.type;
+  const double from = 68 * t; /* right of the scale bar, and left of the title block */
+  const drawing_type type = {
+      .size = 2.3 * t, .ink = drawing_grey, .width = fmin(76 * t, e->layout.foot.width - from - (BLOCK_WIDTH + 3) * t)};
+  drawing_text(e->canvas, &type, e->layout.foot.x + from, e->layout.foot.y + 0.5 * t,
+               e->crowded ? _("Too many hanging points to write every measure here: the next sheets have them in a "
+                              "table, with what each number is and what to heed before anything is hung.")
+                          : _("What each number is, and what to heed before anything is hung: next sheet."));
+}
+
+void elevation_draw_frame(elevation *e) {
+  draw_border(e);
+  draw_title(e);
+  draw_scale_bar(e);
+  if (e->list_apart)
+    draw_continued(e);
+  else
+    draw_cautions(e);
+  draw_block(e, _("Back wall, front view"), true);
+}
+
+void elevation_draw_list_frame(elevation *e) {
+  draw_border(e);
+  draw_title(e);
+  draw_cautions(e);
+  draw_block(e, _("List of the pieces"), false);
+}

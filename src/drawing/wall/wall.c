@@ -1,0 +1,181 @@
+/* SPDX-License-Identifier: MIT */
+/* The photographic layer of the elevation: wall, cloth and the pieces' cut-outs at true size. */
+#include "elevation.h"
+
+#include <backcloth/colour.h>
+#include <math.h>
+#include <stdlib.h>
+
+/* A photo whose proportions differ more than this from the size given is fitted inside, not stretched. */
+#define STRETCH_MOST 0.04
+
+static bool is_standing(const bc_piece *piece) {
+  return !bc_mount_hangs(piece->mount.kind);
+}
+
+/* The picture's rectangle on the wall, cm: the size given, or the largest with the photo's own
+ * proportions inside it; a standing piece keeps its foot, a hanging one its top. */
+void elevation_fit(const bc_piece *piece, const bc_box *box, double rect[4], bool *fitted) {
+  rect[0] = piece->at.x - piece->width / 2;
+  rect[1] = piece->at.y - piece->height / 2;
+  rect[2] = piece->width;
+  rect[3] = piece->height;
+  const double wanted = piece->width / piece->height, own = (double)box->width / box->height;
+  *fitted = fabs(own / wanted - 1) > STRETCH_MOST;
+  if (!*fitted) return;
+  if (own > wanted)
+    rect[3] = piece->width / own;
+  else
+    rect[2] = piece->height * own;
+  rect[0] = piece->at.x - rect[2] / 2;
+  if (!is_standing(piece)) rect[1] = piece->at.y + piece->height / 2 - rect[3];
+}
+
+/* How far the middle of a piece is from what is behind it. Hung work lies close; what stands on a
+ * table throws its shadow further, and softer. */
+double elevation_lift(const bc_piece *piece) {
+  const double depth = piece->depth > 0 ? piece->depth : fmin(piece->width, piece->height) * 0.15;
+  return fmin(6, fmax(0.8, depth * 0.35)) * (is_standing(piece) ? 1.3 : 1);
+}
+
+/* `misfits` collects the numbers of pieces whose photo has other proportions than their size. */
+static bc_status make_sprite(elevation *e, const drawing_raster *raster, size_t i, drawing_sprite *out,
+                             bc_buffer *misfits) {
+  const bc_piece *const piece = &e->plan->pieces[i];
+  drawing_cut cut;
+  bc_status status = drawing_cut_make(&cut, e->context, e->studies[i]);
+  if (status != BC_OK) return status;
+  double rect[4];
+  bool fitted;
+  elevation_fit(piece, &cut.box, rect, &fitted);
+  e->shown[i] = elevation_rect(e, rect[0], rect[1], rect[2], rect[3]);
+  status = drawing_sprite_make(out, e->context, &cut, drawing_raster_place(raster, e->shown[i]));
+  drawing_cut_clear(&cut);
+  const double pixels_per_cm = raster->pixels_per_mm * e->layout.k;
+  if (status == BC_OK)
+    status =
+        drawing_sprite_cast(out, e->context, elevation_lift(piece) * pixels_per_cm, is_standing(piece) ? 0.42f : 0.55f);
+  if (status == BC_OK) elevation_find_outline(e, i, out, drawing_raster_place(raster, e->shown[i]), pixels_per_cm);
+  if (fitted) bc_buffer_add(misfits, "%s%zu", misfits->length ? ", " : "", i + 1);
+  return status;
+}
+
+/* One sentence for all of them: most photos are taken from a little above. */
+static bc_status note_misfits(elevation *e, bc_buffer *misfits) {
+  if (misfits->length == 0 && !misfits->failed) return BC_OK;
+  char *numbers = NULL;
+  bc_status status = bc_buffer_finish(misfits, &numbers, e->context);
+  if (status == BC_OK)
+    status = bc_note(&e->notes, e->context,
+                     _("Drawn smaller than the size given, since the photo has other proportions: %s."), numbers);
+  free(numbers);
+  return status;
+}
+
+static bc_status make_sprites(elevation *e, const drawing_raster *raster, drawing_scene *scene,
+                              drawing_sprite *sprites) {
+  bc_buffer misfits = {0};
+  bc_status status = BC_OK;
+  for (size_t i = 0; status == BC_OK && i < e->plan->piece_count; i++) {
+    if (!e->studies || !e->studies[i] || !e->plan->pieces[i].placed || e->plan->pieces[i].unmeasured) continue;
+    status = make_sprite(e, raster, i, &sprites[scene->sprite_count], &misfits);
+    if (status == BC_OK) scene->sprite_count++;
+  }
+  if (status == BC_OK) status = note_misfits(e, &misfits);
+  bc_buffer_clear(&misfits);
+  return status;
+}
+
+static bc_status print_cloth(elevation *e, drawing_cloth_field *field, double pixels_per_cm) {
+  const bc_wall_cloth *const cloth = &e->plan->cloth;
+  drawing_textile textile;
+  bc_status status = drawing_textile_open(&textile, e->context, cloth->photo);
+  if (status == BC_OK)
+    status = drawing_cloth_field_print(field, e->context, &textile, cloth->photo_width * pixels_per_cm);
+  drawing_textile_clear(&textile);
+  if (status != BC_OK || cloth->photo_width_given) return status;
+  return bc_note(&e->notes, e->context,
+                 _("The plan doesn't say how much of the cloth its photo shows; %.0f cm (%.0f in) across are taken."),
+                 cloth->photo_width, cloth->photo_width / 2.54);
+}
+
+bc_status elevation_make_cloth(elevation *e, const drawing_raster *raster, drawing_cloth_field *field) {
+  const bc_wall_cloth *const cloth = &e->plan->cloth;
+  const drawing_rect area = elevation_rect(e, cloth->left, cloth->top - cloth->height, cloth->width, cloth->height);
+  const drawing_cloth_look look = {.place = drawing_raster_place(raster, area),
+                                   .pixels_per_cm = raster->pixels_per_mm * e->layout.k,
+                                   .fullness = cloth->fullness,
+                                   .weave = !cloth->photo,
+                                   .hem = true};
+  bc_status status = drawing_cloth_field_make(field, e->context, cloth->colour, &look);
+  if (status == BC_OK && cloth->photo) status = print_cloth(e, field, look.pixels_per_cm);
+  if (status != BC_OK) return status;
+  const drawing_v4 c = field->colour;
+  e->cloth_luminance = 0.2126 * (double)c[0] + 0.7152 * (double)c[1] + 0.0722 * (double)c[2];
+  return BC_OK;
+}
+
+/* The raster covers the wall and whatever reaches beyond it, but not more than the frame. */
+static drawing_rect raster_area(const elevation *e) {
+  drawing_rect area = e->layout.wall;
+  double right = area.x + area.width, bottom = area.y + area.height;
+  for (size_t i = 0; i < e->plan->piece_count; i++) {
+    const bc_piece *const piece = &e->plan->pieces[i];
+    if (!piece->placed || piece->unmeasured || !e->studies || !e->studies[i]) continue;
+    const drawing_rect r =
+        elevation_rect(e, piece->at.x - piece->width / 2, piece->at.y - piece->height / 2, piece->width, piece->height);
+    area.x = fmin(area.x, r.x);
+    area.y = fmin(area.y, r.y);
+    right = fmax(right, r.x + r.width);
+    bottom = fmax(bottom, r.y + r.height);
+  }
+  const drawing_rect frame = e->layout.frame;
+  area.x = fmax(area.x - 1, frame.x);
+  area.y = fmax(area.y - 1, frame.y);
+  area.width = fmin(right + 1, frame.x + frame.width) - area.x;
+  area.height = fmin(bottom + 1, frame.y + frame.height) - area.y;
+  return area;
+}
+
+static bc_status compose(elevation *e, const drawing_raster *raster) {
+  const drawing_ink paper = drawing_paper_of(e->canvas);
+  drawing_scene scene = {.width = raster->width,
+                         .height = raster->height,
+                         .paper = {(float)bc_srgb_decode(paper.red), (float)bc_srgb_decode(paper.green),
+                                   (float)bc_srgb_decode(paper.blue), 1},
+                         .has_wall = true,
+                         .wall = drawing_raster_place(raster, e->layout.wall),
+                         .wall_colour = drawing_linear_of(e->plan->stand.wall_colour)};
+  drawing_cloth_field cloth = {0};
+  drawing_sprite *const sprites = bc_allocate(e->plan->piece_count, sizeof *sprites);
+  bc_status status = sprites ? BC_OK : bc_fail_memory(e->context);
+  if (status == BC_OK && e->plan->cloth.given) {
+    status = elevation_make_cloth(e, raster, &cloth);
+    scene.cloth = &cloth;
+    scene.cloth_lift = 1.2 * raster->pixels_per_mm * e->layout.k;
+  }
+  if (status == BC_OK) status = make_sprites(e, raster, &scene, sprites);
+  cairo_surface_t *underlay = NULL;
+  if (status == BC_OK && elevation_has_underlay(e)) {
+    status = elevation_make_underlay(e, raster, &underlay);
+    scene.underlay = (const uint32_t *)(const void *)cairo_image_surface_get_data(underlay);
+    scene.underlay_stride = (size_t)cairo_image_surface_get_stride(underlay) / 4;
+  }
+  scene.sprites = sprites;
+  if (status == BC_OK) status = drawing_compose(&scene, e->context, raster->pixels, raster->stride);
+  for (size_t i = 0; i < scene.sprite_count; i++) drawing_sprite_clear(&sprites[i]);
+  free(sprites);
+  if (underlay) cairo_surface_destroy(underlay);
+  drawing_cloth_field_clear(&cloth);
+  return status;
+}
+
+bc_status elevation_paint_wall(elevation *e) {
+  drawing_raster raster;
+  bc_status status =
+      drawing_raster_open(&raster, e->context, e->canvas, raster_area(e), ELEVATION_RASTER_PIXELS_PER_MM);
+  if (status != BC_OK) return status;
+  status = compose(e, &raster);
+  drawing_raster_close(&raster, e->canvas);
+  return status;
+}

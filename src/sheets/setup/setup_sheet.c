@@ -1,0 +1,159 @@
+/* SPDX-License-Identifier: MIT */
+/* The set-up sheet's entry: pages drawn once to count them, then on a PDF or a PNG.
+ * front.c has the first page, steps.c and card.c the second, checklist.c its end. */
+#include "setup_sheet.h"
+
+#include "base/file.h"
+#include <cairo-pdf.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+#define POINTS_PER_MM (72.0 / 25.4)
+
+bc_setup_sheet_options bc_setup_sheet_options_default(void) {
+  return (bc_setup_sheet_options){.dots_per_mm = 150 / 25.4};
+}
+
+double sheet_content(const sheet_setup *s) {
+  return s->page.width - 2 * SHEET_MARGIN;
+}
+
+void sheet_heading(sheet_setup *s, const char *text) {
+  s->y += sheet_text(&s->page, (sheet_box){SHEET_MARGIN, s->y, sheet_content(s) - 10, 7},
+                     (sheet_type){.size = 4.4, .bold = true}, "H2", text) +
+          0.8;
+}
+
+void sheet_foot(sheet_setup *s) {
+  char words[SHEET_WORDS];
+  snprintf(words, sizeof words, _("page %d of %d"), s->page.number + 1, s->page.count);
+  sheet_text(&s->page, (sheet_box){SHEET_MARGIN, s->page.height - SHEET_MARGIN + 0.2, sheet_content(s), 3.2},
+             (sheet_type){.size = 2.3, .grey = true, .align = SHEET_CENTRE}, NULL, words);
+}
+
+void sheet_next(sheet_setup *s) {
+  sheet_foot(s);
+  sheet_page_next(&s->page);
+  s->y = SHEET_MARGIN;
+}
+
+void sheet_number(sheet_setup *s, double x, double y, double side, const char *text, bool filled) {
+  cairo_t *cairo = s->page.cairo;
+  const double left = sheet_left(&s->page, x, side);
+  cairo_set_source_rgb(cairo, filled ? 0.1 : 1, filled ? 0.1 : 1, filled ? 0.1 : 1);
+  cairo_new_path(cairo);
+  if (filled)
+    cairo_rectangle(cairo, left, y, side, side);
+  else
+    cairo_arc(cairo, left + side / 2, y + side / 2, side / 2, 0, 2 * M_PI);
+  cairo_fill_preserve(cairo);
+  cairo_set_source_rgb(cairo, 0.1, 0.1, 0.1);
+  cairo_set_line_width(cairo, 0.35);
+  cairo_stroke(cairo);
+  const double size = side * 0.55;
+  sheet_text(
+      &s->page, (sheet_box){x, y, side, side},
+      (sheet_type){.size = size, .middle = true, .bold = true, .white = filled, .align = SHEET_CENTRE, .figures = true},
+      "Lbl", text);
+}
+
+bc_status sheet_draw_pages(sheet_setup *s) {
+  cairo_tag_begin(s->page.cairo, "Document", NULL);
+  bc_status status = sheet_draw_front(s);
+  if (status == BC_OK) status = sheet_draw_steps(s);
+  if (status == BC_OK) sheet_draw_checklist(s);
+  sheet_foot(s);
+  cairo_tag_end(s->page.cairo, "Document");
+  return status;
+}
+
+static cairo_status_t stream(void *closure, const unsigned char *bytes, unsigned int size) {
+  bc_file_writer_write(closure, bytes, size);
+  return CAIRO_STATUS_SUCCESS; /* the writer remembers failures and tells them once */
+}
+
+/* How many pages there will be: drawn once where nothing is kept. */
+static bc_status count_pages(sheet_setup *s) {
+  cairo_surface_t *surface = cairo_recording_surface_create(CAIRO_CONTENT_COLOR_ALPHA, NULL);
+  s->page.cairo = cairo_create(surface);
+  s->page.stacked = true;
+  s->page.number = 0;
+  bc_study *const *studies = s->studies;
+  s->studies = NULL; /* photos change no layout */
+  const bc_status status = sheet_draw_pages(s);
+  s->studies = studies;
+  s->page.count = s->page.number + 1;
+  cairo_destroy(s->page.cairo);
+  cairo_surface_destroy(surface);
+  return status;
+}
+
+static bc_status draw_on(sheet_setup *s, cairo_surface_t *surface, double scale, bool stacked) {
+  s->page.cairo = cairo_create(surface);
+  s->page.stacked = stacked;
+  s->page.number = 0;
+  cairo_scale(s->page.cairo, scale, scale);
+  if (stacked) {
+    cairo_set_source_rgb(s->page.cairo, 1, 1, 1);
+    cairo_paint(s->page.cairo);
+  }
+  bc_status status = sheet_draw_pages(s);
+  if (status == BC_OK && cairo_status(s->page.cairo) != CAIRO_STATUS_SUCCESS) status = bc_fail_memory(s->context);
+  cairo_destroy(s->page.cairo);
+  return status;
+}
+
+static cairo_surface_t *make_surface(const sheet_setup *s, bc_file_writer *writer, bool png) {
+  const double d = s->options.dots_per_mm;
+  if (png)
+    return cairo_image_surface_create(CAIRO_FORMAT_RGB24, (int)(s->page.width * d),
+                                      (int)(s->page.height * s->page.count * d));
+  cairo_surface_t *surface = cairo_pdf_surface_create_for_stream(stream, writer, s->page.width * POINTS_PER_MM,
+                                                                 s->page.height * POINTS_PER_MM);
+  cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_TITLE, s->plan->title);
+  cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_SUBJECT, _("Set-up sheet"));
+  sheet_sign_pdf(surface);
+  return surface;
+}
+
+static bc_status write_sheet(sheet_setup *s, const char *path, bool png) {
+  bc_file_writer *writer = NULL;
+  bc_status status = bc_file_writer_open(&writer, s->context, path);
+  if (status != BC_OK) return status;
+  cairo_surface_t *surface = make_surface(s, writer, png);
+  if (cairo_surface_status(surface) != CAIRO_STATUS_SUCCESS) status = bc_fail_memory(s->context);
+  if (status == BC_OK) status = draw_on(s, surface, png ? s->options.dots_per_mm : POINTS_PER_MM, png);
+  if (status == BC_OK && png && cairo_surface_write_to_png_stream(surface, stream, writer) != CAIRO_STATUS_SUCCESS)
+    status = bc_fail_memory(s->context);
+  cairo_surface_finish(surface);
+  if (status == BC_OK && cairo_surface_status(surface) != CAIRO_STATUS_SUCCESS) status = bc_fail_memory(s->context);
+  cairo_surface_destroy(surface);
+  if (status == BC_OK) return bc_file_writer_commit(writer, s->context);
+  bc_file_writer_abandon(writer);
+  return status;
+}
+
+bc_status bc_setup_sheet(bc_context *context, const bc_plan *plan, bc_study *const *studies, const bc_loads *loads,
+                         const bc_packing *packing, const bc_setup_sheet_options *options, const char *path) {
+  const bool png = bc_path_has_suffix(path, "png");
+  if (!png && !bc_path_has_suffix(path, "pdf"))
+    return bc_fail(context, BC_BAD_USAGE, _("%s: the name of a set-up sheet must end in .pdf or .png."), path);
+  sheet_setup s = {.context = context,
+                   .plan = plan,
+                   .studies = studies,
+                   .loads = loads,
+                   .packing = packing,
+                   .options = options ? *options : bc_setup_sheet_options_default()};
+  const bool letter = s.options.paper == BC_PAPER_LETTER;
+  s.page.width = letter ? 215.9 : 210;
+  s.page.height = letter ? 279.4 : 297;
+  s.page.mirrored = bc_language_right_to_left();
+  char *code = NULL;
+  bc_status status = bc_setup_sheet_code_text(&code, context, plan);
+  s.code = code;
+  if (status == BC_OK) status = count_pages(&s);
+  if (status == BC_OK) status = write_sheet(&s, path, png);
+  free(code);
+  return status;
+}

@@ -1,0 +1,279 @@
+/* SPDX-License-Identifier: MIT */
+/* Who may: Host (no foreign name may point here), Origin and check value (no other page may write here),
+ * session or link, and the maker that a call is about. */
+#include "web/server.h"
+
+#include <arpa/inet.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+/* --- host and origin ----------------------------------------------------------------------------------- */
+
+static const char *after_scheme(const char *url) {
+  const char *end = url ? strstr(url, "://") : NULL;
+  return end ? end + 3 : NULL;
+}
+
+static bool same_host(const char *first, const char *second) {
+  const size_t a = strcspn(first, "/"), b = strcspn(second, "/");
+  return a == b && strncasecmp(first, second, a) == 0;
+}
+
+/* A name can be made to point anywhere, an address cannot. */
+static bool is_address_or_localhost(const char *host) {
+  char name[64];
+  const bool v6 = host[0] == '[';
+  const size_t length = v6 ? strcspn(host + 1, "]") : strcspn(host, ":");
+  if (length >= sizeof name) return false;
+  memcpy(name, host + v6, length);
+  name[length] = '\0';
+  uint8_t address[16];
+  return strcasecmp(name, "localhost") == 0 || inet_pton(v6 ? AF_INET6 : AF_INET, name, address) == 1;
+}
+
+static bool host_is_ours(const web_request *r, const char *host) {
+  const char *public = after_scheme(r->server->options.public_url);
+  return host && ((public && same_host(host, public)) || is_address_or_localhost(host));
+}
+
+static bool is_same_origin(const web_request *r, const char *host) {
+  const char *site = web_header(r, "Sec-Fetch-Site"), *origin = web_header(r, "Origin");
+  if (site && strcmp(site, "same-origin") != 0 && strcmp(site, "none") != 0) return false;
+  if (!origin) return true;
+  const char *from = after_scheme(origin);
+  return from && same_host(from, host);
+}
+
+/* --- session and link ------------------------------------------------------------------------------------ */
+
+static void hash_token(uint8_t hash[WEB_HASH], const char *token) {
+  crypto_generichash(hash, WEB_HASH, (const uint8_t *)token, strlen(token), NULL, 0);
+}
+
+static void find_session(web_request *r) {
+  const char *token = MHD_lookup_connection_value(r->connection, MHD_COOKIE_KIND, "backcloth");
+  if (!token) return;
+  hash_token(r->session, token);
+  const sqlite3_int64 now = web_time_ms();
+  sqlite3_stmt *row = web_sql(r->server, "SELECT seen FROM visits WHERE token=? AND expires>? AND seen>?", "bii",
+                              r->session, (size_t)WEB_HASH, now, now - WEB_IDLE_MS);
+  r->has_session = row && sqlite3_step(row) == SQLITE_ROW;
+  r->session_is_stale = r->has_session && sqlite3_column_int64(row, 0) < now - WEB_SEEN_MS;
+  sqlite3_finalize(row);
+}
+
+static bool find_link(web_request *r, const char *token) {
+  uint8_t hash[WEB_HASH];
+  hash_token(hash, token);
+  sqlite3_stmt *row =
+      web_sql(r->server,
+              "SELECT l.id,l.maker,l.kind FROM links l JOIN makers m ON m.id=l.maker WHERE l.token=? AND "
+              "l.expires>? AND m.deleted IS NULL",
+              "bi", hash, (size_t)WEB_HASH, web_time_ms());
+  const bool found = row && sqlite3_step(row) == SQLITE_ROW;
+  if (found) {
+    snprintf(r->link, sizeof r->link, "%s", web_column(row, 0));
+    snprintf(r->maker, sizeof r->maker, "%s", web_column(row, 1));
+    r->role = strcmp(web_column(row, 2), "invite") == 0 ? WEB_MAKER : WEB_VIEWER;
+  }
+  sqlite3_finalize(row);
+  return found;
+}
+
+static bool find_role(web_request *r) {
+  const char *token = web_header(r, "X-Link");
+  if (!token) token = web_argument(r, "link");
+  find_session(r);
+  if (token && *token) {
+    if (find_link(r, token)) return true;
+    web_refuse(r, 403, NULL, N_("This link is no longer valid. Ask for a new one."));
+    return false;
+  }
+  if (!r->server->password_hash[0] || r->has_session) r->role = WEB_OWNER;
+  return true;
+}
+
+void web_csrf(const web_request *r, char out[65]) {
+  uint8_t key[WEB_HASH];
+  crypto_generichash_state state;
+  crypto_generichash_init(&state, r->server->secret, sizeof r->server->secret, WEB_HASH);
+  if (r->has_session) crypto_generichash_update(&state, r->session, WEB_HASH);
+  crypto_generichash_update(&state, (const uint8_t *)r->link, strlen(r->link));
+  crypto_generichash_final(&state, key, WEB_HASH);
+  sodium_bin2hex(out, 65, key, sizeof key);
+}
+
+static bool check_value_fits(const web_request *r) {
+  char wanted[65];
+  const char *given = web_header(r, "X-Backcloth");
+  web_csrf(r, wanted);
+  return given && strlen(given) == 64 && sodium_memcmp(given, wanted, 64) == 0;
+}
+
+/* --- the maker ---------------------------------------------------------------------------------------------- */
+
+static bool find_maker(web_request *r) {
+  static const char *const where[] = {NULL, "SELECT id FROM makers WHERE id=?", "SELECT maker FROM photos WHERE id=?",
+                                      "SELECT maker FROM comments WHERE id=?", "SELECT maker FROM links WHERE id=?"};
+  if (r->route->of == WEB_OF_NONE) return true;
+  sqlite3_stmt *row = web_sql(r->server, where[r->route->of], "t", r->argument[0]);
+  char maker[WEB_ID + 1] = "";
+  if (row && sqlite3_step(row) == SQLITE_ROW) snprintf(maker, sizeof maker, "%s", web_column(row, 0));
+  sqlite3_finalize(row);
+  /* Whoever comes by a link learns nothing of other makers, not even whether they are there. */
+  if (!*maker || (r->role != WEB_OWNER && r->role != WEB_NOBODY && strcmp(maker, r->maker) != 0)) {
+    web_refuse(r, 404, NULL, N_("This is not here any more. Load the page again."));
+    return false;
+  }
+  strcpy(r->maker, maker);
+  return true;
+}
+
+/* --- rates: fixed windows in a small table --------------------------------------------------------------- */
+
+#define RATES 1024
+static struct rate {
+  char who[80];
+  time_t since;
+  unsigned count;
+} rates[RATES];
+static pthread_mutex_t rates_lock = PTHREAD_MUTEX_INITIALIZER;
+
+bool web_rate(web_server *server, const char *who, unsigned most, unsigned per_seconds) {
+  uint8_t hash[crypto_shorthash_BYTES];
+  crypto_shorthash(hash, (const uint8_t *)who, strlen(who), server->secret);
+  uint32_t place;
+  memcpy(&place, hash, sizeof place);
+  struct timespec now;
+  clock_gettime(CLOCK_MONOTONIC, &now);
+  pthread_mutex_lock(&rates_lock);
+  struct rate *rate = &rates[place % RATES];
+  if (strcmp(rate->who, who) != 0 || now.tv_sec - rate->since >= (time_t)per_seconds) {
+    snprintf(rate->who, sizeof rate->who, "%s", who);
+    rate->since = now.tv_sec;
+    rate->count = 0;
+  }
+  const bool fine = ++rate->count <= most;
+  pthread_mutex_unlock(&rates_lock);
+  return fine;
+}
+
+static void find_peer(web_request *r) {
+  const union MHD_ConnectionInfo *info = MHD_get_connection_info(r->connection, MHD_CONNECTION_INFO_CLIENT_ADDRESS);
+  if (info && info->client_addr->sa_family == AF_INET)
+    inet_ntop(AF_INET, &((const struct sockaddr_in *)info->client_addr)->sin_addr, r->peer, sizeof r->peer);
+  if (info && info->client_addr->sa_family == AF_INET6)
+    inet_ntop(AF_INET6, &((const struct sockaddr_in6 *)info->client_addr)->sin6_addr, r->peer, sizeof r->peer);
+  const char *forwarded = web_header(r, "X-Forwarded-For");
+  if (!r->server->options.public_url || !forwarded) return;
+  const char *last = strrchr(forwarded, ','); /* what our own proxy added */
+  last = last ? last + 1 : forwarded;
+  snprintf(r->peer, sizeof r->peer, "%s", last + strspn(last, " "));
+}
+
+/* --- language ------------------------------------------------------------------------------------------------ */
+
+static const char *known_language(const char *text) {
+  static const char *const codes[] = {"en", "es", "fr", "hi", "ar"};
+  for (size_t i = 0; text && i < sizeof codes / sizeof *codes; i++)
+    if (strncasecmp(text, codes[i], 2) == 0 && !(text[2] >= 'a' && text[2] <= 'z')) return codes[i];
+  return NULL;
+}
+
+static const char *asked_language(const web_request *r) {
+  const char *code = known_language(web_argument(r, "language"));
+  if (!code) code = known_language(MHD_lookup_connection_value(r->connection, MHD_COOKIE_KIND, "language"));
+  const char *list = web_header(r, "Accept-Language");
+  while (!code && list && *list) { /* browsers write them in the order of preference */
+    list += strspn(list, ", ");
+    code = known_language(list);
+    list += strcspn(list, ",");
+  }
+  return code ? code : "en";
+}
+
+static void find_wishes(web_request *r) {
+  const char *units = web_argument(r, "units");
+  if (!units) units = MHD_lookup_connection_value(r->connection, MHD_COOKIE_KIND, "units");
+  r->imperial = units && strcmp(units, "imperial") == 0;
+  r->language = asked_language(r);
+}
+
+/* --- what an invitation allows ------------------------------------------------------------------------------- */
+
+static void refuse_spent_link(web_request *r) {
+  web_refuse(r, 413, NULL, N_("This link has taken as many photos as it may. Ask for a new one."));
+}
+
+/* Before a byte of the photo is taken. */
+static bool link_has_room(web_request *r) {
+  if (!r->route->photo || !*r->link) return true;
+  sqlite3_stmt *row = web_sql(r->server, "SELECT photos_left,bytes_left FROM links WHERE id=?", "t", r->link);
+  const bool found = row && sqlite3_step(row) == SQLITE_ROW && sqlite3_column_int64(row, 0) > 0;
+  const sqlite3_int64 left = found ? sqlite3_column_int64(row, 1) : 0;
+  sqlite3_finalize(row);
+  if (left > 0 && (uint64_t)left < r->upload_most) r->upload_most = (uint64_t)left;
+  if (left <= 0) refuse_spent_link(r);
+  return left > 0;
+}
+
+bool web_link_take(web_request *r) {
+  if (!*r->link) return true;
+  if (web_do(r->server,
+             "UPDATE links SET photos_left=photos_left-1, bytes_left=bytes_left-? WHERE id=? AND photos_left>0 AND "
+             "bytes_left>=? AND expires>?",
+             "itii", (sqlite3_int64)r->upload_size, r->link, (sqlite3_int64)r->upload_size, web_time_ms()) &&
+      sqlite3_changes(web_store(r->server)) == 1)
+    return true;
+  refuse_spent_link(r);
+  return false;
+}
+
+void web_link_give_back(web_request *r) {
+  if (*r->link)
+    web_do(r->server, "UPDATE links SET photos_left=photos_left+1, bytes_left=bytes_left+? WHERE id=?", "it",
+           (sqlite3_int64)r->upload_size, r->link);
+}
+
+/* --- all together --------------------------------------------------------------------------------------------- */
+
+static bool may_write(web_request *r, const char *host) {
+  if (strcmp(r->method, "GET") == 0) return true;
+  if (!is_same_origin(r, host) || !check_value_fits(r)) {
+    web_refuse(r, 403, NULL, N_("This did not come from the open page. Load the page again."));
+    return false;
+  }
+  return true;
+}
+
+static bool upload_is_rare_enough(web_request *r) {
+  char who[80];
+  if (!r->route->photo) return true;
+  snprintf(who, sizeof who, "upload %s", *r->link ? r->link : r->peer);
+  if (web_rate(r->server, who, *r->link ? 200 : 2000, 600)) return true;
+  web_refuse(r, 429, NULL, N_("Many photos came in a short time. Wait ten minutes, then send the rest."));
+  return false;
+}
+
+bool web_guard(web_request *r) {
+  const char *host = web_header(r, "Host");
+  find_wishes(r);
+  find_peer(r);
+  if (!host_is_ours(r, host)) {
+    web_refuse(r, 421, NULL,
+               N_("This address does not belong to this page. Open it under the address that the program printed."));
+    return false;
+  }
+  if (!r->route || r->route->lane == WEB_AT_ONCE) return true; /* the shell and its files hold nothing secret */
+  if (!find_role(r) || !may_write(r, host)) return false;
+  if (r->role < r->route->needs) {
+    if (r->role == WEB_NOBODY)
+      web_refuse(r, 401, NULL, N_("Enter the password first."));
+    else
+      web_refuse(r, 403, NULL, N_("This link does not allow that."));
+    return false;
+  }
+  return find_maker(r) && upload_is_rare_enough(r) && link_has_room(r);
+}

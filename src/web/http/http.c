@@ -1,0 +1,284 @@
+/* SPDX-License-Identifier: MIT */
+/* HTTP: two threads of libmicrohttpd move bytes; a whole request is laid aside and answered by the threads
+ * of its lane, so that a hundred uploads never keep a page waiting. */
+#include "http.h"
+#include "web/server.h"
+
+#include <fcntl.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+/* --- lanes ---------------------------------------------------------------------------------------------- */
+
+struct web_lane {
+  pthread_mutex_t lock;
+  pthread_cond_t filled;
+  web_request *first, *last;
+  bool closed;
+  pthread_t thread[8];
+  unsigned count;
+};
+
+static void answer(web_request *r) {
+  if (!r->status && r->body && !r->route->photo) {
+    json_error_t error;
+    r->json = json_loadb((const char *)r->body, r->body_size, JSON_REJECT_DUPLICATES, &error);
+    if (!json_is_object(r->json))
+      web_refuse(r, 400, NULL, N_("The page sent something that cannot be read. Load the page again."));
+  }
+  if (r->session_is_stale)
+    web_do(r->server, "UPDATE visits SET seen=? WHERE token=?", "ib", web_time_ms(), r->session, (size_t)WEB_HASH);
+  if (!r->status) r->route->answer(r);
+  if (!r->status) web_refuse(r, 500, NULL, N_("Something went wrong here. Try again; nothing was lost."));
+  web_squeeze(r);
+}
+
+static void *work_lane(void *data) {
+  web_lane *lane = data;
+  for (;;) {
+    pthread_mutex_lock(&lane->lock);
+    while (!lane->first && !lane->closed) pthread_cond_wait(&lane->filled, &lane->lock);
+    web_request *r = lane->first;
+    if (r) lane->first = r->next;
+    pthread_mutex_unlock(&lane->lock);
+    if (!r) return NULL;
+    answer(r);
+    r->ready = true;
+    MHD_resume_connection(r->connection);
+  }
+}
+
+static web_lane *open_lane(unsigned count) {
+  web_lane *lane = bc_allocate(1, sizeof *lane);
+  if (!lane) return NULL;
+  pthread_mutex_init(&lane->lock, NULL);
+  pthread_cond_init(&lane->filled, NULL);
+  while (lane->count < count && pthread_create(&lane->thread[lane->count], NULL, work_lane, lane) == 0) lane->count++;
+  return lane;
+}
+
+/* False when the server is ending. */
+static bool put_in_lane(web_lane *lane, web_request *r) {
+  r->next = NULL;
+  pthread_mutex_lock(&lane->lock);
+  const bool closed = lane->closed;
+  if (closed) {
+    pthread_mutex_unlock(&lane->lock);
+    return false;
+  }
+  if (lane->first)
+    lane->last->next = r;
+  else
+    lane->first = r;
+  lane->last = r;
+  pthread_cond_signal(&lane->filled);
+  pthread_mutex_unlock(&lane->lock);
+  return true;
+}
+
+/* What waits is still answered. */
+static void close_lane(web_lane *lane) {
+  if (!lane) return;
+  pthread_mutex_lock(&lane->lock);
+  lane->closed = true;
+  pthread_cond_broadcast(&lane->filled);
+  pthread_mutex_unlock(&lane->lock);
+  for (unsigned i = 0; i < lane->count; i++) pthread_join(lane->thread[i], NULL);
+  free(lane);
+}
+
+/* --- bodies --------------------------------------------------------------------------------------------- */
+
+static void begin_upload(web_request *r) {
+  r->upload_path = bc_format("%s/XXXXXX", r->server->incoming);
+  r->upload = r->upload_path ? mkostemp(r->upload_path, O_CLOEXEC) : -1;
+  crypto_generichash_init(&r->hash, NULL, 0, WEB_HASH);
+  if (r->upload < 0) web_refuse(r, 507, NULL, N_("There is no room on the disk for this photo. It was not saved."));
+}
+
+static void too_large(web_request *r) {
+  web_refuse(r, 413, NULL, N_("This is larger than the %.0f MB that are accepted. Send a smaller copy."),
+             (double)(r->route->photo ? r->upload_most : WEB_BODY_MOST) / 1048576.0);
+}
+
+static void take_upload(web_request *r, const char *bytes, size_t size) {
+  r->upload_size += size;
+  if (r->upload_size > r->upload_most) {
+    too_large(r);
+    return;
+  }
+  crypto_generichash_update(&r->hash, (const uint8_t *)bytes, size);
+  while (size > 0) {
+    const ssize_t done = write(r->upload, bytes, size);
+    if (done <= 0) {
+      web_refuse(r, 507, NULL, N_("There is no room on the disk for this photo. It was not saved."));
+      return;
+    }
+    bytes += done;
+    size -= (size_t)done;
+  }
+}
+
+static void take_body(web_request *r, const char *bytes, size_t size) {
+  if (r->body_size + size > WEB_BODY_MOST) {
+    too_large(r);
+    return;
+  }
+  uint8_t *grown = bc_reallocate(r->body, r->body_size + size + 1, 1);
+  if (!grown) {
+    web_refuse(r, 503, NULL, N_("There is too much to do just now. Try again in a minute."));
+    return;
+  }
+  memcpy(grown + r->body_size, bytes, size);
+  r->body = grown;
+  r->body_size += size;
+}
+
+/* --- the answer ----------------------------------------------------------------------------------------- */
+
+static void add(struct MHD_Response *response, const char *name, const char *value) {
+  MHD_add_response_header(response, name, value);
+}
+
+static void add_headers(struct MHD_Response *response, const web_request *r) {
+  add(response, "Content-Type", r->type ? r->type : "application/json");
+  add(response, "X-Content-Type-Options", "nosniff");
+  add(response, "Referrer-Policy", "no-referrer");
+  add(response, "Cross-Origin-Resource-Policy", "same-origin");
+  add(response, "Cross-Origin-Opener-Policy", "same-origin");
+  add(response, "Content-Security-Policy",
+      "default-src 'self'; img-src 'self' blob: data:; object-src 'none'; base-uri 'none'; frame-ancestors 'none'; "
+      "form-action 'self'");
+  add(response, "Cache-Control", r->cache ? r->cache : "no-store");
+  add(response, "Vary", "Accept-Encoding, Accept-Language, Cookie");
+  if (r->encoding) add(response, "Content-Encoding", r->encoding);
+  if (r->cookie) add(response, "Set-Cookie", r->cookie);
+  if (r->ahead) add(response, "Link", r->ahead);
+  if (r->save_as) add(response, "Content-Disposition", r->save_as);
+}
+
+static enum MHD_Result send_answer(web_request *r) {
+  struct MHD_Response *response =
+      r->fixed ? MHD_create_response_from_buffer(r->out_size, (void *)(uintptr_t)r->fixed, MHD_RESPMEM_PERSISTENT)
+               : MHD_create_response_from_buffer(r->out_size, r->out ? r->out : "",
+                                                 r->out ? MHD_RESPMEM_MUST_FREE : MHD_RESPMEM_PERSISTENT);
+  if (!response) return MHD_NO;
+  r->out = NULL;
+  add_headers(response, r);
+  const enum MHD_Result done = MHD_queue_response(r->connection, r->status, response);
+  MHD_destroy_response(response);
+  return done;
+}
+
+/* --- a request's way --------------------------------------------------------------------------------------- */
+
+static web_request *new_request(web_server *server, struct MHD_Connection *connection, const char *url,
+                                const char *method) {
+  web_request *r = bc_allocate(1, sizeof *r);
+  if (!r) return NULL;
+  r->server = server;
+  r->connection = connection;
+  r->upload = -1;
+  r->visitor = web_visitor_of(connection);
+  web_visitor_sends(r->visitor, 0);
+  r->upload_most = WEB_PHOTO_MOST;
+  r->path = bc_copy_text(url);
+  snprintf(r->method, sizeof r->method, "%s", strcmp(method, "HEAD") == 0 ? "GET" : method);
+  return r;
+}
+
+static void begin(web_request *r) {
+  r->begun = true;
+  r->route = web_find_route(r);
+  if (!web_guard(r)) return;
+  if (!r->route) {
+    web_serve_page(r);
+    return;
+  }
+  const char *length = web_header(r, "Content-Length");
+  const uint64_t coming = length ? strtoull(length, NULL, 10) : 0;
+  if (coming > (r->route->photo ? r->upload_most : WEB_BODY_MOST)) too_large(r);
+  if (!r->status && r->route->lane == WEB_AT_ONCE) r->route->answer(r);
+  if (!r->status && r->route->photo) begin_upload(r);
+}
+
+/* A body that will be refused is read to its end, up to a bound, since a client that is still sending would
+ * not see the answer. */
+#define DRAIN_MOST ((uint64_t)96 << 20)
+
+static enum MHD_Result handle(void *data, struct MHD_Connection *connection, const char *url, const char *method,
+                              const char *version, const char *bytes, size_t *size, void **mine) {
+  (void)version;
+  web_request *r = *mine;
+  if (r) web_visitor_sends(r->visitor, *size);
+  if (!r) {
+    *mine = r = new_request(data, connection, url, method);
+    return r && r->path ? MHD_YES : MHD_NO;
+  }
+  if (r->ready) return send_answer(r);
+  if (!r->begun) begin(r);
+  if (*size > 0) {
+    if (!r->status && r->route->photo)
+      take_upload(r, bytes, *size);
+    else if (!r->status)
+      take_body(r, bytes, *size);
+    else if ((r->upload_size += *size) > DRAIN_MOST)
+      return MHD_NO;
+    *size = 0;
+    return MHD_YES;
+  }
+  web_visitor_waits(r->visitor);
+  if (r->status) return send_answer(r);
+  MHD_suspend_connection(connection);
+  if (put_in_lane(r->server->lane[r->route->lane], r)) return MHD_YES;
+  web_refuse(r, 503, NULL, N_("The program is just being ended. Try again in a minute."));
+  r->ready = true;
+  MHD_resume_connection(connection);
+  return MHD_YES;
+}
+
+static void forget(void *data, struct MHD_Connection *connection, void **mine, enum MHD_RequestTerminationCode how) {
+  (void)data, (void)connection, (void)how;
+  web_request *r = *mine;
+  if (!r) return;
+  web_visitor_idles(r->visitor);
+  if (r->upload >= 0) close(r->upload);
+  if (r->upload_path) unlink(r->upload_path);
+  json_decref(r->json);
+  free(r->upload_path);
+  free(r->body);
+  free(r->path);
+  free(r->out);
+  free(r->cookie);
+  free(r->ahead);
+  free(r->save_as);
+  free(r);
+  *mine = NULL;
+}
+
+bool web_http_start(web_server *server, const struct sockaddr *address) {
+  static const unsigned threads[3] = {6, 4, 3};
+  if (!web_patience_start(server)) return false;
+  for (int i = 0; i < 3; i++) server->lane[i] = open_lane(threads[i]);
+  const unsigned flags =
+      MHD_USE_EPOLL_INTERNAL_THREAD | MHD_ALLOW_SUSPEND_RESUME | (address->sa_family == AF_INET6 ? MHD_USE_IPv6 : 0u);
+  server->daemon = MHD_start_daemon(
+      flags, server->port, NULL, NULL, handle, server, MHD_OPTION_SOCK_ADDR, address, MHD_OPTION_THREAD_POOL_SIZE, 2u,
+      MHD_OPTION_CONNECTION_LIMIT, 800u, MHD_OPTION_CONNECTION_TIMEOUT, 60u, MHD_OPTION_CONNECTION_MEMORY_LIMIT,
+      (size_t)65536, MHD_OPTION_LISTENING_ADDRESS_REUSE, 1u, MHD_OPTION_NOTIFY_COMPLETED, forget, NULL,
+      MHD_OPTION_NOTIFY_CONNECTION, web_patience_notify, server, MHD_OPTION_END);
+  if (!server->daemon) return false;
+  server->port = MHD_get_daemon_info(server->daemon, MHD_DAEMON_INFO_BIND_PORT)->port;
+  return true;
+}
+
+void web_http_stop(web_server *server) {
+  if (server->daemon) {
+    const int listening = MHD_quiesce_daemon(server->daemon);
+    if (listening >= 0) close(listening);
+  }
+  for (int i = 0; i < 3; i++) close_lane(server->lane[i]);
+  if (server->daemon) MHD_stop_daemon(server->daemon);
+}
