@@ -13,6 +13,7 @@ const VIEWS = {
 };
 let me = null;
 let maker = null;
+let stopFollowing = null;
 let leave = null; // what the view before wants done when it goes
 
 const main = h("main", { id: "main", tabindex: -1 });
@@ -44,13 +45,14 @@ function showState() {
 
 async function openMaker(id) {
   if (maker?.id === id) return maker;
+  stopFollowing?.();
   maker = await new Maker(id).load();
   for (const name of ["saving", "change"]) maker.addEventListener(name, showState);
   maker.addEventListener("merged", (event) => tell(event.overruled.length
     ? _("Somebody else changed this plan at the same time. Both are kept; where you both changed the same thing, yours stands.")
     : _("Somebody else changed this plan at the same time. Both changes are kept.")));
   maker.addEventListener("refused", (event) => tell(event.message, { words: _("Go back to what is saved"), run: () => maker.abandon() }));
-  connection.addEventListener("change", () => !connection.lost && maker && !maker.saved && maker.send());
+  stopFollowing = maker.follow();
   return maker;
 }
 
@@ -70,7 +72,8 @@ async function show() {
       empty(main);
       leave = await module.show(main, maker, { me, parts: parts.slice(3), addressOf, go });
     } else {
-      maker = null;
+      stopFollowing?.();
+      maker = stopFollowing = null;
       rod.hidden = true;
       home.lastChild.textContent = "backcloth";
       const module = await import("./desk.js");
@@ -145,7 +148,7 @@ async function start() {
   useCloseWords(_("Close"));
   document.body.prepend(h("a", { class: "skip", href: "#main" }, _("Straight to the content")), lost, h("header", { class: "top" }, home, state), rod, main, foot);
   footer();
-  connection.addEventListener("change", showState);
+  connection.addEventListener("change", () => (showState(), !connection.lost && maker && !maker.saved && maker.send()));
   queue.addEventListener("change", showState);
   queue.addEventListener("saved", (event) => maker && event.maker === maker.id && event.kind === "piece" && (maker.putPhoto(event.photo), maker.saved && maker.loadPlan().catch(() => {})));
   if (!me.role || me.role === "nobody") return enter();

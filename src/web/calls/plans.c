@@ -197,8 +197,18 @@ static void answer_plan(web_request *r, json_t *plan, sqlite3_int64 revision, js
   json_decref(more);
 }
 
+/* ?since=N: whoever has revision N already is only told that it still stands. */
+static bool is_known(const web_request *r, sqlite3_int64 revision) {
+  const char *since = web_argument(r, "since");
+  return since && strtoll(since, NULL, 10) == revision;
+}
+
 void web_show_plan(web_request *r) {
-  sqlite3_int64 revision;
+  sqlite3_int64 revision = head_of(r);
+  if (is_known(r, revision)) {
+    web_answer_json(r, 200, json_pack("{s:I}", "revision", (json_int_t)revision));
+    return;
+  }
   json_t *plan = head_plan(r, &revision);
   if (plan) answer_plan(r, plan, revision, NULL);
   json_decref(plan);
