@@ -3,9 +3,10 @@
  * their cell (thin parts), by mixtures of Gaussians learned from pixels. Follows detail.c; edge.c makes the result
  * soft. Source of cutting on a band: Lombaert, Sun, Grady and Xu, "A multilevel banded graph cuts method", ICCV 2005.
  */
+#include "base/base.h"
 #include "base/parallel.h"
 #include "base/vectors.h"
-#include "cutout_internal.h"
+#include "pixels.h"
 
 #include <stdlib.h>
 #include <string.h>

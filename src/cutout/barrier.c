@@ -2,7 +2,8 @@
 /* How far every pixel is from the photo's border when crossing colours costs: the minimum barrier
  * distance by raster scans. Source: Zhang, Sclaroff, Lin, Shen, Price and Mech, "Minimum barrier
  * salient object detection at 80 FPS", ICCV 2015. */
-#include "cutout_internal.h"
+#include "base/base.h"
+#include "prior.h"
 
 #include <math.h>
 #include <stdlib.h>

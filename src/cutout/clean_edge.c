@@ -2,7 +2,9 @@
 /* Colours along the soft edge, free of the old background. Source: Forte, "Approximate Fast Foreground
  * Colour Estimation" (blur-fusion, twice), ICIP 2021, in linear light, where edges mix. The first, wide
  * blur is taken on coarse cells, the second, narrow one at the image's own size and near the edge only. */
-#include "cutout_internal.h"
+#include "base/base.h"
+
+#include <backcloth/cutout.h>
 
 #include <math.h>
 #include <stdlib.h>

@@ -1,8 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* Colour models: smoothed histograms over CIELAB (Parzen windows on a grid), one for the piece and
  * one for the background. Made and asked in a fraction of the time of mixtures of Gaussians. */
+#include "base/base.h"
 #include "base/vectors.h"
-#include "cutout_internal.h"
+#include "models.h"
 
 #include <math.h>
 #include <stdlib.h>

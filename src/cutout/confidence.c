@@ -1,7 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* How far a finished answer can be trusted: signs of a good answer, and the overlap with the truth that they let
  * expect. Follows band.c. */
-#include "cutout_internal.h"
+#include "confidence.h"
+#include "answer.h"
+#include "base/base.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -24,15 +26,6 @@ const double cutout_sign_weight[2][CUTOUT_SIGNS] = {
 
 static const double weak_difference = 6; /* CIELAB: less than this across the outline is hard to see; our choice */
 static const int across = 2;             /* pixels from the outline, to both sides, as photos are seldom sharper */
-
-double cutout_overlap(const uint8_t *first, const uint8_t *second, size_t count) {
-  size_t both = 0, either = 0;
-  for (size_t i = 0; i < count; i++) {
-    both += first[i] && second[i];
-    either += first[i] || second[i];
-  }
-  return either ? (double)both / (double)either : 1;
-}
 
 /* The pixel in the middle of each cell. */
 static void sample(uint8_t *cells, const cutout_grid *grid, const bc_image *image, const uint8_t *pixels) {

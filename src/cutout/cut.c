@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Cuts a scene, or the undecided part of it. */
-#include "cutout_internal.h"
+#include "scene.h"
 
 static const float most_pull = 1000.0f;
 

@@ -2,7 +2,7 @@
 /* Cuts the undecided pixels of an image. What cut.c is for a grid, without planes of borders: few pixels are open, so
  * that their borders are worked out as they come. */
 #include "base/vectors.h"
-#include "cutout_internal.h"
+#include "pixels.h"
 
 typedef struct pixels {
   const bc_image *image;

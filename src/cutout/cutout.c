@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* The cut-out as a value: made, measured, freed. How the piece is found is in find.c. */
-#include "cutout_internal.h"
+#include "base/base.h"
+#include "value.h"
 
 #include <stdlib.h>
 

@@ -3,8 +3,9 @@
  * is where a pixel's light lies between the two means found round about, which are trusted as far as their spread
  * allows (a maximum a posteriori estimate for Gaussians; two colours as in Chuang, Curless, Salesin and Szeliski, "A
  * Bayesian approach to digital matting", CVPR 2001). */
+#include "base/base.h"
 #include "base/parallel.h"
-#include "cutout_internal.h"
+#include "pixels.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -2,7 +2,7 @@
 /* What a border between two neighbouring cells costs: little where colours jump. Source: Boykov and
  * Jolly, "Interactive graph cuts", ICCV 2001; the scale from Rother et al., "GrabCut", 2004, equation 5. */
 #include "base/vectors.h"
-#include "cutout_internal.h"
+#include "scene.h"
 
 /* Our choices; docs/method/cutout.md has the measurements behind them. */
 static const float smoothness = 10.0f; /* nats between equal neighbours */

@@ -4,7 +4,8 @@
  * out while the piece still fills the box. Follows suppose.c; asked again after detail.c, for mixtures that have
  * learned such ground as a colour of the piece (a thin ring), then only of what the answer before
  * had open and the piece encloses. Our own rule. */
-#include "cutout_internal.h"
+#include "answer.h"
+#include "base/base.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -1,10 +1,14 @@
 /* SPDX-License-Identifier: MIT */
 /* The picture reduced to a grid of cells by area means: what is decided on a large scale is decided
  * on few numbers. */
-#include "cutout_internal.h"
+#include "grid.h"
+#include "base/base.h"
 
 #include <stdlib.h>
 #include <string.h>
+
+const int cutout_step_x[CUTOUT_DIRECTIONS] = {1, -1, 0, 0, 1, -1, 1, -1};
+const int cutout_step_y[CUTOUT_DIRECTIONS] = {0, 0, 1, -1, 1, -1, -1, 1};
 
 static int scaled_side(int side, int longest, int wanted) {
   if (longest <= wanted) return side;

@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* A cut-out from a mask picture that the user gives: grey, colour or alpha; light means piece. */
-#include "cutout_internal.h"
+#include "base/base.h"
+#include "scale.h"
+#include "value.h"
 
 #include <stdlib.h>
 

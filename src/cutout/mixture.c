@@ -3,7 +3,7 @@
  * assignment and re-estimation in turn. Sources: Rother, Kolmogorov and Blake, "GrabCut", ACM TOG 23(3), 2004;
  * splitting after Orchard and Bouman, "Color quantization of images", IEEE TSP 39(12), 1991. */
 #include "base/vectors.h"
-#include "cutout_internal.h"
+#include "models.h"
 
 #include <math.h>
 #include <stdlib.h>

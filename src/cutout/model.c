@@ -1,8 +1,11 @@
 /* SPDX-License-Identifier: MIT */
 /* A learned model as the source of the first guess: what it says of itself, the picture that it is shown, and the map
  * that it gives, for which docs/model.md is the contract. onnx.c runs it; session.c goes on from the guess. */
+#include "base/base.h"
 #include "base/file.h"
-#include "cutout_internal.h"
+#include "onnx.h"
+#include "scale.h"
+#include "value.h"
 
 #include <jansson.h>
 #include <math.h>
@@ -11,7 +14,7 @@
 
 struct bc_cutout_model {
   char *name;
-  cutout_network *network;
+  cutout_onnx *network;
   double mean[3], spread[3]; /* of each channel: (value - mean) / spread is what the network is shown */
   bool logit;                /* it gives log odds, not probabilities */
   int side, multiple;        /* of the picture, where the network takes any size */
@@ -52,7 +55,7 @@ static bool read_about(bc_cutout_model *model, const json_t *about) {
     const bool known = strcmp(key, "mean") == 0       ? read_three(model->mean, value, -1000)
                        : strcmp(key, "std") == 0      ? read_three(model->spread, value, 1e-6)
                        : strcmp(key, "output") == 0   ? read_output(&model->logit, value)
-                       : strcmp(key, "side") == 0     ? read_whole(&model->side, value, least_side, CUTOUT_NETWORK_SIDE)
+                       : strcmp(key, "side") == 0     ? read_whole(&model->side, value, least_side, CUTOUT_ONNX_SIDE)
                        : strcmp(key, "multiple") == 0 ? read_whole(&model->multiple, value, 1, most_multiple)
                                                       : false;
     if (!known) return false;
@@ -62,7 +65,7 @@ static bool read_about(bc_cutout_model *model, const json_t *about) {
 
 static bc_status read_words(bc_cutout_model *model, bc_context *context) {
   char *text = NULL;
-  const bc_status status = cutout_network_word(&text, context, model->network, "backcloth");
+  const bc_status status = cutout_onnx_word(&text, context, model->network, "backcloth");
   if (status != BC_OK || !text) return status;
   json_t *about = json_loads(text, JSON_REJECT_DUPLICATES, NULL);
   const bool understood = read_about(model, about);
@@ -92,7 +95,7 @@ static bc_status open_network(bc_cutout_model *model, bc_context *context, const
   uint8_t *bytes = NULL;
   size_t size = 0;
   bc_status status = bc_file_read(&bytes, &size, context, path, bc_context_limits(context)->model_bytes);
-  if (status == BC_OK) status = cutout_network_open(&model->network, context, model->name, bytes, size);
+  if (status == BC_OK) status = cutout_onnx_open(&model->network, context, model->name, bytes, size);
   free(bytes);
   return status == BC_OK ? read_words(model, context) : status;
 }
@@ -112,7 +115,7 @@ bc_status bc_cutout_model_open(bc_cutout_model **out, bc_context *context, const
 
 void bc_cutout_model_free(bc_cutout_model *model) {
   if (!model) return;
-  cutout_network_free(model->network);
+  cutout_onnx_free(model->network);
   free(model->name);
   free(model);
 }
@@ -196,12 +199,12 @@ static bc_status fill(bc_cutout *guess, bc_context *context, const bc_cutout_mod
 static bc_status ask(bc_cutout *guess, bc_context *context, const bc_image *image, const bc_cutout_model *model) {
   const int longest = image->width > image->height ? image->width : image->height;
   int width, height;
-  cutout_network_size(model->network, &width, &height);
+  cutout_onnx_size(model->network, &width, &height);
   width = side_of(model, width, image->width, longest);
   height = side_of(model, height, image->height, longest);
   float *picture = picture_of(model, image, width, height), *map = NULL;
   if (!picture) return bc_fail_memory(context);
-  bc_status status = cutout_network_run(&map, &width, &height, context, model->network, picture);
+  bc_status status = cutout_onnx_run(&map, &width, &height, context, model->network, picture);
   free(picture);
   if (status == BC_OK) status = fill(guess, context, model, map, width, height);
   free(map);

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* A network from an ONNX file, run by ONNX Runtime on one thread. Only in builds that have it; model.c knows what goes
  * in and out. The interface is that of onnxruntime_c_api.h. */
-#include "cutout_internal.h"
+#include "onnx.h"
+#include "base/base.h"
 
 #ifdef BC_ONNXRUNTIME
 
@@ -9,7 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-struct cutout_network {
+struct cutout_onnx {
   const OrtApi *api;
   OrtEnv *env;
   OrtSession *session;
@@ -21,7 +22,7 @@ struct cutout_network {
 /* ---- failing ---- */
 
 /* Frees `bad`, which is NULL when all is well. */
-static bc_status check(const cutout_network *n, bc_context *context, OrtStatus *bad) {
+static bc_status check(const cutout_onnx *n, bc_context *context, OrtStatus *bad) {
   if (!bad) return BC_OK;
   const char *said = n->api->GetErrorMessage(bad);
   size_t length = strlen(said);
@@ -37,7 +38,7 @@ static bc_status check(const cutout_network *n, bc_context *context, OrtStatus *
   return status;
 }
 
-static bc_status fail_shape(const cutout_network *n, bc_context *context) {
+static bc_status fail_shape(const cutout_onnx *n, bc_context *context) {
   return bc_fail(context, BC_BAD_DATA,
                  _("%s: this model does not fit. It must take one picture of 1 x 3 x height x width floats and give a "
                    "map of 1 x 1 x height x width floats; docs/model.md describes it."),
@@ -53,7 +54,7 @@ static OrtStatus *set_options(const OrtApi *api, OrtSessionOptions *options) {
   return bad;
 }
 
-static bc_status load(cutout_network *n, bc_context *context, const void *bytes, size_t size) {
+static bc_status load(cutout_onnx *n, bc_context *context, const void *bytes, size_t size) {
   const OrtApi *api = n->api;
   OrtSessionOptions *options = NULL;
   OrtStatus *bad = api->CreateEnv(ORT_LOGGING_LEVEL_FATAL, "backcloth", &n->env);
@@ -67,15 +68,14 @@ static bc_status load(cutout_network *n, bc_context *context, const void *bytes,
 }
 
 /* Takes a text from the runtime over as our own; NULL stays NULL. */
-static bc_status take_text(char **out, const cutout_network *n, bc_context *context, OrtAllocator *allocator,
-                           char *text) {
+static bc_status take_text(char **out, const cutout_onnx *n, bc_context *context, OrtAllocator *allocator, char *text) {
   *out = bc_copy_text(text);
   if (!text) return BC_OK;
   const bc_status status = check(n, context, n->api->AllocatorFree(allocator, text));
   return *out ? status : bc_fail_memory(context);
 }
 
-static bc_status read_names(cutout_network *n, bc_context *context) {
+static bc_status read_names(cutout_onnx *n, bc_context *context) {
   const OrtApi *api = n->api;
   OrtAllocator *allocator = NULL;
   char *input = NULL, *output = NULL;
@@ -107,10 +107,10 @@ static OrtStatus *read_shape(const OrtApi *api, const OrtTensorTypeAndShapeInfo 
 }
 
 static bool fits(int64_t side) {
-  return side == -1 || (side >= 1 && side <= CUTOUT_NETWORK_SIDE);
+  return side == -1 || (side >= 1 && side <= CUTOUT_ONNX_SIDE);
 }
 
-static bc_status read_input(cutout_network *n, bc_context *context) {
+static bc_status read_input(cutout_onnx *n, bc_context *context) {
   const OrtApi *api = n->api;
   OrtTypeInfo *type = NULL;
   const OrtTensorTypeAndShapeInfo *info = NULL;
@@ -128,10 +128,9 @@ static bc_status read_input(cutout_network *n, bc_context *context) {
   return BC_OK;
 }
 
-bc_status cutout_network_open(cutout_network **out, bc_context *context, const char *name, const void *bytes,
-                              size_t size) {
+bc_status cutout_onnx_open(cutout_onnx **out, bc_context *context, const char *name, const void *bytes, size_t size) {
   *out = NULL;
-  cutout_network *n = bc_allocate(1, sizeof *n);
+  cutout_onnx *n = bc_allocate(1, sizeof *n);
   if (!n) return bc_fail_memory(context);
   n->api = OrtGetApiBase()->GetApi(ORT_API_VERSION);
   n->name = bc_copy_text(name);
@@ -146,11 +145,11 @@ bc_status cutout_network_open(cutout_network **out, bc_context *context, const c
   if (status == BC_OK)
     *out = n;
   else
-    cutout_network_free(n);
+    cutout_onnx_free(n);
   return status;
 }
 
-void cutout_network_free(cutout_network *n) {
+void cutout_onnx_free(cutout_onnx *n) {
   if (!n) return;
   if (n->session) n->api->ReleaseSession(n->session);
   if (n->memory) n->api->ReleaseMemoryInfo(n->memory);
@@ -161,12 +160,12 @@ void cutout_network_free(cutout_network *n) {
   free(n);
 }
 
-void cutout_network_size(const cutout_network *n, int *width, int *height) {
+void cutout_onnx_size(const cutout_onnx *n, int *width, int *height) {
   *width = n->width;
   *height = n->height;
 }
 
-bc_status cutout_network_word(char **out, bc_context *context, const cutout_network *n, const char *key) {
+bc_status cutout_onnx_word(char **out, bc_context *context, const cutout_onnx *n, const char *key) {
   const OrtApi *api = n->api;
   OrtAllocator *allocator = NULL;
   OrtModelMetadata *about = NULL;
@@ -187,13 +186,13 @@ static bool map_size(const int64_t *size, size_t count, int *width, int *height)
   for (size_t i = 0; i + 2 < count; i++)
     if (size[i] != 1) return false;
   const int64_t down = size[count - 2], across = size[count - 1];
-  if (down < 1 || across < 1 || down > CUTOUT_NETWORK_SIDE || across > CUTOUT_NETWORK_SIDE) return false;
+  if (down < 1 || across < 1 || down > CUTOUT_ONNX_SIDE || across > CUTOUT_ONNX_SIDE) return false;
   *width = (int)across;
   *height = (int)down;
   return true;
 }
 
-static bc_status take_map(float **out, int *width, int *height, bc_context *context, const cutout_network *n,
+static bc_status take_map(float **out, int *width, int *height, bc_context *context, const cutout_onnx *n,
                           OrtValue *value) {
   const OrtApi *api = n->api;
   OrtTensorTypeAndShapeInfo *info = NULL;
@@ -216,8 +215,8 @@ static bc_status take_map(float **out, int *width, int *height, bc_context *cont
   return BC_OK;
 }
 
-bc_status cutout_network_run(float **out, int *width, int *height, bc_context *context, const cutout_network *n,
-                             const float *input) {
+bc_status cutout_onnx_run(float **out, int *width, int *height, bc_context *context, const cutout_onnx *n,
+                          const float *input) {
   const OrtApi *api = n->api;
   const int64_t shape[4] = {1, 3, *height, *width};
   const size_t bytes = 3 * (size_t)*height * (size_t)*width * sizeof *input;

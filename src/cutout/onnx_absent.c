@@ -1,11 +1,11 @@
 /* SPDX-License-Identifier: MIT */
 /* What stands in for onnx.c in a build without ONNX Runtime: it says so. */
-#include "cutout_internal.h"
+#include "base/base.h"
+#include "onnx.h"
 
 #ifndef BC_ONNXRUNTIME
 
-bc_status cutout_network_open(cutout_network **out, bc_context *context, const char *name, const void *bytes,
-                              size_t size) {
+bc_status cutout_onnx_open(cutout_onnx **out, bc_context *context, const char *name, const void *bytes, size_t size) {
   *out = NULL;
   (void)bytes;
   (void)size;
@@ -15,16 +15,16 @@ bc_status cutout_network_open(cutout_network **out, bc_context *context, const c
                  name);
 }
 
-void cutout_network_free(cutout_network *network) {
+void cutout_onnx_free(cutout_onnx *network) {
   (void)network; /* there is none */
 }
 
-void cutout_network_size(const cutout_network *network, int *width, int *height) {
+void cutout_onnx_size(const cutout_onnx *network, int *width, int *height) {
   (void)network;
   *width = *height = 0;
 }
 
-bc_status cutout_network_word(char **out, bc_context *context, const cutout_network *network, const char *key) {
+bc_status cutout_onnx_word(char **out, bc_context *context, const cutout_onnx *network, const char *key) {
   (void)context;
   (void)network;
   (void)key;
@@ -32,8 +32,8 @@ bc_status cutout_network_word(char **out, bc_context *context, const cutout_netw
   return BC_OUR_FAULT;
 }
 
-bc_status cutout_network_run(float **out, int *width, int *height, bc_context *context, const cutout_network *network,
-                             const float *input) {
+bc_status cutout_onnx_run(float **out, int *width, int *height, bc_context *context, const cutout_onnx *network,
+                          const float *input) {
   (void)width;
   (void)height;
   (void)context;

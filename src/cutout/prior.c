@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* How probable it is that a cell belongs to the piece, before piece and background have been told
  * apart: what the frame does not have, what hangs together away from it, and what lies in the middle. */
-#include "cutout_internal.h"
+#include "prior.h"
+#include "base/base.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -19,7 +20,7 @@ enum {
   FELT_BARRIER, /* the same distance as BARRIER, but as far as it is felt: half of it at 8 CIELAB */
   EVIDENCE
 };
-_Static_assert((int)EVIDENCE == (int)CUTOUT_PRIOR_SIGNS, "cutout_internal.h tells their number");
+_Static_assert((int)EVIDENCE == (int)CUTOUT_PRIOR_SIGNS, "prior.h tells their number");
 
 /* Logistic weights; the last is the constant. Those without a box are what `backcloth-bench prior` fits, those with one
  * were fitted before it existed. docs/method/cutout.md says on what. */

@@ -2,9 +2,11 @@
 /* The undecided places of a raster become nodes of a graph, row by row, with a rim of decided places round about; the
  * graph is cut and the answer written back. Stands between flow.c and what is cut: a grid (cut.c), pixels
  * (cut_pixels.c). */
-#include "cutout_internal.h"
+#include "base/base.h"
+#include "flow.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 /* Places beside each other that all have nodes. */
 typedef struct run {

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Connected parts of a mask: specks are dropped, pin-holes filled; what the user marked is kept. */
-#include "cutout_internal.h"
+#include "answer.h"
+#include "base/base.h"
 
 #include <stdlib.h>
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Masks change size: enlarged bilinearly, reduced by area averaging; one output row at a time, so
  * that a mask of the photo's full size never has to be in memory. */
-#include "cutout_internal.h"
+#include "scale.h"
 
 #include <math.h>
 #include <stdlib.h>

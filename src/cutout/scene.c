@@ -1,8 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /* Piece and background told apart by models of colour and texture and a minimum cut in turn. Source:
  * Rother, Kolmogorov and Blake, "GrabCut", ACM TOG 23(3), 2004; the models here are smoothed histograms. */
+#include "scene.h"
+#include "base/base.h"
 #include "base/parallel.h"
-#include "cutout_internal.h"
+#include "scale.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -1,7 +1,16 @@
 /* SPDX-License-Identifier: MIT */
 /* A photo being cut out: two scenes, coarse and fine, that are kept while strokes come in. Automatic
  * cut-outs go the same way, without strokes. */
-#include "cutout_internal.h"
+#include "session.h"
+#include "answer.h"
+#include "base/base.h"
+#include "confidence.h"
+#include "detail.h"
+#include "pixels.h"
+#include "prior.h"
+#include "strokes.h"
+#include "suppose.h"
+#include "value.h"
 
 #include <math.h>
 #include <stdlib.h>

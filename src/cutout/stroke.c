@@ -2,7 +2,8 @@
 /* What the user marks: strokes fix the cells they cross, and speak for what is like them round about,
  * by geodesic distance. Source: Criminisi, Sharp and Blake, "GeoS: geodesic image segmentation",
  * ECCV 2008 (distance by raster scans, after Toivanen 1996). */
-#include "cutout_internal.h"
+#include "base/base.h"
+#include "strokes.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -2,8 +2,10 @@
 /* Several suppositions about how much of the picture is piece, each carried through to its cut; the
  * one that is expected to be best stays. The idea of ranking figure-ground cuts: Carreira and
  * Sminchisescu, "Constrained parametric min-cuts for automatic object segmentation", CVPR 2010. */
+#include "suppose.h"
+#include "answer.h"
+#include "base/base.h"
 #include "base/parallel.h"
-#include "cutout_internal.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -19,28 +21,6 @@ _Static_assert(CUTOUT_SUPPOSITIONS == COUNT(stiffnesses) * COUNT(claims), "each 
 static const float box_suppositions[] = {0.75f, 2.0f, 3.5f, 5.0f};
 static const double tight = 0.93; /* share of the box that counts as filled */
 enum { rounds = 4 };
-
-/* The share of the box of open cells that the box of the answer fills. Source of the idea that a box
- * is drawn tight: Lempitsky, Kohli, Rother and Sharp, "Image segmentation with a bounding box prior",
- * ICCV 2009. */
-double cutout_tightness(const cutout_scene *scene) {
-  const cutout_grid *grid = &scene->grid;
-  int left[2] = {grid->width, grid->width}, right[2] = {-1, -1}, top[2] = {grid->height, grid->height},
-      bottom[2] = {-1, -1};
-  for (int y = 0; y < grid->height; y++)
-    for (int x = 0; x < grid->width; x++)
-      for (int k = 0; k < 2; k++) { /* 0: open or marked as piece, 1: answer */
-        const int i = y * grid->width + x;
-        if (k == 0 ? scene->fixed[i] == CUTOUT_IS_BACKGROUND : !scene->piece[i]) continue;
-        if (x < left[k]) left[k] = x;
-        if (x > right[k]) right[k] = x;
-        if (y < top[k]) top[k] = y;
-        if (y > bottom[k]) bottom[k] = y;
-      }
-  if (right[0] < 0 || right[1] < 0) return 0;
-  return (double)(right[1] - left[1] + 1) * (bottom[1] - top[1] + 1) /
-         ((double)(right[0] - left[0] + 1) * (bottom[0] - top[0] + 1));
-}
 
 /* The suppositions of each stiffness in a half of their own, with a scene and a context of its own. */
 typedef struct supposing {

@@ -1,7 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* Texture in its simplest form: how light a small window is, and how much lightness and colour vary
  * in it. Tells a patterned cloth from a plain piece where single colours cannot. */
-#include "cutout_internal.h"
+#include "base/base.h"
+#include "models.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -2,7 +2,7 @@
 /* Ranks the answers that several suppositions led to, by what can be seen of each without knowing the truth. The idea
  * of ranking figure-ground cuts: Carreira and Sminchisescu, "Constrained parametric min-cuts for automatic object
  * segmentation", CVPR 2010; the signs are ours. Used by suppose.c. */
-#include "cutout_internal.h"
+#include "suppose.h"
 
 #include <math.h>
 

@@ -8,7 +8,8 @@
 #include <pthread.h>
 
 /* One loop for all lanes, as wide as the machine adds; the figures are the same, since nothing is contracted. */
-#if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__) && !defined(__SANITIZE_ADDRESS__)
+#if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__) && !defined(__SANITIZE_ADDRESS__) &&               \
+    !defined(__SANITIZE_THREAD__)
 #define AS_WIDE_AS_POSSIBLE __attribute__((target_clones("avx2", "default")))
 #else
 #define AS_WIDE_AS_POSSIBLE

@@ -7,7 +7,8 @@
 #include "least_squares.h"
 #include "pairs.h"
 
-#include "cutout/cutout_internal.h"
+#include "cutout/confidence.h"
+#include "cutout/session.h"
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>

@@ -5,6 +5,7 @@
 #include "fits.h"
 #include "logistic.h"
 
+#include "cutout/prior.h"
 #include <math.h>
 #include <stdlib.h>
 

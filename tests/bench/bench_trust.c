@@ -6,6 +6,10 @@
 #include "fits.h"
 #include "least_squares.h"
 
+#include "base/base.h"
+#include "cutout/answer.h"
+#include "cutout/prior.h"
+#include "cutout/suppose.h"
 #include <math.h>
 #include <stdlib.h>
 

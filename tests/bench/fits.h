@@ -5,7 +5,7 @@
 
 #include "pairs.h"
 
-#include "cutout/cutout_internal.h"
+#include "cutout/scene.h"
 
 typedef struct bench_photo {
   char name[256];

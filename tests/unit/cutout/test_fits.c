@@ -10,7 +10,8 @@
 #include <cmocka.h>
 
 #include "bench/logistic.h"
-#include "cutout/cutout_internal.h"
+#include "cutout/prior.h"
+#include "cutout/suppose.h"
 #include "support/context.h"
 
 enum { SIDE = 64 };

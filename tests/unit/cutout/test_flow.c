@@ -9,7 +9,7 @@
 #include <cmocka.h>
 
 #include "base/parallel.h"
-#include "cutout/cutout_internal.h"
+#include "cutout/flow.h"
 #include "support/context.h"
 
 enum { WIDTH = 4, HEIGHT = 3, NODES = WIDTH * HEIGHT, GRAPHS = 3000 };

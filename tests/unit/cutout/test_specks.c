@@ -7,7 +7,7 @@
 
 #include <cmocka.h>
 
-#include "cutout/cutout_internal.h"
+#include "cutout/pixels.h"
 
 enum { WIDTH = 800, HEIGHT = 600, CELL = 4 };
 

@@ -1,0 +1,29 @@
+/* SPDX-License-Identifier: MIT */
+/* From the answer on the grid to the image's pixels: band.c, cut_pixels.c, specks.c, edge.c. */
+#ifndef BC_CUTOUT_PIXELS_H
+#define BC_CUTOUT_PIXELS_H
+
+#include "scene.h"
+
+/* ---- band.c ---- */
+/* The scene's answer on the image's pixels, decided again near its outline and where pixels contradict it. `box`, in
+ * the image's pixels: outside of it all is background. Learns the mixtures `of` background and piece from pixels. After
+ * a stroke, `touched` tells the cells that it changed: the rest of `piece` and the mixtures are kept. NULL otherwise.
+ */
+bc_status cutout_band(uint8_t *piece, bc_context *context, const bc_image *image, const cutout_scene *scene,
+                      const bc_box *box, cutout_mixture of[2], const uint8_t *touched);
+
+/* ---- cut_pixels.c ---- */
+/* The minimum cut over the pixels that are CUTOUT_UNDECIDED in `state`. `pull` as flow, of each pixel of the image. */
+bc_status cutout_cut_pixels(uint8_t *state, bc_context *context, const bc_image *image, const int16_t *pull,
+                            float stiffness);
+
+/* ---- specks.c ---- */
+/* Drops parts of an answer on the image's pixels that are tiny beside the largest and apart from all others. */
+bc_status cutout_specks_drop(uint8_t *piece, bc_context *context, const bc_image *image, const cutout_scene *scene);
+
+/* ---- edge.c ---- */
+/* Soft alpha from an answer on the image's pixels. */
+bc_status cutout_edge(uint8_t *alpha, bc_context *context, const bc_image *image, const uint8_t *piece);
+
+#endif
