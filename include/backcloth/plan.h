@@ -369,6 +369,42 @@ BC_API double bc_plan_riser_top(const bc_plan *plan, const bc_riser *riser);
 /** The grid panel, or the post, that a hanging piece is on, named by `on`, or NULL. */
 BC_API const bc_grid *bc_plan_grid_of(const bc_plan *plan, const bc_piece *piece);
 BC_API const bc_post *bc_plan_post_of(const bc_plan *plan, const bc_piece *piece);
+/** What carries pieces, whatever it is: the order is that in which it is put up and listed. */
+typedef enum bc_carrier_kind {
+  BC_CARRIER_FRAME = 0,
+  BC_CARRIER_ROD,
+  BC_CARRIER_SHELF,
+  BC_CARRIER_TABLE,
+  BC_CARRIER_GRID,
+  BC_CARRIER_RISER,
+  BC_CARRIER_POST
+} bc_carrier_kind;
+#define BC_CARRIER_KINDS 7
+/** Any carrier seen as one kind of thing. A value; its id is borrowed from the plan. */
+typedef struct bc_carrier {
+  bc_carrier_kind kind;
+  size_t index;               /**< in the plan's list of its kind; of the frame: 0 */
+  const char *id;             /**< of the frame: "frame" */
+  double x, y, width, height; /**< left and lower edge on the wall, and size, cm; of a rod its axis, of a shelf its
+                                 top: height 0 */
+  double depth;               /**< cm; 0 of a rod and of a grid panel */
+  double rated_kg;            /**< as its kind says; 0 = not known */
+  double weight_g;            /**< 0 = not known here: a rod's follows from its material, see loads.h */
+  bool lent;                  /**< the venue has it there */
+} bc_carrier;
+BC_API size_t bc_plan_carrier_count(const bc_plan *plan);
+/** The carrier of that number, below bc_plan_carrier_count: all of one kind, then those of the next. */
+BC_API bc_carrier bc_plan_carrier(const bc_plan *plan, size_t number);
+/** What carries a piece: a hanging piece that names nothing is on the frame, if there is one. False: it is on the wall
+ *  or on the floor, or the plan does not say on which of several. */
+BC_API bool bc_plan_carrier_of(bc_carrier *out, const bc_plan *plan, const bc_piece *piece);
+/** Whether pieces with such a mount can name such a carrier (`on`). */
+BC_API bool bc_carrier_takes(bc_carrier_kind carrier, bc_mount_kind mount);
+/** The plan's key for the list: "rods". */
+BC_API const char *bc_carrier_list(bc_carrier_kind kind);
+/** "the rod", or "the rod "left"" where there are several; translated. */
+BC_API void bc_carrier_name(char *out, size_t size, const bc_plan *plan, const bc_carrier *carrier);
+
 /** The people to draw beside the wall: those of the plan, or else three that span most adults: a small woman and a
  *  tall man (5th and 95th percentile, ANSUR II 2012) and a wheelchair user (ADA 1991 A4.2.4). Borrowed. */
 BC_API const bc_figure *bc_plan_figures(const bc_plan *plan, size_t *count);

@@ -25,42 +25,14 @@ static void mass(char *out, double newton, bc_units units) {
 }
 
 /* --- names -------------------------------------------------------------------------------------------------- */
-/* One of a kind is "the rod"; several are told apart by their ids. */
-static void name_of(char *out, const char *alone, const char *one_of, const char *id, size_t count) {
-  if (count == 1)
-    snprintf(out, NAME, "%s", alone);
-  else
-    snprintf(out, NAME, one_of, id);
-}
-
-static void rod_name(char *out, const bc_plan *plan, const char *id) {
-  name_of(out, _("the rod"), _("the rod \"%.90s\""), id, plan->rod_count);
-}
-
-static void grid_name(char *out, const bc_plan *plan, const char *id) {
-  name_of(out, _("the grid panel"), _("the grid panel \"%.90s\""), id, plan->grid_count);
-}
-
-/* Whatever carries a hanging point: a rod, a grid panel or a post. */
+/* The carrier called `id`, "the rod" or "the rod "left"". */
 static void carrier_name(char *out, const bc_plan *plan, const char *id) {
-  for (size_t i = 0; i < plan->rod_count; i++)
-    if (strcmp(plan->rods[i].id, id) == 0) {
-      rod_name(out, plan, id);
-      return;
-    }
-  for (size_t i = 0; i < plan->grid_count; i++)
-    if (strcmp(plan->grids[i].id, id) == 0) {
-      grid_name(out, plan, id);
-      return;
-    }
-  name_of(out, _("the post"), _("the post \"%.90s\""), id, plan->post_count);
-}
-
-static void shelf_name(char *out, const bc_plan *plan, const char *id) {
-  if (plan->shelf_count == 1)
-    snprintf(out, NAME, "%s", _("the shelf"));
-  else
-    snprintf(out, NAME, _("the shelf \"%.90s\""), id);
+  bc_carrier on = {0};
+  for (size_t i = 0; i < bc_plan_carrier_count(plan); i++) {
+    on = bc_plan_carrier(plan, i);
+    if (on.kind != BC_CARRIER_FRAME && strcmp(on.id, id) == 0) break;
+  }
+  bc_carrier_name(out, NAME, plan, &on);
 }
 
 /* Sentences end with a space for the next one; a line does not. */
@@ -159,7 +131,7 @@ static void tell_rod(teller *t, const bc_load_rod *rod) {
   char name[NAME], load[WORDS];
   double greatest = 0;
   for (size_t i = 0; i < rod->support_count; i++) greatest = fmax(greatest, fabs(rod->reactions_total_n[i]));
-  rod_name(name, t->plan, rod->id);
+  carrier_name(name, t->plan, rod->id);
   mass(load, greatest, t->units);
   bc_buffer_add(&t->out, _("  %s %s with its own weight: the bracket that carries most carries %s. "), mark(rod->holds),
                 name, load);
@@ -175,7 +147,7 @@ static void tell_rod(teller *t, const bc_load_rod *rod) {
 
 static void tell_shelf(teller *t, const bc_load_shelf *shelf) {
   char name[NAME], load[WORDS];
-  shelf_name(name, t->plan, shelf->id);
+  carrier_name(name, t->plan, shelf->id);
   mass(load, shelf->load_n, t->units);
   bc_buffer_add(&t->out, _("  %s %s carries %s. "), mark(shelf->shelf_holds), name, load);
   tell_rating(t, shelf->shelf_holds, shelf->rated_n, shelf->needed_n, shelf->utilisation);
@@ -200,7 +172,7 @@ static void tell_shelf(teller *t, const bc_load_shelf *shelf) {
 /* "The grid panel carries 6 kg in all. Times 5: …" */
 static void tell_grid(teller *t, const bc_load_grid *grid) {
   char name[NAME], load[WORDS];
-  grid_name(name, t->plan, grid->id);
+  carrier_name(name, t->plan, grid->id);
   mass(load, grid->load_n, t->units);
   bc_buffer_add(&t->out, _("  %s %s carries %s in all. "), mark(grid->holds), name, load);
   tell_rating(t, grid->holds, grid->rated_n, grid->needed_n, grid->utilisation);
@@ -270,7 +242,7 @@ static void settle_fittings(teller *t) {
   for (size_t i = 0; i < t->loads->rod_count; i++) {
     const bc_load_rod *rod = &t->loads->rods[i];
     if (rod->rated_n > 0 || rod->support_count == 0) continue;
-    rod_name(name, t->plan, rod->id);
+    carrier_name(name, t->plan, rod->id);
     mass(needed, rod->needed_n, t->units);
     bc_buffer_add(&t->out, _("  - Each bracket of %s must be rated for %s or more. Give its \"rated_kg\".\n"), name,
                   needed);
@@ -278,7 +250,7 @@ static void settle_fittings(teller *t) {
   for (size_t i = 0; i < t->loads->shelf_count; i++) {
     const bc_load_shelf *shelf = &t->loads->shelves[i];
     if (!(shelf->load_n > 0)) continue;
-    shelf_name(name, t->plan, shelf->id);
+    carrier_name(name, t->plan, shelf->id);
     mass(needed, shelf->needed_n, t->units);
     if (!(shelf->rated_n > 0))
       bc_buffer_add(&t->out, _("  - %s must be rated for %s or more. Give its \"rated_kg\".\n"), name, needed);
@@ -296,7 +268,7 @@ static void settle_grids(teller *t) {
   for (size_t i = 0; i < t->loads->grid_count; i++) {
     const bc_load_grid *grid = &t->loads->grids[i];
     if (grid->rated_n > 0) continue;
-    grid_name(name, t->plan, grid->id);
+    carrier_name(name, t->plan, grid->id);
     mass(needed, grid->needed_n, t->units);
     bc_buffer_add(&t->out,
                   _("  - %s, with what holds it up, must be rated for %s or more in all, besides its own weight. Give "
@@ -330,18 +302,18 @@ static void tell_step_itself(teller *t, const bc_load_step *step) {
                                                 : _("Stand the frame up."));
     break;
   case BC_STEP_ROD:
-    rod_name(name, t->plan, t->plan->rods[step->index].id);
+    carrier_name(name, t->plan, t->plan->rods[step->index].id);
     bc_buffer_add(&t->out, _("Put up %s."), name);
     break;
   case BC_STEP_CLOTH:
     bc_buffer_add(&t->out, _("Hang the cloth and smooth it."));
     break;
   case BC_STEP_GRID:
-    grid_name(name, t->plan, t->plan->grids[step->index].id);
+    carrier_name(name, t->plan, t->plan->grids[step->index].id);
     bc_buffer_add(&t->out, _("Put up %s."), name);
     break;
   case BC_STEP_SHELF:
-    shelf_name(name, t->plan, t->plan->shelves[step->index].id);
+    carrier_name(name, t->plan, t->plan->shelves[step->index].id);
     bc_buffer_add(&t->out, _("Put up %s."), name);
     break;
   case BC_STEP_TABLE:

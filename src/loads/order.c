@@ -29,21 +29,28 @@ static double height_of(const bc_plan *plan, const bc_piece *piece) {
   return highest;
 }
 
+static void add_carrier(bc_loads *loads, const bc_carrier *on) {
+  static const bc_step_kind steps[BC_CARRIER_KINDS] = {[BC_CARRIER_FRAME] = BC_STEP_FRAME,
+                                                       [BC_CARRIER_ROD] = BC_STEP_ROD,
+                                                       [BC_CARRIER_SHELF] = BC_STEP_SHELF,
+                                                       [BC_CARRIER_TABLE] = BC_STEP_TABLE,
+                                                       [BC_CARRIER_GRID] = BC_STEP_GRID};
+  const bool stays = on->kind == BC_CARRIER_POST || on->kind == BC_CARRIER_RISER; /* the wall's, the table's */
+  if (stays || (on->kind == BC_CARRIER_SHELF && on->lent)) return;
+  const double mass_g =
+      on->kind == BC_CARRIER_ROD ? loads->rods[on->index].own_weight_n / BC_STANDARD_GRAVITY * 1000 : on->weight_g;
+  const double longest = on->kind == BC_CARRIER_FRAME  ? on->height
+                         : on->kind == BC_CARRIER_GRID ? fmax(on->width, on->height)
+                                                       : on->width;
+  add(loads, steps[on->kind], on->index, mass_g, on->y + on->height, longest);
+}
+
 static void add_fittings(bc_loads *loads, const bc_plan *plan) {
-  if (plan->frame.given)
-    add(loads, BC_STEP_FRAME, 0, plan->frame.weight_g, plan->stand.wall_height, plan->stand.wall_height);
-  for (size_t i = 0; i < plan->rod_count; i++)
-    add(loads, BC_STEP_ROD, i, loads->rods[i].own_weight_n / BC_STANDARD_GRAVITY * 1000, plan->rods[i].y,
-        plan->rods[i].length);
+  for (size_t i = 0; i < bc_plan_carrier_count(plan); i++) {
+    const bc_carrier on = bc_plan_carrier(plan, i);
+    add_carrier(loads, &on);
+  }
   if (plan->cloth.given) add(loads, BC_STEP_CLOTH, 0, loads->cloth_kg * 1000, plan->cloth.top, plan->cloth.width);
-  for (size_t i = 0; i < plan->grid_count; i++)
-    add(loads, BC_STEP_GRID, i, 0, plan->grids[i].y + plan->grids[i].height,
-        fmax(plan->grids[i].width, plan->grids[i].height));
-  for (size_t i = 0; i < plan->shelf_count; i++)
-    if (!plan->shelves[i].lent)
-      add(loads, BC_STEP_SHELF, i, plan->shelves[i].weight_g, plan->shelves[i].y, plan->shelves[i].width);
-  for (size_t i = 0; i < plan->table_count; i++)
-    add(loads, BC_STEP_TABLE, i, 0, plan->tables[i].height, plan->tables[i].width);
 }
 
 static void add_pieces(bc_loads *loads, const bc_plan *plan) {
@@ -71,9 +78,7 @@ static int in_order(const void *first, const void *second) {
 }
 
 bc_status loads_find_order(bc_loads *loads, bc_context *context, const bc_plan *plan) {
-  const size_t most =
-      plan->rod_count + plan->grid_count + plan->shelf_count + plan->table_count + plan->piece_count + 2;
-  loads->steps = bc_allocate(most, sizeof *loads->steps);
+  loads->steps = bc_allocate(bc_plan_carrier_count(plan) + plan->piece_count + 1, sizeof *loads->steps);
   if (!loads->steps) return bc_fail_memory(context);
   add_fittings(loads, plan);
   add_pieces(loads, plan);

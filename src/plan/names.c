@@ -10,6 +10,7 @@ typedef struct named {
   const char *id;
   const char *list; /* "rods" */
   size_t index;
+  bc_carrier_kind kind; /* unless it is a piece */
 } named;
 
 static int by_id(const void *first, const void *second) {
@@ -37,26 +38,16 @@ static bc_status refuse_twice(const plan_reader *reader, named *names, size_t co
 
 static size_t list_carriers(const bc_plan *plan, named *names) {
   size_t count = 0;
-  for (size_t i = 0; i < plan->rod_count; i++) names[count++] = (named){plan->rods[i].id, "rods", i};
-  for (size_t i = 0; i < plan->shelf_count; i++) names[count++] = (named){plan->shelves[i].id, "shelves", i};
-  for (size_t i = 0; i < plan->table_count; i++) names[count++] = (named){plan->tables[i].id, "tables", i};
-  for (size_t i = 0; i < plan->riser_count; i++) names[count++] = (named){plan->risers[i].id, "risers", i};
-  for (size_t i = 0; i < plan->grid_count; i++) names[count++] = (named){plan->grids[i].id, "grids", i};
-  for (size_t i = 0; i < plan->post_count; i++) names[count++] = (named){plan->posts[i].id, "posts", i};
+  for (size_t i = 0; i < bc_plan_carrier_count(plan); i++) {
+    const bc_carrier carrier = bc_plan_carrier(plan, i);
+    if (carrier.kind == BC_CARRIER_FRAME) continue; /* nothing names it */
+    names[count++] = (named){carrier.id, bc_carrier_list(carrier.kind), carrier.index, carrier.kind};
+  }
   return count;
 }
 
-/* Whether a mount of this kind can be on something of that list. */
-static bool suits(bc_mount_kind kind, const char *list) {
-  if (kind == BC_MOUNT_SHELF) return strcmp(list, "shelves") == 0;
-  if (kind == BC_MOUNT_TABLE) return strcmp(list, "tables") == 0 || strcmp(list, "risers") == 0;
-  if (!bc_mount_hangs(kind)) return false;
-  if (strcmp(list, "grids") == 0) return kind != BC_MOUNT_NAIL && kind != BC_MOUNT_PIN; /* wire takes no nail */
-  return strcmp(list, "rods") == 0 || strcmp(list, "posts") == 0;
-}
-
 static const named *find(const named *names, size_t count, const char *id) {
-  const named wanted = {id, "", 0};
+  const named wanted = {.id = id, .list = ""};
   size_t low = 0, high = count;
   while (low < high) {
     const size_t middle = low + (high - low) / 2;
@@ -79,11 +70,12 @@ static bc_status check_on(const plan_reader *reader, size_t index, const named *
                      _("no rod, grid panel, post, shelf, table or riser has the id \"%s\". Correct it, or leave "
                        "\"on\" out and it hangs on the wall."),
                      mount->on);
-  if (strcmp(carrier->list, "grids") == 0 && !suits(mount->kind, carrier->list) && bc_mount_hangs(mount->kind))
+  const bool takes = bc_carrier_takes(carrier->kind, mount->kind);
+  if (carrier->kind == BC_CARRIER_GRID && !takes && bc_mount_hangs(mount->kind))
     return plan_fail(reader, &on,
                      _("a %s does not hold in the wires of the grid panel \"%s\". Use the kind hook, cord or clip."),
                      bc_mount_text(mount->kind), mount->on);
-  if (!suits(mount->kind, carrier->list))
+  if (!takes)
     return plan_fail(reader, &on,
                      _("a mount of the kind \"%s\" cannot be on \"%s\", which is one of the %s. Change how it is held "
                        "(\"kind\") or what carries it (\"on\")."),
@@ -114,14 +106,13 @@ static bc_status check_riser_on(const plan_reader *reader, size_t index) {
 
 bc_status plan_check_names(plan_reader *reader) {
   const bc_plan *plan = reader->plan;
-  const size_t most =
-      plan->rod_count + plan->shelf_count + plan->table_count + plan->riser_count + plan->grid_count + plan->post_count;
-  named *carriers = bc_allocate(most, sizeof *carriers);
+  named *carriers = bc_allocate(bc_plan_carrier_count(plan), sizeof *carriers);
   named *pieces = bc_allocate(plan->piece_count, sizeof *pieces);
   bc_status status = carriers && pieces ? BC_OK : bc_fail_memory(reader->context);
   if (status == BC_OK) {
     const size_t count = list_carriers(plan, carriers);
-    for (size_t i = 0; i < plan->piece_count; i++) pieces[i] = (named){plan->pieces[i].id, "pieces", i};
+    for (size_t i = 0; i < plan->piece_count; i++)
+      pieces[i] = (named){.id = plan->pieces[i].id, .list = "pieces", .index = i};
     status = refuse_twice(reader, carriers, count);
     if (status == BC_OK) status = refuse_twice(reader, pieces, plan->piece_count);
     if (status == BC_OK) status = check_cloth_on(reader);

@@ -95,9 +95,6 @@ struct plan_table {
 #define PLAN_NOTES "notes"
 
 extern const plan_table plan_root;
-/* What stands and hangs beside the pieces: tables_fittings.c. */
-extern const plan_table plan_zone_table, plan_post_table, plan_grid_table, plan_riser_table, plan_chair_table,
-    plan_sale_table, plan_figure_table, plan_hanging_table;
 extern const char *const plan_role_words[];
 extern const char *const plan_mount_words[];
 

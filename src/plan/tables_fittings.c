@@ -1,63 +1,22 @@
 /* SPDX-License-Identifier: MIT */
 /* The keys of what a wall has beside cloth, rods, tables and pieces: zones, posts, grid panels, risers, chairs,
  * and of the people who look and hang. The same kind of tables as tables.c. */
-#include "plan_internal.h"
+#include "tables.h"
 
 #include <math.h>
-
-#define AT(type, member) offsetof(type, member)
-#define COUNT(array) (sizeof(array) / sizeof *(array))
-#define TABLE(name, type, fields, ...) const plan_table name = {fields, COUNT(fields), sizeof(type), __VA_ARGS__}
-
-/* A length in cm: a place may be anywhere, a size is more than nothing, a distance may be nothing. */
-#define PLACE(word, type, member, about, help)                                                                         \
-  {                                                                                                                    \
-    .key = word, .kind = PLAN_NUMBER, .offset = AT(type, member), .low = -WALL_CM, .high = WALL_CM, .unit = "cm",      \
-    .what = about, .remedy = help                                                                                      \
-  }
-#define SIZE(word, type, member, about, help)                                                                          \
-  {                                                                                                                    \
-    .key = word, .kind = PLAN_NUMBER, .offset = AT(type, member), .high = WALL_CM, .above = true, .unit = "cm",        \
-    .what = about, .remedy = help                                                                                      \
-  }
-#define DISTANCE(word, type, member, about, help)                                                                      \
-  {                                                                                                                    \
-    .key = word, .kind = PLAN_NUMBER, .offset = AT(type, member), .high = WALL_CM, .unit = "cm", .what = about,        \
-    .remedy = help                                                                                                     \
-  }
-#define ID(type)                                                                                                       \
-  { .key = "id", .kind = PLAN_TEXT, .offset = AT(type, id), .what = N_("an id") }
-#define REASON(type)                                                                                                   \
-  { .key = "reason", .kind = PLAN_TEXT, .offset = AT(type, reason), .what = N_("a reason") }
-#define TRUTH(word, type, member)                                                                                      \
-  { .key = word, .kind = PLAN_TRUTH, .offset = AT(type, member) }
 
 /* --- zones and posts ----------------------------------------------------------------------------------- */
 static const char *const zone_words[] = {"no-fix", "keep-clear", NULL};
 
 static const plan_field zone_fields[] = {
     ID(bc_zone),
-    {.key = "kind", .kind = PLAN_WORD, .offset = AT(bc_zone, kind), .words = zone_words},
+    WORD("kind", bc_zone, kind, zone_words),
     PLACE("x", bc_zone, x, N_("the zone's left edge"), N_("Measure from the wall's left edge.")),
     PLACE("y", bc_zone, y, N_("the zone's lower edge"), N_("Measure from the floor.")),
-    {.key = "width",
-     .kind = PLAN_NUMBER,
-     .offset = AT(bc_zone, width),
-     .required = true,
-     .high = WALL_CM,
-     .above = true,
-     .unit = "cm",
-     .what = N_("the zone's width"),
-     .remedy = N_("Measure the part of the wall that must be spared, from side to side.")},
-    {.key = "height",
-     .kind = PLAN_NUMBER,
-     .offset = AT(bc_zone, height),
-     .required = true,
-     .high = WALL_CM,
-     .above = true,
-     .unit = "cm",
-     .what = N_("the zone's height"),
-     .remedy = N_("Measure the part of the wall that must be spared, from bottom to top.")},
+    SIZE("width", bc_zone, width, N_("the zone's width"),
+         N_("Measure the part of the wall that must be spared, from side to side."), .required = true),
+    SIZE("height", bc_zone, height, N_("the zone's height"),
+         N_("Measure the part of the wall that must be spared, from bottom to top."), .required = true),
     REASON(bc_zone),
 };
 static bool prepare_zone(void *target, const bc_plan *plan, size_t index) {
@@ -70,15 +29,7 @@ TABLE(plan_zone_table, bc_zone, zone_fields, prepare_zone, NULL, NULL);
 
 static const plan_field post_fields[] = {
     ID(bc_post),
-    {.key = "x",
-     .kind = PLAN_NUMBER,
-     .offset = AT(bc_post, x),
-     .required = true,
-     .low = -WALL_CM,
-     .high = WALL_CM,
-     .unit = "cm",
-     .what = N_("the post's left edge"),
-     .remedy = N_("Measure from the wall's left edge.")},
+    PLACE("x", bc_post, x, N_("the post's left edge"), N_("Measure from the wall's left edge."), .required = true),
     SIZE("width", bc_post, width, N_("the post's width"), N_("Measure along the wall.")),
     SIZE("depth", bc_post, depth, N_("the post's depth"), N_("Measure how far it stands out from the wall.")),
     DISTANCE("y", bc_post, y, N_("the post's lower end"),
@@ -110,32 +61,12 @@ static const plan_field grid_fields[] = {
     DISTANCE("y", bc_grid, y, N_("the panel's lower edge"), N_("Measure from the floor.")),
     SIZE("width", bc_grid, width, N_("the panel's width"), N_("Measure the panel from side to side.")),
     SIZE("height", bc_grid, height, N_("the panel's height"), N_("Measure the panel from bottom to top.")),
-    {.key = "mesh",
-     .kind = PLAN_NUMBER,
-     .offset = AT(bc_grid, mesh),
-     .low = 1,
-     .high = 100,
-     .unit = "cm",
-     .what = N_("the mesh"),
-     .remedy = N_("Measure from the middle of one wire to the middle of the next.")},
-    {.key = "rated_kg",
-     .also = "rated",
-     .kind = PLAN_NUMBER,
-     .offset = AT(bc_grid, rated_kg),
-     .high = RATED_KG,
-     .above = true,
-     .unit = "kg",
-     .what = N_("the panel's rating"),
-     .remedy = N_("Take it from the packaging; leave it out if it is not known.")},
-    {.key = "weight_g",
-     .also = "weight",
-     .kind = PLAN_NUMBER,
-     .offset = AT(bc_grid, weight_g),
-     .high = MASS_G,
-     .above = true,
-     .unit = "g",
-     .what = N_("the panel's weight"),
-     .remedy = N_("Weigh the panel; leave it out if it is not known.")},
+    WITHIN("mesh", bc_grid, mesh, 1, 100, "cm", N_("the mesh"),
+           N_("Measure from the middle of one wire to the middle of the next.")),
+    RATED("rated_kg", "rated", bc_grid, rated_kg, N_("the panel's rating"),
+          N_("Take it from the packaging; leave it out if it is not known.")),
+    WEIGHT("weight_g", "weight", bc_grid, weight_g, N_("the panel's weight"),
+           N_("Weigh the panel; leave it out if it is not known.")),
     TRUTH("lent", bc_grid, lent),
 };
 /* Panels are sold at about 2 ft x 6 ft with wires every 3 in: common practice, no source. */
@@ -168,7 +99,7 @@ TABLE(plan_grid_table, bc_grid, grid_fields, prepare_grid, derive_grid, finish_g
 /* --- risers and chairs --------------------------------------------------------------------------------- */
 static const plan_field riser_fields[] = {
     ID(bc_riser),
-    {.key = "on", .kind = PLAN_TEXT, .offset = AT(bc_riser, on), .what = N_("the table")},
+    TEXT("on", bc_riser, on, N_("the table")),
     PLACE("x", bc_riser, x, N_("the riser's left edge"),
           N_("Measure from the wall's left edge; leave it out to centre it on its table.")),
     SIZE("width", bc_riser, width, N_("the riser's width"), N_("Measure along the wall.")),
@@ -236,21 +167,9 @@ TABLE(plan_chair_table, bc_chair, chair_fields, prepare_chair, derive_chair, fin
 
 /* --- what was sold ----------------------------------------------------------------------------------- */
 static const plan_field sale_fields[] = {
-    {.key = "id",
-     .kind = PLAN_TEXT,
-     .offset = AT(bc_sale, id),
-     .required = true,
-     .what = N_("an id"),
-     .remedy = N_("Name the piece that was sold.")},
-    {.key = "title", .kind = PLAN_TEXT, .offset = AT(bc_sale, title), .what = N_("a title")},
-    {.key = "count",
-     .kind = PLAN_WHOLE,
-     .offset = AT(bc_sale, count),
-     .low = 1,
-     .high = 1000000,
-     .unit = "",
-     .what = N_("how many were sold"),
-     .remedy = N_("Count from 1.")},
+    TEXT("id", bc_sale, id, N_("an id"), .required = true, .remedy = N_("Name the piece that was sold.")),
+    TEXT("title", bc_sale, title, N_("a title")),
+    COUNTED("count", bc_sale, count, 1, 1000000, "", N_("how many were sold"), N_("Count from 1.")),
 };
 static bool prepare_sale(void *target, const bc_plan *plan, size_t index) {
   (void)plan;
@@ -275,23 +194,11 @@ TABLE(plan_sale_table, bc_sale, sale_fields, prepare_sale, NULL, finish_sale);
 
 static const plan_field figure_fields[] = {
     TRUTH("wheelchair", bc_figure, wheelchair),
-    {.key = "stature",
-     .kind = PLAN_NUMBER,
-     .offset = AT(bc_figure, stature),
-     .low = 50,
-     .high = 250,
-     .unit = "cm",
-     .what = N_("the figure's height"),
-     .remedy = N_("Give the height of the top of the head above the floor.")},
-    {.key = "eye",
-     .kind = PLAN_NUMBER,
-     .offset = AT(bc_figure, eye),
-     .low = 40,
-     .high = 250,
-     .unit = "cm",
-     .what = N_("the figure's eye height"),
-     .remedy = N_("Give the height of the eyes above the floor, or leave it out.")},
-    {.key = "label", .kind = PLAN_TEXT, .offset = AT(bc_figure, label), .what = N_("a label")},
+    WITHIN("stature", bc_figure, stature, 50, 250, "cm", N_("the figure's height"),
+           N_("Give the height of the top of the head above the floor.")),
+    WITHIN("eye", bc_figure, eye, 40, 250, "cm", N_("the figure's eye height"),
+           N_("Give the height of the eyes above the floor, or leave it out.")),
+    TEXT("label", bc_figure, label, N_("a label")),
 };
 static bool prepare_figure(void *target, const bc_plan *plan, size_t index) {
   (void)target;
@@ -334,29 +241,12 @@ const bc_figure *bc_plan_figures(const bc_plan *plan, size_t *count) {
 /* Overhead reach is taken as 1.2 x stature: common practice, no source. 152.5 cm is the 5th percentile stature of
  * women in ANSUR II (2012), so that nearly everybody reaches; 46 cm is the height of two treads, common practice. */
 static const plan_field hanging_fields[] = {
-    {.key = "stature",
-     .kind = PLAN_NUMBER,
-     .offset = AT(bc_hanging, stature),
-     .low = 50,
-     .high = 250,
-     .unit = "cm",
-     .what = N_("the height of the person hanging"),
-     .remedy = N_("Measure the person who hangs the wall, or leave it out.")},
-    {.key = "reach",
-     .kind = PLAN_NUMBER,
-     .offset = AT(bc_hanging, reach),
-     .low = 40,
-     .high = 400,
-     .unit = "cm",
-     .what = N_("the reach"),
-     .remedy = N_("Measure from the floor to the highest nail the person can set without a step.")},
-    {.key = "step",
-     .kind = PLAN_NUMBER,
-     .offset = AT(bc_hanging, step),
-     .high = 300,
-     .unit = "cm",
-     .what = N_("the step's height"),
-     .remedy = N_("Measure the tread to stand on, or give 0 for no step.")},
+    WITHIN("stature", bc_hanging, stature, 50, 250, "cm", N_("the height of the person hanging"),
+           N_("Measure the person who hangs the wall, or leave it out.")),
+    WITHIN("reach", bc_hanging, reach, 40, 400, "cm", N_("the reach"),
+           N_("Measure from the floor to the highest nail the person can set without a step.")),
+    FROM_0("step", bc_hanging, step, 300, "cm", N_("the step's height"),
+           N_("Measure the tread to stand on, or give 0 for no step.")),
 };
 static bool prepare_hanging(void *target, const bc_plan *plan, size_t index) {
   (void)plan;
