@@ -221,10 +221,16 @@ typedef struct bc_snap {
   size_t collisions[BC_SNAP_COLLISIONS]; /**< pieces it collides with at `at`, by index */
   size_t collision_count;                /**< may exceed BC_SNAP_COLLISIONS: only so many are listed */
 } bc_snap;
-/** Tries a piece at a place. Snapping reaches `within` cm (0: none). Allocates a little; takes
- *  microseconds for a wall of 60 pieces, so a page may call it for every finger movement. */
-BC_API bc_status bc_arrange_snap(bc_snap *out, bc_context *context, const bc_plan *plan, size_t piece, bc_point_cm at,
-                                 double within, const bc_arrange_options *options);
+/** A piece, by index, where a person holds it. */
+typedef struct bc_snap_wish {
+  size_t piece;
+  bc_point_cm at;
+  double within; /**< cm that snapping reaches; 0: none */
+} bc_snap_wish;
+/** Tries a piece at a place. Allocates a little; takes microseconds for a wall of 60 pieces, so a page may call it for
+ *  every finger movement. */
+BC_API bc_status bc_arrange_snap(bc_snap *out, bc_context *context, const bc_plan *plan, const bc_snap_wish *wish,
+                                 const bc_arrange_options *options);
 
 /** A change during the market. Borrows nothing from the plan. */
 typedef struct bc_change_move {

@@ -72,12 +72,19 @@ typedef struct bc_look_outline {
 BC_API bc_status bc_look_find_outline(bc_look_outline *out, bc_context *context, const bc_image *image,
                                       const char *name);
 
+/** A wall as a photo shows it. */
+typedef struct bc_look_view {
+  bc_look_point corner[BC_LOOK_CORNERS]; /**< in the order above, pixels of the full photo */
+  int full_width, full_height;           /**< of the photo */
+  double width_cm;                       /**< of the wall */
+  double focal_35_mm;                    /**< 0 when the photo doesn't tell */
+} bc_look_view;
+
 /** The camera and the wall's height (cm), from the corners and the wall's width. `height_cm` is in and out: 0 is
- *  filled in. `focal_35_mm` is 0 when the photo doesn't tell. BC_BAD_DATA when the corners are no view of a rectangle.
+ *  filled in. BC_BAD_DATA when the corners are no view of a rectangle.
  *  Source: Zhang and He, "Whiteboard scanning and image enhancement", Digital Signal Processing 17(2), 2007. */
 BC_API bc_status bc_look_solve_camera(bc_look_camera *out, double *height_cm, bc_context *context,
-                                      const bc_look_point corner[BC_LOOK_CORNERS], double width_cm, int full_width,
-                                      int full_height, double focal_35_mm);
+                                      const bc_look_view *view);
 
 /** Where a piece hangs against the heights that people look at. */
 typedef enum bc_look_height {

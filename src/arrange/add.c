@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* A piece comes in during the market: a free place if there is one, else one or two others move. */
-#include "change_internal.h"
+#include "change.h"
+#include "nearest.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -142,7 +143,7 @@ static bc_status find_place(arr_hall *hall, bc_context *context, bc_plan *plan, 
 }
 
 /* Looks for a place with this gap; what is in the way is said when there is none. */
-static bc_status add_with_gap(bool *found, bc_context *context, bc_plan *plan, double gap, size_t index,
+static bc_status add_with_gap(bc_context *context, bc_plan *plan, double gap, size_t index,
                               const bc_arrange_options *options, bc_change *change) {
   arr_hall hall = {0};
   bc_plan with_gap = *plan; /* borrows; only its gap differs */
@@ -153,16 +154,15 @@ static bc_status add_with_gap(bool *found, bc_context *context, bc_plan *plan, d
     status = find_place(&hall, context, plan, (size_t)hall.problem->item_of_piece[index], change);
   }
   arr_hall_close(&hall);
-  *found = plan->pieces[index].placed;
   return status;
 }
 
 /* On a full wall a piece closer to its neighbours than one would like is better than none. */
-static bc_status add_closer(bool *found, bc_context *context, bc_plan *plan, size_t index,
-                            const bc_arrange_options *options, bc_change *change) {
+static bc_status add_closer(bc_context *context, bc_plan *plan, size_t index, const bc_arrange_options *options,
+                            bc_change *change) {
   bc_change closer = {0};
-  bc_status status = add_with_gap(found, context, plan, 0, index, options, &closer);
-  if (status == BC_OK && *found) {
+  bc_status status = add_with_gap(context, plan, 0, index, options, &closer);
+  if (status == BC_OK && plan->pieces[index].placed) {
     const bc_change reasons = *change;
     *change = closer;
     closer = reasons;
@@ -191,10 +191,9 @@ bc_status bc_arrange_add(bc_change **out, bc_context *context, bc_plan *plan, co
   bc_change *change = bc_allocate(1, sizeof *change);
   if (!change) return bc_fail_memory(context);
   bc_status status = arr_options(&checked, context, plan, options);
-  bool found = false;
-  if (status == BC_OK) status = add_with_gap(&found, context, plan, plan->gap, (size_t)index, &checked, change);
-  if (status == BC_OK && !found && plan->gap > 0)
-    status = add_closer(&found, context, plan, (size_t)index, &checked, change);
+  if (status == BC_OK) status = add_with_gap(context, plan, plan->gap, (size_t)index, &checked, change);
+  if (status == BC_OK && !plan->pieces[index].placed && plan->gap > 0)
+    status = add_closer(context, plan, (size_t)index, &checked, change);
   if (status != BC_OK) {
     bc_change_free(change);
     return status;

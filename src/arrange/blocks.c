@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* What pieces must not touch: posts, no-fix zones, boards of shelves, rods, and the part of the wall
  * that tables hide. Also the list of carriers. */
-#include "arrange_internal.h"
+#include "problem.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -33,13 +33,17 @@ static double hidden_below(const arr_problem *problem, double top, double from_w
   return hidden;
 }
 
-static void add_block(arr_problem *problem, double x, double y, double width, double height, int clear, unsigned stops,
-                      int carrier) {
+/* A rectangle of the wall, cm: lower left corner and size. */
+typedef struct area {
+  double x, y, width, height;
+} area;
+
+static void add_block(arr_problem *problem, area a, int clear, unsigned stops, int carrier) {
   problem->blocks[problem->block_count++] = (arr_block){
-      .x0 = (int)floor(x * ARR_MM) - clear,
-      .y0 = (int)floor(y * ARR_MM) - clear,
-      .x1 = (int)ceil((x + width) * ARR_MM) + clear,
-      .y1 = (int)ceil((y + height) * ARR_MM) + clear,
+      .x0 = (int)floor(a.x * ARR_MM) - clear,
+      .y0 = (int)floor(a.y * ARR_MM) - clear,
+      .x1 = (int)ceil((a.x + a.width) * ARR_MM) + clear,
+      .y1 = (int)ceil((a.y + a.height) * ARR_MM) + clear,
       .stops = stops,
       .carrier = carrier,
   };
@@ -57,8 +61,8 @@ static void add_rods(arr_problem *problem) {
     const bc_rod *rod = &plan->rods[i];
     const int carrier = add_carrier(problem, ARR_HANGING, rod->id, rod->x, rod->length);
     const double thick = rod->outer_mm / 10;
-    add_block(problem, rod->x, rod->y - thick / 2, rod->length, thick, ROD_CLEAR, ARR_HANGING | ARR_SHELF | ARR_FLOOR,
-              carrier);
+    add_block(problem, (area){rod->x, rod->y - thick / 2, rod->length, thick}, ROD_CLEAR,
+              ARR_HANGING | ARR_SHELF | ARR_FLOOR, carrier);
   }
 }
 
@@ -70,7 +74,7 @@ static void add_shelves(arr_problem *problem) {
     problem->carriers[carrier].rated_g =
         shelf->rated_kg > 0 ? shelf->rated_kg * 1000 / fmax(1, plan->design_factor) : 0;
     const double board = BOARD / ARR_MM;
-    add_block(problem, shelf->x, shelf->y - board, shelf->width, board, BOARD_CLEAR,
+    add_block(problem, (area){shelf->x, shelf->y - board, shelf->width, board}, BOARD_CLEAR,
               ARR_HANGING | ARR_SHELF | ARR_FLOOR, carrier);
     /* Nothing hangs in the space a shelf needs for what stands on it, unless nothing stands there:
      * the pieces themselves keep their gap, so no block is needed above the board. */
@@ -84,7 +88,7 @@ static void add_tables(arr_problem *problem) {
     add_carrier(problem, ARR_TABLE, table->id, table->x, table->width);
     const double back = problem->options.table_back + table->from_wall;
     const double hidden = fmax(table->height, hidden_below(problem, table->height, back, table->depth));
-    add_block(problem, table->x, 0, table->width, hidden, 0, ARR_HANGING | ARR_FLOOR, -1);
+    add_block(problem, (area){table->x, 0, table->width, hidden}, 0, ARR_HANGING | ARR_FLOOR, -1);
   }
 }
 
@@ -97,8 +101,8 @@ static void add_risers(arr_problem *problem) {
     const bc_table *table = bc_plan_riser_table(plan, riser);
     const double top = bc_plan_riser_top(plan, riser), back = table ? table->from_wall : 0;
     const double hidden = hidden_below(problem, top, problem->options.table_back + back, riser->depth);
-    add_block(problem, riser->x, top - riser->height, riser->width, riser->height, 0, ARR_TABLE, carrier);
-    add_block(problem, riser->x, 0, riser->width, fmax(top, hidden), 0, ARR_HANGING | ARR_FLOOR, -1);
+    add_block(problem, (area){riser->x, top - riser->height, riser->width, riser->height}, 0, ARR_TABLE, carrier);
+    add_block(problem, (area){riser->x, 0, riser->width, fmax(top, hidden)}, 0, ARR_HANGING | ARR_FLOOR, -1);
   }
 }
 
@@ -108,8 +112,8 @@ static void add_chairs(arr_problem *problem) {
   for (size_t i = 0; i < plan->chair_count; i++) {
     const bc_chair *chair = &plan->chairs[i];
     const double hidden = hidden_below(problem, chair->height, chair->from_wall, chair->depth);
-    add_block(problem, chair->x, 0, chair->width, hidden, 0, ARR_HANGING, -1);
-    add_block(problem, chair->x, 0, chair->width, chair->height, 0, ARR_FLOOR, -1);
+    add_block(problem, (area){chair->x, 0, chair->width, hidden}, 0, ARR_HANGING, -1);
+    add_block(problem, (area){chair->x, 0, chair->width, chair->height}, 0, ARR_FLOOR, -1);
   }
 }
 
@@ -120,7 +124,7 @@ static void add_grids(arr_problem *problem) {
     const bc_grid *grid = &plan->grids[i];
     const int carrier = add_carrier(problem, ARR_HANGING, grid->id, grid->x, grid->width);
     problem->carriers[carrier].rated_g = grid->rated_kg > 0 ? grid->rated_kg * 1000 / fmax(1, plan->design_factor) : 0;
-    add_block(problem, grid->x, grid->y, grid->width, grid->height, 0, ARR_HANGING, carrier);
+    add_block(problem, (area){grid->x, grid->y, grid->width, grid->height}, 0, ARR_HANGING, carrier);
   }
 }
 
@@ -135,7 +139,7 @@ static void add_posts(arr_problem *problem) {
   for (size_t i = 0; i < plan->post_count; i++) {
     const bc_post *post = &plan->posts[i];
     const int carrier = add_carrier(problem, ARR_HANGING, post->id, post->x, post->width);
-    add_block(problem, post->x, post->y, post->width, post->height, 0, ARR_HANGING | ARR_SHELF | ARR_FLOOR,
+    add_block(problem, (area){post->x, post->y, post->width, post->height}, 0, ARR_HANGING | ARR_SHELF | ARR_FLOOR,
               post->hang ? carrier : -1);
     add_unfixed(problem);
   }
@@ -147,38 +151,17 @@ static void add_plan_zones(arr_problem *problem) {
   for (size_t i = 0; i < plan->zone_count; i++) {
     const bc_zone *zone = &plan->zones[i];
     const unsigned all = ARR_HANGING | ARR_SHELF | ARR_TABLE | ARR_FLOOR;
-    add_block(problem, zone->x, zone->y, zone->width, zone->height, 0, all, -1);
+    add_block(problem, (area){zone->x, zone->y, zone->width, zone->height}, 0, all, -1);
     add_unfixed(problem);
     if (zone->kind == BC_ZONE_NO_FIX) problem->block_count--;
   }
-}
-
-size_t arr_first_table(const arr_problem *problem) {
-  return 1 + problem->plan->rod_count + problem->plan->shelf_count;
-}
-size_t arr_first_riser(const arr_problem *problem) {
-  return arr_first_table(problem) + problem->plan->table_count + 1; /* the floor lies between */
-}
-size_t arr_first_grid(const arr_problem *problem) {
-  return arr_first_riser(problem) + problem->plan->riser_count;
-}
-size_t arr_first_post(const arr_problem *problem) {
-  return arr_first_grid(problem) + problem->plan->grid_count;
-}
-
-const bc_table *arr_carrier_table(const arr_problem *problem, int carrier) {
-  const bc_plan *plan = problem->plan;
-  const size_t c = (size_t)carrier, table = arr_first_table(problem), riser = arr_first_riser(problem);
-  if (c >= table && c < table + plan->table_count) return &plan->tables[c - table];
-  if (c >= riser && c < riser + plan->riser_count) return bc_plan_riser_table(plan, &plan->risers[c - riser]);
-  return NULL;
 }
 
 static void add_zones(arr_problem *problem) {
   const bc_arrange_options *options = &problem->options;
   for (size_t i = 0; i < options->zone_count; i++) {
     const bc_arrange_zone *zone = &options->zones[i];
-    add_block(problem, zone->x, zone->y, zone->width, zone->height, 0,
+    add_block(problem, (area){zone->x, zone->y, zone->width, zone->height}, 0,
               zone->post ? ARR_HANGING | ARR_SHELF | ARR_FLOOR : ARR_HANGING, -1);
   }
 }

@@ -1,15 +1,14 @@
 /* SPDX-License-Identifier: MIT */
 /* Leaders into the focus; then what rods, shelves, tables and the floor carry, side by side. */
-#include "arrange_internal.h"
+#include "compose.h"
+#include "line.h"
+#include "nearest.h"
+#include "rules.h"
+#include "score.h"
+
+#include "base/maths.h"
 
 #include <stdlib.h>
-
-static int least(int a, int b) {
-  return a < b ? a : b;
-}
-static int most(int a, int b) {
-  return a > b ? a : b;
-}
 
 /* Several statement pieces that hang free are one set: a row about the focus. */
 void arr_place_leaders(const arr_problem *problem, arr_layout *layout) {
@@ -139,7 +138,7 @@ static void fill_carrier(const arr_problem *problem, arr_layout *layout, const i
     for (; k > 0 && taller(problem, (int)i, row[k - 1]); k--) row[k] = row[k - 1];
     row[k] = (int)i;
     bare += 2 * problem->items[i].half_w;
-    high = most(high, problem->items[i].half_h);
+    high = base_most(high, problem->items[i].half_h);
   }
   if (count == 0) return;
   const arr_carrier *on = &problem->carriers[carrier];
@@ -153,13 +152,13 @@ static void fill_carrier(const arr_problem *problem, arr_layout *layout, const i
   int moat = problem->gap;
   for (size_t i = 0; i < problem->count; i++)
     if (problem->items[i].leader && on->where == ARR_HANGING)
-      moat = most(moat, arr_moat(problem, &problem->items[i], style));
+      moat = base_most(moat, arr_moat(problem, &problem->items[i], style));
   const int spread = (on->x1 - on->x0 - bare) / (count + 1);
   const arr_line line = {.level = true,
                          .at = problem->lanes[lane].y_lo,
-                         .lo = most(0, on->x0),
-                         .hi = least(problem->width, on->x1),
-                         .gap = most(problem->gap, least(spread, 3 * problem->gap)),
+                         .lo = base_most(0, on->x0),
+                         .hi = base_least(problem->width, on->x1),
+                         .gap = base_most(problem->gap, base_least(spread, 3 * problem->gap)),
                          .anchor = on->where == ARR_FLOOR || on->where == ARR_HANGING ? problem->focus_x
                                                                                       : (on->x0 + on->x1) / 2,
                          .moat = moat,

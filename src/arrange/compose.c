@@ -1,17 +1,16 @@
 /* SPDX-License-Identifier: MIT */
 /* Three ways to lay out the pieces that hang free, each from an order of the pieces and a form:
  * level rows, a centred group of columns, and wings of satellites about the leader. */
-#include "arrange_internal.h"
+#include "compose.h"
+
+#include "line.h"
+#include "rules.h"
+#include "score.h"
+
+#include "base/maths.h"
 
 #include <math.h>
 #include <stdlib.h>
-
-static int least(int a, int b) {
-  return a < b ? a : b;
-}
-static int most(int a, int b) {
-  return a > b ? a : b;
-}
 
 /* Heights are rounded to 5 mm: a person with a tape measure finds them more easily. */
 static int easy(const arr_problem *problem, int y) {
@@ -21,7 +20,7 @@ static int easy(const arr_problem *problem, int y) {
 static int moat_of(const arr_problem *problem, bc_arrange_style style) {
   int moat = problem->gap;
   for (size_t i = 0; i < problem->count; i++)
-    if (problem->items[i].leader) moat = most(moat, arr_moat(problem, &problem->items[i], style));
+    if (problem->items[i].leader) moat = base_most(moat, arr_moat(problem, &problem->items[i], style));
   return moat;
 }
 
@@ -33,10 +32,10 @@ static bool leader_box(const arr_problem *problem, const arr_layout *layout, int
     const arr_item *item = &problem->items[i];
     const arr_spot *spot = &layout->spot[i];
     if (!item->leader || item->where != ARR_HANGING || spot->lane < 0) continue;
-    *x0 = least(*x0, spot->x - item->half_w);
-    *x1 = most(*x1, spot->x + item->half_w);
-    *y0 = least(*y0, spot->y - item->half_h);
-    *y1 = most(*y1, spot->y + item->half_h);
+    *x0 = base_least(*x0, spot->x - item->half_w);
+    *x1 = base_most(*x1, spot->x + item->half_w);
+    *y0 = base_least(*y0, spot->y - item->half_h);
+    *y1 = base_most(*y1, spot->y + item->half_h);
   }
   return *x0 <= *x1;
 }
@@ -72,15 +71,15 @@ static void stack_rows(const arr_problem *problem, const arr_form *form, rows *r
   int total = 0;
   for (int i = 0; i < r->count; i++) total += r->height[i];
   int gap = form->gap;
-  const int room = least(problem->top, problem->region_y1) - problem->low;
-  if (r->count > 1) gap = most(problem->gap, least(gap, (room - total) / (r->count - 1)));
+  const int room = base_least(problem->top, problem->region_y1) - problem->low;
+  if (r->count > 1) gap = base_most(problem->gap, base_least(gap, (room - total) / (r->count - 1)));
   total += gap * (r->count - 1);
   int up = problem->focus_y + total / 2; /* upper edge of the block */
   if (form->shift >= 0 && form->shift < r->count) {
     up = problem->focus_y + r->height[form->shift] / 2;
     for (int i = 0; i < form->shift; i++) up += r->height[i] + gap;
   }
-  up = least(least(problem->top, problem->region_y1), most(up, problem->low + total));
+  up = base_least(base_least(problem->top, problem->region_y1), base_most(up, problem->low + total));
   for (int i = 0; i < r->count; i++) {
     r->at[i] = easy(problem, up - r->height[i] / 2);
     up -= r->height[i] + gap;
@@ -123,17 +122,17 @@ static void deal_rows(const arr_problem *problem, const arr_layout *layout, cons
     first = end;
   }
   for (size_t k = 0; k < count; k++)
-    r->height[r->row_of[k]] = most(r->height[r->row_of[k]], height_of(problem, order[k]));
+    r->height[r->row_of[k]] = base_most(r->height[r->row_of[k]], height_of(problem, order[k]));
 }
 
 void arr_compose_rows(const arr_problem *problem, arr_layout *layout, const arr_form *form, const int *order,
                       size_t count) {
   int *memory = malloc((2 * count + 1) * sizeof *memory);
   if (!memory) return; /* pieces without a place are seen to by the caller */
-  rows r = {.count = least(most(1, form->lines), ROWS_MOST), .row_of = memory};
+  rows r = {.count = base_least(base_most(1, form->lines), ROWS_MOST), .row_of = memory};
   int *row = memory + count;
   int tallest = 0;
-  for (size_t i = 0; i < count; i++) tallest = most(tallest, height_of(problem, order[i]));
+  for (size_t i = 0; i < count; i++) tallest = base_most(tallest, height_of(problem, order[i]));
   for (int i = 0; i < r.count; i++) r.height[i] = tallest;
   stack_rows(problem, form, &r);
   for (int turn = 0; turn < 2; turn++) { /* heights follow from the dealing, and the dealing from heights */
@@ -170,14 +169,14 @@ static void deal_columns(const arr_problem *problem, const int *order, size_t co
   }
   int left = (int)next, rest = (int)count - 2 * left;
   for (int c = 0; c < half; c++) in_column[columns - 1 - c] = in_column[c];
-  in_column[columns % 2 ? half : columns - 1] += most(0, rest);
+  in_column[columns % 2 ? half : columns - 1] += base_most(0, rest);
   first[0] = 0;
   for (int c = 0; c < columns; c++) first[c + 1] = first[c] + in_column[c];
 }
 
 static int column_width(const arr_problem *problem, const int *order, int first, int end) {
   int half = 0;
-  for (int i = first; i < end; i++) half = most(half, problem->items[order[i]].half_w);
+  for (int i = first; i < end; i++) half = base_most(half, problem->items[order[i]].half_w);
   return 2 * half;
 }
 
@@ -187,30 +186,36 @@ static int column_height(const arr_problem *problem, const int *order, int first
   return total;
 }
 
+/* A column of the group: its items, from the top, and its centre line. */
+typedef struct column {
+  const int *order;
+  int count, x;
+} column;
+
 /* One column; its gaps are stretched a little so that its ends meet the group's upper and lower edge. */
-static void lay_column(const arr_problem *problem, arr_layout *layout, const arr_form *form, const int *order,
-                       int first, int end, int x, int wanted_height) {
-  const int bare = column_height(problem, order, first, end, 0), n = end - first;
+static void lay_column(const arr_problem *problem, arr_layout *layout, const arr_form *form, column c,
+                       int wanted_height) {
+  const int bare = column_height(problem, c.order, 0, c.count, 0);
   int gap = form->gap;
-  if (n > 1) {
-    const int stretched = (wanted_height - bare) / (n - 1);
+  if (c.count > 1) {
+    const int stretched = (wanted_height - bare) / (c.count - 1);
     if (stretched >= problem->gap && stretched <= 5 * form->gap / 2) gap = stretched;
   }
   const arr_line line = {.level = false,
-                         .at = x,
+                         .at = c.x,
                          .lo = problem->low,
-                         .hi = least(problem->top, problem->region_y1),
+                         .hi = base_least(problem->top, problem->region_y1),
                          .gap = gap,
                          .anchor = easy(problem, problem->focus_y),
                          .moat = moat_of(problem, form->style)};
-  arr_line_fill(problem, layout, &line, order + first, (size_t)n);
+  arr_line_fill(problem, layout, &line, c.order, (size_t)c.count);
 }
 
 void arr_compose_group(const arr_problem *problem, arr_layout *layout, const arr_form *form, const int *order,
                        size_t count) {
   int x0, x1, y0, y1;
   const bool led = leader_box(problem, layout, &x0, &x1, &y0, &y1);
-  const int side = least(most(1, form->lines), ROWS_MOST);
+  const int side = base_least(base_most(1, form->lines), ROWS_MOST);
   /* With a leader the middle column is its own, unless pieces also hang above and below it. */
   const bool middle = form->bend != 0;
   const int columns = 2 * side + (middle ? 1 : 0);
@@ -219,22 +224,23 @@ void arr_compose_group(const arr_problem *problem, arr_layout *layout, const arr
   int height = led ? y1 - y0 : 0, left[2 * ROWS_MOST + 1];
   for (int c = 0; c < columns; c++)
     if (!(middle && c == side && led))
-      height = most(height, column_height(problem, order, first[c], first[c + 1], form->gap));
+      height = base_most(height, column_height(problem, order, first[c], first[c + 1], form->gap));
   const int moat = led ? moat_of(problem, form->style) : form->gap;
   int half_middle = led ? (x1 - x0) / 2 : 0;
-  if (middle) half_middle = most(half_middle, column_width(problem, order, first[side], first[side + 1]) / 2);
+  if (middle) half_middle = base_most(half_middle, column_width(problem, order, first[side], first[side + 1]) / 2);
   const int axis = led ? (x0 + x1) / 2 : problem->focus_x;
   int edge = axis + (half_middle > 0 ? half_middle + moat : (form->gap + 1) / 2);
   for (int s = 0; s < side; s++) { /* both sides step outward alike, by the wider of the two columns */
     const int l = side - 1 - s, rr = side + (middle ? 1 : 0) + s;
-    const int width = most(column_width(problem, order, first[l], first[l + 1]),
-                           column_width(problem, order, first[rr], first[rr + 1]));
+    const int width = base_most(column_width(problem, order, first[l], first[l + 1]),
+                                column_width(problem, order, first[rr], first[rr + 1]));
     left[rr] = arr_on_grid(problem, edge + width / 2);
     left[l] = arr_on_grid(problem, 2 * axis - edge - width / 2);
     edge += width + form->gap;
   }
   if (middle) left[side] = arr_on_grid(problem, axis);
-  for (int c = 0; c < columns; c++) lay_column(problem, layout, form, order, first[c], first[c + 1], left[c], height);
+  for (int c = 0; c < columns; c++)
+    lay_column(problem, layout, form, (column){order + first[c], first[c + 1] - first[c], left[c]}, height);
 }
 
 /* --- satellites: pairs in two wings about the leader -------------------------------------------------------- */
@@ -244,8 +250,8 @@ static void lay_satellite(const arr_problem *problem, arr_layout *layout, int it
   const int lane = arr_lane_on(problem, &problem->items[item], 0);
   if (lane < 0) return;
   const arr_lane *l = &problem->lanes[lane];
-  arr_spot spot = {arr_on_grid(problem, most(l->x_lo, least(l->x_hi, x))),
-                   arr_on_grid(problem, most(l->y_lo, least(l->y_hi, y))), lane};
+  arr_spot spot = {arr_on_grid(problem, base_most(l->x_lo, base_least(l->x_hi, x))),
+                   arr_on_grid(problem, base_most(l->y_lo, base_least(l->y_hi, y))), lane};
   if (arr_allowed(problem, layout, (size_t)item, &spot)) layout->spot[item] = spot;
 }
 
@@ -265,34 +271,39 @@ static int right_of(const wings *w, size_t k) {
 
 static int pair_height(const arr_problem *problem, const wings *w, size_t k) {
   const int right = right_of(w, k), height = height_of(problem, left_of(w, k));
-  return right < 0 ? height : most(height, height_of(problem, right));
+  return right < 0 ? height : base_most(height, height_of(problem, right));
 }
 
 static int pair_width(const arr_problem *problem, const wings *w, size_t k) {
   const int right = right_of(w, k), half = problem->items[left_of(w, k)].half_w;
-  return 2 * (right < 0 ? half : most(half, problem->items[right].half_w));
+  return 2 * (right < 0 ? half : base_most(half, problem->items[right].half_w));
 }
 
-/* One column of either wing, bulging outward in its middle, that takes the pairs [first, end);
- * returns its width. `fall` is how much lower than the focus it lies. */
-static int lay_arcs(const arr_problem *problem, arr_layout *layout, const arr_form *form, const wings *w, size_t first,
-                    size_t end, int axis, int inner, int fall) {
+/* One column of either wing: it takes the pairs [first, end), `inner` off the axis and `fall` lower than the focus. */
+typedef struct arc {
+  size_t first, end;
+  int axis, inner, fall;
+} arc;
+
+/* The column bulges outward in its middle; returns its width. */
+static int lay_arcs(const arr_problem *problem, arr_layout *layout, const arr_form *form, const wings *w, arc a) {
   int total = 0, width = 0;
-  for (size_t k = first; k < end; k++) {
+  for (size_t k = a.first; k < a.end; k++) {
     total += pair_height(problem, w, k);
-    width = most(width, pair_width(problem, w, k));
+    width = base_most(width, pair_width(problem, w, k));
   }
-  const int n = (int)(end - first), hi = least(problem->top, problem->region_y1);
-  const int gap = n > 1 ? most(problem->gap, least(form->gap, (hi - problem->low - total) / (n - 1))) : form->gap;
+  const int n = (int)(a.end - a.first), hi = base_least(problem->top, problem->region_y1);
+  const int gap =
+      n > 1 ? base_most(problem->gap, base_least(form->gap, (hi - problem->low - total) / (n - 1))) : form->gap;
   total += gap * (n - 1);
-  int up = least(hi, most(problem->focus_y - fall + total / 2, problem->low + total));
+  int up = base_least(hi, base_most(problem->focus_y - a.fall + total / 2, problem->low + total));
   const double middle = up - total / 2.0;
-  for (size_t k = first; k < end; k++) {
+  for (size_t k = a.first; k < a.end; k++) {
     const int high = pair_height(problem, w, k), y = easy(problem, up - high / 2);
     const double t = total > 0 ? 2 * (y - middle) / total : 0; /* -1..1 along the wing */
-    const int off = inner + (int)lround(form->bend * fmax(0, 1 - t * t)) + width / 2;
-    lay_satellite(problem, layout, left_of(w, k), axis - off, y);
-    if (right_of(w, k) >= 0) lay_satellite(problem, layout, right_of(w, k), axis + off, y);
+    const int off = a.inner + (int)lround(form->bend * fmax(0, 1 - t * t)) + width / 2;
+    lay_satellite(problem, layout, left_of(w, k), a.axis - off, y);
+    if (right_of(w, k) >= 0) lay_satellite(problem, layout, right_of(w, k), a.axis + off, y);
     up -= high + gap;
   }
   return width;
@@ -312,12 +323,13 @@ void arr_compose_satellites(const arr_problem *problem, arr_layout *layout, cons
     /* Where there is no room on the axis it stays the last of the left wing. */
   }
   const bool single = count % 2 == 1 && layout->spot[order[count / 2]].lane >= 0;
-  const size_t pairs = single ? count / 2 : (count + 1) / 2, columns = (size_t)most(1, form->lines);
+  const size_t pairs = single ? count / 2 : (count + 1) / 2, columns = (size_t)base_most(1, form->lines);
   int inner = (led ? (x1 - x0) / 2 : single ? problem->items[order[count / 2]].half_w : 0) + moat;
   for (size_t c = 0; c < columns; c++) {
     const size_t first = pairs * c / columns, end = pairs * (c + 1) / columns;
     const int fall = (int)lround(form->drop * ((double)c - (double)(columns - 1) / 2));
-    if (first < end) inner += lay_arcs(problem, layout, form, &w, first, end, axis, inner, fall) + form->gap;
+    const arc a = {first, end, axis, inner, fall};
+    if (first < end) inner += lay_arcs(problem, layout, form, &w, a) + form->gap;
   }
 }
 

@@ -1,7 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /* A shelf that a heavy piece near its end would overload may hold the same pieces in another order: tried before
  * anything is left off. */
-#include "arrange_internal.h"
+#include "hold.h"
+#include "line.h"
+#include "rules.h"
+#include "score.h"
 
 #include <backcloth/loads.h>
 #include <stdlib.h>
@@ -118,7 +121,8 @@ static bc_status ease_one(const arr_problem *problem, bc_context *context, arr_l
 bc_status arr_ease_shelves(const arr_problem *problem, bc_context *context, arr_layout *layout,
                            bc_arrange_style style) {
   int *const row = malloc((problem->count + 1) * sizeof *row);
-  bc_status status = row ? BC_OK : bc_fail_memory(context);
+  if (!row) return bc_fail_memory(context);
+  bc_status status = BC_OK;
   for (int c = 1; status == BC_OK && c < (int)problem->carrier_count; c++) {
     bool fails = false;
     if (problem->carriers[c].where != ARR_SHELF || !problem->carriers[c].id) continue;

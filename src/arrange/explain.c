@@ -1,16 +1,11 @@
 /* SPDX-License-Identifier: MIT */
 /* Reasons and cautions of an arrangement: every sentence is taken from the figures of the layout. */
-#include "arrange_internal.h"
+#include "explain.h"
+
+#include "base/maths.h"
 
 #include <math.h>
 #include <stdlib.h>
-
-static int least(int a, int b) {
-  return a < b ? a : b;
-}
-static int most(int a, int b) {
-  return a > b ? a : b;
-}
 
 static const char *title_of(const arr_problem *problem, size_t item) {
   return problem->plan->pieces[problem->items[item].piece].title;
@@ -32,7 +27,7 @@ static int space_round(const arr_problem *problem, const arr_layout *layout, siz
     const arr_item *b = &problem->items[i];
     const int across = abs(at->x - layout->spot[i].x) - a->half_w - b->half_w;
     const int upright = abs(at->y - layout->spot[i].y) - a->half_h - b->half_h;
-    nearest = least(nearest, most(across, upright));
+    nearest = base_least(nearest, base_most(across, upright));
   }
   return nearest;
 }

@@ -1,16 +1,11 @@
 /* SPDX-License-Identifier: MIT */
 /* Whether the wall looks empty or crowded, where its largest free rectangle is, and what would fill it. */
-#include "arrange_internal.h"
+#include "problem.h"
+
+#include "base/maths.h"
 
 #include <math.h>
 #include <stdlib.h>
-
-static int least(int a, int b) {
-  return a < b ? a : b;
-}
-static int most(int a, int b) {
-  return a > b ? a : b;
-}
 
 /* Rectangles and edges within the usable wall, mm. */
 typedef struct wall {
@@ -22,10 +17,10 @@ typedef struct wall {
 } wall;
 
 static void add_full(wall *w, int x0, int y0, int x1, int y1) {
-  x0 = most(x0, w->x0);
-  x1 = least(x1, w->x1);
-  y0 = most(y0, w->y0);
-  y1 = least(y1, w->y1);
+  x0 = base_most(x0, w->x0);
+  x1 = base_least(x1, w->x1);
+  y0 = base_most(y0, w->y0);
+  y1 = base_least(y1, w->y1);
   if (x0 >= x1 || y0 >= y1) return;
   w->full[w->full_count++] = (arr_block){.x0 = x0, .y0 = y0, .x1 = x1, .y1 = y1};
   w->xs[w->x_count++] = x0;
@@ -57,12 +52,12 @@ static arr_block largest_space(wall *w) {
         const bool end = k == w->full_count;
         if (!end && (w->full[k].x1 <= x0 || w->full[k].x0 >= x1)) continue;
         const int to = end ? w->y1 : w->full[k].y0;
-        const long area = (long)(x1 - x0) * most(0, to - from);
+        const long area = (long)(x1 - x0) * base_most(0, to - from);
         if (area > best_area) {
           best_area = area;
           best = (arr_block){.x0 = x0, .y0 = from, .x1 = x1, .y1 = to};
         }
-        if (!end) from = most(from, w->full[k].y1);
+        if (!end) from = base_most(from, w->full[k].y1);
       }
     }
   return best;
@@ -183,11 +178,11 @@ bc_status bc_arrange_fill(bc_wall_fill *out, bc_context *context, const bc_plan 
   arr_problem *problem = NULL;
   status = still.pieces ? arr_problem_new(&problem, context, &still, &checked, ARR_ROOM_CLOTH, NULL)
                         : bc_fail_memory(context);
-  if (status == BC_OK) {
+  if (status == BC_OK && problem) {
     wall w = {.x0 = problem->region_x0,
               .x1 = problem->region_x1,
               .y0 = problem->low,
-              .y1 = least(problem->top, problem->region_y1)};
+              .y1 = base_least(problem->top, problem->region_y1)};
     const size_t most_full = problem->count + 2 * problem->block_count;
     w.full = bc_allocate(most_full + 1, sizeof *w.full);
     w.xs = bc_allocate(2 * most_full + 2, sizeof *w.xs);

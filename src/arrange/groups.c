@@ -2,7 +2,7 @@
 /* Proposes groups by colour, size, mount and by what the plan says of function, material and technique; the maker
  * chooses. Colour by complete linkage on CIEDE2000, so that any two members of a group are alike; size where sorted
  * areas leap. */
-#include "arrange_internal.h"
+#include "problem.h"
 
 #include <backcloth/colour.h>
 #include <math.h>

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Proposed groups for people and for programs. */
-#include "arrange_internal.h"
+#include "problem.h"
 
 #include "base/json.h"
 #include <stdlib.h>

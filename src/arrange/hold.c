@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Rated loads as a hard rule: the statics of the loads stage decide about every layout, and what does
  * not hold is left off. */
-#include "arrange_internal.h"
+#include "hold.h"
 
 #include <backcloth/loads.h>
 #include <math.h>
@@ -58,8 +58,18 @@ static int item_named(const arr_problem *problem, const char *id) {
   return -1;
 }
 
-static bc_status check_point(const arr_problem *problem, bc_context *context, const bc_load_point *point, arr_out *out,
-                             bool *changed, bc_notes *cautions) {
+/* What is judged, and where the verdicts go. */
+typedef struct judging {
+  const arr_problem *problem;
+  bc_context *context;
+  const arr_layout *layout;
+  arr_out *out;
+  bool *changed;
+  bc_notes *cautions; /* may be NULL */
+} judging;
+
+static bc_status check_point(const judging *j, const bc_load_point *point) {
+  const arr_problem *problem = j->problem;
   if (point->holds != BC_HOLDS_NO || !point->piece) return BC_OK;
   const int i = item_named(problem, point->piece);
   if (i < 0) return BC_OK;
@@ -69,13 +79,13 @@ static bc_status check_point(const arr_problem *problem, bc_context *context, co
   const arr_item *item = &problem->items[i];
   const char *title = problem->plan->pieces[item->piece].title;
   if (!item->kept)
-    return put_out(out, context, item->piece,
+    return put_out(j->out, j->context, item->piece,
                    bc_format(_("Each of its hanging points is rated for %s and would need %s. Use stronger "
                                "hardware or more points."),
                              rated, needed),
-                   changed);
-  if (!cautions) return BC_OK;
-  return bc_note(cautions, context,
+                   j->changed);
+  if (!j->cautions) return BC_OK;
+  return bc_note(j->cautions, j->context,
                  _("\"%s\" is kept where it is, but its hanging point is rated for %s and needs %s. Take it "
                    "down or use stronger hardware."),
                  title, rated, needed);
@@ -109,25 +119,24 @@ static bool any_kept_on(const arr_problem *problem, const char *rod_id) {
   return false;
 }
 
-static bc_status check_carrier(const arr_problem *problem, bc_context *context, const arr_layout *layout,
-                               const char *id, bool rod, arr_out *out, bool *changed, bc_notes *cautions) {
-  const int i = weakest_on(problem, layout, id, out);
+static bc_status check_carrier(const judging *j, const char *id, bool rod) {
+  const int i = weakest_on(j->problem, j->layout, id, j->out);
   if (i >= 0)
-    return put_out(out, context, problem->items[i].piece,
+    return put_out(j->out, j->context, j->problem->items[i].piece,
                    rod ? bc_format(_("With it the rod \"%s\" would carry more than it may. Use a stronger rod, another "
                                      "support, or hang it elsewhere."),
                                    id)
                        : bc_format(_("With it the shelf \"%s\" would carry more than it may. Use a stronger shelf, or "
                                      "put it on a table."),
                                    id),
-                   changed);
-  if (!cautions) return BC_OK;
-  if (rod && !any_kept_on(problem, id))
-    return bc_note(cautions, context,
+                   j->changed);
+  if (!j->cautions) return BC_OK;
+  if (rod && !any_kept_on(j->problem, id))
+    return bc_note(j->cautions, j->context,
                    _("The rod \"%s\" does not even carry itself and the cloth. Use a stronger rod, or give it one more "
                      "bracket."),
                    id);
-  return bc_note(cautions, context,
+  return bc_note(j->cautions, j->context,
                  rod ? _("The rod \"%s\" carries more than it may with the pieces that are kept where they are. Take "
                          "one down.")
                      : _("The shelf \"%s\" carries more than it may with the pieces that are kept where they are. Take "
@@ -147,15 +156,14 @@ bc_status arr_check_loads(const arr_problem *problem, bc_context *context, const
                           bool *changed, bc_notes *cautions) {
   *changed = false;
   bc_loads *loads = NULL;
+  const judging j = {problem, context, layout, out, changed, cautions};
   bc_status status = arr_loads_at(&loads, problem, context, layout);
-  for (size_t i = 0; status == BC_OK && i < loads->point_count; i++)
-    status = check_point(problem, context, &loads->points[i], out, changed, cautions);
-  for (size_t i = 0; status == BC_OK && !*changed && i < loads->rod_count; i++)
-    if (loads->rods[i].holds == BC_HOLDS_NO)
-      status = check_carrier(problem, context, layout, loads->rods[i].id, true, out, changed, cautions);
-  for (size_t i = 0; status == BC_OK && !*changed && i < loads->shelf_count; i++)
-    if (loads->shelves[i].holds == BC_HOLDS_NO)
-      status = check_carrier(problem, context, layout, loads->shelves[i].id, false, out, changed, cautions);
+  for (size_t i = 0; status == BC_OK && loads && i < loads->point_count; i++)
+    status = check_point(&j, &loads->points[i]);
+  for (size_t i = 0; status == BC_OK && loads && !*changed && i < loads->rod_count; i++)
+    if (loads->rods[i].holds == BC_HOLDS_NO) status = check_carrier(&j, loads->rods[i].id, true);
+  for (size_t i = 0; status == BC_OK && loads && !*changed && i < loads->shelf_count; i++)
+    if (loads->shelves[i].holds == BC_HOLDS_NO) status = check_carrier(&j, loads->shelves[i].id, false);
   bc_loads_free(loads);
   return status;
 }

@@ -1,7 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* Where each piece may lie at all: the free wall, below its rod, on shelves, tables or the floor
  * that it fits; and, when there is no such place, the sentence that says why. */
-#include "arrange_internal.h"
+#include "problem.h"
+
+#include "base/maths.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -14,33 +16,6 @@
 /* Heights tried on a panel or post, at most, and their distance on a post, cm: our choice. */
 #define ARR_HEIGHTS 64
 #define POST_STEP 5.0
-
-static int least(int a, int b) {
-  return a < b ? a : b;
-}
-static int most(int a, int b) {
-  return a > b ? a : b;
-}
-
-/* The piece as it hangs from the bare wall, its centre at the origin. */
-static bc_point_cm point_of(const bc_piece *piece, int number) {
-  bc_piece alone = *piece;
-  alone.mount.on = NULL;
-  const bc_plan nothing = {0};
-  return bc_plan_hanging_point(&nothing, &alone, (bc_point_cm){0, 0}, number);
-}
-
-double arr_rise_cm(const bc_piece *piece) {
-  double rise = 0;
-  for (int i = 0; i < piece->mount.points; i++) rise = fmax(rise, point_of(piece, i).y - piece->height / 2);
-  return rise;
-}
-
-double arr_half_span_cm(const bc_piece *piece) {
-  double span = 0;
-  for (int i = 0; i < piece->mount.points; i++) span = fmax(span, fabs(point_of(piece, i).x));
-  return span;
-}
 
 /* The same below its rod, the piece's centre at height y. */
 static double span_below(const bc_plan *plan, const bc_piece *piece, double y) {
@@ -79,8 +54,8 @@ static int carrier_named(const arr_problem *problem, arr_where where, const char
 
 /* Brings the height into [low, high] as far as the lane has it. */
 static void narrow(arr_lane *lane, int low, int high) {
-  low = most(low, lane->y_lo);
-  high = least(high, lane->y_hi);
+  low = base_most(low, lane->y_lo);
+  high = base_least(high, lane->y_hi);
   if (low > high) return;
   lane->y_lo = low;
   lane->y_hi = high;
@@ -100,16 +75,16 @@ static void into_band(const arr_problem *problem, const arr_item *item, arr_lane
 
 static int lowest_edge(const arr_problem *problem, const bc_piece *piece) {
   const bool may_go_low = problem->room == ARR_ROOM_LOW && piece->role == BC_ROLE_SMALL;
-  return may_go_low ? least(problem->low, LOWEST_SMALL) : problem->low;
+  return may_go_low ? base_least(problem->low, LOWEST_SMALL) : problem->low;
 }
 
 static bc_status hang_free(arr_problem *problem, bc_context *context, arr_item *item) {
   const bc_piece *piece = &problem->plan->pieces[item->piece];
   const int rise = (int)ceil(arr_rise_cm(piece) * ARR_MM);
-  const int half_span = most(item->half_w, (int)ceil(arr_half_span_cm(piece) * ARR_MM));
-  arr_lane lane = {.x_lo = most(problem->region_x0 + item->half_w, half_span),
-                   .x_hi = least(problem->region_x1 - item->half_w, problem->width - half_span)};
-  lane.y_hi = least(problem->region_y1 - item->half_h, problem->top - rise - item->half_h);
+  const int half_span = base_most(item->half_w, (int)ceil(arr_half_span_cm(piece) * ARR_MM));
+  arr_lane lane = {.x_lo = base_most(problem->region_x0 + item->half_w, half_span),
+                   .x_hi = base_least(problem->region_x1 - item->half_w, problem->width - half_span)};
+  lane.y_hi = base_least(problem->region_y1 - item->half_h, problem->top - rise - item->half_h);
   /* Away from the edges, if its size allows. */
   if (lane.x_lo + problem->inset <= lane.x_hi - problem->inset) {
     lane.x_lo += problem->inset;
@@ -119,7 +94,7 @@ static bc_status hang_free(arr_problem *problem, bc_context *context, arr_item *
       lane.y_hi + item->half_h > problem->region_y1 - problem->inset)
     lane.y_hi -= problem->inset;
   /* What is taller than the wall above the tables hangs as high as it can. */
-  lane.y_lo = least(lane.y_hi, lowest_edge(problem, piece) + item->half_h);
+  lane.y_lo = base_least(lane.y_hi, lowest_edge(problem, piece) + item->half_h);
   if (lane.x_lo > lane.x_hi)
     return refuse(problem, context, item->piece,
                   bc_format(_("It is %s wide; the free wall is %s. It needs a wider wall or cloth."),
@@ -130,7 +105,7 @@ static bc_status hang_free(arr_problem *problem, bc_context *context, arr_item *
                   bc_format(_("With its cord it is %s high; only %s of the wall can be reached. It needs a "
                               "shorter cord, a higher wall or a taller step."),
                             arr_cm(problem->plan, piece->height + rise / ARR_MM),
-                            arr_cm(problem->plan, least(problem->region_y1, problem->top) / ARR_MM)));
+                            arr_cm(problem->plan, base_least(problem->region_y1, problem->top) / ARR_MM)));
   into_band(problem, item, &lane);
   add_lane(problem, item, lane);
   return BC_OK;
@@ -152,8 +127,8 @@ static bc_status hang_on_rod(arr_problem *problem, bc_context *context, arr_item
   const double y = lowered(problem, piece, rod->y - drop - piece->height / 2);
   const int span = (int)ceil(span_below(problem->plan, piece, y) * ARR_MM - 1e-6);
   const arr_lane lane = {
-      .x_lo = most(item->half_w, (int)ceil(rod->x * ARR_MM) + span),
-      .x_hi = least(problem->width - item->half_w, (int)floor((rod->x + rod->length) * ARR_MM) - span),
+      .x_lo = base_most(item->half_w, (int)ceil(rod->x * ARR_MM) + span),
+      .x_hi = base_least(problem->width - item->half_w, (int)floor((rod->x + rod->length) * ARR_MM) - span),
       .y_lo = arr_mm(y),
       .y_hi = arr_mm(y),
       .y_exact = y,
@@ -161,7 +136,7 @@ static bc_status hang_on_rod(arr_problem *problem, bc_context *context, arr_item
   };
   item->half_h += arr_rounding(y);
   /* The cord's way up to the rod stays free, but for the gap that is kept anyway. */
-  item->rise = most(0, (int)ceil((rod->y - y - piece->height / 2) * ARR_MM) - problem->gap);
+  item->rise = base_most(0, (int)ceil((rod->y - y - piece->height / 2) * ARR_MM) - problem->gap);
   if (lane.x_lo > lane.x_hi)
     return refuse(problem, context, item->piece,
                   bc_format(_("It is too wide for the rod \"%s\". It needs a longer rod."), rod->id));
@@ -206,13 +181,13 @@ static bc_status hang_on_grid(arr_problem *problem, bc_context *context, arr_ite
   /* Where two hooks would share one wire, the piece's middle goes between two wires. */
   const bool narrow = bc_plan_points_coincide(problem->plan, piece, (bc_point_cm){grid->x, 0});
   const arr_lane lane = {
-      .x_lo = most(item->half_w, (int)ceil((grid->x + span) * ARR_MM - 0.5)),
-      .x_hi = least(problem->width - item->half_w, (int)floor((grid->x + grid->width - span) * ARR_MM + 0.5)),
+      .x_lo = base_most(item->half_w, (int)ceil((grid->x + span) * ARR_MM - 0.5)),
+      .x_hi = base_least(problem->width - item->half_w, (int)floor((grid->x + grid->width - span) * ARR_MM + 0.5)),
       .mesh = grid->mesh * ARR_MM / (piece->mount.points > 1 && !narrow ? 2 : 1),
       .mesh_x = (grid->x + (narrow ? grid->mesh / 2 : 0)) * ARR_MM};
   item->half_h += 1; /* wires may lie at heights that aren't whole mm, and hooks at such places */
   item->half_w += 1;
-  const int rows = least(ARR_HEIGHTS - 1, (int)floor(grid->height / grid->mesh + 1e-9));
+  const int rows = base_least(ARR_HEIGHTS - 1, (int)floor(grid->height / grid->mesh + 1e-9));
   for (int strict = 1; strict >= 0 && item->lane_count == 0; strict--)
     for (int row = 0; row <= rows; row++) add_height(problem, item, carrier, grid->y + row * grid->mesh, lane, strict);
   if (item->lane_count > 0) return BC_OK;
@@ -232,9 +207,9 @@ static bc_status hang_on_post(arr_problem *problem, bc_context *context, arr_ite
                               "in the plan that things may hang there."),
                             post->id));
   const double span = arr_half_span_cm(piece);
-  const arr_lane lane = {.x_lo = most(item->half_w, (int)ceil((post->x + span) * ARR_MM)),
-                         .x_hi =
-                             least(problem->width - item->half_w, (int)floor((post->x + post->width - span) * ARR_MM))};
+  const arr_lane lane = {
+      .x_lo = base_most(item->half_w, (int)ceil((post->x + span) * ARR_MM)),
+      .x_hi = base_least(problem->width - item->half_w, (int)floor((post->x + post->width - span) * ARR_MM))};
   item->half_h += 1;
   const double high = fmin(post->y + post->height, problem->top / ARR_MM);
   for (int strict = 1; strict >= 0 && item->lane_count == 0; strict--)
@@ -256,8 +231,8 @@ static void stand_on(arr_problem *problem, arr_item *item, int carrier, double b
   item->half_h = arr_half(piece->height) + 1; /* shelves may have heights that aren't whole mm */
   if (on->rated_g > 0 && piece->weight_g > on->rated_g) return;
   add_lane(problem, item,
-           (arr_lane){.x_lo = most(0, on->x0) + item->half_w,
-                      .x_hi = least(problem->width, on->x1) - item->half_w,
+           (arr_lane){.x_lo = base_most(0, on->x0) + item->half_w,
+                      .x_hi = base_least(problem->width, on->x1) - item->half_w,
                       .y_lo = arr_mm(y),
                       .y_hi = arr_mm(y),
                       .y_exact = y,

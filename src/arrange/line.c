@@ -1,7 +1,11 @@
 /* SPDX-License-Identifier: MIT */
 /* A row or column of pieces with equal gaps on a common centre line, gathered round an anchor and
  * led round whatever is in the way: pieces, posts, shelves, the leader with its clear space. */
-#include "arrange_internal.h"
+#include "line.h"
+
+#include "rules.h"
+
+#include "base/maths.h"
 
 #include <stdlib.h>
 
@@ -16,13 +20,6 @@ typedef struct stretches {
   stretch list[STRETCHES];
   int count;
 } stretches;
-
-static int least(int a, int b) {
-  return a < b ? a : b;
-}
-static int most(int a, int b) {
-  return a > b ? a : b;
-}
 
 /* Takes [lo, hi] out of the free stretches. */
 static void take_out(stretches *free, int lo, int hi) {
@@ -61,7 +58,7 @@ static stretches find_free(const arr_problem *problem, const arr_layout *layout,
     const arr_spot *spot = &layout->spot[i];
     if (spot->lane < 0) continue;
     const arr_item *item = &problem->items[i];
-    const int clear = item->leader ? most(line->moat, problem->gap) : problem->gap;
+    const int clear = item->leader ? base_most(line->moat, problem->gap) : problem->gap;
     const int x0 = spot->x - item->half_w - clear, x1 = spot->x + item->half_w + clear;
     const int y0 = spot->y - item->half_h - clear, y1 = spot->y + item->half_h + item->rise + clear;
     if (line->level ? (c0 < y1 && y0 < c1) : (c0 < x1 && x0 < c1))
@@ -86,11 +83,18 @@ static int behind(const arr_line *line, const arr_item *item) {
   return line->level ? item->half_w : item->half_h + item->rise;
 }
 
-static int length_of(const arr_problem *problem, const arr_line *line, const int *items, size_t count, int gap) {
+/* Some of the items of a line, in order, with one gap between them. */
+typedef struct run {
+  const int *items;
+  size_t count;
+  int gap;
+} run;
+
+static int length_of(const arr_problem *problem, const arr_line *line, run r) {
   int total = 0;
-  for (size_t i = 0; i < count; i++) {
-    const arr_item *item = &problem->items[items[i]];
-    total += ahead(line, item) + behind(line, item) + (i > 0 ? gap : 0);
+  for (size_t i = 0; i < r.count; i++) {
+    const arr_item *item = &problem->items[r.items[i]];
+    total += ahead(line, item) + behind(line, item) + (i > 0 ? r.gap : 0);
   }
   return total;
 }
@@ -110,27 +114,25 @@ static bool put(const arr_problem *problem, arr_layout *layout, const arr_line *
 }
 
 /* Lays all items into one stretch, gathered as near to the anchor as it allows. */
-static size_t lay_in(const arr_problem *problem, arr_layout *layout, const arr_line *line, stretch s, const int *items,
-                     size_t count, int gap) {
-  const int length = length_of(problem, line, items, count, gap);
-  int edge = most(s.lo, least(s.hi - length, line->anchor - length / 2));
+static size_t lay_in(const arr_problem *problem, arr_layout *layout, const arr_line *line, stretch s, run r) {
+  const int length = length_of(problem, line, r);
+  int edge = base_most(s.lo, base_least(s.hi - length, line->anchor - length / 2));
   size_t placed = 0;
-  for (size_t i = 0; i < count; i++) {
-    const arr_item *item = &problem->items[items[i]];
-    placed += put(problem, layout, line, items[i], edge);
-    edge += ahead(line, item) + behind(line, item) + gap;
+  for (size_t i = 0; i < r.count; i++) {
+    const arr_item *item = &problem->items[r.items[i]];
+    placed += put(problem, layout, line, r.items[i], edge);
+    edge += ahead(line, item) + behind(line, item) + r.gap;
   }
   return placed;
 }
 
-/* How many items from the front of the list fit into a length. */
-static size_t fitting(const arr_problem *problem, const arr_line *line, const int *items, size_t count, int gap,
-                      int room, bool from_end) {
+/* How many items from the front (or end) of the list fit into a length. */
+static size_t fitting(const arr_problem *problem, const arr_line *line, run r, int room, bool from_end) {
   size_t n = 0;
   int used = 0;
-  while (n < count) {
-    const arr_item *item = &problem->items[items[from_end ? count - 1 - n : n]];
-    used += ahead(line, item) + behind(line, item) + (n > 0 ? gap : 0);
+  while (n < r.count) {
+    const arr_item *item = &problem->items[r.items[from_end ? r.count - 1 - n : n]];
+    used += ahead(line, item) + behind(line, item) + (n > 0 ? r.gap : 0);
     if (used > room) break;
     n++;
   }
@@ -139,29 +141,28 @@ static size_t fitting(const arr_problem *problem, const arr_line *line, const in
 
 /* Lays a side outward from the anchor: stretches in `free` beyond it, nearest first. */
 static size_t lay_side(const arr_problem *problem, arr_layout *layout, const arr_line *line, const stretches *free,
-                       const int *items, size_t count, int gap, bool upward) {
+                       run r, bool upward) {
   size_t placed = 0;
-  for (int k = 0; k < free->count && count > 0; k++) {
+  for (int k = 0; k < free->count && r.count > 0; k++) {
     const stretch s = free->list[upward ? k : free->count - 1 - k];
     if (upward ? s.lo < line->anchor : s.hi > line->anchor) continue;
-    const size_t n = fitting(problem, line, items, count, gap, s.hi - s.lo, !upward);
-    const int *part = upward ? items : items + (count - n);
-    placed += lay_in(problem, layout, line, s, part, n, gap);
-    count -= n;
-    if (upward) items += n;
+    const size_t n = fitting(problem, line, r, s.hi - s.lo, !upward);
+    const int *part = upward ? r.items : r.items + (r.count - n);
+    placed += lay_in(problem, layout, line, s, (run){part, n, r.gap});
+    r.count -= n;
+    if (upward) r.items += n;
   }
   return placed;
 }
 
 /* The cut of the list that leaves both sides equally long, as far as both sides hold them. */
-static size_t cut_of(const arr_problem *problem, const arr_line *line, const int *items, size_t count, int gap,
-                     int room_before, int room_after) {
+static size_t cut_of(const arr_problem *problem, const arr_line *line, run r, int room_before, int room_after) {
   size_t best = 0;
   long best_cost = -1;
-  for (size_t cut = 0; cut <= count; cut++) {
-    const int before = length_of(problem, line, items, cut, gap);
-    const int after = length_of(problem, line, items + cut, count - cut, gap);
-    const long over = most(0, before - room_before) + most(0, after - room_after);
+  for (size_t cut = 0; cut <= r.count; cut++) {
+    const int before = length_of(problem, line, (run){r.items, cut, r.gap});
+    const int after = length_of(problem, line, (run){r.items + cut, r.count - cut, r.gap});
+    const long over = base_most(0, before - room_before) + base_most(0, after - room_after);
     const long cost = labs((long)before - after) + 100 * over;
     if (best_cost < 0 || cost < best_cost) {
       best_cost = cost;
@@ -185,17 +186,17 @@ static void cut_at_anchor(const arr_problem *problem, const arr_line *line, stre
   }
   *before = *after = 0;
   for (int i = 0; i < free->count; i++) {
-    const int length = most(0, free->list[i].hi - free->list[i].lo);
+    const int length = base_most(0, free->list[i].hi - free->list[i].lo);
     *(free->list[i].lo < line->anchor ? before : after) += length;
   }
 }
 
 /* The greatest gap up to the wanted one at which the items still fit a length. */
 static int gap_for(const arr_problem *problem, const arr_line *line, const int *items, size_t count, int room) {
-  if (count < 2) return most(line->gap, problem->gap);
-  const int bare = length_of(problem, line, items, count, 0);
+  if (count < 2) return base_most(line->gap, problem->gap);
+  const int bare = length_of(problem, line, (run){items, count, 0});
   const int fits = (room - bare) / (int)(count - 1);
-  return most(problem->gap, least(line->gap, fits));
+  return base_most(problem->gap, base_least(line->gap, fits));
 }
 
 size_t arr_line_fill(const arr_problem *problem, arr_layout *layout, const arr_line *line, const int *items,
@@ -204,25 +205,25 @@ size_t arr_line_fill(const arr_problem *problem, arr_layout *layout, const arr_l
   int before = 0, after = 0;
   for (size_t i = 0; i < count; i++) {
     const arr_item *item = &problem->items[items[i]];
-    before = most(before, line->level ? item->half_h : item->half_w);
-    after = most(after, line->level ? item->half_h + item->rise : item->half_w);
+    before = base_most(before, line->level ? item->half_h : item->half_w);
+    after = base_most(after, line->level ? item->half_h + item->rise : item->half_w);
   }
   stretches free = find_free(problem, layout, line, before, after, problem->items[items[0]].where);
   for (int i = 0; i < free.count; i++) {
     const stretch s = free.list[i];
     if (s.lo > line->anchor || s.hi < line->anchor) continue;
     const int gap = gap_for(problem, line, items, count, s.hi - s.lo);
-    if (length_of(problem, line, items, count, gap) <= s.hi - s.lo)
-      return lay_in(problem, layout, line, s, items, count, gap);
+    if (length_of(problem, line, (run){items, count, gap}) <= s.hi - s.lo)
+      return lay_in(problem, layout, line, s, (run){items, count, gap});
   }
   int room_before, room_after;
   cut_at_anchor(problem, line, &free, &room_before, &room_after);
   int gap = gap_for(problem, line, items, count, room_before + room_after);
-  size_t cut = cut_of(problem, line, items, count, gap, room_before, room_after);
+  const size_t cut = cut_of(problem, line, (run){items, count, gap}, room_before, room_after);
   /* The side that is tighter sets the gap of both, so that the gaps stay equal. */
   const int gap_before = gap_for(problem, line, items, cut, room_before);
   const int gap_after = gap_for(problem, line, items + cut, count - cut, room_after);
-  gap = least(gap_before, gap_after);
-  return lay_side(problem, layout, line, &free, items, cut, gap, false) +
-         lay_side(problem, layout, line, &free, items + cut, count - cut, gap, true);
+  gap = base_least(gap_before, gap_after);
+  return lay_side(problem, layout, line, &free, (run){items, cut, gap}, false) +
+         lay_side(problem, layout, line, &free, (run){items + cut, count - cut, gap}, true);
 }

@@ -1,7 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* The one piece whose move helps a hanging wall most, and where to: likely places first; every place of a grid over
  * the wall before a second piece is asked to move. */
-#include "change_internal.h"
+#include "change.h"
+#include "nearest.h"
+#include "rules.h"
 
 /* A move must earn at least so much, or it isn't worth climbing the step for. Our choice, in points of 100. */
 #define WORTH_A_MOVE 1.0

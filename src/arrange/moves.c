@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Moves in words, in an order in which no two pieces need one place at the same time. */
-#include "change_internal.h"
+#include "change.h"
+#include "rules.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -118,7 +119,8 @@ static bc_status write_move(const arr_hall *hall, bc_context *context, bc_plan *
 
 bc_status arr_hall_moves(const arr_hall *hall, bc_context *context, bc_plan *plan, bc_change *change, int added) {
   bool *done = bc_allocate(hall->problem->count + 1, sizeof *done);
-  bc_status status = done ? BC_OK : bc_fail_memory(context);
+  if (!done) return bc_fail_memory(context);
+  bc_status status = BC_OK;
   while (status == BC_OK) {
     bool blocked;
     const int i = next_move(hall, done, &blocked);

@@ -1,7 +1,11 @@
 /* SPDX-License-Identifier: MIT */
 /* The allowed place nearest to a wish. Such a place touches something on each axis where it isn't the
  * wish itself, so only contact lines and the lane's ends need be tried. */
-#include "arrange_internal.h"
+#include "nearest.h"
+
+#include "rules.h"
+
+#include "base/maths.h"
 
 #include <limits.h>
 #include <stdlib.h>
@@ -79,16 +83,23 @@ static void gather(const arr_problem *problem, const arr_layout *layout, size_t 
 
 /* On a mesh there are only so many places. */
 static void add_mesh(lines *xs, const arr_lane *lane) {
-  for (double at = lane->x_lo; at < lane->x_hi + lane->mesh; at += lane->mesh)
-    add_line(xs, arr_on_mesh(lane, (int)at), lane->x_lo, lane->x_hi);
+  for (int i = 0; lane->x_lo + i * lane->mesh < lane->x_hi + lane->mesh; i++)
+    add_line(xs, arr_on_mesh(lane, (int)(lane->x_lo + i * lane->mesh)), lane->x_lo, lane->x_hi);
 }
 
-static void nearest_in_lane(const arr_problem *problem, const arr_layout *layout, size_t index, int lane_index, int x,
-                            int y, arr_spot *best, long *best_cost) {
+/* The best spot so far, and what it costs. */
+typedef struct found {
+  arr_spot spot;
+  long cost;
+} found;
+
+static void nearest_in_lane(found *best, const arr_problem *problem, const arr_layout *layout, size_t index,
+                            arr_spot wish) {
+  const int lane_index = wish.lane;
   const arr_lane *lane = &problem->lanes[lane_index];
   if (!arr_carries(problem, layout, index, lane_index)) return;
-  x = x < lane->x_lo ? lane->x_lo : x > lane->x_hi ? lane->x_hi : x;
-  y = y < lane->y_lo ? lane->y_lo : y > lane->y_hi ? lane->y_hi : y;
+  const int x = base_most(lane->x_lo, base_least(lane->x_hi, wish.x));
+  const int y = base_most(lane->y_lo, base_least(lane->y_hi, wish.y));
   lines xs = {.wish = x, .count = 0}, ys = {.wish = y, .count = 0};
   add_line(&xs, lane->mesh > 0 ? arr_on_mesh(lane, x) : arr_on_grid(problem, x), lane->x_lo, lane->x_hi);
   add_line(&ys, lane->carrier == 0 ? arr_on_grid(problem, y) : y, lane->y_lo, lane->y_hi);
@@ -103,20 +114,18 @@ static void nearest_in_lane(const arr_problem *problem, const arr_layout *layout
     for (int i = 0; i < xs.count; i++) {
       /* Off its level costs twice off its column: rows are what the eye reads. */
       const long cost = (long)abs(xs.at[i] - x) + 2L * abs(ys.at[j] - y);
-      if (cost >= *best_cost) break; /* the rest of this level is farther */
+      if (cost >= best->cost) break; /* the rest of this level is farther */
       const arr_spot spot = {xs.at[i], ys.at[j], lane_index};
       if (!arr_fits(problem, &problem->items[index], &spot) || !arr_clear(problem, layout, index, &spot, -1)) continue;
-      *best = spot;
-      *best_cost = cost;
+      *best = (found){spot, cost};
     }
   }
 }
 
 arr_spot arr_nearest(const arr_problem *problem, const arr_layout *layout, size_t item, int x, int y) {
-  arr_spot best = {0, 0, -1};
-  long best_cost = LONG_MAX;
+  found best = {{0, 0, -1}, LONG_MAX};
   const arr_item *it = &problem->items[item];
   for (int lane = it->lane_first; lane < it->lane_first + it->lane_count; lane++)
-    nearest_in_lane(problem, layout, item, lane, x, y, &best, &best_cost);
-  return best;
+    nearest_in_lane(&best, problem, layout, item, (arr_spot){x, y, lane});
+  return best.spot;
 }

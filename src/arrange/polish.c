@@ -1,7 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* Small changes to a finished layout: a piece to a line it could share, two pieces exchanged, a row
  * shifted. With heat it accepts losses for a while (annealing), without it only gains. */
-#include "arrange_internal.h"
+#include "rules.h"
+#include "score.h"
+#include "search.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -143,14 +145,15 @@ static bool shift_line(polish *p, size_t of) {
 }
 
 void arr_polish(const arr_problem *problem, arr_layout *layout, arr_layout *spare, bc_arrange_style style,
-                arr_random *random, size_t tries, double heat) {
+                arr_random *random, arr_effort effort) {
   polish p = {problem, layout, random};
   arr_layout best = {0};
   if (problem->count == 0 || !arr_layout_new(&best, problem)) return;
   double value = arr_value(problem, layout, style), best_value = value;
   arr_layout_copy(&best, layout, problem);
-  const double cooling = tries > 1 ? pow(0.01, 1.0 / (double)tries) : 1;
-  for (size_t t = 0; t < tries; t++, heat *= cooling) {
+  const double cooling = effort.tries > 1 ? pow(0.01, 1.0 / (double)effort.tries) : 1;
+  double heat = effort.heat;
+  for (size_t t = 0; t < effort.tries; t++, heat *= cooling) {
     arr_layout_copy(spare, layout, problem);
     const size_t i = below(&p, problem->count), j = below(&p, problem->count);
     if (!movable(&p, i)) continue;

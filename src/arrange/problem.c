@@ -1,7 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* The plan as a problem of rectangles in whole mm: frame, focus, items. Lanes and blocks have files
  * of their own (lanes.c, blocks.c). */
-#include "arrange_internal.h"
+#include "problem.h"
+
+#include "base/maths.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -9,16 +11,6 @@
 
 /* Table height where a plan has no table: 75 cm, common practice, no source. */
 #define USUAL_TABLE 750
-
-int arr_mm(double cm) {
-  return (int)lround(cm * ARR_MM);
-}
-
-/* A piece is never taken for smaller than it is: half of the next even mm. The small term keeps
- * 12.4 cm, which is 123.99999 mm in binary, from growing. */
-int arr_half(double cm) {
-  return (int)ceil(cm * ARR_MM / 2 - 1e-6);
-}
 
 /* Limits are rounded so that what keeps within them in mm keeps within them in cm. */
 static int down(double cm) {
@@ -28,44 +20,21 @@ static int up(double cm) {
   return (int)ceil(cm * ARR_MM - 1e-6);
 }
 
-int arr_rounding(double cm) {
-  return fabs(cm * ARR_MM - round(cm * ARR_MM)) > 1e-6 ? 1 : 0;
-}
-
-int arr_on_mesh(const arr_lane *lane, int x) {
-  if (!(lane->mesh > 0)) return x;
-  return (int)lround(lane->mesh_x + round((x - lane->mesh_x) / lane->mesh) * lane->mesh);
-}
-
-int arr_on_grid(const arr_problem *problem, int value) {
-  const int grid = problem->grid;
-  if (grid <= 1) return value;
-  const int down = value >= 0 ? value / grid * grid : -((-value + grid - 1) / grid * grid);
-  return value - down > grid / 2 ? down + grid : down;
-}
-
-static int least(int a, int b) {
-  return a < b ? a : b;
-}
-static int most(int a, int b) {
-  return a > b ? a : b;
-}
-
 static void frame(arr_problem *problem) {
   const bc_plan *plan = problem->plan;
   problem->width = down(plan->stand.width);
   problem->height = down(plan->stand.wall_height);
   problem->gap = up(plan->gap);
-  problem->grid = most(1, arr_mm(problem->options.grid));
+  problem->grid = base_most(1, arr_mm(problem->options.grid));
   problem->region_x1 = problem->width;
   problem->region_y1 = problem->height;
   if (plan->cloth.given && problem->room <= ARR_ROOM_CLOTH) {
-    problem->region_x0 = most(0, up(plan->cloth.left));
-    problem->region_x1 = least(problem->width, down(plan->cloth.left + plan->cloth.width));
-    problem->region_y1 = least(problem->height, down(plan->cloth.top));
+    problem->region_x0 = base_most(0, up(plan->cloth.left));
+    problem->region_x1 = base_least(problem->width, down(plan->cloth.left + plan->cloth.width));
+    problem->region_y1 = base_least(problem->height, down(plan->cloth.top));
   }
-  problem->top = least(problem->height, down(problem->options.reach + problem->options.step));
-  for (size_t i = 0; i < plan->table_count; i++) problem->table = most(problem->table, up(plan->tables[i].height));
+  problem->top = base_least(problem->height, down(problem->options.reach + problem->options.step));
+  for (size_t i = 0; i < plan->table_count; i++) problem->table = base_most(problem->table, up(plan->tables[i].height));
   if (plan->table_count == 0) problem->table = USUAL_TABLE;
   problem->inset = problem->room == ARR_ROOM_EASY ? problem->gap / 2 : 0;
   problem->low = problem->table + problem->inset;
@@ -150,7 +119,7 @@ static void fill_item(arr_problem *problem, arr_item *item, size_t index, bool a
   item->group = group_of(problem, index);
   item->kept = keeps(problem, piece, all_placed);
   const int rise = bc_mount_hangs(piece->mount.kind) ? (int)ceil(arr_rise_cm(piece) * ARR_MM) : 0;
-  item->rise = most(0, rise - problem->gap);
+  item->rise = base_most(0, rise - problem->gap);
   item->half_span = bc_mount_hangs(piece->mount.kind) ? (int)ceil(arr_half_span_cm(piece) * ARR_MM) : 0;
   item->reach_up = item->half_h + rise;
   if (item->kept) {
@@ -230,23 +199,4 @@ void arr_problem_free(arr_problem *problem) {
   free(problem->blocks);
   free(problem->unfixed);
   free(problem);
-}
-
-bool arr_layout_new(arr_layout *layout, const arr_problem *problem) {
-  layout->spot = bc_allocate(problem->count, sizeof *layout->spot);
-  if (layout->spot) arr_layout_reset(layout, problem);
-  return layout->spot != NULL;
-}
-
-void arr_layout_free(arr_layout *layout) {
-  free(layout->spot);
-  layout->spot = NULL;
-}
-
-void arr_layout_copy(arr_layout *to, const arr_layout *from, const arr_problem *problem) {
-  memcpy(to->spot, from->spot, problem->count * sizeof *to->spot);
-}
-
-void arr_layout_reset(arr_layout *layout, const arr_problem *problem) {
-  for (size_t i = 0; i < problem->count; i++) layout->spot[i] = problem->items[i].home;
 }

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* What was sold so far, kept in the plan: the list to restock from, and a change as JSON. */
-#include "change_internal.h"
+#include "change.h"
 
 #include "base/json.h"
 

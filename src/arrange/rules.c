@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* The hard rules: exact tests on whole mm. No layout that breaks one leaves this stage. */
-#include "arrange_internal.h"
+#include "rules.h"
 
 #include <stdlib.h>
 

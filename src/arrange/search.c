@@ -2,27 +2,16 @@
 /* Looks for the best layout of a style: all forms from a sensible order, then better orders by
  * annealing, then repair and polish. Work is counted, not timed, so the answer never depends on the
  * machine. Annealing: Kirkpatrick, Gelatt and Vecchi, Science 220, 1983. */
-#include "arrange_internal.h"
+#include "search.h"
+
+#include "compose.h"
+#include "nearest.h"
+#include "rules.h"
+#include "score.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-
-/* splitmix64: Steele, Lea and Flood, OOPSLA 2014. */
-uint64_t arr_random_next(arr_random *random) {
-  uint64_t z = (random->state += 0x9e3779b97f4a7c15u);
-  z = (z ^ (z >> 30)) * 0xbf58476d1ce4e5b9u;
-  z = (z ^ (z >> 27)) * 0x94d049bb133111ebu;
-  return z ^ (z >> 31);
-}
-
-size_t arr_random_below(arr_random *random, size_t count) {
-  return (size_t)(arr_random_next(random) % count);
-}
-
-double arr_random_unit(arr_random *random) {
-  return (double)(arr_random_next(random) >> 11) * 0x1p-53;
-}
 
 /* A trial of the search: an order and a form, and what they are worth. */
 typedef struct trial {
@@ -317,7 +306,8 @@ static void finish(search *s, arr_layout *layout, arr_layout *spare, arr_layout 
   const size_t movable = s->problem->count;
   const bool coarse = s->problem->grid > 1;
   const size_t tries = coarse ? 8 * budget_for(s->problem) : budget_for(s->problem) / 4;
-  arr_polish(s->problem, layout, spare, s->style, &s->random, movable > 0 ? tries : 0, coarse ? 0.02 : 0);
+  const arr_effort effort = {movable > 0 ? tries : 0, coarse ? 0.02 : 0};
+  arr_polish(s->problem, layout, spare, s->style, &s->random, effort);
   const double value = arr_value(s->problem, layout, s->style);
   if (!better(value, *best_value)) return;
   *best_value = value;

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* What if this piece were here: faults and collisions at a place, and the place a finger probably
  * meant: on a line with a neighbour, at the plan's gap, in the middle, on its carrier. */
-#include "arrange_internal.h"
+#include "rules.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -18,15 +18,19 @@ static void draw_to(pull *best, int now, int value, int line) {
   if (distance < best->distance) *best = (pull){value, line, distance};
 }
 
+/* A piece along one axis. */
+typedef struct extent {
+  int at, half;
+} extent;
+
 /* Centre, edges, and one gap away from a neighbour. */
-static void draw_along(pull *best, int now, int half_before, int half_after, int other, int other_before,
-                       int other_after, int gap, bool beside) {
-  draw_to(best, now, other, other);
-  draw_to(best, now, other + other_after - half_after, other + other_after);
-  draw_to(best, now, other - other_before + half_before, other - other_before);
+static void draw_along(pull *best, extent now, extent other, int gap, bool beside) {
+  draw_to(best, now.at, other.at, other.at);
+  draw_to(best, now.at, other.at + other.half - now.half, other.at + other.half);
+  draw_to(best, now.at, other.at - other.half + now.half, other.at - other.half);
   if (!beside) return; /* a gap only means something to what lies beside */
-  draw_to(best, now, other + other_after + gap + half_before, other + other_after + gap);
-  draw_to(best, now, other - other_before - gap - half_after, other - other_before - gap);
+  draw_to(best, now.at, other.at + other.half + gap + now.half, other.at + other.half + gap);
+  draw_to(best, now.at, other.at - other.half - gap - now.half, other.at - other.half - gap);
 }
 
 static arr_spot snapped(const arr_problem *problem, const arr_layout *layout, size_t index, arr_spot asked, int within,
@@ -41,8 +45,8 @@ static arr_spot snapped(const arr_problem *problem, const arr_layout *layout, si
     if (i == index || s->lane < 0) continue;
     const bool level = abs(s->y - asked.y) < o->half_h + item->half_h;
     const bool upright = abs(s->x - asked.x) < o->half_w + item->half_w;
-    draw_along(&x, asked.x, item->half_w, item->half_w, s->x, o->half_w, o->half_w, problem->gap, level);
-    draw_along(&y, asked.y, item->half_h, item->half_h, s->y, o->half_h, o->half_h, problem->gap, upright);
+    draw_along(&x, (extent){asked.x, item->half_w}, (extent){s->x, o->half_w}, problem->gap, level);
+    draw_along(&y, (extent){asked.y, item->half_h}, (extent){s->y, o->half_h}, problem->gap, upright);
   }
   out->on_vertical = x.distance <= within;
   out->on_level = y.distance <= within;
@@ -127,8 +131,11 @@ static void try_place(bc_snap *out, const arr_problem *problem, arr_layout *layo
   list_collisions(problem, layout, index, &to, out);
 }
 
-bc_status bc_arrange_snap(bc_snap *out, bc_context *context, const bc_plan *plan, size_t piece, bc_point_cm at,
-                          double within, const bc_arrange_options *options) {
+bc_status bc_arrange_snap(bc_snap *out, bc_context *context, const bc_plan *plan, const bc_snap_wish *wish,
+                          const bc_arrange_options *options) {
+  const size_t piece = wish->piece;
+  const bc_point_cm at = wish->at;
+  const double within = wish->within;
   *out = (bc_snap){.asked = at, .at = at};
   if (piece >= plan->piece_count || !(fabs(at.x) < 1e5) || !(fabs(at.y) < 1e5) || !(within >= 0 && within < 1000))
     return bc_fail(context, BC_BAD_USAGE, _("There is no such piece or place. Choose a piece of the plan."));

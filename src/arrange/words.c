@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Names of styles and parts, and the arrangements as plain text and as JSON. */
-#include "arrange_internal.h"
+#include "problem.h"
 
 #include "base/json.h"
 #include <stdlib.h>

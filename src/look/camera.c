@@ -86,17 +86,16 @@ static void set_pose(bc_look_camera *camera, const double b1[3], const double b2
   camera->distance_cm = r3[0] * t[0] + r3[1] * t[1] + r3[2] * t[2];
 }
 
-bc_status bc_look_solve_camera(bc_look_camera *out, double *height_cm, bc_context *context,
-                               const bc_look_point corner[BC_LOOK_CORNERS], double width_cm, int full_width,
-                               int full_height, double focal_35_mm) {
+bc_status bc_look_solve_camera(bc_look_camera *out, double *height_cm, bc_context *context, const bc_look_view *view) {
+  const double width_cm = view->width_cm;
   *out = (bc_look_camera){0};
   double h[3][3], b[3][3];
-  if (!project_square(h, corner, full_width, full_height))
+  if (!project_square(h, view->corner, view->full_width, view->full_height))
     return bc_fail(
         context, BC_BAD_DATA,
         _("The four corners are not a view of a rectangle. Give the wall's corners, one in each direction."));
-  const double diagonal = hypot(full_width, full_height);
-  choose_focal(out, (const double(*)[3])h, focal_35_mm, *height_cm > 0 ? width_cm / *height_cm : 0, diagonal);
+  const double diagonal = hypot(view->full_width, view->full_height);
+  choose_focal(out, (const double(*)[3])h, view->focal_35_mm, *height_cm > 0 ? width_cm / *height_cm : 0, diagonal);
   out->focal_35_mm = out->focal_px / diagonal * FULL_FRAME_DIAGONAL;
   for (int i = 0; i < 3; i++) {
     b[i][0] = h[i][0] / out->focal_px;

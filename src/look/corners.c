@@ -310,21 +310,20 @@ static void search(quad *best, const view *v, const edge_line *level, size_t lev
 }
 
 static bc_status search_view(quad *best, bc_context *context, const view *v) {
-  look_segment *segment = NULL;
-  size_t count = 0;
+  look_segments segments = {0};
   look_family level = {0}, upright = {0};
-  bc_status status = look_segments_find(&segment, &count, context, v->lab[0], v->width, v->height);
-  if (status == BC_OK) status = look_family_find(&level, context, segment, count, v->width, v->height, true);
-  if (status == BC_OK) status = look_family_find(&upright, context, segment, count, v->width, v->height, false);
+  bc_status status = look_segments_find(&segments, context, v->lab[0], v->width, v->height);
+  if (status == BC_OK) status = look_family_find(&level, context, &segments, true);
+  if (status == BC_OK) status = look_family_find(&upright, context, &segments, false);
   edge_line *lines = status == BC_OK ? bc_allocate(level.count + upright.count, sizeof *lines) : NULL;
   if (status == BC_OK && !lines) status = bc_fail_memory(context);
   if (status == BC_OK) {
-    const size_t levels = lines_of(lines, &level, segment, v, true);
-    const size_t uprights = lines_of(lines + level.count, &upright, segment, v, false);
+    const size_t levels = lines_of(lines, &level, segments.list, v, true);
+    const size_t uprights = lines_of(lines + level.count, &upright, segments.list, v, false);
     search(best, v, lines, levels, lines + level.count, uprights);
   }
   free(lines);
-  free(segment);
+  free(segments.list);
   look_family_clear(&level);
   look_family_clear(&upright);
   return status;

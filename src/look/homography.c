@@ -21,6 +21,13 @@ typedef struct normal {
   double cx, cy, s;
 } normal;
 
+/* The pairs of points, and how each side is brought to the origin. */
+typedef struct pairs {
+  const bc_look_point *from, *to;
+  size_t count;
+  normal nf, nt;
+} pairs;
+
 static normal normal_of(const bc_look_point *point, size_t count) {
   normal n = {0, 0, 0};
   for (size_t i = 0; i < count; i++) {
@@ -43,38 +50,36 @@ static void add_row(double a[81], const double row[9]) {
     for (int j = 0; j < 9; j++) a[9 * i + j] += row[i] * row[j];
 }
 
-static void linear_fit(bc_homography *out, const bc_look_point *from, const bc_look_point *to, size_t count, normal nf,
-                       normal nt) {
-  double a[81] = {0};
-  for (size_t i = 0; i < count; i++) {
-    const bc_look_point p = normalised(nf, from[i]), q = normalised(nt, to[i]);
-    add_row(a, (double[9]){0, 0, 0, -p.x, -p.y, -1, q.y * p.x, q.y * p.y, q.y});
-    add_row(a, (double[9]){p.x, p.y, 1, 0, 0, 0, -q.x * p.x, -q.x * p.y, -q.x});
+static void linear_fit(bc_homography *out, const pairs *p) {
+  double sums[81] = {0};
+  for (size_t i = 0; i < p->count; i++) {
+    const bc_look_point a = normalised(p->nf, p->from[i]), q = normalised(p->nt, p->to[i]);
+    add_row(sums, (double[9]){0, 0, 0, -a.x, -a.y, -1, q.y * a.x, q.y * a.y, q.y});
+    add_row(sums, (double[9]){a.x, a.y, 1, 0, 0, 0, -q.x * a.x, -q.x * a.y, -q.x});
   }
-  look_smallest_eigenvector(out->m, a, 9);
+  look_smallest_eigenvector(out->m, sums, 9);
 }
 
 /* ---- refinement: nine entries of length one; the step is held across the present entries, which only scale ---- */
 
-static double error_of(const bc_homography *h, const bc_look_point *from, const bc_look_point *to, size_t count,
-                       normal nf, normal nt) {
+static double error_of(const bc_homography *h, const pairs *p) {
   double sum = 0;
-  for (size_t i = 0; i < count; i++) {
-    const bc_look_point got = bc_homography_apply(h, normalised(nf, from[i])), q = normalised(nt, to[i]);
+  for (size_t i = 0; i < p->count; i++) {
+    const bc_look_point got = bc_homography_apply(h, normalised(p->nf, p->from[i])), q = normalised(p->nt, p->to[i]);
     sum += (got.x - q.x) * (got.x - q.x) + (got.y - q.y) * (got.y - q.y);
   }
   return isfinite(sum) ? sum : HUGE_VAL;
 }
 
-static void normal_equations(double jj[81], double jr[9], const bc_homography *h, const bc_look_point *from,
-                             const bc_look_point *to, size_t count, normal nf, normal nt) {
+static void normal_equations(double jj[81], double jr[9], const bc_homography *h, const pairs *p) {
   memset(jj, 0, 81 * sizeof *jj);
   memset(jr, 0, 9 * sizeof *jr);
-  for (size_t i = 0; i < count; i++) {
-    const bc_look_point p = normalised(nf, from[i]), q = normalised(nt, to[i]), got = bc_homography_apply(h, p);
-    const double w = 1 / (h->m[6] * p.x + h->m[7] * p.y + h->m[8]);
-    const double rows[2][9] = {{p.x * w, p.y * w, w, 0, 0, 0, -got.x * p.x * w, -got.x * p.y * w, -got.x * w},
-                               {0, 0, 0, p.x * w, p.y * w, w, -got.y * p.x * w, -got.y * p.y * w, -got.y * w}};
+  for (size_t i = 0; i < p->count; i++) {
+    const bc_look_point a = normalised(p->nf, p->from[i]), q = normalised(p->nt, p->to[i]);
+    const bc_look_point got = bc_homography_apply(h, a);
+    const double w = 1 / (h->m[6] * a.x + h->m[7] * a.y + h->m[8]);
+    const double rows[2][9] = {{a.x * w, a.y * w, w, 0, 0, 0, -got.x * a.x * w, -got.x * a.y * w, -got.x * w},
+                               {0, 0, 0, a.x * w, a.y * w, w, -got.y * a.x * w, -got.y * a.y * w, -got.y * w}};
     const double off[2] = {q.x - got.x, q.y - got.y};
     for (int k = 0; k < 2; k++) {
       add_row(jj, rows[k]);
@@ -98,14 +103,13 @@ static bool try_step(bc_homography *h, const double jj[81], const double jr[9], 
   return true;
 }
 
-static void refine(bc_homography *h, const bc_look_point *from, const bc_look_point *to, size_t count, normal nf,
-                   normal nt) {
-  double error = error_of(h, from, to, count, nf, nt), damping = 1e-3;
+static void refine(bc_homography *h, const pairs *p) {
+  double error = error_of(h, p), damping = 1e-3;
   for (int round = 0; round < 60 && error > 0 && damping < 1e12; round++) {
     double jj[81], jr[9];
-    normal_equations(jj, jr, h, from, to, count, nf, nt);
+    normal_equations(jj, jr, h, p);
     bc_homography next = *h;
-    const double then = try_step(&next, jj, jr, damping) ? error_of(&next, from, to, count, nf, nt) : HUGE_VAL;
+    const double then = try_step(&next, jj, jr, damping) ? error_of(&next, p) : HUGE_VAL;
     if (then < error) {
       const bool done = error - then < 1e-14 * error;
       *h = next;
@@ -121,10 +125,11 @@ static void refine(bc_homography *h, const bc_look_point *from, const bc_look_po
 bool bc_homography_fit(bc_homography *out, const bc_look_point *from, const bc_look_point *to, size_t count) {
   if (count < 4) return false;
   const normal nf = normal_of(from, count), nt = normal_of(to, count);
+  const pairs p = {from, to, count, nf, nt};
   if (!(nf.s > 0) || !(nt.s > 0) || !isfinite(nf.s) || !isfinite(nt.s)) return false;
   bc_homography h;
-  linear_fit(&h, from, to, count, nf, nt);
-  if (count > 4) refine(&h, from, to, count, nf, nt);
+  linear_fit(&h, &p);
+  if (count > 4) refine(&h, &p);
   const double in[9] = {nf.s, 0, -nf.s * nf.cx, 0, nf.s, -nf.s * nf.cy, 0, 0, 1};
   const double back[9] = {1 / nt.s, 0, nt.cx, 0, 1 / nt.s, nt.cy, 0, 0, 1};
   double half[9], inverse[9];

@@ -98,15 +98,23 @@ static bc_status set_outline(bc_look *look, bc_context *context, const bc_look_o
   return sort_corners(&look->outline, context, look);
 }
 
+static bc_look_view view_of(const bc_look *look, double focal_35_mm) {
+  bc_look_view view = {.full_width = look->full_width,
+                       .full_height = look->full_height,
+                       .width_cm = look->width_cm,
+                       .focal_35_mm = focal_35_mm};
+  memcpy(view.corner, look->outline.corner, sizeof view.corner);
+  return view;
+}
+
 /* How far off the height may be when the lens is only assumed: 15 % of focal length either way. */
 static double height_doubt(const bc_look *look, bc_context *context) {
   double least = look->height_cm, most = look->height_cm;
   for (int side = -1; side <= 1; side += 2) {
     bc_look_camera camera;
     double height = 0;
-    const bc_status status =
-        bc_look_solve_camera(&camera, &height, context, look->outline.corner, look->width_cm, look->full_width,
-                             look->full_height, look->camera.focal_35_mm * (1 + 0.15 * side));
+    const bc_look_view view = view_of(look, look->camera.focal_35_mm * (1 + 0.15 * side));
+    const bc_status status = bc_look_solve_camera(&camera, &height, context, &view);
     if (status != BC_OK) continue;
     least = fmin(least, height);
     most = fmax(most, height);
@@ -115,12 +123,11 @@ static double height_doubt(const bc_look *look, bc_context *context) {
 }
 
 static bc_status set_camera(bc_look *look, bc_context *context, const bc_look_options *options, double focal_35_mm) {
-  const bc_look_outline *const o = &look->outline;
   look->width_cm = options->width_cm;
   look->height_cm = options->height_cm;
   look->height_given = options->height_cm > 0;
-  const bc_status status = bc_look_solve_camera(&look->camera, &look->height_cm, context, o->corner, look->width_cm,
-                                                look->full_width, look->full_height, focal_35_mm);
+  const bc_look_view view = view_of(look, focal_35_mm);
+  const bc_status status = bc_look_solve_camera(&look->camera, &look->height_cm, context, &view);
   if (status != BC_OK) return status;
   if (!(look->height_cm >= WALL_LEAST_CM && look->height_cm <= WALL_MOST_CM))
     return bc_fail(context, BC_BAD_DATA,

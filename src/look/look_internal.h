@@ -28,9 +28,13 @@ typedef struct look_segment {
   double length;
   double angle; /* direction in degrees, 0..180, 0 = level */
 } look_segment;
-/* Straight edges of a plane of lightness. *out is freed with free(). */
-bc_status look_segments_find(look_segment **out, size_t *count, bc_context *context, const float *plane, int width,
-                             int height);
+typedef struct look_segments {
+  look_segment *list;
+  size_t count;
+  int width, height; /* of the image */
+} look_segments;
+/* Straight edges of a plane of lightness. Free the list with free(). */
+bc_status look_segments_find(look_segments *out, bc_context *context, const float *plane, int width, int height);
 
 /* --- vanish.c -------------------------------------------------------------------------------------------- */
 /* A family of lines that meet in one point, possibly far away: homogeneous, pixels from the image's middle over its
@@ -42,8 +46,7 @@ typedef struct look_family {
   double weight; /* their length together, half diagonals */
 } look_family;
 /* The family of the nearly level (`level`) or nearly upright segments. weight 0: there is none. */
-bc_status look_family_find(look_family *out, bc_context *context, const look_segment *segment, size_t count, int width,
-                           int height, bool level);
+bc_status look_family_find(look_family *out, bc_context *context, const look_segments *segments, bool level);
 void look_family_clear(look_family *family);
 
 /* --- sides.c --------------------------------------------------------------------------------------------- */

@@ -171,26 +171,24 @@ static bool segment_at(look_segment *out, field *f, size_t seed) {
   return false;
 }
 
-static bool gather(field *f, look_segment **out, size_t *count) {
+static bool gather(field *f, look_segments *out) {
   size_t room = 0;
   for (size_t k = 0; k < f->order_count; k++) {
     const size_t seed = (size_t)f->order[k];
     look_segment segment;
     if (f->used[seed] || !segment_at(&segment, f, seed)) continue;
-    if (*count == room) {
-      look_segment *const more = bc_reallocate(*out, room = room ? 2 * room : 256, sizeof **out);
+    if (out->count == room) {
+      look_segment *const more = bc_reallocate(out->list, room = room ? 2 * room : 256, sizeof *out->list);
       if (!more) return false;
-      *out = more;
+      out->list = more;
     }
-    (*out)[(*count)++] = segment;
+    out->list[out->count++] = segment;
   }
   return true;
 }
 
-bc_status look_segments_find(look_segment **out, size_t *count, bc_context *context, const float *plane, int width,
-                             int height) {
-  *out = NULL;
-  *count = 0;
+bc_status look_segments_find(look_segments *out, bc_context *context, const float *plane, int width, int height) {
+  *out = (look_segments){.width = width, .height = height};
   const size_t pixels = (size_t)width * (size_t)height;
   field f = {.width = width,
              .height = height,
@@ -203,12 +201,11 @@ bc_status look_segments_find(look_segment **out, size_t *count, bc_context *cont
   if (room) {
     take_steps(&f, plane);
     set_order(&f);
-    room = gather(&f, out, count);
+    room = gather(&f, out);
   }
   clear_field(&f);
   if (room) return BC_OK;
-  free(*out);
-  *out = NULL;
-  *count = 0;
+  free(out->list);
+  *out = (look_segments){0};
   return bc_fail_memory(context);
 }

@@ -117,11 +117,11 @@ static size_t choose(size_t *of, const look_segment *segment, size_t count, bool
   return chosen;
 }
 
-bc_status look_family_find(look_family *out, bc_context *context, const look_segment *segment, size_t count, int width,
-                           int height, bool level) {
+bc_status look_family_find(look_family *out, bc_context *context, const look_segments *segments, bool level) {
+  const look_segment *const segment = segments->list;
   *out = (look_family){0};
-  size_t *of = bc_allocate(count, sizeof *of);
-  out->member = bc_allocate(count, sizeof *out->member);
+  size_t *of = bc_allocate(segments->count, sizeof *of);
+  out->member = bc_allocate(segments->count, sizeof *out->member);
   if (!of || !out->member) {
     free(of);
     look_family_clear(out);
@@ -129,10 +129,10 @@ bc_status look_family_find(look_family *out, bc_context *context, const look_seg
   }
   pencil p = {.segment = segment,
               .of = of,
-              .count = choose(of, segment, count, level),
-              .cx = width / 2.0,
-              .cy = height / 2.0,
-              .half = hypot(width, height) / 2,
+              .count = choose(of, segment, segments->count, level),
+              .cx = segments->width / 2.0,
+              .cy = segments->height / 2.0,
+              .half = hypot(segments->width, segments->height) / 2,
               .seed = 0x9E3779B97F4A7C15ULL};
   if (p.count >= 2 && search(&p, out->point) > 0) {
     refine(&p, out->point);

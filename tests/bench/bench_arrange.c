@@ -65,7 +65,8 @@ int bench_arrange(int argc, char **argv) {
   const double start = bench_seconds();
   bc_snap snap;
   for (int i = 0; i < SNAPS; i++)
-    if (bc_arrange_snap(&snap, context, &plan, (size_t)i % PIECES, (bc_point_cm){100 + i % 600, 150}, 3, NULL) != BC_OK)
+    if (bc_arrange_snap(&snap, context, &plan,
+                        &(bc_snap_wish){(size_t)i % PIECES, (bc_point_cm){100 + i % 600, 150}, 3}, NULL) != BC_OK)
       return 70;
   printf("arrange: snap among %d pieces: %.1f us\n", PIECES, 1e6 * (bench_seconds() - start) / SNAPS);
   bc_arrangements_free(result);

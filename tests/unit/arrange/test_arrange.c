@@ -237,17 +237,19 @@ static void snapping(void **state) {
   }
   bc_snap snap;
   /* 38 cm centre to centre is the gap of 8; 1.2 cm off in both directions is drawn there and level. */
-  assert_int_equal(bc_arrange_snap(&snap, context, plan, 1, (bc_point_cm){139.2, 151.2}, 3, NULL), BC_OK);
+  assert_int_equal(bc_arrange_snap(&snap, context, plan, &(bc_snap_wish){1, (bc_point_cm){139.2, 151.2}, 3}, NULL),
+                   BC_OK);
   assert_true(fabs(snap.at.x - 138) < 1e-9 && fabs(snap.at.y - 150) < 1e-9);
   assert_int_equal(snap.faults, 0);
   assert_true(snap.on_level && snap.on_vertical);
-  assert_int_equal(bc_arrange_snap(&snap, context, plan, 1, (bc_point_cm){110, 155}, 0, NULL), BC_OK);
+  assert_int_equal(bc_arrange_snap(&snap, context, plan, &(bc_snap_wish){1, (bc_point_cm){110, 155}, 0}, NULL), BC_OK);
   assert_int_equal(snap.faults, BC_SNAP_OVERLAP);
   assert_int_equal(snap.collision_count, 1);
   assert_int_equal(snap.collisions[0], 0);
-  assert_int_equal(bc_arrange_snap(&snap, context, plan, 1, (bc_point_cm){295, 230}, 0, NULL), BC_OK);
+  assert_int_equal(bc_arrange_snap(&snap, context, plan, &(bc_snap_wish){1, (bc_point_cm){295, 230}, 0}, NULL), BC_OK);
   assert_int_equal(snap.faults, BC_SNAP_OFF_WALL | BC_SNAP_REACH);
-  assert_int_equal(bc_arrange_snap(&snap, context, plan, 7, (bc_point_cm){0, 0}, 0, NULL), BC_BAD_USAGE);
+  assert_int_equal(bc_arrange_snap(&snap, context, plan, &(bc_snap_wish){7, (bc_point_cm){0, 0}, 0}, NULL),
+                   BC_BAD_USAGE);
   plan_drop(plan);
 }
 

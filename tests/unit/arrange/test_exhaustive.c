@@ -3,7 +3,9 @@
  * come within 2 % of the best. The judge (the score) is shared; the looking is not. */
 #include "plans.h"
 
-#include "arrange/arrange_internal.h"
+#include "arrange/rules.h"
+#include "arrange/score.h"
+#include "arrange/search.h"
 #include <setjmp.h>
 #include <stdarg.h>
 

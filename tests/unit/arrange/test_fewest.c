@@ -4,7 +4,8 @@
  * not. */
 #include "plans.h"
 
-#include "arrange/change_internal.h"
+#include "arrange/change.h"
+#include "arrange/rules.h"
 #include <math.h>
 #include <setjmp.h>
 #include <stdarg.h>

@@ -40,6 +40,14 @@ static void three_on_a_line_are_refused(void **state) {
   assert_false(bc_homography_fit(&fit, square, square, 3));
 }
 
+static bc_status solve(bc_look_camera *camera, double *height, const bc_look_point corner[BC_LOOK_CORNERS],
+                       const wall_scene *s, double focal_35_mm) {
+  bc_look_view view = {
+      .full_width = s->pixels_x, .full_height = s->pixels_y, .width_cm = s->width, .focal_35_mm = focal_35_mm};
+  memcpy(view.corner, corner, sizeof view.corner);
+  return bc_look_solve_camera(camera, height, context, &view);
+}
+
 static void camera_is_recovered(void **state) {
   (void)state;
   wall_state = 11;
@@ -50,8 +58,7 @@ static void camera_is_recovered(void **state) {
     bc_look_camera camera;
     double height = 0;
     const double focal_35 = s.focal / hypot(s.pixels_x, s.pixels_y) * 43.2666;
-    assert_int_equal(bc_look_solve_camera(&camera, &height, context, corner, s.width, s.pixels_x, s.pixels_y, focal_35),
-                     BC_OK);
+    assert_int_equal(solve(&camera, &height, corner, &s, focal_35), BC_OK);
     assert_true(fabs(height - s.height) < 0.01);
     assert_true(fabs(camera.yaw - s.yaw) < 0.01 && fabs(camera.pitch - s.pitch) < 0.01 &&
                 fabs(camera.roll - s.roll) < 0.01);
@@ -72,7 +79,7 @@ static void focal_length_comes_from_the_wall(void **state) {
   wall_corners(corner, &s);
   bc_look_camera camera;
   double height = 0;
-  assert_int_equal(bc_look_solve_camera(&camera, &height, context, corner, s.width, s.pixels_x, s.pixels_y, 0), BC_OK);
+  assert_int_equal(solve(&camera, &height, corner, &s, 0), BC_OK);
   assert_int_equal(camera.focal_source, BC_FOCAL_WALL);
   assert_true(fabs(camera.focal_px - s.focal) < 0.1);
   assert_true(fabs(height - s.height) < 0.05);
@@ -80,17 +87,18 @@ static void focal_length_comes_from_the_wall(void **state) {
   s.yaw = s.pitch = 0;
   height = 0;
   wall_corners(corner, &s);
-  assert_int_equal(bc_look_solve_camera(&camera, &height, context, corner, s.width, s.pixels_x, s.pixels_y, 0), BC_OK);
+  assert_int_equal(solve(&camera, &height, corner, &s, 0), BC_OK);
   assert_int_equal(camera.focal_source, BC_FOCAL_ASSUMED);
   assert_true(fabs(height - s.height) < 0.01);
 }
 
 static void corners_of_no_rectangle_are_refused(void **state) {
   (void)state;
+  const wall_scene usual = wall_usual();
   const bc_look_point crossed[BC_LOOK_CORNERS] = {{100, 100}, {900, 100}, {500, 400}, {520, 900}};
   bc_look_camera camera;
   double height = 0;
-  assert_int_equal(bc_look_solve_camera(&camera, &height, context, crossed, 300, 1600, 1200, 26), BC_BAD_DATA);
+  assert_int_equal(solve(&camera, &height, crossed, &usual, 26), BC_BAD_DATA);
 }
 
 int main(void) {

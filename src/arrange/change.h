@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* What the files about changes during the market share. */
-#ifndef BC_SRC_ARRANGE_CHANGE_INTERNAL_H
-#define BC_SRC_ARRANGE_CHANGE_INTERNAL_H
+#ifndef BC_SRC_ARRANGE_CHANGE_H
+#define BC_SRC_ARRANGE_CHANGE_H
 
-#include "arrange_internal.h"
+#include "problem.h"
 
 /* A wall that hangs: the plan with what may not move pinned, its layout before and while it changes. */
 typedef struct arr_hall {
