@@ -109,15 +109,14 @@ static void vanishing_points_are_recovered(void **state) {
   float *plane = malloc(count * sizeof *plane);
   assert_true(pixels && plane);
   for (size_t i = 0; i < count; i++) plane[i] = (float)(pixels[3 * i + 1] / 2.55);
-  look_segment *segment = NULL;
-  size_t segments = 0;
-  assert_int_equal(look_segments_find(&segment, &segments, context, plane, s.pixels_x, s.pixels_y), BC_OK);
+  look_segments segments;
+  assert_int_equal(look_segments_find(&segments, context, plane, s.pixels_x, s.pixels_y), BC_OK);
   double r[3][3];
   wall_axes(r, &s);
   const double half = hypot(s.pixels_x, s.pixels_y) / 2;
   for (int level = 0; level < 2; level++) {
     look_family family;
-    assert_int_equal(look_family_find(&family, context, segment, segments, s.pixels_x, s.pixels_y, level), BC_OK);
+    assert_int_equal(look_family_find(&family, context, &segments, level), BC_OK);
     const int axis = level ? 0 : 1;
     const double truth[3] = {r[0][axis] * s.focal / half, r[1][axis] * s.focal / half, r[2][axis]};
     double dot = 0, a = 0, b = 0;
@@ -131,7 +130,7 @@ static void vanishing_points_are_recovered(void **state) {
     assert_true(apart < 0.5);
     look_family_clear(&family);
   }
-  free(segment);
+  free(segments.list);
   free(plane);
   free(pixels);
 }
