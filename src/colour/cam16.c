@@ -4,20 +4,20 @@
 
 #include <math.h>
 
-static const bc_matrix3 M16 = {
+static const colour_matrix3 M16 = {
     {{0.401288, 0.650173, -0.051461}, {-0.250268, 1.204414, 0.045854}, {-0.002079, 0.048952, 0.953127}}};
 
 static void from_cones(const double rgb[3], double xyz[3]) {
-  bc_matrix3 inverse;
-  (void)bc_matrix3_invert(&M16, &inverse); /* a constant, and not singular */
-  bc_matrix3_apply(&inverse, rgb, xyz);
+  colour_matrix3 inverse;
+  (void)colour_matrix3_invert(&M16, &inverse); /* a constant, and not singular */
+  colour_matrix3_apply(&inverse, rgb, xyz);
 }
 
-void bc_cat16(const double xyz[3], const double from_white[3], const double to_white[3], double out[3]) {
+void colour_cat16(const double xyz[3], const double from_white[3], const double to_white[3], double out[3]) {
   double rgb[3], from[3], to[3];
-  bc_matrix3_apply(&M16, xyz, rgb);
-  bc_matrix3_apply(&M16, from_white, from);
-  bc_matrix3_apply(&M16, to_white, to);
+  colour_matrix3_apply(&M16, xyz, rgb);
+  colour_matrix3_apply(&M16, from_white, from);
+  colour_matrix3_apply(&M16, to_white, to);
   for (int i = 0; i < 3; i++) rgb[i] *= to[i] / from[i];
   from_cones(rgb, out);
 }
@@ -33,12 +33,12 @@ static double expand(double F_L, double v) {
   return copysign(100 / F_L * pow(27.13 * p / (400 - p), 1 / 0.42), v - 0.1);
 }
 
-bc_cam16 bc_cam16_conditions(const double white[3], double LA, double Yb, bc_surround surround) {
+colour_cam16 colour_cam16_conditions(const double white[3], double LA, double Yb, colour_surround surround) {
   static const struct { double F, c, N_c; } surrounds[] = {{1.0, 0.69, 1.0}, {0.9, 0.59, 0.9}, {0.8, 0.525, 0.8}};
   const double F = surrounds[surround].F;
-  bc_cam16 v = {.c = surrounds[surround].c, .N_c = surrounds[surround].N_c};
+  colour_cam16 v = {.c = surrounds[surround].c, .N_c = surrounds[surround].N_c};
   double rgb_w[3], adapted[3];
-  bc_matrix3_apply(&M16, white, rgb_w);
+  colour_matrix3_apply(&M16, white, rgb_w);
   const double D = fmin(1, fmax(0, F * (1 - 1 / 3.6 * exp((-LA - 42) / 92))));
   const double k = 1 / (5 * LA + 1), k4 = k * k * k * k;
   v.F_L = 0.2 * k4 * 5 * LA + 0.1 * (1 - k4) * (1 - k4) * cbrt(5 * LA);
@@ -68,13 +68,13 @@ static double hue_quadrature(double h) {
   return 100 * i + 100 * before / (before + after);
 }
 
-bc_appearance bc_cam16_forward(const bc_cam16 *v, const double xyz[3]) {
+colour_appearance colour_cam16_forward(const colour_cam16 *v, const double xyz[3]) {
   double rgb[3];
-  bc_matrix3_apply(&M16, xyz, rgb);
+  colour_matrix3_apply(&M16, xyz, rgb);
   for (int i = 0; i < 3; i++) rgb[i] = compress(v->F_L, v->D_RGB[i] * rgb[i]);
   const double a = rgb[0] - 12 * rgb[1] / 11 + rgb[2] / 11;
   const double b = (rgb[0] + rgb[1] - 2 * rgb[2]) / 9;
-  bc_appearance out = {.h = atan2(b, a) * 180 / M_PI};
+  colour_appearance out = {.h = atan2(b, a) * 180 / M_PI};
   if (out.h < 0) out.h += 360;
   const double A = fmax(0, (2 * rgb[0] + rgb[1] + rgb[2] / 20 - 0.305) * v->N_bb);
   out.H = hue_quadrature(out.h);
@@ -89,7 +89,7 @@ bc_appearance bc_cam16_forward(const bc_cam16 *v, const double xyz[3]) {
   return out;
 }
 
-void bc_cam16_inverse(const bc_cam16 *v, double J, double C, double h, double xyz[3]) {
+void colour_cam16_inverse(const colour_cam16 *v, double J, double C, double h, double xyz[3]) {
   xyz[0] = xyz[1] = xyz[2] = 0;
   if (!(J > 0)) return;
   const double t = pow(fmax(0, C) / (sqrt(J / 100) * pow(1.64 - pow(0.29, v->n), 0.73)), 1 / 0.9);

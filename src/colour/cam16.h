@@ -6,25 +6,25 @@
 
 #include "colour_internal.h"
 
-typedef enum bc_surround { BC_SURROUND_AVERAGE, BC_SURROUND_DIM, BC_SURROUND_DARK } bc_surround;
+typedef enum colour_surround { COLOUR_SURROUND_AVERAGE, COLOUR_SURROUND_DIM, COLOUR_SURROUND_DARK } colour_surround;
 
 /* Viewing conditions, worked out once. Units: XYZ on the scale white Y = 100, LA in cd/m2. */
-typedef struct bc_cam16 {
+typedef struct colour_cam16 {
   double D_RGB[3]; /* adaptation of each cone channel */
   double F_L, n, z, N_bb, N_cb, A_w;
   double c, N_c;
-} bc_cam16;
+} colour_cam16;
 
-typedef struct bc_appearance {
+typedef struct colour_appearance {
   double J, Q, C, M, s, h, H; /* H by the unique-hue table to 380.14 degrees */
-} bc_appearance;
+} colour_appearance;
 
-bc_cam16 bc_cam16_conditions(const double white[3], double LA, double Yb, bc_surround surround);
-bc_appearance bc_cam16_forward(const bc_cam16 *conditions, const double xyz[3]);
+colour_cam16 colour_cam16_conditions(const double white[3], double LA, double Yb, colour_surround surround);
+colour_appearance colour_cam16_forward(const colour_cam16 *conditions, const double xyz[3]);
 /* XYZ of a lightness, chroma and hue. */
-void bc_cam16_inverse(const bc_cam16 *conditions, double J, double C, double h, double xyz[3]);
+void colour_cam16_inverse(const colour_cam16 *conditions, double J, double C, double h, double xyz[3]);
 
 /* CAT16 with complete adaptation: XYZ seen under one white to the corresponding XYZ under another. */
-void bc_cat16(const double xyz[3], const double from_white[3], const double to_white[3], double out[3]);
+void colour_cat16(const double xyz[3], const double from_white[3], const double to_white[3], double out[3]);
 
 #endif

@@ -14,13 +14,13 @@ const bc_uncertainty bc_uncertainty_none = {0, 0, 0};
 bc_colour bc_colour_with_cast(bc_colour colour, bc_cast cast) {
   if (cast.mired == 0 && cast.duv == 0 && cast.stops == 0) return colour;
   double xyz[3], white[3];
-  bc_matrix3 adapt;
-  bc_white_shifted(fmax(-120, fmin(400, cast.mired)), fmax(-0.05, fmin(0.05, cast.duv)), white);
-  bc_lab_to_xyz(colour.lab, xyz);
-  if (bc_adaptation(&adapt, bc_white_d50, white)) bc_matrix3_apply(&adapt, xyz, xyz);
+  colour_matrix3 adapt;
+  colour_white_shifted(fmax(-120, fmin(400, cast.mired)), fmax(-0.05, fmin(0.05, cast.duv)), white);
+  colour_lab_to_xyz(colour.lab, xyz);
+  if (colour_adaptation(&adapt, colour_white_d50, white)) colour_matrix3_apply(&adapt, xyz, xyz);
   const double exposure = exp2(cast.stops);
   for (int i = 0; i < 3; i++) xyz[i] *= exposure;
-  return bc_colour_from_xyz(xyz);
+  return colour_from_xyz(xyz);
 }
 
 /* Seven points: the middle weighs 0 (n + kappa = 3 with n = 3), so mean and deviations are carried by

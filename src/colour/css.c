@@ -191,7 +191,7 @@ static trouble read_arguments(reader *r, arguments *out) {
 }
 
 /* The comma syntax knows no `none`, mixes no numbers and percentages, and wants percentages in hsl(). */
-static bool legacy_is_sound(const bc_css_space *space, const arguments *args) {
+static bool legacy_is_sound(const colour_css_space *space, const arguments *args) {
   if (!space->legacy) return false;
   const bool has_hue = space->percent_is[0] == 0;
   for (int i = 0; i < 3; i++) {
@@ -203,7 +203,7 @@ static bool legacy_is_sound(const bc_css_space *space, const arguments *args) {
   return !(args->has_alpha && args->alpha.kind == NONE);
 }
 
-static trouble take_components(const bc_css_space *space, const arguments *args, double component[3]) {
+static trouble take_components(const colour_css_space *space, const arguments *args, double component[3]) {
   if (args->commas && !legacy_is_sound(space, args)) return NOT_UNDERSTOOD;
   for (int i = 0; i < 3; i++) {
     const value v = args->component[i];
@@ -226,7 +226,7 @@ static int hex_digit(char c) {
 
 static bc_colour from_codes(int red, int green, int blue) {
   const double rgb[3] = {red, green, blue};
-  return bc_css_function("rgb")->convert(rgb);
+  return colour_css_function("rgb")->convert(rgb);
 }
 
 static trouble read_hex(reader *r, bc_colour *out) {
@@ -245,13 +245,13 @@ static trouble read_hex(reader *r, bc_colour *out) {
 }
 
 /* --- the whole ------------------------------------------------------------------------------------------------ */
-static trouble read_function(reader *r, const bc_css_space **space, bc_colour *out) {
+static trouble read_function(reader *r, const colour_css_space **space, bc_colour *out) {
   skip_blanks(r);
   if (!*space) { /* color(): its first word is the space */
     char name[NAME_MOST];
     read_name(r, name);
     if (strcmp(name, "from") == 0) return CALCULATED;
-    *space = bc_css_color_space(name);
+    *space = colour_css_color_space(name);
     if (!*space) return NOT_UNDERSTOOD;
   } else if (strncmp(r->at, "from", 4) == 0 && is_blank(r->at[4]))
     return CALCULATED;
@@ -288,7 +288,7 @@ static bool depends_on_page(const char *name) {
 static trouble read_named(const char *name, bc_colour *out) {
   if (strcmp(name, "transparent") == 0) return TRANSLUCENT;
   if (depends_on_page(name)) return CALCULATED;
-  const long rgb = bc_css_named(name);
+  const long rgb = colour_css_named(name);
   if (rgb < 0) return NOT_UNDERSTOOD;
   *out = from_codes((int)(rgb >> 16), (int)(rgb >> 8 & 255), (int)(rgb & 255));
   return FINE;
@@ -306,7 +306,7 @@ static trouble read_colour(const char *text, bc_colour *out, const char **exampl
     char name[NAME_MOST];
     read_name(&r, name);
     if (*r.at == '(') {
-      const bc_css_space *space = bc_css_function(name);
+      const colour_css_space *space = colour_css_function(name);
       if (!space && strcmp(name, "color") != 0) return is_calculated(name) ? CALCULATED : NOT_UNDERSTOOD;
       r.at++;
       *example = "color(display-p3 0.12 0.14 0.19)";

@@ -165,7 +165,7 @@ static int compare(const void *key, const void *entry) {
   return strcmp((const char *)key, ((const named_colour *)entry)->name);
 }
 
-long bc_css_named(const char *name) {
+long colour_css_named(const char *name) {
   const named_colour *found = bsearch(name, table, sizeof table / sizeof table[0], sizeof table[0], compare);
   return found ? found->rgb : -1;
 }

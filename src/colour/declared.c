@@ -51,10 +51,10 @@ static void xyz_of(bc_chromaticity c, double xyz[3]) {
 }
 
 /* The columns are the primaries, scaled so that all three together give the white. */
-static bool primaries_matrix(const bc_declared_colour *declared, bc_matrix3 *out) {
+static bool primaries_matrix(const bc_declared_colour *declared, colour_matrix3 *out) {
   const bc_chromaticity primary[3] = {declared->red, declared->green, declared->blue};
   double white[3], scale[3];
-  bc_matrix3 columns, inverse;
+  colour_matrix3 columns, inverse;
   xyz_of(declared->white, white);
   for (int c = 0; c < 3; c++) {
     /* Not Y = 1: a blue primary of y 0 (ProPhoto has almost that) must not divide by nothing. */
@@ -62,35 +62,36 @@ static bool primaries_matrix(const bc_declared_colour *declared, bc_matrix3 *out
     columns.at[1][c] = primary[c].y;
     columns.at[2][c] = 1 - primary[c].x - primary[c].y;
   }
-  if (!bc_matrix3_invert(&columns, &inverse)) return false;
-  bc_matrix3_apply(&inverse, white, scale);
+  if (!colour_matrix3_invert(&columns, &inverse)) return false;
+  colour_matrix3_apply(&inverse, white, scale);
   for (int i = 0; i < 3; i++)
     for (int c = 0; c < 3; c++) out->at[i][c] = columns.at[i][c] * scale[c];
   return true;
 }
 
-bc_status bc_linear_from_declared(bc_linear *out, bc_context *context, const bc_declared_colour *declared,
-                                  bc_photo_model model, int bits) {
-  bc_matrix3 primaries, adapt;
+bc_status colour_linear_from_declared(colour_linear *out, bc_context *context, const bc_declared_colour *declared,
+                                      bc_photo_model model, int bits) {
+  colour_matrix3 primaries, adapt;
   double white[3];
   xyz_of(declared->white, white);
-  if (!(declared->white.y > 0) || !bc_adaptation(&adapt, white, bc_white_d50)) return BC_BAD_DATA;
-  *out = (bc_linear){.channels = (int)model, .bits = bits};
-  const bc_status status = bc_linear_make_tables(out, context);
+  if (!(declared->white.y > 0) || !colour_adaptation(&adapt, white, colour_white_d50)) return BC_BAD_DATA;
+  *out = (colour_linear){.channels = (int)model, .bits = bits};
+  const bc_status status = colour_linear_make_tables(out, context);
   if (status) return status;
   const size_t size = bits == 16 ? 65536 : 256;
   for (size_t i = 0; i < size; i++) {
     /* Brighter than a picture's white (only PQ and HLG can say so) counts as white. */
     const double linear = fmin(1, transfer(declared, (double)i / (double)(size - 1)));
-    for (int c = 0; c < 3; c++) out->table[c][i] = (float)(model == BC_PHOTO_GREY ? linear * bc_white_d50[c] : linear);
+    for (int c = 0; c < 3; c++)
+      out->table[c][i] = (float)(model == BC_PHOTO_GREY ? linear * colour_white_d50[c] : linear);
   }
-  out->to_xyz = (bc_matrix3){{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}};
+  out->to_xyz = (colour_matrix3){{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}};
   if (model == BC_PHOTO_RGB) {
     if (!primaries_matrix(declared, &primaries)) {
-      bc_linear_clear(out);
+      colour_linear_clear(out);
       return BC_BAD_DATA;
     }
-    bc_matrix3_multiply(&adapt, &primaries, &out->to_xyz);
+    colour_matrix3_multiply(&adapt, &primaries, &out->to_xyz);
   }
   out->description = bc_copy_text(declared->name);
   return out->description ? BC_OK : bc_fail_memory(context);

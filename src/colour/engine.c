@@ -36,7 +36,7 @@ static void free_engine(void *engine) {
   cmsDeleteContext((cmsContext)engine);
 }
 
-cmsContext bc_engine(bc_context *context) {
+cmsContext colour_engine(bc_context *context) {
   cmsContext engine = (cmsContext)bc_context_engine(context);
   if (engine) return engine;
   static const cmsPluginMemHandler memory = {

@@ -248,11 +248,11 @@ static bool has_a_subject(const grid *g, const region *r) {
 /* 0 when this cannot be a neutral thing in some lamp's light; else how good, up to 1. */
 static double neutrality(const region *r) {
   double xyz[3], uv[2], home[2], mired, duv, home_mired, home_duv;
-  bc_lab_to_xyz((bc_lab){r->L, r->a, r->b}, xyz);
-  bc_uv_of_xyz(xyz, uv);
-  bc_uv_of_xyz(bc_white_d50, home);
-  bc_locus_nearest(uv, &mired, &duv);
-  bc_locus_nearest(home, &home_mired, &home_duv);
+  colour_lab_to_xyz((bc_lab){r->L, r->a, r->b}, xyz);
+  colour_uv_of_xyz(xyz, uv);
+  colour_uv_of_xyz(colour_white_d50, home);
+  colour_locus_nearest(uv, &mired, &duv);
+  colour_locus_nearest(home, &home_mired, &home_duv);
   const double off = fabs(duv - home_duv) / DUV_MOST, along = fabs(mired - home_mired) / MIRED_MOST;
   return off > 1 || along > 1 ? 0 : 1 - 0.5 * fmax(off * off, along * along);
 }
@@ -304,12 +304,12 @@ static bc_box inner_box(const grid *g, const region *r) {
 }
 
 /* Of several that pass, the largest: a sheet rather than a label; and a white one before a grey one. */
-static bool is_better(const bc_found_white *best, int best_count, bool grey, int count) {
+static bool is_better(const colour_found_white *best, int best_count, bool grey, int count) {
   if (best->confidence <= 0 || best->grey != grey) return best->confidence <= 0 || best->grey;
   return count > best_count;
 }
 
-static void search(grid *g, double bright, bc_found_white *best, bc_box *cells) {
+static void search(grid *g, double bright, colour_found_white *best, bc_box *cells) {
   const int count = g->width * g->height;
   int number = 0, best_count = 0;
   for (int i = 0; i < count; i++) {
@@ -321,13 +321,13 @@ static void search(grid *g, double bright, bc_found_white *best, bc_box *cells) 
     const bc_box box = inner_box(g, &r);
     if (box.width == 0) continue;
     *cells = box;
-    *best = (bc_found_white){.confidence = confidence, .grey = grey};
+    *best = (colour_found_white){.confidence = confidence, .grey = grey};
     best_count = r.count;
   }
 }
 
-bc_status bc_find_white(bc_found_white *out, bc_context *context, const bc_image *image) {
-  *out = (bc_found_white){0};
+bc_status colour_find_white(colour_found_white *out, bc_context *context, const bc_image *image) {
+  *out = (colour_found_white){0};
   if (image->alpha || image->width < GRID_SIDE / 2 || image->height < GRID_SIDE / 2) return BC_OK;
   grid g = {0};
   bc_box cells = {0};

@@ -5,13 +5,13 @@
 
 #include "colour_internal.h"
 
-typedef struct bc_found_white {
+typedef struct colour_found_white {
   double confidence; /* 0: none found */
   bool grey;         /* a grey card: tells the cast, not the exposure */
   bc_box box;        /* inside it, in pixels of the full photo */
-} bc_found_white;
+} colour_found_white;
 
 /* Fails only for lack of memory. Pictures with alpha are cut out already and are not searched. */
-bc_status bc_find_white(bc_found_white *out, bc_context *context, const bc_image *image);
+bc_status colour_find_white(colour_found_white *out, bc_context *context, const bc_image *image);
 
 #endif

@@ -41,21 +41,23 @@ static bc_status no_meaning(bc_context *context, const char *name, bool has_prof
                  name);
 }
 
-static bc_status from_meaning(bc_linear *out, bc_context *context, const bc_raster *raster, const bc_meaning *meaning) {
+static bc_status from_meaning(colour_linear *out, bc_context *context, const bc_raster *raster,
+                              const colour_meaning *meaning) {
   if (meaning->profile)
-    return bc_linear_from_profile(out, context, meaning->profile, meaning->profile_size, raster->model, raster->bits);
+    return colour_linear_from_profile(out, context, meaning->profile, meaning->profile_size, raster->model,
+                                      raster->bits);
   if (meaning->declared && raster->model != BC_PHOTO_CMYK)
-    return bc_linear_from_declared(out, context, meaning->declared, raster->model, raster->bits);
+    return colour_linear_from_declared(out, context, meaning->declared, raster->model, raster->bits);
   return BC_BAD_DATA;
 }
 
 /* Finds the meaning: the profile's or declaration's, else sRGB with a note, else none (CMYK). */
-static bc_status find_meaning(bc_linear *out, bc_context *context, bc_notes *notes, const bc_raster *raster,
-                              const bc_meaning *meaning, const char *name) {
+static bc_status find_meaning(colour_linear *out, bc_context *context, bc_notes *notes, const bc_raster *raster,
+                              const colour_meaning *meaning, const char *name) {
   bc_status status = from_meaning(out, context, raster, meaning);
   if (status != BC_BAD_DATA) return status;
   if (raster->model == BC_PHOTO_CMYK) return no_meaning(context, name, meaning->profile != NULL);
-  status = bc_linear_from_srgb(out, context, raster->model, raster->bits);
+  status = colour_linear_from_srgb(out, context, raster->model, raster->bits);
   if (status) return status;
   if (meaning->profile)
     return bc_note(notes, context,
@@ -105,14 +107,14 @@ static bc_status new_image(bc_image **out, bc_context *context, const bc_raster 
 /* --- the whole --------------------------------------------------------------------------------------------- */
 typedef struct target {
   bc_image *image;
-  const bc_matrix3 *to_xyz;
+  const colour_matrix3 *to_xyz;
 } target;
 
 static void store_row(void *cargo, int y, const float *const plane[4]) {
   const target *t = cargo;
   const bc_image *image = t->image;
   const size_t width = (size_t)image->width, at = (size_t)y * width;
-  bc_planes_to_lab(plane, t->to_xyz, width, image->L + at, image->a + at, image->b + at, image->Y + at);
+  colour_planes_to_lab(plane, t->to_xyz, width, image->L + at, image->a + at, image->b + at, image->Y + at);
   if (!image->alpha) return;
   for (size_t x = 0; x < width; x++) {
     const float v = plane[3][x] * 255.0f + 0.5f;
@@ -120,27 +122,27 @@ static void store_row(void *cargo, int y, const float *const plane[4]) {
   }
 }
 
-static void remember(bc_image *image, const bc_white_measurement *measured, bc_reference reference, bc_box box,
+static void remember(bc_image *image, const colour_white_measurement *measured, bc_reference reference, bc_box box,
                      double confidence, bc_uncertainty uncertainty) {
   image->reference = reference;
   image->reference_box = box;
-  image->reference_seen = bc_colour_from_xyz(measured->seen);
+  image->reference_seen = colour_from_xyz(measured->seen);
   image->reference_confidence = confidence;
   image->uncertainty = uncertainty;
 }
 
 /* A reference given by a person changes the matrix before any pixel is converted. */
-static bc_status correct_given(bc_image *image, bc_context *context, const bc_raster *raster, bc_linear *linear,
+static bc_status correct_given(bc_image *image, bc_context *context, const bc_raster *raster, colour_linear *linear,
                                const bc_image_options *options, const char *name) {
-  const bc_white_request request = {.box = options->white,
-                                    .white_is = options->white_is,
-                                    .full_width = image->full_width,
-                                    .full_height = image->full_height,
-                                    .name = name};
-  bc_white_measurement measured;
-  const bc_status status = bc_white_measure(&measured, context, raster, linear, &request);
+  const colour_white_request request = {.box = options->white,
+                                        .white_is = options->white_is,
+                                        .full_width = image->full_width,
+                                        .full_height = image->full_height,
+                                        .name = name};
+  colour_white_measurement measured;
+  const bc_status status = colour_white_measure(&measured, context, raster, linear, &request);
   if (status) return status;
-  bc_matrix3_multiply(&measured.correction, &linear->to_xyz, &linear->to_xyz);
+  colour_matrix3_multiply(&measured.correction, &linear->to_xyz, &linear->to_xyz);
   remember(image, &measured, BC_REFERENCE_GIVEN, options->white, 1, bc_uncertainty_given);
   return BC_OK;
 }
@@ -164,45 +166,45 @@ static bc_status note_found(bc_image *image, bc_context *context, bool grey) {
 
 /* A reference found in the finished picture corrects it afterwards: rare, so that the usual photo pays
  * nothing but the search. One that turns out unsound is as good as none. */
-static bc_status correct_found(bc_image *image, bc_context *context, const bc_raster *raster, const bc_linear *linear,
-                               const char *name) {
-  bc_found_white found;
-  bc_status status = bc_find_white(&found, context, image);
+static bc_status correct_found(bc_image *image, bc_context *context, const bc_raster *raster,
+                               const colour_linear *linear, const char *name) {
+  colour_found_white found;
+  bc_status status = colour_find_white(&found, context, image);
   if (status) return status;
   if (found.confidence <= 0) return note_none(image, context);
-  const bc_white_request request = {.box = found.box,
-                                    .white_is = bc_colour_from_lab(BC_WHITE_SHEET),
-                                    .cast_only = found.grey,
-                                    .full_width = image->full_width,
-                                    .full_height = image->full_height,
-                                    .name = name};
-  bc_white_measurement measured;
-  status = bc_white_measure(&measured, context, raster, linear, &request);
+  const colour_white_request request = {.box = found.box,
+                                        .white_is = bc_colour_from_lab(BC_WHITE_SHEET),
+                                        .cast_only = found.grey,
+                                        .full_width = image->full_width,
+                                        .full_height = image->full_height,
+                                        .name = name};
+  colour_white_measurement measured;
+  status = colour_white_measure(&measured, context, raster, linear, &request);
   if (status == BC_BAD_DATA) return note_none(image, context);
   if (status) return status;
   bc_uncertainty uncertainty = bc_uncertainty_found;
   if (found.grey) uncertainty.stops = bc_uncertainty_unknown.stops;
-  bc_lab_planes_correct(image, &measured.correction);
+  colour_lab_planes_correct(image, &measured.correction);
   remember(image, &measured, BC_REFERENCE_FOUND, found.box, found.confidence, uncertainty);
   return note_found(image, context, found.grey);
 }
 
-static bc_status convert(bc_image *image, bc_context *context, const bc_raster *raster, bc_linear *linear,
+static bc_status convert(bc_image *image, bc_context *context, const bc_raster *raster, colour_linear *linear,
                          const bc_image_options *options, const char *name) {
   bc_status status = options->has_white ? correct_given(image, context, raster, linear, options, name) : BC_OK;
   if (status) return status;
   target t = {image, &linear->to_xyz};
-  status = bc_reduce(context, raster, linear, image->width, image->height, store_row, &t);
+  status = colour_reduce(context, raster, linear, image->width, image->height, store_row, &t);
   if (!status && !options->has_white && options->find_white)
     status = correct_found(image, context, raster, linear, name);
   return status;
 }
 
-bc_status bc_image_from_raster(bc_image **out, bc_context *context, const bc_raster *raster, const bc_meaning *meaning,
-                               const char *name, const bc_image_options *options) {
+bc_status colour_image_from_raster(bc_image **out, bc_context *context, const bc_raster *raster,
+                                   const colour_meaning *meaning, const char *name, const bc_image_options *options) {
   const bc_image_options defaults = bc_image_options_default();
   bc_image *image = NULL;
-  bc_linear linear = {0};
+  colour_linear linear = {0};
   *out = NULL;
   if (!options) options = &defaults;
   bc_status status = new_image(&image, context, raster, options);
@@ -218,19 +220,19 @@ bc_status bc_image_from_raster(bc_image **out, bc_context *context, const bc_ras
     *out = image;
   } else
     bc_image_free(image);
-  bc_linear_clear(&linear);
+  colour_linear_clear(&linear);
   return status;
 }
 
 bc_status bc_image_from_photo(bc_image **out, bc_context *context, const bc_photo *photo,
                               const bc_image_options *options) {
   const bc_raster raster = bc_photo_raster(photo);
-  bc_meaning meaning = {.declared = bc_photo_declared_colour(photo)};
+  colour_meaning meaning = {.declared = bc_photo_declared_colour(photo)};
   meaning.profile = bc_photo_profile(photo, &meaning.profile_size);
   bc_photo_full_size(photo, &meaning.full_width, &meaning.full_height);
   bc_image *image = NULL;
   *out = NULL;
-  bc_status status = bc_image_from_raster(&image, context, &raster, &meaning, bc_photo_name(photo), options);
+  bc_status status = colour_image_from_raster(&image, context, &raster, &meaning, bc_photo_name(photo), options);
   if (status) return status;
   status = bc_notes_copy(&image->notes, context, bc_photo_notes(photo));
   if (status)

@@ -63,16 +63,16 @@ bc_status bc_light_parse(const bc_light **out, bc_context *context, const char *
 
 bc_colour bc_colour_under_light(bc_colour colour, const bc_light *light) {
   if (!light || light == &lights[0]) return colour;
-  const double d50[3] = {100 * bc_white_d50[0], 100, 100 * bc_white_d50[2]};
+  const double d50[3] = {100 * colour_white_d50[0], 100, 100 * colour_white_d50[2]};
   const double white[3] = {100 * light->x / light->y, 100, 100 * (1 - light->x - light->y) / light->y};
   double xyz[3];
-  bc_lab_to_xyz(colour.lab, xyz);
+  colour_lab_to_xyz(colour.lab, xyz);
   for (int i = 0; i < 3; i++) xyz[i] *= 100;
-  bc_cat16(xyz, d50, white, xyz);
-  const bc_cam16 there = bc_cam16_conditions(white, STAND_LA, STAND_YB, BC_SURROUND_AVERAGE);
-  const bc_cam16 here = bc_cam16_conditions(d50, STAND_LA, STAND_YB, BC_SURROUND_AVERAGE);
-  const bc_appearance seen = bc_cam16_forward(&there, xyz);
-  bc_cam16_inverse(&here, seen.J, seen.C, seen.h, xyz);
+  colour_cat16(xyz, d50, white, xyz);
+  const colour_cam16 there = colour_cam16_conditions(white, STAND_LA, STAND_YB, COLOUR_SURROUND_AVERAGE);
+  const colour_cam16 here = colour_cam16_conditions(d50, STAND_LA, STAND_YB, COLOUR_SURROUND_AVERAGE);
+  const colour_appearance seen = colour_cam16_forward(&there, xyz);
+  colour_cam16_inverse(&here, seen.J, seen.C, seen.h, xyz);
   for (int i = 0; i < 3; i++) xyz[i] /= 100;
-  return bc_colour_from_xyz(xyz);
+  return colour_from_xyz(xyz);
 }

@@ -10,38 +10,39 @@
 
 #define DESCRIPTION_MOST 120 /* characters; longer ones are cut */
 
-static const bc_matrix3 identity = {{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}};
+static const colour_matrix3 identity = {{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}};
 
-void bc_linear_clear(bc_linear *linear) {
+void colour_linear_clear(colour_linear *linear) {
   free(linear->table[0]);
   free(linear->description);
   if (linear->transform) cmsDeleteTransform(linear->transform);
-  *linear = (bc_linear){0};
+  *linear = (colour_linear){0};
 }
 
 static size_t table_size(int bits) {
   return bits == 16 ? 65536 : 256;
 }
 
-bc_status bc_linear_make_tables(bc_linear *linear, bc_context *context) {
+bc_status colour_linear_make_tables(colour_linear *linear, bc_context *context) {
   const size_t size = table_size(linear->bits);
-  linear->kind = BC_LINEAR_TABLES;
+  linear->kind = COLOUR_LINEAR_TABLES;
   linear->table[0] = bc_allocate(3 * size, sizeof(float));
   if (!linear->table[0]) return bc_fail_memory(context);
   for (size_t c = 1; c < 3; c++) linear->table[c] = linear->table[0] + c * size;
   return BC_OK;
 }
 
-bc_status bc_linear_from_srgb(bc_linear *out, bc_context *context, bc_photo_model model, int bits) {
-  *out = (bc_linear){.channels = (int)model, .bits = bits};
-  const bc_status status = bc_linear_make_tables(out, context);
+bc_status colour_linear_from_srgb(colour_linear *out, bc_context *context, bc_photo_model model, int bits) {
+  *out = (colour_linear){.channels = (int)model, .bits = bits};
+  const bc_status status = colour_linear_make_tables(out, context);
   if (status) return status;
   const size_t size = table_size(bits);
   for (size_t i = 0; i < size; i++) {
     const double linear = bc_srgb_decode((double)i / (double)(size - 1));
-    for (int c = 0; c < 3; c++) out->table[c][i] = (float)(model == BC_PHOTO_GREY ? linear * bc_white_d50[c] : linear);
+    for (int c = 0; c < 3; c++)
+      out->table[c][i] = (float)(model == BC_PHOTO_GREY ? linear * colour_white_d50[c] : linear);
   }
-  out->to_xyz = model == BC_PHOTO_GREY ? identity : bc_xyz_from_srgb;
+  out->to_xyz = model == BC_PHOTO_GREY ? identity : colour_xyz_from_srgb;
   out->description = bc_copy_text(_("sRGB (assumed)"));
   return out->description ? BC_OK : bc_fail_memory(context);
 }
@@ -78,7 +79,7 @@ static bool has_lookup(cmsHPROFILE profile) {
   return false;
 }
 
-static bool read_matrix(cmsHPROFILE profile, bc_matrix3 *matrix, cmsToneCurve *curve[3]) {
+static bool read_matrix(cmsHPROFILE profile, colour_matrix3 *matrix, cmsToneCurve *curve[3]) {
   static const cmsTagSignature colorant[3] = {cmsSigRedColorantTag, cmsSigGreenColorantTag, cmsSigBlueColorantTag};
   static const cmsTagSignature tone[3] = {cmsSigRedTRCTag, cmsSigGreenTRCTag, cmsSigBlueTRCTag};
   for (int c = 0; c < 3; c++) {
@@ -97,10 +98,10 @@ static bool is_matrix_profile(cmsHPROFILE profile, bc_photo_model model) {
          !has_lookup(profile);
 }
 
-static bc_status from_matrix(bc_linear *out, bc_context *context, cmsHPROFILE profile) {
+static bc_status from_matrix(colour_linear *out, bc_context *context, cmsHPROFILE profile) {
   cmsToneCurve *curve[3];
   if (!read_matrix(profile, &out->to_xyz, curve)) return BC_BAD_DATA;
-  const bc_status status = bc_linear_make_tables(out, context);
+  const bc_status status = colour_linear_make_tables(out, context);
   if (status) return status;
   const size_t size = table_size(out->bits);
   for (int c = 0; c < 3; c++)
@@ -118,11 +119,11 @@ static cmsUInt32Number sample_format(bc_photo_model model, int bits) {
   return COLORSPACE_SH(PT_CMYK) | CHANNELS_SH(4) | bytes;
 }
 
-static bc_status from_engine(bc_linear *out, bc_context *context, cmsHPROFILE profile, bc_photo_model model) {
-  cmsContext engine = bc_engine(context);
+static bc_status from_engine(colour_linear *out, bc_context *context, cmsHPROFILE profile, bc_photo_model model) {
+  cmsContext engine = colour_engine(context);
   cmsHPROFILE xyz = cmsCreateXYZProfileTHR(engine);
   if (!xyz) return bc_fail_memory(context);
-  out->kind = BC_LINEAR_ENGINE;
+  out->kind = COLOUR_LINEAR_ENGINE;
   out->to_xyz = identity;
   out->transform = cmsCreateTransformTHR(engine, profile, sample_format(model, out->bits), xyz, TYPE_XYZ_FLT,
                                          INTENT_RELATIVE_COLORIMETRIC, cmsFLAGS_NOCACHE | cmsFLAGS_NOOPTIMIZE);
@@ -131,8 +132,8 @@ static bc_status from_engine(bc_linear *out, bc_context *context, cmsHPROFILE pr
 }
 
 /* Grey has so few values that each is asked once. */
-static bc_status grey_to_tables(bc_linear *linear, bc_context *context) {
-  const bc_status status = bc_linear_make_tables(linear, context);
+static bc_status grey_to_tables(colour_linear *linear, bc_context *context) {
+  const bc_status status = colour_linear_make_tables(linear, context);
   if (status) return status;
   for (size_t i = 0; i < table_size(linear->bits); i++) {
     const uint16_t wide = (uint16_t)i;
@@ -156,12 +157,12 @@ static bool speaks_of(cmsHPROFILE profile, bc_photo_model model) {
 
 /* Full light of the device (no ink in CMYK) must be something light: our choice, generous, to catch
  * profiles whose tables are rubbish though well formed. */
-static bool white_is_light(const bc_linear *linear) {
+static bool white_is_light(const colour_linear *linear) {
   double xyz[3] = {0};
-  if (linear->kind == BC_LINEAR_TABLES) {
+  if (linear->kind == COLOUR_LINEAR_TABLES) {
     const size_t top = table_size(linear->bits) - 1;
     for (int c = 0; c < 3; c++) xyz[c] = (double)linear->table[c][top];
-    bc_matrix3_apply(&linear->to_xyz, xyz, xyz);
+    colour_matrix3_apply(&linear->to_xyz, xyz, xyz);
   } else {
     uint8_t sample[8]; /* 4 channels of 2 bytes */
     memset(sample, linear->channels == 4 ? 0 : 255, sizeof sample);
@@ -169,18 +170,18 @@ static bool white_is_light(const bc_linear *linear) {
     cmsDoTransform(linear->transform, sample, out, 1);
     for (int c = 0; c < 3; c++) xyz[c] = (double)out[c];
   }
-  const bc_lab lab = bc_lab_from_xyz(xyz);
+  const bc_lab lab = colour_lab_from_xyz(xyz);
   return lab.L > 50 && lab.L < 200 && hypot(lab.a, lab.b) < 100;
 }
 
-static bool tables_are_finite(const bc_linear *linear) {
-  if (linear->kind != BC_LINEAR_TABLES) return true;
+static bool tables_are_finite(const colour_linear *linear) {
+  if (linear->kind != COLOUR_LINEAR_TABLES) return true;
   for (size_t i = 0; i < 3 * table_size(linear->bits); i++)
     if (!(fabsf(linear->table[0][i]) < 100)) return false;
   return true;
 }
 
-static bc_status from_open_profile(bc_linear *out, bc_context *context, cmsHPROFILE profile, bc_photo_model model) {
+static bc_status from_open_profile(colour_linear *out, bc_context *context, cmsHPROFILE profile, bc_photo_model model) {
   if (!speaks_of(profile, model)) return BC_BAD_DATA;
   bc_status status = is_matrix_profile(profile, model) ? from_matrix(out, context, profile)
                                                        : from_engine(out, context, profile, model);
@@ -191,16 +192,16 @@ static bc_status from_open_profile(bc_linear *out, bc_context *context, cmsHPROF
   return out->description ? BC_OK : bc_fail_memory(context);
 }
 
-bc_status bc_linear_from_profile(bc_linear *out, bc_context *context, const void *profile, size_t size,
-                                 bc_photo_model model, int bits) {
-  *out = (bc_linear){.channels = (int)model, .bits = bits};
-  cmsContext engine = bc_engine(context);
+bc_status colour_linear_from_profile(colour_linear *out, bc_context *context, const void *profile, size_t size,
+                                     bc_photo_model model, int bits) {
+  *out = (colour_linear){.channels = (int)model, .bits = bits};
+  cmsContext engine = colour_engine(context);
   if (!engine) return bc_fail_memory(context);
   if (!profile || size == 0 || size > UINT32_MAX) return BC_BAD_DATA;
   cmsHPROFILE opened = cmsOpenProfileFromMemTHR(engine, profile, (cmsUInt32Number)size);
   if (!opened) return BC_BAD_DATA;
   const bc_status status = from_open_profile(out, context, opened, model);
   cmsCloseProfile(opened);
-  if (status) bc_linear_clear(out);
+  if (status) colour_linear_clear(out);
   return status;
 }

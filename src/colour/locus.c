@@ -11,7 +11,7 @@ static void locus_uv(double mired, double uv[2]) {
   uv[1] = (0.317398726 + 4.22806245e-5 * T + 4.20481691e-8 * T * T) / (1 - 2.89741816e-5 * T + 1.61456053e-7 * T * T);
 }
 
-void bc_uv_of_xyz(const double xyz[3], double uv[2]) {
+void colour_uv_of_xyz(const double xyz[3], double uv[2]) {
   const double sum = xyz[0] + 15 * xyz[1] + 3 * xyz[2];
   uv[0] = 4 * xyz[0] / sum;
   uv[1] = 6 * xyz[1] / sum;
@@ -29,7 +29,7 @@ static double tangent(double mired, double direction[2]) {
 }
 
 /* The foot of the perpendicular, by Newton's steps along the line. */
-void bc_locus_nearest(const double uv[2], double *mired, double *duv) {
+void colour_locus_nearest(const double uv[2], double *mired, double *duv) {
   double m = 200, foot[2], direction[2];
   for (int i = 0; i < 40; i++) {
     locus_uv(m, foot);
@@ -47,10 +47,10 @@ void bc_locus_nearest(const double uv[2], double *mired, double *duv) {
 }
 
 /* XYZ, Y = 1, of the white that lies so many mired and duv away from D50's own place. */
-void bc_white_shifted(double mired, double duv, double white[3]) {
+void colour_white_shifted(double mired, double duv, double white[3]) {
   double home[2], at[2], foot[2], direction[2], m0, d0;
-  bc_uv_of_xyz(bc_white_d50, home);
-  bc_locus_nearest(home, &m0, &d0);
+  colour_uv_of_xyz(colour_white_d50, home);
+  colour_locus_nearest(home, &m0, &d0);
   locus_uv(m0 + mired, foot);
   (void)tangent(m0 + mired, direction);
   at[0] = foot[0] - direction[1] * (d0 + duv);

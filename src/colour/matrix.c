@@ -4,13 +4,13 @@
 
 #include <math.h>
 
-void bc_matrix3_apply(const bc_matrix3 *matrix, const double in[3], double out[3]) {
+void colour_matrix3_apply(const colour_matrix3 *matrix, const double in[3], double out[3]) {
   const double x = in[0], y = in[1], z = in[2];
   for (int i = 0; i < 3; i++) out[i] = matrix->at[i][0] * x + matrix->at[i][1] * y + matrix->at[i][2] * z;
 }
 
-void bc_matrix3_multiply(const bc_matrix3 *left, const bc_matrix3 *right, bc_matrix3 *out) {
-  bc_matrix3 product;
+void colour_matrix3_multiply(const colour_matrix3 *left, const colour_matrix3 *right, colour_matrix3 *out) {
+  colour_matrix3 product;
   for (int i = 0; i < 3; i++)
     for (int j = 0; j < 3; j++)
       product.at[i][j] =
@@ -18,9 +18,9 @@ void bc_matrix3_multiply(const bc_matrix3 *left, const bc_matrix3 *right, bc_mat
   *out = product;
 }
 
-bool bc_matrix3_invert(const bc_matrix3 *matrix, bc_matrix3 *out) {
+bool colour_matrix3_invert(const colour_matrix3 *matrix, colour_matrix3 *out) {
   const double(*m)[3] = matrix->at;
-  bc_matrix3 adjoint;
+  colour_matrix3 adjoint;
   for (int i = 0; i < 3; i++)
     for (int j = 0; j < 3; j++) {
       const int a = (j + 1) % 3, b = (j + 2) % 3, c = (i + 1) % 3, d = (i + 2) % 3;
@@ -33,18 +33,19 @@ bool bc_matrix3_invert(const bc_matrix3 *matrix, bc_matrix3 *out) {
   return true;
 }
 
-static const bc_matrix3 bradford = {{{0.8951, 0.2664, -0.1614}, {-0.7502, 1.7135, 0.0367}, {0.0389, -0.0685, 1.0296}}};
+static const colour_matrix3 bradford = {
+    {{0.8951, 0.2664, -0.1614}, {-0.7502, 1.7135, 0.0367}, {0.0389, -0.0685, 1.0296}}};
 
-bool bc_adaptation(bc_matrix3 *out, const double from_white[3], const double to_white[3]) {
-  bc_matrix3 inverse, scaled;
+bool colour_adaptation(colour_matrix3 *out, const double from_white[3], const double to_white[3]) {
+  colour_matrix3 inverse, scaled;
   double from[3], to[3];
-  bc_matrix3_apply(&bradford, from_white, from);
-  bc_matrix3_apply(&bradford, to_white, to);
-  if (!bc_matrix3_invert(&bradford, &inverse)) return false;
+  colour_matrix3_apply(&bradford, from_white, from);
+  colour_matrix3_apply(&bradford, to_white, to);
+  if (!colour_matrix3_invert(&bradford, &inverse)) return false;
   for (int i = 0; i < 3; i++) {
     if (!(from[i] > 1e-6)) return false;
     for (int j = 0; j < 3; j++) scaled.at[i][j] = to[i] / from[i] * bradford.at[i][j];
   }
-  bc_matrix3_multiply(&inverse, &scaled, out);
+  colour_matrix3_multiply(&inverse, &scaled, out);
   return true;
 }

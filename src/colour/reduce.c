@@ -14,7 +14,7 @@
 #define CLEAR_WEIGHT 1e-6f
 
 /* --- one row to linear light ---------------------------------------------------------------------------- */
-static void row_by_tables8(const bc_linear *l, const uint8_t *restrict in, float *const plane[3], int width) {
+static void row_by_tables8(const colour_linear *l, const uint8_t *restrict in, float *const plane[3], int width) {
   float *restrict p = plane[0], *restrict q = plane[1], *restrict r = plane[2];
   const float *restrict t0 = l->table[0], *restrict t1 = l->table[1], *restrict t2 = l->table[2];
   if (l->channels == 1)
@@ -23,7 +23,7 @@ static void row_by_tables8(const bc_linear *l, const uint8_t *restrict in, float
     for (int x = 0; x < width; x++, in += 3) p[x] = t0[in[0]], q[x] = t1[in[1]], r[x] = t2[in[2]];
 }
 
-static void row_by_tables16(const bc_linear *l, const uint16_t *restrict in, float *const plane[3], int width) {
+static void row_by_tables16(const colour_linear *l, const uint16_t *restrict in, float *const plane[3], int width) {
   const int step = l->channels == 1 ? 0 : 1;
   for (int c = 0; c < 3; c++)
     for (int x = 0; x < width; x++) plane[c][x] = l->table[c][in[x * l->channels + c * step]];
@@ -38,7 +38,8 @@ typedef struct remembered {
   bool known;
 } remembered;
 
-static void row_by_engine(const bc_linear *l, const uint8_t *in, float *const plane[3], int width, remembered *memory) {
+static void row_by_engine(const colour_linear *l, const uint8_t *in, float *const plane[3], int width,
+                          remembered *memory) {
   const size_t bytes = (size_t)l->channels * (l->bits == 16 ? 2 : 1);
   for (int x = 0; x < width; x++, in += bytes) {
     uint64_t key = 0;
@@ -101,9 +102,9 @@ static void average_row(const float *restrict in, float *restrict out, const spa
  * width, `result` as many of the output's. */
 typedef struct work {
   const bc_raster *raster;
-  const bc_linear *linear;
+  const colour_linear *linear;
   int width, height; /* of the output */
-  bc_row_sink *sink;
+  colour_row_sink *sink;
   void *cargo;
   float *row, *sum, *result;
   span *spans;
@@ -119,7 +120,7 @@ static void linearise(work *w, int y) {
   const size_t width = (size_t)raster->width;
   const uint8_t *in = (const uint8_t *)raster->samples + (size_t)y * raster->row_bytes;
   float *const plane[3] = {w->row, w->row + width, w->row + 2 * width};
-  if (w->linear->kind == BC_LINEAR_ENGINE)
+  if (w->linear->kind == COLOUR_LINEAR_ENGINE)
     row_by_engine(w->linear, in, plane, raster->width, w->memory);
   else if (raster->bits == 16)
     row_by_tables16(w->linear, (const uint16_t *)(const void *)in, plane, raster->width);
@@ -169,7 +170,7 @@ static void reduce_rows(work *w, int from, int to) {
 
 static bool prepare(work *w) {
   const size_t row = w->planes * (size_t)w->raster->width;
-  const bool engine = w->linear->kind == BC_LINEAR_ENGINE;
+  const bool engine = w->linear->kind == COLOUR_LINEAR_ENGINE;
   w->row = bc_allocate(row, sizeof *w->row);
   w->sum = bc_allocate(row, sizeof *w->sum);
   w->result = bc_allocate(w->planes * (size_t)w->width, sizeof *w->result);
@@ -191,8 +192,8 @@ static void reduce_half(void *cargo, int half) {
   reduce_rows(w, half ? w->height / 2 : 0, half ? w->height : w->height / 2);
 }
 
-bc_status bc_reduce(bc_context *context, const bc_raster *raster, const bc_linear *linear, int width, int height,
-                    bc_row_sink *sink, void *cargo) {
+bc_status colour_reduce(bc_context *context, const bc_raster *raster, const colour_linear *linear, int width,
+                        int height, colour_row_sink *sink, void *cargo) {
   const work one = {.raster = raster,
                     .linear = linear,
                     .width = width,

@@ -53,19 +53,19 @@ static void lab_of_f(const float *restrict fx, const float *restrict fy, const f
 }
 
 /* Rows 0 to 2: XYZ relative to white; row 3: luminance. */
-static void rows_of(const bc_matrix3 *to_xyz, float row[4][3]) {
+static void rows_of(const colour_matrix3 *to_xyz, float row[4][3]) {
   for (int c = 0; c < 3; c++) {
     double luminance = 0;
     for (int i = 0; i < 3; i++) {
-      row[i][c] = (float)(to_xyz->at[i][c] / bc_white_d50[i]);
-      luminance += bc_luminance_from_xyz[i] * to_xyz->at[i][c];
+      row[i][c] = (float)(to_xyz->at[i][c] / colour_white_d50[i]);
+      luminance += colour_luminance_from_xyz[i] * to_xyz->at[i][c];
     }
     row[3][c] = (float)luminance;
   }
 }
 
-void bc_planes_to_lab(const float *const channel[3], const bc_matrix3 *to_xyz, size_t count, float *L, float *a,
-                      float *b, float *Y) {
+void colour_planes_to_lab(const float *const channel[3], const colour_matrix3 *to_xyz, size_t count, float *L, float *a,
+                          float *b, float *Y) {
   float row[4][3], f[3][CHUNK];
   rows_of(to_xyz, row);
   for (size_t start = 0; start < count; start += CHUNK) {
@@ -97,17 +97,17 @@ static void xyz_of_lab(const float *restrict L, const float *restrict a, const f
   }
 }
 
-void bc_lab_planes_correct(bc_image *image, const bc_matrix3 *correction) {
+void colour_lab_planes_correct(bc_image *image, const colour_matrix3 *correction) {
   const size_t count = (size_t)image->width * (size_t)image->height;
   float xyz[3][CHUNK];
-  bc_matrix3 matrix = *correction; /* for XYZ relative to white */
+  colour_matrix3 matrix = *correction; /* for XYZ relative to white */
   for (int i = 0; i < 3; i++)
-    for (int c = 0; c < 3; c++) matrix.at[i][c] *= bc_white_d50[c];
+    for (int c = 0; c < 3; c++) matrix.at[i][c] *= colour_white_d50[c];
   for (size_t start = 0; start < count; start += CHUNK) {
     const size_t n = count - start < CHUNK ? count - start : CHUNK;
     float *L = image->L + start, *a = image->a + start, *b = image->b + start;
     xyz_of_lab(L, a, b, xyz[0], xyz[1], xyz[2], n);
     const float *const channel[3] = {xyz[0], xyz[1], xyz[2]};
-    bc_planes_to_lab(channel, &matrix, n, L, a, b, image->Y + start);
+    colour_planes_to_lab(channel, &matrix, n, L, a, b, image->Y + start);
   }
 }

@@ -3,7 +3,7 @@
  * published with their paper of 2009 for severity 1.0, on linear sRGB. */
 #include "colour_internal.h"
 
-static const bc_matrix3 machado[] = {
+static const colour_matrix3 machado[] = {
     [BC_VISION_USUAL] = {{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}},
     [BC_VISION_PROTAN] = {{{0.152286, 1.052583, -0.204868},
                            {0.114503, 0.786281, 0.099216},
@@ -20,7 +20,7 @@ bc_colour bc_colour_as_seen(bc_colour colour, bc_vision vision) {
   if (vision < BC_VISION_PROTAN || vision > BC_VISION_TRITAN) return colour;
   double rgb[3];
   bc_lab_to_linear_srgb(colour.lab, rgb);
-  bc_matrix3_apply(&machado[vision], rgb, rgb);
+  colour_matrix3_apply(&machado[vision], rgb, rgb);
   return bc_colour_from_linear_srgb(rgb);
 }
 

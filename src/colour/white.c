@@ -20,14 +20,14 @@
 typedef struct cells {
   double xyz[CELLS * CELLS][3];
   int width;
-  const bc_matrix3 *to_xyz;
+  const colour_matrix3 *to_xyz;
 } cells;
 
 static void store_cells(void *cargo, int y, const float *const plane[4]) {
   cells *c = cargo;
   for (int x = 0; x < c->width; x++) {
     const double light[3] = {(double)plane[0][x], (double)plane[1][x], (double)plane[2][x]};
-    bc_matrix3_apply(c->to_xyz, light, c->xyz[y * c->width + x]);
+    colour_matrix3_apply(c->to_xyz, light, c->xyz[y * c->width + x]);
   }
 }
 
@@ -70,9 +70,9 @@ static fault judge(const double seen[3], const double expected[3], double clippe
   if (!(seen[1] > DARKEST * expected[1])) return DARK;
   if (uneven > UNEVEN_MOST) return UNEVEN;
   double light[3], uv[2], mired, duv;
-  for (int i = 0; i < 3; i++) light[i] = seen[i] / expected[i] * bc_white_d50[i];
-  bc_uv_of_xyz(light, uv);
-  bc_locus_nearest(uv, &mired, &duv);
+  for (int i = 0; i < 3; i++) light[i] = seen[i] / expected[i] * colour_white_d50[i];
+  colour_uv_of_xyz(light, uv);
+  colour_locus_nearest(uv, &mired, &duv);
   return fabs(duv) > OFF_LOCUS_MOST ? COLOURED : SOUND;
 }
 
@@ -124,10 +124,10 @@ static bool cut(const bc_raster *raster, bc_box box, int full_width, int full_he
   return true;
 }
 
-bc_status bc_white_measure(bc_white_measurement *out, bc_context *context, const bc_raster *raster,
-                           const bc_linear *linear, const bc_white_request *request) {
+bc_status colour_white_measure(colour_white_measurement *out, bc_context *context, const bc_raster *raster,
+                               const colour_linear *linear, const colour_white_request *request) {
   bc_raster part;
-  *out = (bc_white_measurement){0};
+  *out = (colour_white_measurement){0};
   if (!cut(raster, request->box, request->full_width, request->full_height, &part))
     return bc_fail(
         context, BC_BAD_DATA,
@@ -136,17 +136,17 @@ bc_status bc_white_measure(bc_white_measurement *out, bc_context *context, const
         request->name, request->full_width, request->full_height);
   cells c = {.width = part.width < CELLS ? part.width : CELLS, .to_xyz = &linear->to_xyz};
   const int height = part.height < CELLS ? part.height : CELLS;
-  const bc_status status = bc_reduce(context, &part, linear, c.width, height, store_cells, &c);
+  const bc_status status = colour_reduce(context, &part, linear, c.width, height, store_cells, &c);
   if (status) return status;
   const int count = c.width * height;
   double expected[3];
   for (int i = 0; i < count; i++)
     for (int k = 0; k < 3; k++) out->seen[k] += c.xyz[i][k] / count;
-  bc_lab_to_xyz(request->white_is.lab, expected);
+  colour_lab_to_xyz(request->white_is.lab, expected);
   if (request->cast_only) /* an unknown grey: its colour is known, its lightness is left as seen */
-    for (int k = 0; k < 3; k++) expected[k] = out->seen[1] * bc_white_d50[k];
+    for (int k = 0; k < 3; k++) expected[k] = out->seen[1] * colour_white_d50[k];
   const fault found = judge(out->seen, expected, clipped_share(&part), unevenness(&c, count));
   if (found) return explain(context, found, request->name);
-  if (!bc_adaptation(&out->correction, out->seen, expected)) return explain(context, COLOURED, request->name);
+  if (!colour_adaptation(&out->correction, out->seen, expected)) return explain(context, COLOURED, request->name);
   return BC_OK;
 }

@@ -27,15 +27,15 @@ static bool other_cloth(bc_advice *advice, const bc_match *match, size_t positio
 }
 
 static double clarity_lit(const bc_reading *reading, const bc_cloth *cloth) {
-  bc_prepared piece;
-  bc_prepare(&piece, reading);
-  bc_prepared_light(&piece, LAMP);
-  return bc_prepared_clarity(&piece, cloth);
+  match_prepared piece;
+  match_prepare(&piece, reading);
+  match_prepared_light(&piece, LAMP);
+  return match_prepared_clarity(&piece, cloth);
 }
 
-static void try_card(bc_advice *best, const bc_prepared *piece, bc_lab lab, double by_at_least) {
+static void try_card(bc_advice *best, const match_prepared *piece, bc_lab lab, double by_at_least) {
   const bc_cloth card = {.colour = bc_colour_from_lab(lab)};
-  const double clarity = bc_prepared_clarity(piece, &card);
+  const double clarity = match_prepared_clarity(piece, &card);
   if (clarity < best->clarity + by_at_least) return;
   best->clarity = clarity;
   best->mount = lab;
@@ -44,8 +44,8 @@ static void try_card(bc_advice *best, const bc_prepared *piece, bc_lab lab, doub
 /* The card on which the piece is clearest: a grey one, unless a coloured one is clearer by a tenth. */
 static bc_advice best_card(const bc_reading *reading) {
   bc_advice best = {.remedy = BC_REMEDY_MOUNT, .clarity = -1};
-  bc_prepared piece;
-  bc_prepare(&piece, reading);
+  match_prepared piece;
+  match_prepare(&piece, reading);
   for (double L = DARKEST_CARD; L <= LIGHTEST_CARD; L += CARD_STEP) try_card(&best, &piece, (bc_lab){L, 0, 0}, 1e-9);
   double by = 0.1;
   for (double L = DARKEST_CARD + 12; L <= LIGHTEST_CARD - 12; L += 2 * CARD_STEP)
@@ -68,8 +68,8 @@ bc_advice bc_match_advice(const bc_match *match, const bc_reading *const *readin
   const double lamp = clarity_lit(readings[piece], cloths[ranked->cloth]);
   const bc_advice mount = best_card(readings[piece]);
   /* A lamp costs least; a mount has to win by a verdict to be worth the work. */
-  if (bc_verdict_of(lamp) > pair->verdict && bc_verdict_of(lamp) >= bc_verdict_of(mount.clarity))
+  if (match_verdict_of(lamp) > pair->verdict && match_verdict_of(lamp) >= match_verdict_of(mount.clarity))
     return (bc_advice){.remedy = BC_REMEDY_LAMP, .clarity = lamp};
-  if (bc_verdict_of(mount.clarity) > pair->verdict) return mount;
+  if (match_verdict_of(mount.clarity) > pair->verdict) return mount;
   return (bc_advice){.remedy = BC_REMEDY_PLACE, .clarity = pair->clarity};
 }

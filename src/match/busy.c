@@ -17,7 +17,7 @@ static bc_status note(bc_match *match, bc_context *context, const bc_cloth *clot
   }
 }
 
-bc_status bc_match_note_busy(bc_match *match, bc_context *context, const bc_cloth *const *cloths) {
+bc_status match_note_busy(bc_match *match, bc_context *context, const bc_cloth *const *cloths) {
   bc_status status = BC_OK;
   for (size_t i = 0; i < match->cloth_count && status == BC_OK; i++)
     status = note(match, context, cloths[match->cloths[i].cloth]);

@@ -17,13 +17,13 @@ static double strength(double by_lightness, double delta_e) {
   return fmax(by_lightness, delta_e * (LN_3 / DELTA_E_AT_3));
 }
 
-double bc_strength(const bc_colour *colour, const bc_colour *behind) {
+double match_strength(const bc_colour *colour, const bc_colour *behind) {
   const double by_lightness = log(bc_contrast_ratio(colour->luminance, behind->luminance));
-  return strength(by_lightness, bc_match_delta_e00(colour->lab, behind->lab));
+  return strength(by_lightness, match_delta_e00(colour->lab, behind->lab));
 }
 
 /* Steps of equal ratio: 4/3, 2, 3 and 4.5 to 1 give 0, 1/3, 2/3 and 1. */
-double bc_clarity(double amount) {
+double match_clarity(double amount) {
   const double clarity = (2 + (amount - LN_3) / LN_1_5) / 3;
   return fmin(1, fmax(0, clarity));
 }
@@ -35,40 +35,41 @@ static double left_by_pattern(double delta_e, double spread_l) {
   return delta_e > 0 ? delta_e / hypot(delta_e, 2 * spread_l) : 0;
 }
 
-double bc_left_by_pattern(const bc_colour *colour, const bc_colour *behind, double spread_l) {
-  return spread_l > 0 ? left_by_pattern(bc_match_delta_e00(colour->lab, behind->lab), spread_l) : 1;
+double match_left_by_pattern(const bc_colour *colour, const bc_colour *behind, double spread_l) {
+  return spread_l > 0 ? left_by_pattern(match_delta_e00(colour->lab, behind->lab), spread_l) : 1;
 }
 
-void bc_clarity_lanes(double *out, const bc_lanes *lanes, size_t count, const bc_colour *behind, double spread_l) {
-  const double light = log(fmax(0, behind->luminance) + BC_FLARE);
-  double delta_e[BC_LANES];
-  bc_match_delta_e00_lanes(delta_e, lanes, count, behind->lab);
+void match_clarity_lanes(double *out, const match_lanes *lanes, size_t count, const bc_colour *behind,
+                         double spread_l) {
+  const double light = log(fmax(0, behind->luminance) + MATCH_FLARE);
+  double delta_e[MATCH_LANES];
+  match_delta_e00_lanes(delta_e, lanes, count, behind->lab);
   for (size_t i = 0; i < count; i++)
     out[i] =
-        bc_clarity(strength(fabs(lanes->log_light[i] - light), delta_e[i])) * left_by_pattern(delta_e[i], spread_l);
+        match_clarity(strength(fabs(lanes->log_light[i] - light), delta_e[i])) * left_by_pattern(delta_e[i], spread_l);
 }
 
-size_t bc_cloth_part_count(const bc_cloth *cloth) {
+size_t match_cloth_part_count(const bc_cloth *cloth) {
   return cloth->part_count ? cloth->part_count : 1;
 }
 
-bc_cloth_part bc_cloth_part_at(const bc_cloth *cloth, size_t i) {
+bc_cloth_part match_cloth_part_at(const bc_cloth *cloth, size_t i) {
   return cloth->part_count ? cloth->parts[i] : (bc_cloth_part){cloth->colour, 1};
 }
 
-double bc_clarity_on(const bc_colour *own, double see_through, const bc_cloth *cloth) {
+double match_clarity_on(const bc_colour *own, double see_through, const bc_cloth *cloth) {
   double clarity = 0;
-  for (size_t i = 0; i < bc_cloth_part_count(cloth); i++) {
-    const bc_cloth_part part = bc_cloth_part_at(cloth, i);
-    const bc_colour seen = bc_before_cloth(own, see_through, &part.colour);
-    clarity += part.share * bc_clarity(bc_strength(&seen, &part.colour)) *
-               bc_left_by_pattern(&seen, &part.colour, cloth->spread_l);
+  for (size_t i = 0; i < match_cloth_part_count(cloth); i++) {
+    const bc_cloth_part part = match_cloth_part_at(cloth, i);
+    const bc_colour seen = match_before_cloth(own, see_through, &part.colour);
+    clarity += part.share * match_clarity(match_strength(&seen, &part.colour)) *
+               match_left_by_pattern(&seen, &part.colour, cloth->spread_l);
   }
   return clarity;
 }
 
 /* A hair below a third or two thirds is rounding, not a reason for another verdict. */
-bc_verdict bc_verdict_of(double clarity) {
+bc_verdict match_verdict_of(double clarity) {
   const double hair = 1e-9;
   if (clarity + hair >= 2.0 / 3) return BC_STANDS_OUT;
   return clarity + hair >= 1.0 / 3 ? BC_SOFT : BC_GETS_LOST;

@@ -136,7 +136,7 @@ bc_status bc_cloth_under_light(bc_cloth **out, bc_context *context, const bc_clo
   return BC_OK;
 }
 
-bc_cloth bc_cloth_to_eyes(const bc_cloth *cloth, bc_vision vision) {
+bc_cloth match_cloth_to_eyes(const bc_cloth *cloth, bc_vision vision) {
   bc_cloth seen = *cloth;
   seen.colour = bc_colour_as_seen(cloth->colour, vision);
   for (size_t i = 0; i < cloth->part_count; i++)
@@ -145,6 +145,6 @@ bc_cloth bc_cloth_to_eyes(const bc_cloth *cloth, bc_vision vision) {
 }
 
 bc_status bc_cloth_as_seen(bc_cloth **out, bc_context *context, const bc_cloth *cloth, bc_vision vision) {
-  const bc_cloth seen = bc_cloth_to_eyes(cloth, vision);
+  const bc_cloth seen = match_cloth_to_eyes(cloth, vision);
   return copy(out, context, &seen);
 }

@@ -37,7 +37,7 @@ static const channel channels[3] = {
 #define DISK_GAIN 1.635
 #define DISK_POWER (-0.2555)
 
-double bc_csf_sensitivity(int which, double frequency, double luminance, double area) {
+double match_csf_sensitivity(int which, double frequency, double luminance, double area) {
   const channel *c = &channels[which];
   double peak = c->peak * pow(1 + c->peak_luminance / luminance, -c->peak_power);
   if (c->glare > 0) peak *= 1 - pow(1 + c->glare / luminance, -c->glare_power);
@@ -49,48 +49,48 @@ double bc_csf_sensitivity(int which, double frequency, double luminance, double 
   return peak * shape * sqrt(critical / (1 + critical / area)) * frequency;
 }
 
-void bc_csf_contrasts(double contrast[3], const double background[3], const double delta[3]) {
+void match_csf_contrasts(double contrast[3], const double background[3], const double delta[3]) {
   const double light = background[0] + background[1];
   contrast[0] = fabs(delta[0] + delta[1]) / light;
   contrast[1] = fabs(delta[0] - M_WEIGHT * delta[1]) / light;
   contrast[2] = fabs(S_WEIGHT * delta[2] - delta[0] - delta[1]) / light;
 }
 
-double bc_csf_combine(const double contrast[3], const double sensitivity[3]) {
+double match_csf_combine(const double contrast[3], const double sensitivity[3]) {
   double energy = 0;
   for (int i = 0; i < 3; i++) energy += contrast[i] * sensitivity[i] * (contrast[i] * sensitivity[i]);
   return sqrt(energy);
 }
 
-void bc_csf_disk(bc_csf_curve *curve, double luminance, double radius_deg) {
+void match_csf_disk(match_csf_curve *curve, double luminance, double radius_deg) {
   const double gain = DISK_GAIN * pow(fmin(1, radius_deg), DISK_POWER);
   curve->count = 0;
   /* Half octaves from the lowest cycle that fits; above 40 cycles per degree nothing is resolved. */
-  for (double f = 0.25 / radius_deg; curve->count < BC_CSF_STEPS; f *= 1.4142135623730951) {
+  for (double f = 0.25 / radius_deg; curve->count < MATCH_CSF_STEPS; f *= 1.4142135623730951) {
     if (f > 40 && curve->count) break;
     for (int i = 0; i < 3; i++)
-      curve->sensitivity[curve->count][i] = gain * bc_csf_sensitivity(i, f, luminance, 1 / (f * f));
+      curve->sensitivity[curve->count][i] = gain * match_csf_sensitivity(i, f, luminance, 1 / (f * f));
     curve->count++;
   }
 }
 
-double bc_csf_disk_response(const bc_csf_curve *curve, const double contrast[3]) {
+double match_csf_disk_response(const match_csf_curve *curve, const double contrast[3]) {
   double best = 0;
-  for (size_t i = 0; i < curve->count; i++) best = fmax(best, bc_csf_combine(contrast, curve->sensitivity[i]));
+  for (size_t i = 0; i < curve->count; i++) best = fmax(best, match_csf_combine(contrast, curve->sensitivity[i]));
   return best;
 }
 
 double bc_csf_response(const bc_target *target) {
   double contrast[3], sensitivity[3];
-  bc_csf_contrasts(contrast, target->background, target->delta);
+  match_csf_contrasts(contrast, target->background, target->delta);
   if (target->kind == BC_TARGET_DISK) {
-    bc_csf_curve curve;
-    bc_csf_disk(&curve, target->luminance_cd_m2, sqrt(target->area_deg2 / 3.14159265358979323846));
-    return bc_csf_disk_response(&curve, contrast);
+    match_csf_curve curve;
+    match_csf_disk(&curve, target->luminance_cd_m2, sqrt(target->area_deg2 / 3.14159265358979323846));
+    return match_csf_disk_response(&curve, contrast);
   }
   for (int i = 0; i < 3; i++)
-    sensitivity[i] = bc_csf_sensitivity(i, target->frequency_cpd, target->luminance_cd_m2, target->area_deg2);
-  return bc_csf_combine(contrast, sensitivity) * (target->kind == BC_TARGET_GRATING ? GRATING_GAIN : 1);
+    sensitivity[i] = match_csf_sensitivity(i, target->frequency_cpd, target->luminance_cd_m2, target->area_deg2);
+  return match_csf_combine(contrast, sensitivity) * (target->kind == BC_TARGET_GRATING ? GRATING_GAIN : 1);
 }
 
 /* XYZ (D65) to the cones of CIE 170-1:2006 as castleCSF's data use them: white of 50 cd/m2 gives

@@ -57,11 +57,11 @@ static inline double turn(double cosine) {
 /* What the first loop leaves to the second: the square without the turn, the cosine of the mean hue's angle
  * from 275 degrees (2 where the hue is not defined), and what the turn is multiplied by. */
 typedef struct halfway {
-  double square[BC_LANES], cosine[BC_LANES], cross[BC_LANES];
+  double square[MATCH_LANES], cosine[MATCH_LANES], cross[MATCH_LANES];
 } halfway;
 
 AS_WIDE_AS_POSSIBLE
-static void without_turn(halfway *out, const bc_lanes *lanes, size_t count, double L, double a, double b) {
+static void without_turn(halfway *out, const match_lanes *lanes, size_t count, double L, double a, double b) {
   const double own = sqrt(a * a + b * b);
   for (size_t i = 0; i < count; i++) {
     const double chroma = 0.5 * (lanes->chroma[i] + own), c7 = power7(chroma);
@@ -84,7 +84,7 @@ static void without_turn(halfway *out, const bc_lanes *lanes, size_t count, doub
   }
 }
 
-void bc_match_delta_e00_lanes(double *out, const bc_lanes *lanes, size_t count, bc_lab to) {
+void match_delta_e00_lanes(double *out, const match_lanes *lanes, size_t count, bc_lab to) {
   halfway half;
   pthread_once(&turn_once, turn_fill);
   without_turn(&half, lanes, count, to.L, to.a, to.b);
@@ -96,13 +96,13 @@ void bc_match_delta_e00_lanes(double *out, const bc_lanes *lanes, size_t count, 
   }
 }
 
-double bc_match_delta_e00(bc_lab first, bc_lab second) {
-  bc_lanes one;
+double match_delta_e00(bc_lab first, bc_lab second) {
+  match_lanes one;
   one.L[0] = first.L;
   one.a[0] = first.a;
   one.b[0] = first.b;
   one.chroma[0] = sqrt(first.a * first.a + first.b * first.b);
   double difference;
-  bc_match_delta_e00_lanes(&difference, &one, 1, second);
+  match_delta_e00_lanes(&difference, &one, 1, second);
   return difference;
 }

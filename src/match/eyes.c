@@ -18,30 +18,30 @@ static size_t at_most(size_t count, size_t limit) {
   return count < limit ? count : limit;
 }
 
-static void see(bc_prepared *piece, bc_vision vision) {
+static void see(match_prepared *piece, bc_vision vision) {
   for (size_t i = 0; i < piece->rim_patches; i++)
     piece->rim[i].colour = bc_colour_as_seen(piece->rim[i].colour, vision);
   for (size_t i = 0; i < piece->body_patches; i++)
     piece->body[i].colour = bc_colour_as_seen(piece->body[i].colour, vision);
   piece->mean = bc_colour_as_seen(piece->mean, vision);
-  bc_prepared_settle(piece);
+  match_prepared_settle(piece);
 }
 
 static void tell_score(bc_match *match, bc_ranked_cloth *cloth, bc_vision vision, const bc_pair *pairs) {
-  cloth->eyes[vision].score = bc_collection_score(pairs, match->piece_count, NULL);
-  cloth->eyes[vision].lost = bc_count_verdict(pairs, match->piece_count, BC_GETS_LOST);
+  cloth->eyes[vision].score = match_collection_score(pairs, match->piece_count, NULL);
+  cloth->eyes[vision].lost = match_count_verdict(pairs, match->piece_count, BC_GETS_LOST);
 }
 
 /* `piece` is room for one prepared piece. */
-static void judge_as_seen(bc_match *match, bc_prepared *piece, const bc_reading *const *readings,
+static void judge_as_seen(bc_match *match, match_prepared *piece, const bc_reading *const *readings,
                           const bc_cloth *const *cloths, bc_vision vision) {
   const size_t count = at_most(match->cloth_count, EYES_LIST);
   for (size_t p = 0; p < match->piece_count; p++) {
-    bc_prepare(piece, readings[p]);
+    match_prepare(piece, readings[p]);
     see(piece, vision);
     for (size_t c = 0; c < count; c++) {
-      const bc_cloth cloth = bc_cloth_to_eyes(cloths[match->cloths[c].cloth], vision);
-      match->cloths[c].pairs_to_eyes[vision][p] = bc_prepared_on(piece, &cloth);
+      const bc_cloth cloth = match_cloth_to_eyes(cloths[match->cloths[c].cloth], vision);
+      match->cloths[c].pairs_to_eyes[vision][p] = match_prepared_on(piece, &cloth);
     }
   }
   for (size_t c = 0; c < count; c++)
@@ -79,7 +79,7 @@ static bc_status find_alike(bc_match *match, bc_context *context, const bc_cloth
  * 8 % of men and 0.5 % of women of northern European descent (Birch 2012); blue and yellow very rarely. */
 static bc_status note_best(bc_match *match, bc_context *context, const bc_cloth *const *cloths) {
   const bc_ranked_cloth *best = &match->cloths[0];
-  const size_t usual = bc_count_verdict(best->pairs, match->piece_count, BC_GETS_LOST);
+  const size_t usual = match_count_verdict(best->pairs, match->piece_count, BC_GETS_LOST);
   const size_t protan = best->eyes[BC_VISION_PROTAN].lost, deutan = best->eyes[BC_VISION_DEUTAN].lost;
   const size_t lost = protan > deutan ? protan : deutan;
   if (lost <= usual) return BC_OK;
@@ -90,13 +90,13 @@ static bc_status note_best(bc_match *match, bc_context *context, const bc_cloth 
                  lost, cloths[best->cloth]->name);
 }
 
-bc_status bc_match_find_eyes(bc_match *match, bc_context *context, const bc_reading *const *readings,
-                             const bc_cloth *const *cloths) {
+bc_status match_find_eyes(bc_match *match, bc_context *context, const bc_reading *const *readings,
+                          const bc_cloth *const *cloths) {
   for (size_t c = 0; c < match->cloth_count; c++)
     for (int v = 0; v < BC_EYES; v++) match->cloths[c].eyes[v].score = -1;
   bc_status status = make_room(match, context);
   if (status != BC_OK) return status;
-  bc_prepared *piece = malloc(sizeof *piece);
+  match_prepared *piece = malloc(sizeof *piece);
   if (!piece) return bc_fail_memory(context);
   for (size_t c = 0; c < at_most(match->cloth_count, EYES_LIST); c++)
     tell_score(match, &match->cloths[c], BC_VISION_USUAL, match->cloths[c].pairs);

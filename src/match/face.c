@@ -15,9 +15,9 @@ static void put(unsigned char *to, uint64_t bits, size_t bytes) {
 
 #define HEAD 7  /* see_through, number of body and of rim patches, mean L a b Y */
 #define PATCH 5 /* L a b Y share */
-#define FIGURES (HEAD + PATCH * (BC_READING_COLOURS + BC_RIM_PATCHES))
+#define FIGURES (HEAD + PATCH * (BC_READING_COLOURS + MATCH_RIM_PATCHES))
 
-static size_t put_patches(double *to, const bc_patch *patches, size_t count) {
+static size_t put_patches(double *to, const match_patch *patches, size_t count) {
   for (size_t i = 0; i < count; i++, to += PATCH) {
     const bc_colour *c = &patches[i].colour;
     const double row[PATCH] = {c->lab.L, c->lab.a, c->lab.b, c->luminance, patches[i].share};
@@ -26,7 +26,7 @@ static size_t put_patches(double *to, const bc_patch *patches, size_t count) {
   return PATCH * count;
 }
 
-static json_t *figures(const bc_prepared *piece) {
+static json_t *figures(const match_prepared *piece) {
   const bc_colour *mean = &piece->mean;
   double all[FIGURES] = {piece->see_through,
                          (double)piece->body_patches,
@@ -50,7 +50,7 @@ static json_t *figures(const bc_prepared *piece) {
 }
 
 /* The rim's luminances are floats in the reading, so nothing is lost by writing them so. */
-static json_t *rim(const bc_prepared *piece) {
+static json_t *rim(const match_prepared *piece) {
   unsigned char bytes[4 * BC_READING_RIM];
   char text[(sizeof bytes + 2) / 3 * 4 + 1];
   for (size_t i = 0; i < piece->rim_count; i++) {
@@ -64,10 +64,10 @@ static json_t *rim(const bc_prepared *piece) {
 }
 
 bc_status bc_match_face_json(char **out, bc_context *context, const bc_reading *reading) {
-  bc_prepared *piece = malloc(sizeof *piece);
+  match_prepared *piece = malloc(sizeof *piece);
   *out = NULL;
   if (!piece) return bc_fail_memory(context);
-  bc_prepare(piece, reading);
+  match_prepare(piece, reading);
   json_t *face = json_pack("{s:o,s:o}", "figures", figures(piece), "rim", rim(piece));
   free(piece);
   *out = face ? json_dumps(face, JSON_COMPACT) : NULL;

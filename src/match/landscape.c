@@ -9,15 +9,15 @@
 /* Vividness tried at every hue and lightness, as shares of the most that can be dyed there. */
 static const double shares[] = {0.25, 0.5, 0.75, 1};
 
-static double score_on(const bc_prepared *pieces, size_t count, bc_lab lab) {
+static double score_on(const match_prepared *pieces, size_t count, bc_lab lab) {
   const bc_cloth cloth = {.colour = bc_colour_from_lab(lab)};
   double least = 1, sum = 0;
   for (size_t p = 0; p < count; p++) {
-    const double clarity = bc_prepared_clarity(&pieces[p], &cloth);
+    const double clarity = match_prepared_clarity(&pieces[p], &cloth);
     least = fmin(least, clarity);
     sum += clarity;
   }
-  return bc_score_of(least, sum, count);
+  return match_score_of(least, sum, count);
 }
 
 /* The most chroma that is inside sRGB, too. */
@@ -34,7 +34,7 @@ static double reachable(double L, double hue_deg) {
   return low;
 }
 
-static void fill_place(bc_landscape_place *out, const bc_prepared *pieces, size_t count, double L, double hue_deg) {
+static void fill_place(bc_landscape_place *out, const match_prepared *pieces, size_t count, double L, double hue_deg) {
   const double hue = hue_deg * (M_PI / 180), most = reachable(L, hue_deg);
   out->score = -1;
   for (size_t i = 0; i < sizeof shares / sizeof *shares; i++) {
@@ -49,13 +49,13 @@ bc_status bc_match_landscape(bc_landscape **out, bc_context *context, const bc_r
   *out = NULL;
   if (!reading_count) return bc_fail(context, BC_BAD_USAGE, _("There is no piece to match. Name at least one photo."));
   bc_landscape *land = bc_allocate(1, sizeof *land);
-  bc_prepared *pieces = bc_allocate(reading_count, sizeof *pieces);
+  match_prepared *pieces = bc_allocate(reading_count, sizeof *pieces);
   if (!land || !pieces) {
     free(land);
     free(pieces);
     return bc_fail_memory(context);
   }
-  for (size_t p = 0; p < reading_count; p++) bc_prepare(&pieces[p], readings[p]);
+  for (size_t p = 0; p < reading_count; p++) match_prepare(&pieces[p], readings[p]);
   for (int row = 0; row < BC_LANDSCAPE_ROWS; row++) {
     const double L = BC_LANDSCAPE_DARKEST + BC_LANDSCAPE_STEP * row;
     land->grey[row] = (bc_landscape_place){{L, 0, 0}, score_on(pieces, reading_count, (bc_lab){L, 0, 0})};

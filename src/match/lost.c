@@ -10,7 +10,7 @@ static void flag_places(bool *lost, const bc_reading *reading, const bc_cloth *c
   for (size_t i = 0; i < reading->rim_count; i++) {
     const bc_rim_place *place = &reading->rim[i];
     const bc_colour own = {{(double)place->L, (double)place->a, (double)place->b}, (double)place->luminance};
-    lost[i] = bc_verdict_of(bc_clarity_on(&own, reading->see_through, cloth)) == BC_GETS_LOST;
+    lost[i] = match_verdict_of(match_clarity_on(&own, reading->see_through, cloth)) == BC_GETS_LOST;
   }
 }
 

@@ -7,90 +7,90 @@
 #include <backcloth/match.h>
 
 /* Of WCAG's contrast ratio: light that stray reflections lay over everything. */
-#define BC_FLARE 0.05
+#define MATCH_FLARE 0.05
 
 /* Part of a piece with one colour. */
-typedef struct bc_patch {
+typedef struct match_patch {
   bc_colour colour;
   double share;
-} bc_patch;
+} match_patch;
 
 /* Rim places of like colour are judged together, so that speed doesn't depend on texture. */
-#define BC_RIM_PATCHES 64
+#define MATCH_RIM_PATCHES 64
 
 /* Colours in columns, for loops over all of them at once; with the weight that each has in the clarity. */
-#define BC_LANES (BC_RIM_PATCHES + BC_READING_COLOURS + 2)
-typedef struct bc_lanes {
-  double L[BC_LANES], a[BC_LANES], b[BC_LANES], chroma[BC_LANES];
-  double log_light[BC_LANES]; /* natural logarithm of luminance + 0.05, the flare of the contrast ratio */
-  double weight[BC_LANES];
-} bc_lanes;
+#define MATCH_LANES (MATCH_RIM_PATCHES + BC_READING_COLOURS + 2)
+typedef struct match_lanes {
+  double L[MATCH_LANES], a[MATCH_LANES], b[MATCH_LANES], chroma[MATCH_LANES];
+  double log_light[MATCH_LANES]; /* natural logarithm of luminance + 0.05, the flare of the contrast ratio */
+  double weight[MATCH_LANES];
+} match_lanes;
 
 /* A reading arranged so that one cloth costs little: rim luminances sorted, like colours gathered. */
-typedef struct bc_prepared {
+typedef struct match_prepared {
   bc_colour mean;
   double rim_luminance[BC_READING_RIM]; /* ascending */
   size_t rim_count;
-  bc_patch rim[BC_RIM_PATCHES]; /* shares sum to 1 */
+  match_patch rim[MATCH_RIM_PATCHES]; /* shares sum to 1 */
   size_t rim_patches;
-  bc_patch body[BC_READING_COLOURS]; /* shares sum to 1 */
+  match_patch body[BC_READING_COLOURS]; /* shares sum to 1 */
   size_t body_patches;
   double see_through; /* share of the light of what is behind that shows through the piece */
-  bc_lanes lanes;     /* rim and body again, in that order; kept true by bc_prepared_settle */
-} bc_prepared;
+  match_lanes lanes;  /* rim and body again, in that order; kept true by match_prepared_settle */
+} match_prepared;
 
-void bc_prepare(bc_prepared *out, const bc_reading *reading);
+void match_prepare(match_prepared *out, const bc_reading *reading);
 /* To be called after colours of the rim or body were changed. */
-void bc_prepared_settle(bc_prepared *piece);
+void match_prepared_settle(match_prepared *piece);
 /* The same piece had the light of its photo been misjudged so. */
-void bc_prepared_cast(bc_prepared *piece, bc_cast cast);
+void match_prepared_cast(match_prepared *piece, bc_cast cast);
 /* The same piece in `factor` times the light. */
-void bc_prepared_light(bc_prepared *piece, double factor);
-/* Only the clarity: the part of bc_prepared_on that the score needs. */
-double bc_prepared_clarity(const bc_prepared *piece, const bc_cloth *cloth);
-bc_pair bc_prepared_on(const bc_prepared *piece, const bc_cloth *cloth);
+void match_prepared_light(match_prepared *piece, double factor);
+/* Only the clarity: the part of match_prepared_on that the score needs. */
+double match_prepared_clarity(const match_prepared *piece, const bc_cloth *cloth);
+bc_pair match_prepared_on(const match_prepared *piece, const bc_cloth *cloth);
 
 /* What is seen of a translucent part: its own light, and the cloth's through it. */
-bc_colour bc_before_cloth(const bc_colour *own, double see_through, const bc_colour *cloth);
+bc_colour match_before_cloth(const bc_colour *own, double see_through, const bc_colour *cloth);
 
 /* bc_delta_e00 of one colour from each of many, quicker; reads L, a, b and chroma. */
-void bc_match_delta_e00_lanes(double *out, const bc_lanes *lanes, size_t count, bc_lab to);
-double bc_match_delta_e00(bc_lab first, bc_lab second);
+void match_delta_e00_lanes(double *out, const match_lanes *lanes, size_t count, bc_lab to);
+double match_delta_e00(bc_lab first, bc_lab second);
 
 /* The cloth as such eyes see it; its texts are borrowed. */
-bc_cloth bc_cloth_to_eyes(const bc_cloth *cloth, bc_vision vision);
+bc_cloth match_cloth_to_eyes(const bc_cloth *cloth, bc_vision vision);
 /* The colours of a cloth, at least one; a plain cloth is one part. Shares sum to 1. */
-size_t bc_cloth_part_count(const bc_cloth *cloth);
-bc_cloth_part bc_cloth_part_at(const bc_cloth *cloth, size_t i);
+size_t match_cloth_part_count(const bc_cloth *cloth);
+bc_cloth_part match_cloth_part_at(const bc_cloth *cloth, size_t i);
 
 /* How strongly a colour differs from the one behind it: the natural logarithm of a contrast ratio, or what
  * a difference of colour is worth on the same scale, whichever is more. */
-double bc_strength(const bc_colour *colour, const bc_colour *behind);
+double match_strength(const bc_colour *colour, const bc_colour *behind);
 /* Strength to clarity 0..1: 1/3 at 2:1, 2/3 at 3:1, 1 at 4.5:1. */
-double bc_clarity(double strength);
+double match_clarity(double strength);
 /* What is left of a clarity on a cloth with a pattern of its own, 0..1; 1 on a plain one. */
-double bc_left_by_pattern(const bc_colour *colour, const bc_colour *behind, double spread_l);
+double match_left_by_pattern(const bc_colour *colour, const bc_colour *behind, double spread_l);
 /* Clarities of many colours, one of the cloth's own behind them all. */
-void bc_clarity_lanes(double *out, const bc_lanes *lanes, size_t count, const bc_colour *behind, double spread_l);
+void match_clarity_lanes(double *out, const match_lanes *lanes, size_t count, const bc_colour *behind, double spread_l);
 /* Clarity of one colour on a cloth, which may show through it: the mean over the cloth's colours. */
-double bc_clarity_on(const bc_colour *own, double see_through, const bc_cloth *cloth);
-bc_verdict bc_verdict_of(double clarity);
+double match_clarity_on(const bc_colour *own, double see_through, const bc_cloth *cloth);
+bc_verdict match_verdict_of(double clarity);
 
 /* The collection's score 0..100 from its pieces' clarities. */
-double bc_collection_score(const bc_pair *pairs, size_t count, size_t *weakest);
+double match_collection_score(const bc_pair *pairs, size_t count, size_t *weakest);
 /* The same from the least clarity and the sum of all. */
-double bc_score_of(double least, double sum, size_t count);
-size_t bc_count_verdict(const bc_pair *pairs, size_t count, bc_verdict verdict);
+double match_score_of(double least, double sum, size_t count);
+size_t match_count_verdict(const bc_pair *pairs, size_t count, bc_verdict verdict);
 
 /* "keeps all 9 pieces clear." and the like: what a sentence about a cloth goes on with. */
-void bc_match_say_verdicts(bc_buffer *text, bc_context *context, const bc_ranked_cloth *ranked, size_t pieces,
-                           const bc_reading *const *readings);
+void match_say_verdicts(bc_buffer *text, bc_context *context, const bc_ranked_cloth *ranked, size_t pieces,
+                        const bc_reading *const *readings);
 
 /* Notes on patterned cloths. */
-bc_status bc_match_note_busy(bc_match *match, bc_context *context, const bc_cloth *const *cloths);
+bc_status match_note_busy(bc_match *match, bc_context *context, const bc_cloth *const *cloths);
 
 /* Fills `eyes` of the first cloths and `alike`. */
-bc_status bc_match_find_eyes(bc_match *match, bc_context *context, const bc_reading *const *readings,
-                             const bc_cloth *const *cloths);
+bc_status match_find_eyes(bc_match *match, bc_context *context, const bc_reading *const *readings,
+                          const bc_cloth *const *cloths);
 
 #endif

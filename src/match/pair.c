@@ -35,8 +35,8 @@ static bool same_cell(const gathered *x, const gathered *y) {
   return x->l == y->l && x->a == y->a && x->b == y->b;
 }
 
-static bc_patch mean_patch(const bc_reading *reading, const gathered *order, size_t count, size_t all) {
-  bc_patch patch = {.share = (double)count / (double)all};
+static match_patch mean_patch(const bc_reading *reading, const gathered *order, size_t count, size_t all) {
+  match_patch patch = {.share = (double)count / (double)all};
   for (size_t i = 0; i < count; i++) {
     const bc_rim_place *place = &reading->rim[order[i].place];
     patch.colour.lab.L += (double)place->L / (double)count;
@@ -48,7 +48,7 @@ static bc_patch mean_patch(const bc_reading *reading, const gathered *order, siz
 }
 
 /* Gathers with cells `coarse` times as large; false when that leaves too many patches. */
-static bool gather_with(bc_prepared *out, const bc_reading *reading, double coarse) {
+static bool gather_with(match_prepared *out, const bc_reading *reading, double coarse) {
   gathered order[BC_READING_RIM];
   for (size_t i = 0; i < out->rim_count; i++) {
     const bc_rim_place *place = &reading->rim[i];
@@ -60,37 +60,37 @@ static bool gather_with(bc_prepared *out, const bc_reading *reading, double coar
   out->rim_patches = 0;
   for (size_t i = 0, end; i < out->rim_count; i = end) {
     for (end = i + 1; end < out->rim_count && same_cell(&order[i], &order[end]);) end++;
-    if (out->rim_patches == BC_RIM_PATCHES) return false;
+    if (out->rim_patches == MATCH_RIM_PATCHES) return false;
     out->rim[out->rim_patches++] = mean_patch(reading, order + i, end - i, out->rim_count);
   }
   return true;
 }
 
-static void gather_rim(bc_prepared *out, const bc_reading *reading) {
+static void gather_rim(match_prepared *out, const bc_reading *reading) {
   for (double coarse = 1; !gather_with(out, reading, coarse); coarse *= 1.25) continue;
 }
 
-static void gather_body(bc_prepared *out, const bc_reading *reading) {
+static void gather_body(match_prepared *out, const bc_reading *reading) {
   double total = 0;
   for (size_t i = 0; i < reading->colour_count; i++) total += reading->colours[i].share;
   for (size_t i = 0; total > 0 && i < reading->colour_count; i++)
     out->body[out->body_patches++] =
-        (bc_patch){bc_colour_from_lab(reading->colours[i].lab), reading->colours[i].share / total};
-  if (!out->body_patches) out->body[out->body_patches++] = (bc_patch){reading->mean, 1};
+        (match_patch){bc_colour_from_lab(reading->colours[i].lab), reading->colours[i].share / total};
+  if (!out->body_patches) out->body[out->body_patches++] = (match_patch){reading->mean, 1};
 }
 
-static void settle_lane(bc_lanes *lanes, size_t i, const bc_patch *patch, double weight) {
+static void settle_lane(match_lanes *lanes, size_t i, const match_patch *patch, double weight) {
   const bc_lab lab = patch->colour.lab;
   lanes->L[i] = lab.L;
   lanes->a[i] = lab.a;
   lanes->b[i] = lab.b;
   lanes->chroma[i] = sqrt(lab.a * lab.a + lab.b * lab.b);
-  lanes->log_light[i] = log(fmax(0, patch->colour.luminance) + BC_FLARE);
+  lanes->log_light[i] = log(fmax(0, patch->colour.luminance) + MATCH_FLARE);
   lanes->weight[i] = weight * patch->share;
 }
 
-void bc_prepared_settle(bc_prepared *piece) {
-  const bc_patch mean = {piece->mean, 1};
+void match_prepared_settle(match_prepared *piece) {
+  const match_patch mean = {piece->mean, 1};
   if (!piece->rim_patches) settle_lane(&piece->lanes, 0, &mean, OUTLINE_WEIGHT);
   for (size_t i = 0; i < piece->rim_patches; i++) settle_lane(&piece->lanes, i, &piece->rim[i], OUTLINE_WEIGHT);
   const size_t rim = piece->rim_patches ? piece->rim_patches : 1;
@@ -98,7 +98,7 @@ void bc_prepared_settle(bc_prepared *piece) {
     settle_lane(&piece->lanes, rim + i, &piece->body[i], 1 - OUTLINE_WEIGHT);
 }
 
-void bc_prepare(bc_prepared *out, const bc_reading *reading) {
+void match_prepare(match_prepared *out, const bc_reading *reading) {
   out->mean = reading->mean;
   out->see_through = reading->see_through;
   out->rim_patches = out->body_patches = 0;
@@ -109,11 +109,11 @@ void bc_prepare(bc_prepared *out, const bc_reading *reading) {
     gather_rim(out, reading);
   }
   gather_body(out, reading);
-  bc_prepared_settle(out);
+  match_prepared_settle(out);
 }
 
 /* Number of rim places with luminance <= limit. */
-static size_t places_up_to(const bc_prepared *piece, double limit) {
+static size_t places_up_to(const match_prepared *piece, double limit) {
   size_t low = 0, high = piece->rim_count;
   while (low < high) {
     const size_t middle = low + (high - low) / 2;
@@ -127,7 +127,7 @@ static size_t places_up_to(const bc_prepared *piece, double limit) {
 
 /* What is seen of a translucent piece: its own light, and the cloth's through it. Glass is thin and
  * clear enough that mixing in L*, a*, b* errs less than the photo does. */
-bc_colour bc_before_cloth(const bc_colour *own, double see_through, const bc_colour *cloth) {
+bc_colour match_before_cloth(const bc_colour *own, double see_through, const bc_colour *cloth) {
   if (!(see_through > 0)) return *own;
   const double keep = 1 - see_through;
   const bc_lab behind = cloth->lab;
@@ -137,35 +137,35 @@ bc_colour bc_before_cloth(const bc_colour *own, double see_through, const bc_col
 }
 
 /* The lanes as they are seen before a cloth that shows through the piece. */
-static void see_cloth_through(bc_lanes *out, const bc_prepared *piece, size_t count, const bc_colour *cloth) {
+static void see_cloth_through(match_lanes *out, const match_prepared *piece, size_t count, const bc_colour *cloth) {
   for (size_t i = 0; i < count; i++) {
     const bc_colour own = {{piece->lanes.L[i], piece->lanes.a[i], piece->lanes.b[i]},
-                           exp(piece->lanes.log_light[i]) - BC_FLARE};
-    const bc_patch seen = {bc_before_cloth(&own, piece->see_through, cloth), 1};
+                           exp(piece->lanes.log_light[i]) - MATCH_FLARE};
+    const match_patch seen = {match_before_cloth(&own, piece->see_through, cloth), 1};
     settle_lane(out, i, &seen, piece->lanes.weight[i]);
   }
 }
 
-static double clarity_against(const bc_prepared *piece, const bc_colour *behind, double spread_l, double *seen) {
+static double clarity_against(const match_prepared *piece, const bc_colour *behind, double spread_l, double *seen) {
   const size_t rim = piece->rim_patches ? piece->rim_patches : 1, count = rim + piece->body_patches;
-  bc_lanes through = {0};
+  match_lanes through = {0};
   if (piece->see_through > 0) see_cloth_through(&through, piece, count, behind);
-  const bc_lanes *lanes = piece->see_through > 0 ? &through : &piece->lanes;
-  double here[BC_LANES], clarity = 0;
-  bc_clarity_lanes(here, lanes, count, behind, spread_l);
+  const match_lanes *lanes = piece->see_through > 0 ? &through : &piece->lanes;
+  double here[MATCH_LANES], clarity = 0;
+  match_clarity_lanes(here, lanes, count, behind, spread_l);
   for (size_t i = 0; i < count; i++) {
     clarity += lanes->weight[i] * here[i];
-    if (i < rim && bc_verdict_of(here[i]) == BC_STANDS_OUT) *seen += lanes->weight[i] / OUTLINE_WEIGHT;
+    if (i < rim && match_verdict_of(here[i]) == BC_STANDS_OUT) *seen += lanes->weight[i] / OUTLINE_WEIGHT;
   }
   return fmin(1, clarity);
 }
 
 /* Over the cloth's colours: each is behind a place of the rim as often as its share says. */
-static double clarity_and_seen(const bc_prepared *piece, const bc_cloth *cloth, double *seen) {
+static double clarity_and_seen(const match_prepared *piece, const bc_cloth *cloth, double *seen) {
   double clarity = 0;
   *seen = 0;
-  for (size_t i = 0; i < bc_cloth_part_count(cloth); i++) {
-    const bc_cloth_part part = bc_cloth_part_at(cloth, i);
+  for (size_t i = 0; i < match_cloth_part_count(cloth); i++) {
+    const bc_cloth_part part = match_cloth_part_at(cloth, i);
     double seen_here = 0;
     clarity += part.share * clarity_against(piece, &part.colour, cloth->spread_l, &seen_here);
     *seen += part.share * seen_here;
@@ -173,18 +173,18 @@ static double clarity_and_seen(const bc_prepared *piece, const bc_cloth *cloth, 
   return fmin(1, clarity);
 }
 
-double bc_prepared_clarity(const bc_prepared *piece, const bc_cloth *cloth) {
+double match_prepared_clarity(const match_prepared *piece, const bc_cloth *cloth) {
   double seen;
   return clarity_and_seen(piece, cloth, &seen);
 }
 
-void bc_prepared_cast(bc_prepared *piece, bc_cast cast) {
+void match_prepared_cast(match_prepared *piece, bc_cast cast) {
   for (size_t i = 0; i < piece->rim_patches; i++)
     piece->rim[i].colour = bc_colour_with_cast(piece->rim[i].colour, cast);
   for (size_t i = 0; i < piece->body_patches; i++)
     piece->body[i].colour = bc_colour_with_cast(piece->body[i].colour, cast);
   piece->mean = bc_colour_with_cast(piece->mean, cast);
-  bc_prepared_settle(piece);
+  match_prepared_settle(piece);
 }
 
 static void light(bc_colour *colour, double factor) {
@@ -195,36 +195,36 @@ static void light(bc_colour *colour, double factor) {
   colour->luminance *= factor;
 }
 
-void bc_prepared_light(bc_prepared *piece, double factor) {
+void match_prepared_light(match_prepared *piece, double factor) {
   for (size_t i = 0; i < piece->rim_patches; i++) light(&piece->rim[i].colour, factor);
   for (size_t i = 0; i < piece->body_patches; i++) light(&piece->body[i].colour, factor);
   light(&piece->mean, factor);
-  bc_prepared_settle(piece);
+  match_prepared_settle(piece);
 }
 
 /* Share of rim places whose contrast ratio with a colour behind them is at least 3: darker or lighter. Through
  * glass a place keeps only a part of its own difference, so the limits lie farther away. */
-static double share_against(const bc_prepared *piece, const bc_colour *behind) {
-  const bc_colour mean = bc_before_cloth(&piece->mean, piece->see_through, behind);
+static double share_against(const match_prepared *piece, const bc_colour *behind) {
+  const bc_colour mean = match_before_cloth(&piece->mean, piece->see_through, behind);
   if (!piece->rim_count) return bc_contrast_ratio(mean.luminance, behind->luminance) >= OUTLINE_RATIO ? 1 : 0;
-  const double light = fmax(0, behind->luminance), cloth = light + BC_FLARE, hair = 1e-9;
+  const double light = fmax(0, behind->luminance), cloth = light + MATCH_FLARE, hair = 1e-9;
   const double keep = fmax(1e-9, 1 - piece->see_through);
   const size_t darker = places_up_to(piece, light + (cloth / OUTLINE_RATIO - cloth) / keep + hair);
   const size_t not_lighter = places_up_to(piece, light + (cloth * OUTLINE_RATIO - cloth) / keep - hair);
   return (double)(darker + piece->rim_count - not_lighter) / (double)piece->rim_count;
 }
 
-static double outline_share(const bc_prepared *piece, const bc_cloth *cloth) {
+static double outline_share(const match_prepared *piece, const bc_cloth *cloth) {
   double share = 0;
-  for (size_t i = 0; i < bc_cloth_part_count(cloth); i++) {
-    const bc_cloth_part part = bc_cloth_part_at(cloth, i);
+  for (size_t i = 0; i < match_cloth_part_count(cloth); i++) {
+    const bc_cloth_part part = match_cloth_part_at(cloth, i);
     share += part.share * share_against(piece, &part.colour);
   }
   return share;
 }
 
-bc_pair bc_prepared_on(const bc_prepared *piece, const bc_cloth *cloth) {
-  const bc_colour mean = bc_before_cloth(&piece->mean, piece->see_through, &cloth->colour);
+bc_pair match_prepared_on(const match_prepared *piece, const bc_cloth *cloth) {
+  const bc_colour mean = match_before_cloth(&piece->mean, piece->see_through, &cloth->colour);
   bc_pair pair = {
       .contrast_ratio = bc_contrast_ratio(mean.luminance, cloth->colour.luminance),
       .delta_l = fabs(mean.lab.L - cloth->colour.lab.L),
@@ -235,12 +235,12 @@ bc_pair bc_prepared_on(const bc_prepared *piece, const bc_cloth *cloth) {
   /* Gathering places moves a few across the 3:1 line; what lightness alone shows is seen in any case. */
   if (!(cloth->spread_l > 0) && !(piece->see_through > 0)) pair.seen_share = fmax(pair.seen_share, pair.outline_share);
   pair.seen_share = fmin(1, pair.seen_share);
-  pair.verdict = bc_verdict_of(pair.clarity);
+  pair.verdict = match_verdict_of(pair.clarity);
   return pair;
 }
 
 bc_pair bc_match_pair(const bc_reading *reading, const bc_cloth *cloth) {
-  bc_prepared piece;
-  bc_prepare(&piece, reading);
-  return bc_prepared_on(&piece, cloth);
+  match_prepared piece;
+  match_prepare(&piece, reading);
+  return match_prepared_on(&piece, cloth);
 }

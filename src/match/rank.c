@@ -36,16 +36,16 @@ static bc_status new_match(bc_match **out, bc_context *context, size_t pieces, s
 
 static bc_status judge(bc_match *match, bc_context *context, const bc_reading *const *readings,
                        const bc_cloth *const *cloths) {
-  bc_prepared *piece = malloc(sizeof *piece);
+  match_prepared *piece = malloc(sizeof *piece);
   if (!piece) return bc_fail_memory(context);
   for (size_t p = 0; p < match->piece_count; p++) {
-    bc_prepare(piece, readings[p]);
-    for (size_t c = 0; c < match->cloth_count; c++) match->cloths[c].pairs[p] = bc_prepared_on(piece, cloths[c]);
+    match_prepare(piece, readings[p]);
+    for (size_t c = 0; c < match->cloth_count; c++) match->cloths[c].pairs[p] = match_prepared_on(piece, cloths[c]);
   }
   free(piece);
   for (size_t c = 0; c < match->cloth_count; c++) {
     bc_ranked_cloth *cloth = &match->cloths[c];
-    cloth->score = bc_collection_score(cloth->pairs, match->piece_count, &cloth->weakest);
+    cloth->score = match_collection_score(cloth->pairs, match->piece_count, &cloth->weakest);
     for (size_t k = 0; k < BC_CASTS; k++) cloth->score_cast[k] = cloth->score;
   }
   return BC_OK;
@@ -55,22 +55,22 @@ static bc_status judge(bc_match *match, bc_context *context, const bc_reading *c
 static bc_status scores_with_cast(bc_match *match, bc_context *context, size_t cloth_count,
                                   const bc_reading *const *readings, const bc_cloth *const *cloths, size_t k) {
   double least[SHORTLIST], sum[SHORTLIST] = {0};
-  bc_prepared *piece = malloc(sizeof *piece);
+  match_prepared *piece = malloc(sizeof *piece);
   if (!piece) return bc_fail_memory(context);
   for (size_t c = 0; c < cloth_count; c++) least[c] = 1;
   for (size_t p = 0; p < match->piece_count; p++) {
     bc_cast casts[BC_CASTS];
     bc_casts_plausible(readings[p]->uncertainty, casts, NULL);
-    bc_prepare(piece, readings[p]);
-    bc_prepared_cast(piece, casts[k]);
+    match_prepare(piece, readings[p]);
+    match_prepared_cast(piece, casts[k]);
     for (size_t c = 0; c < cloth_count; c++) {
-      const double clarity = bc_prepared_clarity(piece, cloths[match->cloths[c].cloth]);
+      const double clarity = match_prepared_clarity(piece, cloths[match->cloths[c].cloth]);
       sum[c] += clarity;
       least[c] = fmin(least[c], clarity);
     }
   }
   for (size_t c = 0; c < cloth_count; c++)
-    match->cloths[c].score_cast[k] = bc_score_of(least[c], sum[c], match->piece_count);
+    match->cloths[c].score_cast[k] = match_score_of(least[c], sum[c], match->piece_count);
   free(piece);
   return BC_OK;
 }
@@ -158,7 +158,7 @@ static double score_without(const bc_ranked_cloth *cloth, size_t pieces, size_t 
     least = fmin(least, cloth->pairs[p].clarity);
     sum += cloth->pairs[p].clarity;
   }
-  return bc_score_of(least, sum, pieces - 1);
+  return match_score_of(least, sum, pieces - 1);
 }
 
 /* Leaves each piece at home in turn and looks which cloth would then be the best. */
@@ -232,8 +232,8 @@ static bc_status rank(bc_match *match, bc_context *context, const bc_reading *co
   leave_one_out(match);
   status = note_ties(match, context, cloths);
   if (status == BC_OK) status = note_one_piece(match, context, readings, cloths);
-  if (status == BC_OK) status = bc_match_note_busy(match, context, cloths);
-  if (status == BC_OK) status = bc_match_find_eyes(match, context, readings, cloths);
+  if (status == BC_OK) status = match_note_busy(match, context, cloths);
+  if (status == BC_OK) status = match_find_eyes(match, context, readings, cloths);
   return status == BC_OK ? find_visibility(match, context, readings, cloths, options) : status;
 }
 

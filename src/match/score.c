@@ -7,13 +7,13 @@
 
 /* Bands of equal width: 0 to 33 a piece gets lost, 33 to 67 a piece is soft, 67 to 100 all stand out.
  * Within a band the worst piece and the average count half each. */
-double bc_score_of(double least, double sum, size_t count) {
-  const double band = (double)bc_verdict_of(least);
+double match_score_of(double least, double sum, size_t count) {
+  const double band = (double)match_verdict_of(least);
   const double within = fmin(1, fmax(0, 3 * least - band));
   return 100 * (band + (within + fmin(1, sum / (double)count)) / 2) / 3;
 }
 
-double bc_collection_score(const bc_pair *pairs, size_t count, size_t *weakest) {
+double match_collection_score(const bc_pair *pairs, size_t count, size_t *weakest) {
   size_t worst = 0;
   double sum = 0;
   for (size_t i = 0; i < count; i++) {
@@ -21,10 +21,10 @@ double bc_collection_score(const bc_pair *pairs, size_t count, size_t *weakest) 
     if (pairs[i].clarity < pairs[worst].clarity) worst = i;
   }
   if (weakest) *weakest = worst;
-  return count ? bc_score_of(pairs[worst].clarity, sum, count) : 0;
+  return count ? match_score_of(pairs[worst].clarity, sum, count) : 0;
 }
 
-size_t bc_count_verdict(const bc_pair *pairs, size_t count, bc_verdict verdict) {
+size_t match_count_verdict(const bc_pair *pairs, size_t count, bc_verdict verdict) {
   size_t found = 0;
   for (size_t i = 0; i < count; i++) found += pairs[i].verdict == verdict;
   return found;

@@ -35,7 +35,7 @@ typedef struct candidate {
 } candidate;
 
 typedef struct search {
-  bc_prepared *pieces;
+  match_prepared *pieces;
   size_t count;
 } search;
 
@@ -63,11 +63,11 @@ static double score_on(const search *s, bc_lab lab) {
   const bc_cloth cloth = {.colour = bc_colour_from_lab(lab)};
   double least = 1, sum = 0;
   for (size_t p = 0; p < s->count; p++) {
-    const double clarity = bc_prepared_clarity(&s->pieces[p], &cloth);
+    const double clarity = match_prepared_clarity(&s->pieces[p], &cloth);
     least = fmin(least, clarity);
     sum += clarity;
   }
-  return bc_score_of(least, sum, s->count);
+  return match_score_of(least, sum, s->count);
 }
 
 static bc_family family_of(double L) {
@@ -159,9 +159,9 @@ static bc_status choose(bc_match *match, bc_context *context, const search *s, c
 }
 
 static bc_status prepare_all(search *s, bc_context *context, const bc_reading *const *readings, size_t count) {
-  bc_prepared *pieces = bc_allocate(count, sizeof *pieces);
+  match_prepared *pieces = bc_allocate(count, sizeof *pieces);
   if (!pieces) return bc_fail_memory(context);
-  for (size_t p = 0; p < count; p++) bc_prepare(&pieces[p], readings[p]);
+  for (size_t p = 0; p < count; p++) match_prepare(&pieces[p], readings[p]);
   *s = (search){pieces, count};
   return BC_OK;
 }
@@ -188,16 +188,16 @@ bc_status bc_match_suggest(bc_match *match, bc_context *context, const bc_readin
 bc_status bc_match_score(double *score, bc_context *context, const bc_reading *const *readings, size_t reading_count,
                          const bc_cloth *cloth) {
   *score = 0;
-  bc_prepared *piece = malloc(sizeof *piece);
+  match_prepared *piece = malloc(sizeof *piece);
   if (!piece) return bc_fail_memory(context);
   double least = 1, sum = 0;
   for (size_t p = 0; p < reading_count; p++) {
-    bc_prepare(piece, readings[p]);
-    const double clarity = bc_prepared_clarity(piece, cloth);
+    match_prepare(piece, readings[p]);
+    const double clarity = match_prepared_clarity(piece, cloth);
     least = fmin(least, clarity);
     sum += clarity;
   }
   free(piece);
-  if (reading_count) *score = bc_score_of(least, sum, reading_count);
+  if (reading_count) *score = match_score_of(least, sum, reading_count);
   return BC_OK;
 }

@@ -34,7 +34,7 @@ static void split(bc_reading *part, bc_rim_place *places, const bc_reading *whol
 }
 
 typedef struct halves {
-  bc_prepared upper, lower;
+  match_prepared upper, lower;
   double lower_weight; /* share of the outline below the line */
 } halves;
 
@@ -43,9 +43,9 @@ static void prepare_halves(halves *out, const bc_reading *reading, double table_
   bc_reading part;
   split(&part, places, reading, table_share, false);
   const size_t upper = part.rim_count;
-  bc_prepare(&out->upper, &part);
+  match_prepare(&out->upper, &part);
   split(&part, places, reading, table_share, true);
-  bc_prepare(&out->lower, &part);
+  match_prepare(&out->lower, &part);
   out->lower_weight = reading->rim_count ? (double)part.rim_count / (double)(part.rim_count + upper) : table_share;
 }
 
@@ -57,7 +57,7 @@ bc_pair bc_match_pair_on_table(const bc_reading *reading, const bc_cloth *wall, 
                                double table_share) {
   halves both;
   prepare_halves(&both, reading, fmin(1, fmax(0, table_share)));
-  const bc_pair above = bc_prepared_on(&both.upper, wall), below = bc_prepared_on(&both.lower, table);
+  const bc_pair above = match_prepared_on(&both.upper, wall), below = match_prepared_on(&both.lower, table);
   const double w = both.lower_weight;
   bc_pair pair = {.contrast_ratio = exp(blend(log(above.contrast_ratio), log(below.contrast_ratio), w)),
                   .delta_l = blend(above.delta_l, below.delta_l, w),
@@ -65,7 +65,7 @@ bc_pair bc_match_pair_on_table(const bc_reading *reading, const bc_cloth *wall, 
                   .outline_share = blend(above.outline_share, below.outline_share, w),
                   .seen_share = blend(above.seen_share, below.seen_share, w),
                   .clarity = blend(above.clarity, below.clarity, w)};
-  pair.verdict = bc_verdict_of(pair.clarity);
+  pair.verdict = match_verdict_of(pair.clarity);
   return pair;
 }
 
@@ -95,8 +95,9 @@ static bc_status judge_parts(table_of *t, bc_context *context, const bc_reading 
   for (size_t p = 0; p < t->pieces; p++) {
     prepare_halves(both, readings[p], standing[p].on_table ? fmin(1, fmax(0, standing[p].table_share)) : 0);
     t->lower_weight[p] = standing[p].on_table ? both->lower_weight : 0;
-    for (size_t c = 0; c < t->walls; c++) t->wall[p * t->walls + c] = bc_prepared_clarity(&both->upper, walls[c]);
-    for (size_t c = 0; c < t->tables; c++) t->table[p * t->tables + c] = bc_prepared_clarity(&both->lower, tables[c]);
+    for (size_t c = 0; c < t->walls; c++) t->wall[p * t->walls + c] = match_prepared_clarity(&both->upper, walls[c]);
+    for (size_t c = 0; c < t->tables; c++)
+      t->table[p * t->tables + c] = match_prepared_clarity(&both->lower, tables[c]);
   }
   free(both);
   return BC_OK;
@@ -113,7 +114,7 @@ static bc_two_cloths score_pair(const table_of *t, size_t wall, size_t table) {
       two.weakest = p;
     }
   }
-  two.score = bc_score_of(least, sum, t->pieces);
+  two.score = match_score_of(least, sum, t->pieces);
   return two;
 }
 

@@ -22,7 +22,7 @@ bc_view bc_view_default(void) {
 
 /* Contrast of every rim patch with the cloth: doesn't depend on distance. */
 typedef struct scene {
-  double contrast[BC_RIM_PATCHES][3], share[BC_RIM_PATCHES], strength[BC_RIM_PATCHES], left[BC_RIM_PATCHES];
+  double contrast[MATCH_RIM_PATCHES][3], share[MATCH_RIM_PATCHES], strength[MATCH_RIM_PATCHES], left[MATCH_RIM_PATCHES];
   size_t patches;
   double luminance; /* to which the eye is adapted */
   double area_cm2;
@@ -32,33 +32,33 @@ typedef struct scene {
 
 static void pattern_means(double *strength, double *left, const bc_colour *colour, const bc_cloth *cloth) {
   *strength = *left = 0;
-  for (size_t i = 0; i < bc_cloth_part_count(cloth); i++) {
-    const bc_cloth_part part = bc_cloth_part_at(cloth, i);
-    *strength += part.share * bc_strength(colour, &part.colour);
-    *left += part.share * bc_left_by_pattern(colour, &part.colour, cloth->spread_l);
+  for (size_t i = 0; i < match_cloth_part_count(cloth); i++) {
+    const bc_cloth_part part = match_cloth_part_at(cloth, i);
+    *strength += part.share * match_strength(colour, &part.colour);
+    *left += part.share * match_left_by_pattern(colour, &part.colour, cloth->spread_l);
   }
 }
 
 static void scene_fill(scene *s, const bc_reading *reading, const bc_cloth *cloth, double width_cm,
                        const bc_view *view) {
-  bc_prepared piece;
-  bc_prepare(&piece, reading);
+  match_prepared piece;
+  match_prepare(&piece, reading);
   double background[3];
   bc_cones_from_lab(cloth->colour.lab, view->white_cd_m2, background);
   double flare[3];
   bc_cones_from_lab((bc_lab){100, 0, 0}, FLARE * view->white_cd_m2, flare);
-  const bc_patch whole = {piece.mean, 1};
+  const match_patch whole = {piece.mean, 1};
   s->patches = piece.rim_patches ? piece.rim_patches : 1;
   for (size_t p = 0; p < s->patches; p++) {
-    const bc_patch *patch = piece.rim_patches ? &piece.rim[p] : &whole;
+    const match_patch *patch = piece.rim_patches ? &piece.rim[p] : &whole;
     double cones[3], delta[3], middle[3];
-    const bc_colour colour = bc_before_cloth(&patch->colour, piece.see_through, &cloth->colour);
+    const bc_colour colour = match_before_cloth(&patch->colour, piece.see_through, &cloth->colour);
     bc_cones_from_lab(colour.lab, view->white_cd_m2, cones);
     for (int i = 0; i < 3; i++) {
       delta[i] = (fmax(0, cones[i]) - fmax(0, background[i])) / 2;
       middle[i] = (fmax(0, cones[i]) + fmax(0, background[i])) / 2 + flare[i];
     }
-    bc_csf_contrasts(s->contrast[p], middle, delta);
+    match_csf_contrasts(s->contrast[p], middle, delta);
     s->share[p] = patch->share;
     pattern_means(&s->strength[p], &s->left[p], &colour, cloth);
   }
@@ -78,9 +78,9 @@ static double degrees(double size_cm, double distance_m) {
  * it don't show the shape. */
 static void best_sensitivity(double sensitivity[3], double least, double luminance, double area) {
   for (int i = 0; i < 3; i++) {
-    sensitivity[i] = bc_csf_sensitivity(i, least, luminance, area);
+    sensitivity[i] = match_csf_sensitivity(i, least, luminance, area);
     for (double f = least * 2; f < 8; f *= 2) /* every mechanism falls from 8 cycles per degree on */
-      sensitivity[i] = fmax(sensitivity[i], bc_csf_sensitivity(i, f, luminance, area));
+      sensitivity[i] = fmax(sensitivity[i], match_csf_sensitivity(i, f, luminance, area));
   }
 }
 
@@ -92,8 +92,9 @@ static double share_made_out(const scene *s, double distance_m) {
   double sensitivity[3], share = 0;
   best_sensitivity(sensitivity, frequency, s->luminance, area);
   for (size_t p = 0; p < s->patches; p++) {
-    const double response = bc_csf_combine(s->contrast[p], sensitivity);
-    if (response > 1 && bc_verdict_of(s->left[p] * bc_clarity(s->strength[p] * (1 - 1 / response))) != BC_GETS_LOST)
+    const double response = match_csf_combine(s->contrast[p], sensitivity);
+    if (response > 1 &&
+        match_verdict_of(s->left[p] * match_clarity(s->strength[p] * (1 - 1 / response))) != BC_GETS_LOST)
       share += s->share[p];
   }
   return fmin(1, share);
@@ -107,7 +108,7 @@ static bool detail_made_out(const scene *s, const bc_reading *reading, double wi
     const double frequency = (double)reading->detail_cycles[i] / width;
     if (frequency > 60) continue; /* finer than the eye's lattice */
     const double contrast = (double)reading->detail[i] * reading->mean.luminance / (reading->mean.luminance + FLARE);
-    if (contrast * bc_csf_sensitivity(0, frequency, s->detail_luminance, area) >= GLANCE) return true;
+    if (contrast * match_csf_sensitivity(0, frequency, s->detail_luminance, area) >= GLANCE) return true;
   }
   return false;
 }

@@ -45,7 +45,7 @@ static void say_unclear(bc_buffer *text, const bc_reading *reading, const bc_clo
 
 /* What each change would do is computed, never assumed. */
 static void say_advice(bc_buffer *text, const bc_match *match, const bc_cloth *const *cloths, const bc_advice *advice) {
-  const char *const then = bc_verdict_text(bc_verdict_of(advice->clarity));
+  const char *const then = bc_verdict_text(match_verdict_of(advice->clarity));
   switch (advice->remedy) {
   case BC_REMEDY_NONE:
     return;
@@ -135,7 +135,7 @@ bc_status bc_match_why(char **out, bc_context *context, const bc_match *match, c
   bc_buffer text = {0};
   bc_buffer_add(&text, _("“%s” (place %d, %.0f of 100, give or take %.0f for the light of the photos) "),
                 cloths[ranked->cloth]->name, ranked->rank, ranked->score, ranked->score_sd);
-  bc_match_say_verdicts(&text, context, ranked, match->piece_count, readings);
+  match_say_verdicts(&text, context, ranked, match->piece_count, readings);
   bc_buffer_add(&text, "\n");
   for (size_t p = 0; p < match->piece_count; p++) say_piece(&text, match, readings, cloths, position, p);
   return bc_buffer_finish(&text, out, context);

@@ -70,10 +70,10 @@ static void say_all_clear(bc_buffer *text, size_t pieces) {
     bc_buffer_add(text, bc_text_plural("keeps all %zu pieces clear.", "keeps all %zu pieces clear.", pieces), pieces);
 }
 
-void bc_match_say_verdicts(bc_buffer *text, bc_context *context, const bc_ranked_cloth *ranked, size_t pieces,
-                           const bc_reading *const *readings) {
-  const size_t lost = bc_count_verdict(ranked->pairs, pieces, BC_GETS_LOST);
-  const size_t soft = bc_count_verdict(ranked->pairs, pieces, BC_SOFT);
+void match_say_verdicts(bc_buffer *text, bc_context *context, const bc_ranked_cloth *ranked, size_t pieces,
+                        const bc_reading *const *readings) {
+  const size_t lost = match_count_verdict(ranked->pairs, pieces, BC_GETS_LOST);
+  const size_t soft = match_count_verdict(ranked->pairs, pieces, BC_SOFT);
   if (!lost && !soft) say_all_clear(text, pieces);
   char *names = NULL;
   if (lost && list_pieces(&names, context, &(chosen_pieces){ranked, BC_GETS_LOST}, lost, pieces, readings) == BC_OK)
@@ -164,7 +164,7 @@ bc_status bc_match_to_words(char **out, bc_context *context, const bc_match *mat
     const bc_ranked_cloth *ranked = &match->cloths[i];
     /* TRANSLATORS: rank, name of the cloth, score; a sentence follows whose subject is the cloth */
     bc_buffer_add(&text, _("%d. “%s” (%.0f of 100) "), ranked->rank, cloths[ranked->cloth]->name, ranked->score);
-    bc_match_say_verdicts(&text, context, ranked, match->piece_count, readings);
+    match_say_verdicts(&text, context, ranked, match->piece_count, readings);
     say_distance(&text, match, ranked);
     bc_buffer_add(&text, "\n");
   }

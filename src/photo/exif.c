@@ -33,13 +33,13 @@ static const bc_declared_colour adobe_rgb = {
     .name = "Adobe RGB (1998)",
 };
 
-void bc_photo_take_exif(bc_photo *photo, const uint8_t *bytes, size_t size) {
+void photo_take_exif(bc_photo *photo, const uint8_t *bytes, size_t size) {
   static const uint8_t head[6] = "Exif\0";
   if (size >= 6 && memcmp(bytes, head, 6) == 0) {
     bytes += 6;
     size -= 6;
   }
-  if (size < 8 || size > BC_EXIF_BYTES) return;
+  if (size < 8 || size > PHOTO_EXIF_BYTES) return;
   ExifData *data = exif_data_new();
   if (!data) return;
   /* Repairs of other tags would only cost time; maker notes are never asked for. */

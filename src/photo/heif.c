@@ -15,7 +15,7 @@ typedef struct heif_work {
   struct heif_decoding_options *options;
   bc_photo *photo;
   bc_context *context;
-  const bc_source *source;
+  const photo_source *source;
 } heif_work;
 
 /* ---- libheif's errors become our sentences ---- */
@@ -25,16 +25,16 @@ static bc_status fail(const heif_work *reader, struct heif_error error) {
     return bc_fail(reader->context, BC_BAD_DATA,
                    _("%s: opening this picture would take too much memory. Save a smaller copy."),
                    reader->source->name);
-  if (error.subcode == heif_suberror_End_of_data) return bc_photo_fail_cut_off(reader->context, reader->source);
+  if (error.subcode == heif_suberror_End_of_data) return photo_fail_cut_off(reader->context, reader->source);
   switch (error.code) {
   case heif_error_Memory_allocation_error:
     return bc_fail_memory(reader->context);
   case heif_error_Unsupported_filetype:
   case heif_error_Unsupported_feature:
   case heif_error_Plugin_loading_error:
-    return bc_photo_fail_kind(reader->context, reader->source);
+    return photo_fail_kind(reader->context, reader->source);
   default:
-    return bc_photo_fail_damaged(reader->context, reader->source);
+    return photo_fail_damaged(reader->context, reader->source);
   }
 }
 
@@ -44,7 +44,7 @@ static uint32_t big_endian(const uint8_t *bytes) {
 
 /* The outermost boxes must fit the file: the picture data lie in one of them, and libheif tells a file
  * whose data are missing no differently from a damaged one. */
-static bool is_cut_off(const bc_source *source) {
+static bool is_cut_off(const photo_source *source) {
   size_t at = 0;
   while (source->size - at >= 8) {
     uint64_t size = big_endian(source->bytes + at);
@@ -66,12 +66,12 @@ static bc_status take_profile(const heif_work *reader) {
   const size_t size = heif_image_handle_get_raw_color_profile_size(reader->handle);
   if (size == 0) return BC_OK;
   if (size > bc_context_limits(reader->context)->profile_bytes)
-    return bc_photo_fail_profile_size(reader->context, reader->source);
+    return photo_fail_profile_size(reader->context, reader->source);
   uint8_t *bytes = bc_allocate(size, 1);
   if (!bytes) return bc_fail_memory(reader->context);
   const struct heif_error error = heif_image_handle_get_raw_color_profile(reader->handle, bytes);
   const bc_status status = error.code == heif_error_Ok
-                               ? bc_photo_take_profile(reader->photo, reader->context, reader->source, bytes, size)
+                               ? photo_take_profile(reader->photo, reader->context, reader->source, bytes, size)
                                : fail(reader, error);
   free(bytes);
   return status;
@@ -79,7 +79,7 @@ static bc_status take_profile(const heif_work *reader) {
 
 static void take_nclx(bc_photo *photo, struct heif_color_profile_nclx *nclx) {
   if (!nclx) return;
-  (void)bc_photo_take_code_points(photo, (unsigned)nclx->color_primaries, (unsigned)nclx->transfer_characteristics);
+  (void)photo_take_code_points(photo, (unsigned)nclx->color_primaries, (unsigned)nclx->transfer_characteristics);
   heif_nclx_color_profile_free(nclx);
 }
 
@@ -100,11 +100,11 @@ static void take_exif(const heif_work *reader) {
   heif_item_id id = 0;
   if (heif_image_handle_get_list_of_metadata_block_IDs(reader->handle, "Exif", &id, 1) < 1) return;
   const size_t size = heif_image_handle_get_metadata_size(reader->handle, id);
-  if (size < 12 || size > BC_EXIF_BYTES) return;
+  if (size < 12 || size > PHOTO_EXIF_BYTES) return;
   uint8_t *block = bc_allocate(size, 1);
   if (block && heif_image_handle_get_metadata(reader->handle, id, block).code == heif_error_Ok) {
     const uint32_t offset = big_endian(block);
-    if (offset <= size - 12) bc_photo_take_exif(reader->photo, block + 4 + offset, size - 4 - offset);
+    if (offset <= size - 12) photo_take_exif(reader->photo, block + 4 + offset, size - 4 - offset);
   }
   free(block);
   reader->photo->orientation = 1;
@@ -137,16 +137,16 @@ static uint64_t working_bytes(const heif_work *reader, bool deep) {
   return (uint64_t)reader->photo->full_width * (uint64_t)reader->photo->full_height * 8 * (deep ? 2 : 1);
 }
 
-static bc_status copy_rows(const heif_work *reader, const bc_raster_shape *shape, enum heif_channel channel) {
+static bc_status copy_rows(const heif_work *reader, const photo_raster_shape *shape, enum heif_channel channel) {
   int stride = 0;
   const uint8_t *plane = heif_image_get_plane_readonly(reader->image, channel, &stride);
-  if (!plane || stride < 0) return bc_photo_fail_damaged(reader->context, reader->source);
-  const bc_status status = bc_raster_make(reader->photo, reader->context, reader->source, shape);
+  if (!plane || stride < 0) return photo_fail_damaged(reader->context, reader->source);
+  const bc_status status = photo_raster_make(reader->photo, reader->context, reader->source, shape);
   if (status != BC_OK) return status;
   const size_t row_bytes = reader->photo->raster.row_bytes;
-  if ((size_t)stride < row_bytes) return bc_photo_fail_damaged(reader->context, reader->source);
+  if ((size_t)stride < row_bytes) return photo_fail_damaged(reader->context, reader->source);
   for (int y = 0; y < shape->height; y++)
-    memcpy(bc_raster_row(reader->photo, y), plane + (size_t)y * (size_t)stride, row_bytes);
+    memcpy(photo_raster_row(reader->photo, y), plane + (size_t)y * (size_t)stride, row_bytes);
   return BC_OK;
 }
 
@@ -156,22 +156,21 @@ static bc_status take_samples(const heif_work *reader, bool grey, bool alpha) {
   const int width = heif_image_get_width(reader->image, channel);
   const int height = heif_image_get_height(reader->image, channel);
   const int bits = heif_image_get_bits_per_pixel_range(reader->image, channel);
-  if (width < 1 || height < 1 || bits < 8 || bits > 16) return bc_photo_fail_damaged(reader->context, reader->source);
-  bc_status status =
-      bc_photo_set_size(reader->photo, reader->context, reader->source, (uint64_t)width, (uint64_t)height);
+  if (width < 1 || height < 1 || bits < 8 || bits > 16) return photo_fail_damaged(reader->context, reader->source);
+  bc_status status = photo_set_size(reader->photo, reader->context, reader->source, (uint64_t)width, (uint64_t)height);
   if (status != BC_OK) return status;
-  const bc_raster_shape shape = {.width = width,
-                                 .height = height,
-                                 .model = grey ? BC_PHOTO_GREY : BC_PHOTO_RGB,
-                                 .bits = bits > 8 ? 16 : 8,
-                                 .has_alpha = alpha,
-                                 .alpha_inside = alpha};
+  const photo_raster_shape shape = {.width = width,
+                                    .height = height,
+                                    .model = grey ? BC_PHOTO_GREY : BC_PHOTO_RGB,
+                                    .bits = bits > 8 ? 16 : 8,
+                                    .has_alpha = alpha,
+                                    .alpha_inside = alpha};
   status = copy_rows(reader, &shape, channel);
   if (status != BC_OK) return status;
-  if (bits > 8 && bits < 16) bc_raster_widen(reader->photo, bits);
+  if (bits > 8 && bits < 16) photo_raster_widen(reader->photo, bits);
   if (!alpha) return BC_OK;
-  bc_raster_split_alpha(reader->photo);
-  if (heif_image_handle_is_premultiplied_alpha(reader->handle)) bc_raster_undo_premultiplied(reader->photo);
+  photo_raster_split_alpha(reader->photo);
+  if (heif_image_handle_is_premultiplied_alpha(reader->handle)) photo_raster_undo_premultiplied(reader->photo);
   return BC_OK;
 }
 
@@ -179,7 +178,7 @@ static bc_status read_samples(heif_work *reader) {
   const bool deep = heif_image_handle_get_luma_bits_per_pixel(reader->handle) > 8;
   const bool grey = has_grey_profile(reader->photo);
   const bool alpha = !grey && heif_image_handle_has_alpha_channel(reader->handle) != 0;
-  const bc_status status = bc_photo_check_memory(reader->context, reader->source, working_bytes(reader, deep));
+  const bc_status status = photo_check_memory(reader->context, reader->source, working_bytes(reader, deep));
   if (status != BC_OK) return status;
   reader->options = heif_decoding_options_alloc();
   if (!reader->options) return bc_fail_memory(reader->context);
@@ -194,17 +193,17 @@ static bc_status read_samples(heif_work *reader) {
 
 /* ---- opening ---- */
 
-static const char *format_of(const bc_source *source) {
+static const char *format_of(const photo_source *source) {
   const char *const brand = (const char *)source->bytes + 8;
   if (source->size >= 12 && memcmp(brand, "avi", 3) == 0) return "AVIF";
   return source->size >= 12 && memcmp(brand, "he", 2) == 0 ? "HEIC" : "HEIF";
 }
 
 static bc_status open_file(heif_work *reader) {
-  const bc_source *const source = reader->source;
+  const photo_source *const source = reader->source;
   const int head = source->size < 64 ? (int)source->size : 64;
-  if (heif_check_filetype(source->bytes, head) == heif_filetype_no) return bc_photo_fail_kind(reader->context, source);
-  if (is_cut_off(source)) return bc_photo_fail_cut_off(reader->context, source);
+  if (heif_check_filetype(source->bytes, head) == heif_filetype_no) return photo_fail_kind(reader->context, source);
+  if (is_cut_off(source)) return photo_fail_cut_off(reader->context, source);
   reader->file = heif_context_alloc();
   if (!reader->file) return bc_fail_memory(reader->context);
   const uint32_t side = bc_context_limits(reader->context)->photo_side;
@@ -214,11 +213,11 @@ static bc_status open_file(heif_work *reader) {
   if (error.code != heif_error_Ok) return fail(reader, error);
   const int width = heif_image_handle_get_width(reader->handle);
   const int height = heif_image_handle_get_height(reader->handle);
-  if (width < 1 || height < 1) return bc_photo_fail_damaged(reader->context, source);
-  return bc_photo_set_size(reader->photo, reader->context, source, (uint64_t)width, (uint64_t)height);
+  if (width < 1 || height < 1) return photo_fail_damaged(reader->context, source);
+  return photo_set_size(reader->photo, reader->context, source, (uint64_t)width, (uint64_t)height);
 }
 
-bc_status bc_heif_decode(bc_photo *photo, bc_context *context, const bc_source *source) {
+bc_status photo_heif_decode(bc_photo *photo, bc_context *context, const photo_source *source) {
   heif_work reader = {.photo = photo, .context = context, .source = source};
   photo->format = format_of(source);
   bc_status status = open_file(&reader);

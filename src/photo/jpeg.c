@@ -24,7 +24,7 @@ typedef struct jpeg_reader {
   bool past_end; /* the decoder asked for more bytes than there are */
   bc_photo *photo;
   bc_context *context;
-  const bc_source *source;
+  const photo_source *source;
 } jpeg_reader;
 
 /* ---- errors: libjpeg's callbacks ---- */
@@ -44,11 +44,11 @@ static void on_error(j_common_ptr common) {
   case JERR_SOF_UNSUPPORTED:
   case JERR_EMPTY_IMAGE:
   case JERR_CONVERSION_NOTIMPL:
-    give_up(reader, bc_photo_fail_kind(reader->context, reader->source));
+    give_up(reader, photo_fail_kind(reader->context, reader->source));
     break;
   default:
-    give_up(reader, reader->past_end ? bc_photo_fail_cut_off(reader->context, reader->source)
-                                     : bc_photo_fail_damaged(reader->context, reader->source));
+    give_up(reader, reader->past_end ? photo_fail_cut_off(reader->context, reader->source)
+                                     : photo_fail_damaged(reader->context, reader->source));
   }
   abort(); /* not reached: give_up jumps */
 }
@@ -78,8 +78,8 @@ static void say_nothing(j_common_ptr common) {
 
 static void on_progress(j_common_ptr common) {
   jpeg_reader *const reader = common->client_data;
-  if (common->is_decompressor && reader->info.input_scan_number > BC_JPEG_SCANS)
-    give_up(reader, bc_photo_fail_damaged(reader->context, reader->source));
+  if (common->is_decompressor && reader->info.input_scan_number > PHOTO_JPEG_SCANS)
+    give_up(reader, photo_fail_damaged(reader->context, reader->source));
 }
 
 /* ---- bytes: the whole file is in memory ---- */
@@ -130,7 +130,7 @@ static void connect_source(jpeg_reader *reader) {
 static void take_exif(const jpeg_reader *reader) {
   for (const struct jpeg_marker_struct *marker = reader->info.marker_list; marker; marker = marker->next) {
     if (marker->marker != EXIF_MARKER || marker->data_length < 6 || memcmp(marker->data, "Exif\0", 6) != 0) continue;
-    bc_photo_take_exif(reader->photo, marker->data, marker->data_length);
+    photo_take_exif(reader->photo, marker->data, marker->data_length);
     return; /* the first block counts; further ones are against the standard */
   }
 }
@@ -151,13 +151,13 @@ static bc_status take_profile(jpeg_reader *reader) {
   const uint64_t whole = profile_size(reader);
   if (whole == 0) return BC_OK;
   if (whole > bc_context_limits(reader->context)->profile_bytes)
-    return bc_photo_fail_profile_size(reader->context, reader->source);
+    return photo_fail_profile_size(reader->context, reader->source);
   JOCTET *bytes = NULL;
   unsigned size = 0;
   if (!jpeg_read_icc_profile(&reader->info, &bytes, &size))
     return bc_note(&reader->photo->notes, reader->context, _("%s: its colour profile is damaged and was not used."),
                    reader->source->name);
-  const bc_status status = bc_photo_take_profile(reader->photo, reader->context, reader->source, bytes, size);
+  const bc_status status = photo_take_profile(reader->photo, reader->context, reader->source, bytes, size);
   free(bytes);
   return status;
 }
@@ -195,7 +195,7 @@ static bc_status choose_colours(jpeg_reader *reader, bc_photo_model *model) {
     *model = BC_PHOTO_CMYK;
     return BC_OK;
   default:
-    return bc_photo_fail_kind(reader->context, reader->source);
+    return photo_fail_kind(reader->context, reader->source);
   }
 }
 
@@ -213,7 +213,7 @@ static uint64_t coefficient_bytes(jpeg_reader *reader) {
 static bc_status prepare(jpeg_reader *reader) {
   struct jpeg_decompress_struct *const info = &reader->info;
   bc_status status =
-      bc_photo_set_size(reader->photo, reader->context, reader->source, info->image_width, info->image_height);
+      photo_set_size(reader->photo, reader->context, reader->source, info->image_width, info->image_height);
   if (status == BC_OK) status = take_profile(reader);
   if (status != BC_OK) return status;
   take_exif(reader);
@@ -222,12 +222,12 @@ static bc_status prepare(jpeg_reader *reader) {
   status = choose_colours(reader, &model);
   if (status != BC_OK) return status;
   jpeg_calc_output_dimensions(info);
-  const bc_raster_shape shape = {.width = (int)info->output_width,
-                                 .height = (int)info->output_height,
-                                 .model = model,
-                                 .bits = 8,
-                                 .besides = coefficient_bytes(reader)};
-  return bc_raster_make(reader->photo, reader->context, reader->source, &shape);
+  const photo_raster_shape shape = {.width = (int)info->output_width,
+                                    .height = (int)info->output_height,
+                                    .model = model,
+                                    .bits = 8,
+                                    .besides = coefficient_bytes(reader)};
+  return photo_raster_make(reader->photo, reader->context, reader->source, &shape);
 }
 
 /* ---- decoding ---- */
@@ -240,7 +240,7 @@ static void read_rows(jpeg_reader *reader) {
     JSAMPROW rows[ROWS];
     const JDIMENSION left = info->output_height - info->output_scanline;
     const JDIMENSION count = left < ROWS ? left : ROWS;
-    for (JDIMENSION i = 0; i < count; i++) rows[i] = bc_raster_row(reader->photo, (int)(info->output_scanline + i));
+    for (JDIMENSION i = 0; i < count; i++) rows[i] = photo_raster_row(reader->photo, (int)(info->output_scanline + i));
     (void)jpeg_read_scanlines(info, rows, count);
   }
 }
@@ -267,14 +267,14 @@ static void read_picture(jpeg_reader *reader) {
   (void)jpeg_start_decompress(info);
   /* In a picture of several scans the missing end may be a missing scan: nothing else would tell. */
   if (reader->past_end && jpeg_has_multiple_scans(info)) {
-    reader->status = bc_photo_fail_cut_off(reader->context, reader->source);
+    reader->status = photo_fail_cut_off(reader->context, reader->source);
     return;
   }
   read_rows(reader);
   straighten_ink(reader);
 }
 
-bc_status bc_jpeg_decode(bc_photo *photo, bc_context *context, const bc_source *source) {
+bc_status photo_jpeg_decode(bc_photo *photo, bc_context *context, const photo_source *source) {
   jpeg_reader *const reader = bc_allocate(1, sizeof *reader);
   if (!reader) return bc_fail_memory(context);
   reader->photo = photo;

@@ -6,9 +6,9 @@
 
 /* Scans of a progressive JPEG. Encoders write 3 to 12; each scan costs a pass over the whole picture,
  * so that a small file with thousands of scans could keep the program busy for hours. */
-#define BC_JPEG_SCANS 100
+#define PHOTO_JPEG_SCANS 100
 
 /* Bytes of EXIF data that are looked at. A JPEG segment holds at most 65,527; other formats set no limit. */
-#define BC_EXIF_BYTES (1024 * 1024)
+#define PHOTO_EXIF_BYTES (1024 * 1024)
 
 #endif

@@ -7,7 +7,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-bc_status bc_photo_fail_profile_size(bc_context *context, const bc_source *source) {
+bc_status photo_fail_profile_size(bc_context *context, const photo_source *source) {
   return bc_fail(
       context, BC_BAD_DATA,
       _("%s: its colour profile is larger than the %.1f MB that are accepted. Save the picture with a common "
@@ -15,10 +15,10 @@ bc_status bc_photo_fail_profile_size(bc_context *context, const bc_source *sourc
       source->name, (double)bc_context_limits(context)->profile_bytes / 1048576.0);
 }
 
-bc_status bc_photo_take_profile(bc_photo *photo, bc_context *context, const bc_source *source, const void *bytes,
-                                size_t size) {
+bc_status photo_take_profile(bc_photo *photo, bc_context *context, const photo_source *source, const void *bytes,
+                             size_t size) {
   if (size == 0) return BC_OK;
-  if (size > bc_context_limits(context)->profile_bytes) return bc_photo_fail_profile_size(context, source);
+  if (size > bc_context_limits(context)->profile_bytes) return photo_fail_profile_size(context, source);
   uint8_t *copy = bc_allocate(size, 1);
   if (!copy) return bc_fail_memory(context);
   memcpy(copy, bytes, size);
@@ -29,7 +29,7 @@ bc_status bc_photo_take_profile(bc_photo *photo, bc_context *context, const bc_s
   return BC_OK;
 }
 
-bc_status bc_photo_note_damaged_profile(bc_photo *photo, bc_context *context, const bc_source *source) {
+bc_status photo_note_damaged_profile(bc_photo *photo, bc_context *context, const photo_source *source) {
   return bc_note(&photo->notes, context, _("%s: its colour profile is damaged and was not used."), source->name);
 }
 
@@ -40,13 +40,13 @@ bc_status bc_photo_note_damaged_profile(bc_photo *photo, bc_context *context, co
 #define ILLUMINANT_C                                                                                                   \
   { 0.310, 0.316 }
 
-const bc_declared_colour bc_declared_srgb = {.white = D65,
-                                             .red = {0.640, 0.330},
-                                             .green = {0.300, 0.600},
-                                             .blue = {0.150, 0.060},
-                                             .transfer = BC_TRANSFER_SRGB,
-                                             .gamma = 0,
-                                             .name = "sRGB"};
+const bc_declared_colour photo_declared_srgb = {.white = D65,
+                                                .red = {0.640, 0.330},
+                                                .green = {0.300, 0.600},
+                                                .blue = {0.150, 0.060},
+                                                .transfer = BC_TRANSFER_SRGB,
+                                                .gamma = 0,
+                                                .name = "sRGB"};
 
 /* ITU-T H.273 table 2; value 2 is "unspecified". */
 static const struct {
@@ -86,7 +86,7 @@ static const struct {
 #define COUNT(array) (sizeof(array) / sizeof(array)[0])
 #define UNSPECIFIED 2
 
-bool bc_photo_take_code_points(bc_photo *photo, unsigned primaries, unsigned transfer) {
+bool photo_take_code_points(bc_photo *photo, unsigned primaries, unsigned transfer) {
   if (primaries == UNSPECIFIED && transfer == UNSPECIFIED) return false;
   bc_declared_colour declared = {0};
   for (size_t i = 0; i < COUNT(primaries_table); i++)
@@ -127,7 +127,7 @@ static bool makes_sense(const bc_declared_colour *colour) {
   return colour->transfer != BC_TRANSFER_GAMMA || (colour->gamma >= 0.1 && colour->gamma <= 10);
 }
 
-bool bc_photo_take_declared(bc_photo *photo, const bc_declared_colour *declared) {
+bool photo_take_declared(bc_photo *photo, const bc_declared_colour *declared) {
   if (!makes_sense(declared)) return false;
   photo->declared = *declared;
   photo->profile_source = BC_PROFILE_DECLARED;

@@ -112,7 +112,7 @@ static bc_status turn_plane(plane *raster, bc_context *context, turn how) {
   return BC_OK;
 }
 
-bc_status bc_photo_orient(bc_photo *photo, bc_context *context) {
+bc_status photo_orient(bc_photo *photo, bc_context *context) {
   if (photo->orientation < 2 || photo->orientation > 8) return BC_OK;
   const turn how = turns[photo->orientation];
   bc_raster *const raster = &photo->raster;

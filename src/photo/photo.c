@@ -16,29 +16,29 @@ typedef struct kind {
   const char *magic;
   size_t size, at;
   const char *format;
-  bc_decoder *decode;
+  photo_decoder *decode;
 } kind;
 
 static const kind kinds[] = {
-    {"\xFF\xD8\xFF", 3, 0, "JPEG", bc_jpeg_decode},
-    {"\x89PNG", 4, 0, "PNG", bc_png_decode},
-    {"ftyp", 4, 4, "HEIF", bc_heif_decode},
-    {"WEBP", 4, 8, "WebP", bc_webp_decode},
-    {"II*\0", 4, 0, "TIFF", bc_tiff_decode},
-    {"MM\0*", 4, 0, "TIFF", bc_tiff_decode},
-    {"II+\0", 4, 0, "TIFF", bc_tiff_decode},
-    {"MM\0+", 4, 0, "TIFF", bc_tiff_decode},
-    {"GIF8", 4, 0, "GIF", bc_stb_decode},
-    {"BM", 2, 0, "BMP", bc_stb_decode},
-    {"8BPS", 4, 0, "PSD", bc_stb_decode},
-    {"P5", 2, 0, "PGM", bc_stb_decode},
-    {"P6", 2, 0, "PPM", bc_stb_decode},
+    {"\xFF\xD8\xFF", 3, 0, "JPEG", photo_jpeg_decode},
+    {"\x89PNG", 4, 0, "PNG", photo_png_decode},
+    {"ftyp", 4, 4, "HEIF", photo_heif_decode},
+    {"WEBP", 4, 8, "WebP", photo_webp_decode},
+    {"II*\0", 4, 0, "TIFF", photo_tiff_decode},
+    {"MM\0*", 4, 0, "TIFF", photo_tiff_decode},
+    {"II+\0", 4, 0, "TIFF", photo_tiff_decode},
+    {"MM\0+", 4, 0, "TIFF", photo_tiff_decode},
+    {"GIF8", 4, 0, "GIF", photo_stb_decode},
+    {"BM", 2, 0, "BMP", photo_stb_decode},
+    {"8BPS", 4, 0, "PSD", photo_stb_decode},
+    {"P5", 2, 0, "PGM", photo_stb_decode},
+    {"P6", 2, 0, "PPM", photo_stb_decode},
 };
 
 /* TGA files have no mark at their beginning, so their name must say it. */
-static const kind tga = {"", 0, 0, "TGA", bc_stb_decode};
+static const kind tga = {"", 0, 0, "TGA", photo_stb_decode};
 
-static const kind *find_kind(const bc_source *source) {
+static const kind *find_kind(const photo_source *source) {
   for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++)
     if (source->size >= kinds[i].at + kinds[i].size &&
         memcmp(source->bytes + kinds[i].at, kinds[i].magic, kinds[i].size) == 0)
@@ -46,7 +46,7 @@ static const kind *find_kind(const bc_source *source) {
   return bc_path_has_suffix(source->name, "tga") ? &tga : NULL;
 }
 
-static bc_status fail_unknown(bc_context *context, const bc_source *source) {
+static bc_status fail_unknown(bc_context *context, const photo_source *source) {
   if (source->size == 0)
     return bc_fail(context, BC_BAD_DATA, _("%s: the file is empty. Copy it again from the camera or phone."),
                    source->name);
@@ -57,15 +57,15 @@ static bc_status fail_unknown(bc_context *context, const bc_source *source) {
 
 /* ---- decoding ---- */
 
-static bc_status fill(bc_photo *photo, bc_context *context, const bc_source *source) {
+static bc_status fill(bc_photo *photo, bc_context *context, const photo_source *source) {
   const kind *found = find_kind(source);
   if (!found) return fail_unknown(context, source);
   photo->format = found->format;
   const bc_status status = found->decode(photo, context, source);
-  return status == BC_OK ? bc_photo_orient(photo, context) : status;
+  return status == BC_OK ? photo_orient(photo, context) : status;
 }
 
-static bc_status decode(bc_photo **out, bc_context *context, const bc_source *source, const char *name) {
+static bc_status decode(bc_photo **out, bc_context *context, const photo_source *source, const char *name) {
   *out = NULL;
   bc_photo *photo = bc_allocate(1, sizeof *photo);
   if (!photo) return bc_fail_memory(context);
@@ -85,7 +85,7 @@ static int wanted_side(const bc_photo_options *options) {
 
 bc_status bc_photo_decode(bc_photo **out, bc_context *context, const void *bytes, size_t size, const char *name,
                           const bc_photo_options *options) {
-  const bc_source source = {.bytes = bytes, .size = size, .name = name, .wanted_side = wanted_side(options)};
+  const photo_source source = {.bytes = bytes, .size = size, .name = name, .wanted_side = wanted_side(options)};
   return decode(out, context, &source, name);
 }
 
@@ -95,10 +95,10 @@ bc_status bc_photo_open(bc_photo **out, bc_context *context, const char *path, c
   size_t size = 0;
   bc_status status = bc_file_read(&bytes, &size, context, path, bc_context_limits(context)->file_bytes);
   if (status != BC_OK) return status;
-  const bc_source source = {.bytes = bytes,
-                            .size = size,
-                            .name = strcmp(path, "-") == 0 ? _("standard input") : path,
-                            .wanted_side = wanted_side(options)};
+  const photo_source source = {.bytes = bytes,
+                               .size = size,
+                               .name = strcmp(path, "-") == 0 ? _("standard input") : path,
+                               .wanted_side = wanted_side(options)};
   status = decode(out, context, &source, path);
   free(bytes);
   return status;

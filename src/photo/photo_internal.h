@@ -7,12 +7,12 @@
 #include <backcloth/photo.h>
 
 /* The bytes to decode; borrowed. */
-typedef struct bc_source {
+typedef struct photo_source {
   const uint8_t *bytes;
   size_t size;
   const char *name; /* for messages */
   int wanted_side;  /* as in bc_photo_options */
-} bc_source;
+} photo_source;
 
 struct bc_photo {
   char *name;
@@ -31,58 +31,60 @@ struct bc_photo {
 };
 
 /* A decoder fills the photo; whatever it leaves behind on failure is freed by its caller. */
-typedef bc_status bc_decoder(bc_photo *photo, bc_context *context, const bc_source *source);
-bc_decoder bc_jpeg_decode, bc_png_decode, bc_stb_decode, bc_heif_decode, bc_webp_decode, bc_tiff_decode;
+typedef bc_status photo_decoder(bc_photo *photo, bc_context *context, const photo_source *source);
+photo_decoder photo_jpeg_decode, photo_png_decode, photo_stb_decode, photo_heif_decode, photo_webp_decode,
+    photo_tiff_decode;
 
 /* --- sizes and the raster (raster.c) ---------------------------------------------------------------- */
 /* Proves a whole picture once: sides, pixels. Sets the full size. */
-bc_status bc_photo_set_size(bc_photo *photo, bc_context *context, const bc_source *source, uint64_t width,
-                            uint64_t height);
+bc_status photo_set_size(bc_photo *photo, bc_context *context, const photo_source *source, uint64_t width,
+                         uint64_t height);
 /* Fails unless `bytes` of working memory stay under the limit. */
-bc_status bc_photo_check_memory(bc_context *context, const bc_source *source, uint64_t bytes);
+bc_status photo_check_memory(bc_context *context, const photo_source *source, uint64_t bytes);
 
 /* Shape of a raster to make. With `alpha_inside` the rows are wide enough for the decoder to write the
- * alpha as one more interleaved sample, which bc_raster_split_alpha later moves to its own plane. */
-typedef struct bc_raster_shape {
+ * alpha as one more interleaved sample, which photo_raster_split_alpha later moves to its own plane. */
+typedef struct photo_raster_shape {
   int width, height;
   bc_photo_model model;
   int bits;
   bool has_alpha, alpha_inside;
   uint64_t besides; /* bytes the decoder itself needs at the same time, for the limit */
-} bc_raster_shape;
-bc_status bc_raster_make(bc_photo *photo, bc_context *context, const bc_source *source, const bc_raster_shape *shape);
-uint8_t *bc_raster_row(const bc_photo *photo, int y);
-void bc_raster_split_alpha(bc_photo *photo);
+} photo_raster_shape;
+bc_status photo_raster_make(bc_photo *photo, bc_context *context, const photo_source *source,
+                            const photo_raster_shape *shape);
+uint8_t *photo_raster_row(const bc_photo *photo, int y);
+void photo_raster_split_alpha(bc_photo *photo);
 /* Drops an alpha plane that is opaque everywhere: for decoders that always give one. */
-void bc_raster_drop_opaque_alpha(bc_photo *photo);
+void photo_raster_drop_opaque_alpha(bc_photo *photo);
 /* For formats that store colours already multiplied by their alpha, after the alpha was split off. */
-void bc_raster_undo_premultiplied(bc_photo *photo);
+void photo_raster_undo_premultiplied(bc_photo *photo);
 /* Stretches samples of narrow ("video") range, 16 to 235 of 255, to the full range. */
-void bc_raster_stretch_range(bc_photo *photo);
+void photo_raster_stretch_range(bc_photo *photo);
 /* Brings samples of 9 to 15 bits in 16-bit words to the whole range of 16. */
-void bc_raster_widen(bc_photo *photo, int bits);
+void photo_raster_widen(bc_photo *photo, int bits);
 
 /* --- orientation and EXIF (orient.c, exif.c) --------------------------------------------------------- */
-bc_status bc_photo_orient(bc_photo *photo, bc_context *context);
+bc_status photo_orient(bc_photo *photo, bc_context *context);
 /* Takes the orientation from EXIF data, and Adobe RGB if declared; data that cannot be read count as absent.
  * `bytes` begins with the TIFF header ("II" or "MM"), or with "Exif\0\0" before it. */
-void bc_photo_take_exif(bc_photo *photo, const uint8_t *bytes, size_t size);
+void photo_take_exif(bc_photo *photo, const uint8_t *bytes, size_t size);
 
 /* --- colour meaning (meaning.c) ---------------------------------------------------------------------- */
 /* Copies an embedded profile; too large a one is an error. An empty one counts as absent. */
-bc_status bc_photo_take_profile(bc_photo *photo, bc_context *context, const bc_source *source, const void *bytes,
-                                size_t size);
-bc_status bc_photo_fail_profile_size(bc_context *context, const bc_source *source);
+bc_status photo_take_profile(bc_photo *photo, bc_context *context, const photo_source *source, const void *bytes,
+                             size_t size);
+bc_status photo_fail_profile_size(bc_context *context, const photo_source *source);
 /* Takes the code points of ITU-T H.273 (PNG cICP, HEIF nclx). False when they say nothing or are unknown. */
-bool bc_photo_take_code_points(bc_photo *photo, unsigned primaries, unsigned transfer);
+bool photo_take_code_points(bc_photo *photo, unsigned primaries, unsigned transfer);
 /* Takes a declaration over if its chromaticities and curve make sense. */
-bool bc_photo_take_declared(bc_photo *photo, const bc_declared_colour *declared);
-extern const bc_declared_colour bc_declared_srgb;
-bc_status bc_photo_note_damaged_profile(bc_photo *photo, bc_context *context, const bc_source *source);
+bool photo_take_declared(bc_photo *photo, const bc_declared_colour *declared);
+extern const bc_declared_colour photo_declared_srgb;
+bc_status photo_note_damaged_profile(bc_photo *photo, bc_context *context, const photo_source *source);
 
 /* --- sentences that several decoders need (sentences.c) ----------------------------------------------- */
-bc_status bc_photo_fail_cut_off(bc_context *context, const bc_source *source);
-bc_status bc_photo_fail_damaged(bc_context *context, const bc_source *source);
-bc_status bc_photo_fail_kind(bc_context *context, const bc_source *source);
+bc_status photo_fail_cut_off(bc_context *context, const photo_source *source);
+bc_status photo_fail_damaged(bc_context *context, const photo_source *source);
+bc_status photo_fail_kind(bc_context *context, const photo_source *source);
 
 #endif

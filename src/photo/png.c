@@ -19,7 +19,7 @@ typedef struct png_reader {
   bc_status status;
   bc_photo *photo;
   bc_context *context;
-  const bc_source *source;
+  const photo_source *source;
 } png_reader;
 
 /* ---- libpng's callbacks ---- */
@@ -30,8 +30,8 @@ static void on_error(png_structp png, png_const_charp message) {
   if (reader->no_memory)
     reader->status = bc_fail_memory(reader->context);
   else
-    reader->status = reader->past_end ? bc_photo_fail_cut_off(reader->context, reader->source)
-                                      : bc_photo_fail_damaged(reader->context, reader->source);
+    reader->status = reader->past_end ? photo_fail_cut_off(reader->context, reader->source)
+                                      : photo_fail_damaged(reader->context, reader->source);
   png_longjmp(png, 1);
 }
 
@@ -85,14 +85,14 @@ static void ignore_the_rest(const png_reader *reader) {
 static bc_status prepare(png_reader *reader) {
   const png_uint_32 width = png_get_image_width(reader->png, reader->info);
   const png_uint_32 height = png_get_image_height(reader->png, reader->info);
-  const bc_status status = bc_photo_set_size(reader->photo, reader->context, reader->source, width, height);
+  const bc_status status = photo_set_size(reader->photo, reader->context, reader->source, width, height);
   if (status != BC_OK) return status;
   const int colour_type = png_get_color_type(reader->png, reader->info);
   const int bits = png_get_bit_depth(reader->png, reader->info);
   png_set_expand(reader->png); /* palette to RGB, few bits to 8, tRNS to alpha */
   if (bits == 16 && is_little_endian()) png_set_swap(reader->png);
   const bool alpha = has_transparency(reader);
-  const bc_raster_shape shape = {
+  const photo_raster_shape shape = {
       .width = (int)width,
       .height = (int)height,
       .model = (colour_type & PNG_COLOR_MASK_COLOR) != 0 ? BC_PHOTO_RGB : BC_PHOTO_GREY,
@@ -101,7 +101,7 @@ static bc_status prepare(png_reader *reader) {
       .alpha_inside = alpha,
       .besides = (uint64_t)height * sizeof(png_bytep),
   };
-  return bc_raster_make(reader->photo, reader->context, reader->source, &shape);
+  return photo_raster_make(reader->photo, reader->context, reader->source, &shape);
 }
 
 /* Row pointers serve both plain and interlaced files, where each row is visited several times. */
@@ -113,10 +113,10 @@ static bc_status read_rows(png_reader *reader) {
                    reader->source->name);
   reader->rows = bc_allocate((size_t)height, sizeof *reader->rows);
   if (!reader->rows) return bc_fail_memory(reader->context);
-  for (int y = 0; y < height; y++) reader->rows[y] = bc_raster_row(reader->photo, y);
+  for (int y = 0; y < height; y++) reader->rows[y] = photo_raster_row(reader->photo, y);
   png_read_image(reader->png, reader->rows);
   png_read_end(reader->png, NULL); /* checks the last checksum and that the end is there */
-  if (reader->photo->alpha) bc_raster_split_alpha(reader->photo);
+  if (reader->photo->alpha) photo_raster_split_alpha(reader->photo);
   return BC_OK;
 }
 
@@ -140,7 +140,7 @@ static void run(png_reader *reader) {
   free(reader->rows);
 }
 
-bc_status bc_png_decode(bc_photo *photo, bc_context *context, const bc_source *source) {
+bc_status photo_png_decode(bc_photo *photo, bc_context *context, const photo_source *source) {
   png_reader *const reader = bc_allocate(1, sizeof *reader);
   if (!reader) return bc_fail_memory(context);
   reader->photo = photo;
@@ -150,6 +150,6 @@ bc_status bc_png_decode(bc_photo *photo, bc_context *context, const bc_source *s
   bc_status status = reader->status;
   free(reader);
   if (status != BC_OK) return status;
-  const bc_png_chunks chunks = bc_png_find_chunks(source);
-  return bc_png_take_meaning(photo, context, source, &chunks);
+  const photo_png_chunks chunks = photo_png_find_chunks(source);
+  return photo_png_take_meaning(photo, context, source, &chunks);
 }

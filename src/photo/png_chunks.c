@@ -13,10 +13,10 @@ static uint32_t big_endian(const uint8_t *bytes) {
 
 /* ---- finding ---- */
 
-static bc_chunk *slot_of(bc_png_chunks *chunks, const uint8_t *type) {
+static photo_chunk *slot_of(photo_png_chunks *chunks, const uint8_t *type) {
   struct {
     const char *type;
-    bc_chunk *slot;
+    photo_chunk *slot;
   } const slots[] = {{"cICP", &chunks->cicp}, {"iCCP", &chunks->iccp}, {"sRGB", &chunks->srgb},
                      {"gAMA", &chunks->gama}, {"cHRM", &chunks->chrm}, {"eXIf", &chunks->exif}};
   for (size_t i = 0; i < sizeof slots / sizeof slots[0]; i++)
@@ -24,8 +24,8 @@ static bc_chunk *slot_of(bc_png_chunks *chunks, const uint8_t *type) {
   return NULL;
 }
 
-bc_png_chunks bc_png_find_chunks(const bc_source *source) {
-  bc_png_chunks chunks = {0};
+photo_png_chunks photo_png_find_chunks(const photo_source *source) {
+  photo_png_chunks chunks = {0};
   bool in_data = false;
   size_t at = 8; /* after the signature */
   while (source->size >= 12 && at <= source->size - 12) {
@@ -33,11 +33,11 @@ bc_png_chunks bc_png_find_chunks(const bc_source *source) {
     const uint32_t size = big_endian(head);
     if (size > source->size - 12 - at) break;
     if (memcmp(head + 4, "IDAT", 4) == 0) in_data = true;
-    bc_chunk *const slot = slot_of(&chunks, head + 4);
+    photo_chunk *const slot = slot_of(&chunks, head + 4);
     /* Colour chunks must come before the picture data; eXIf may follow it. The first of a kind counts. */
     if (slot && !slot->bytes && (!in_data || slot == &chunks.exif) &&
         (uint32_t)crc32(crc32(0, NULL, 0), head + 4, size + 4) == big_endian(head + 8 + size))
-      *slot = (bc_chunk){.bytes = head + 8, .size = size};
+      *slot = (photo_chunk){.bytes = head + 8, .size = size};
     at += 12 + (size_t)size;
   }
   return chunks;
@@ -67,21 +67,20 @@ static size_t stated_size(const uint8_t *packed, size_t size) {
   return whole ? big_endian(head) : 0;
 }
 
-static bc_status take_iccp(bc_photo *photo, bc_context *context, const bc_source *source, const bc_chunk *chunk) {
+static bc_status take_iccp(bc_photo *photo, bc_context *context, const photo_source *source, const photo_chunk *chunk) {
   const uint8_t *name_end = memchr(chunk->bytes, 0, chunk->size < 80 ? chunk->size : 80);
   const size_t before = name_end ? (size_t)(name_end - chunk->bytes) + 2 : 0;
-  if (!name_end || before >= chunk->size || name_end[1] != 0)
-    return bc_photo_note_damaged_profile(photo, context, source);
+  if (!name_end || before >= chunk->size || name_end[1] != 0) return photo_note_damaged_profile(photo, context, source);
   const uint8_t *packed = chunk->bytes + before;
   const size_t packed_size = chunk->size - before;
   const size_t size = stated_size(packed, packed_size);
-  if (size > bc_context_limits(context)->profile_bytes) return bc_photo_fail_profile_size(context, source);
-  if (size < 128) return bc_photo_note_damaged_profile(photo, context, source); /* an ICC header is 128 bytes */
+  if (size > bc_context_limits(context)->profile_bytes) return photo_fail_profile_size(context, source);
+  if (size < 128) return photo_note_damaged_profile(photo, context, source); /* an ICC header is 128 bytes */
   uint8_t *profile = bc_allocate(size, 1);
   if (!profile) return bc_fail_memory(context);
   bc_status status = inflate_profile(profile, size, packed, packed_size) == size
-                         ? bc_photo_take_profile(photo, context, source, profile, size)
-                         : bc_photo_note_damaged_profile(photo, context, source);
+                         ? photo_take_profile(photo, context, source, profile, size)
+                         : photo_note_damaged_profile(photo, context, source);
   free(profile);
   return status;
 }
@@ -89,10 +88,10 @@ static bc_status take_iccp(bc_photo *photo, bc_context *context, const bc_source
 /* ---- declarations ---- */
 
 /* cICP: primaries, transfer, matrix (0 for RGB), full range. */
-static bool take_cicp(bc_photo *photo, const bc_chunk *chunk) {
+static bool take_cicp(bc_photo *photo, const photo_chunk *chunk) {
   if (chunk->size != 4 || chunk->bytes[2] != 0 || chunk->bytes[3] > 1) return false;
-  if (!bc_photo_take_code_points(photo, chunk->bytes[0], chunk->bytes[1])) return false;
-  if (chunk->bytes[3] == 0) bc_raster_stretch_range(photo);
+  if (!photo_take_code_points(photo, chunk->bytes[0], chunk->bytes[1])) return false;
+  if (chunk->bytes[3] == 0) photo_raster_stretch_range(photo);
   return true;
 }
 
@@ -102,8 +101,8 @@ static bc_chromaticity chromaticity_at(const uint8_t *bytes) {
 
 /* gAMA holds the exponent of encoding, cHRM white, red, green, blue; all in units of 1/100000. What is
  * absent is as in sRGB. */
-static bool take_gama_and_chrm(bc_photo *photo, const bc_chunk *gama, const bc_chunk *chrm) {
-  bc_declared_colour declared = bc_declared_srgb;
+static bool take_gama_and_chrm(bc_photo *photo, const photo_chunk *gama, const photo_chunk *chrm) {
+  bc_declared_colour declared = photo_declared_srgb;
   const bool has_gama = gama->size == 4 && big_endian(gama->bytes) > 0;
   const bool has_chrm = chrm->size == 32;
   if (has_gama) {
@@ -117,29 +116,29 @@ static bool take_gama_and_chrm(bc_photo *photo, const bc_chunk *gama, const bc_c
     declared.blue = chromaticity_at(chrm->bytes + 24);
   }
   declared.name = has_gama && has_chrm ? "PNG gAMA, cHRM" : has_gama ? "PNG gAMA" : "PNG cHRM";
-  return (has_gama || has_chrm) && bc_photo_take_declared(photo, &declared);
+  return (has_gama || has_chrm) && photo_take_declared(photo, &declared);
 }
 
 /* In the order of the specification (4.3, table of colour chunks): cICP, iCCP, sRGB, gAMA with cHRM; one
  * that cannot be used gives way to the next. */
-static bc_status take_colour(bc_photo *photo, bc_context *context, const bc_source *source,
-                             const bc_png_chunks *chunks) {
+static bc_status take_colour(bc_photo *photo, bc_context *context, const photo_source *source,
+                             const photo_png_chunks *chunks) {
   if (chunks->cicp.bytes && take_cicp(photo, &chunks->cicp)) return BC_OK;
   if (chunks->iccp.bytes) {
     const bc_status status = take_iccp(photo, context, source, &chunks->iccp);
     if (status != BC_OK || photo->profile_source == BC_PROFILE_EMBEDDED) return status;
   }
   if (chunks->srgb.bytes && chunks->srgb.size == 1)
-    (void)bc_photo_take_declared(photo, &bc_declared_srgb);
+    (void)photo_take_declared(photo, &photo_declared_srgb);
   else if ((chunks->gama.bytes || chunks->chrm.bytes) && !take_gama_and_chrm(photo, &chunks->gama, &chunks->chrm))
     return bc_note(&photo->notes, context, _("%s: what it says about its colours makes no sense and was not used."),
                    source->name);
   return BC_OK;
 }
 
-bc_status bc_png_take_meaning(bc_photo *photo, bc_context *context, const bc_source *source,
-                              const bc_png_chunks *chunks) {
+bc_status photo_png_take_meaning(bc_photo *photo, bc_context *context, const photo_source *source,
+                                 const photo_png_chunks *chunks) {
   const bc_status status = take_colour(photo, context, source, chunks);
-  if (status == BC_OK && chunks->exif.bytes) bc_photo_take_exif(photo, chunks->exif.bytes, chunks->exif.size);
+  if (status == BC_OK && chunks->exif.bytes) photo_take_exif(photo, chunks->exif.bytes, chunks->exif.size);
   return status;
 }

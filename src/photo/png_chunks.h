@@ -6,18 +6,18 @@
 #include "photo_internal.h"
 
 /* A chunk's data inside the file's bytes; NULL when the chunk is absent or its checksum is wrong. */
-typedef struct bc_chunk {
+typedef struct photo_chunk {
   const uint8_t *bytes;
   size_t size;
-} bc_chunk;
+} photo_chunk;
 
-typedef struct bc_png_chunks {
-  bc_chunk cicp, iccp, srgb, gama, chrm, exif;
-} bc_png_chunks;
+typedef struct photo_png_chunks {
+  photo_chunk cicp, iccp, srgb, gama, chrm, exif;
+} photo_png_chunks;
 
-bc_png_chunks bc_png_find_chunks(const bc_source *source);
+photo_png_chunks photo_png_find_chunks(const photo_source *source);
 /* Takes EXIF and the colour meaning over. Damaged declarations leave a note; a profile over the limit fails. */
-bc_status bc_png_take_meaning(bc_photo *photo, bc_context *context, const bc_source *source,
-                              const bc_png_chunks *chunks);
+bc_status photo_png_take_meaning(bc_photo *photo, bc_context *context, const photo_source *source,
+                                 const photo_png_chunks *chunks);
 
 #endif

@@ -8,11 +8,11 @@
 
 /* ---- limits ---- */
 
-bc_status bc_photo_set_size(bc_photo *photo, bc_context *context, const bc_source *source, uint64_t width,
-                            uint64_t height) {
+bc_status photo_set_size(bc_photo *photo, bc_context *context, const photo_source *source, uint64_t width,
+                         uint64_t height) {
   const bc_limits *limits = bc_context_limits(context);
   const uint64_t longer = width > height ? width : height;
-  if (width == 0 || height == 0) return bc_photo_fail_damaged(context, source);
+  if (width == 0 || height == 0) return photo_fail_damaged(context, source);
   /* With both sides below 2^31 the product cannot overflow 64 bits. */
   if (longer > limits->photo_side || longer > INT_MAX)
     return bc_fail(
@@ -28,7 +28,7 @@ bc_status bc_photo_set_size(bc_photo *photo, bc_context *context, const bc_sourc
   return BC_OK;
 }
 
-bc_status bc_photo_check_memory(bc_context *context, const bc_source *source, uint64_t bytes) {
+bc_status photo_check_memory(bc_context *context, const photo_source *source, uint64_t bytes) {
   const uint64_t most = bc_context_limits(context)->decode_bytes;
   if (bytes <= most) return BC_OK;
   return bc_fail(
@@ -53,7 +53,8 @@ static void *allocate_samples(size_t bytes) {
 }
 
 /* Sides are below 2^31 and pixels have at most 5 samples of 2 bytes, so 64 bits hold every product. */
-bc_status bc_raster_make(bc_photo *photo, bc_context *context, const bc_source *source, const bc_raster_shape *shape) {
+bc_status photo_raster_make(bc_photo *photo, bc_context *context, const photo_source *source,
+                            const photo_raster_shape *shape) {
   const uint64_t sample = (uint64_t)shape->bits / 8;
   const uint64_t channels = (uint64_t)shape->model + (shape->alpha_inside ? 1 : 0);
   const uint64_t row = (uint64_t)shape->width * channels * sample;
@@ -61,7 +62,7 @@ bc_status bc_raster_make(bc_photo *photo, bc_context *context, const bc_source *
   const uint64_t colour = row * (uint64_t)shape->height;
   uint64_t all;
   if (__builtin_add_overflow(colour + alpha, shape->besides, &all)) all = UINT64_MAX;
-  const bc_status status = bc_photo_check_memory(context, source, all);
+  const bc_status status = photo_check_memory(context, source, all);
   if (status != BC_OK) return status;
   photo->samples = allocate_samples(colour);
   photo->alpha = shape->has_alpha ? allocate_samples(alpha) : NULL;
@@ -78,7 +79,7 @@ bc_status bc_raster_make(bc_photo *photo, bc_context *context, const bc_source *
   return BC_OK;
 }
 
-uint8_t *bc_raster_row(const bc_photo *photo, int y) {
+uint8_t *photo_raster_row(const bc_photo *photo, int y) {
   return (uint8_t *)photo->samples + (size_t)y * photo->raster.row_bytes;
 }
 
@@ -99,11 +100,11 @@ static void split_row_16(uint16_t *row, uint8_t *alpha, int width, int colours) 
   }
 }
 
-void bc_raster_split_alpha(bc_photo *photo) {
+void photo_raster_split_alpha(bc_photo *photo) {
   const int colours = (int)photo->raster.model;
   const size_t width = (size_t)photo->raster.width;
   for (int y = 0; y < photo->raster.height; y++) {
-    uint8_t *const row = bc_raster_row(photo, y);
+    uint8_t *const row = photo_raster_row(photo, y);
     uint8_t *const alpha = photo->alpha + (size_t)y * width;
     if (photo->raster.bits == 16)
       split_row_16((uint16_t *)(void *)row, alpha, (int)width, colours);
@@ -112,7 +113,7 @@ void bc_raster_split_alpha(bc_photo *photo) {
   }
 }
 
-void bc_raster_drop_opaque_alpha(bc_photo *photo) {
+void photo_raster_drop_opaque_alpha(bc_photo *photo) {
   const size_t count = (size_t)photo->raster.width * (size_t)photo->raster.height;
   for (size_t i = 0; i < count; i++)
     if (photo->alpha[i] != 255) return;
@@ -130,10 +131,10 @@ static uint32_t unmultiply(uint32_t sample, uint32_t alpha, uint32_t full) {
   return colour < full ? colour : full;
 }
 
-void bc_raster_undo_premultiplied(bc_photo *photo) {
+void photo_raster_undo_premultiplied(bc_photo *photo) {
   const int colours = (int)photo->raster.model, width = photo->raster.width;
   for (int y = 0; y < photo->raster.height; y++) {
-    uint8_t *const row8 = bc_raster_row(photo, y);
+    uint8_t *const row8 = photo_raster_row(photo, y);
     uint16_t *const row16 = (uint16_t *)(void *)row8;
     const uint8_t *const alpha = photo->alpha + (size_t)y * (size_t)width;
     for (int x = 0; x < width * colours; x++)
@@ -152,10 +153,10 @@ static uint32_t stretch(uint32_t sample, uint32_t unit, uint32_t full) {
   return wide < full ? (uint32_t)wide : full;
 }
 
-void bc_raster_stretch_range(bc_photo *photo) {
+void photo_raster_stretch_range(bc_photo *photo) {
   const int count = photo->raster.width * (int)photo->raster.model;
   for (int y = 0; y < photo->raster.height; y++) {
-    uint8_t *const row8 = bc_raster_row(photo, y);
+    uint8_t *const row8 = photo_raster_row(photo, y);
     uint16_t *const row16 = (uint16_t *)(void *)row8;
     for (int x = 0; x < count; x++)
       if (photo->raster.bits == 16)
@@ -166,7 +167,7 @@ void bc_raster_stretch_range(bc_photo *photo) {
 }
 
 /* Repeats the upper bits below, so that full stays full. */
-void bc_raster_widen(bc_photo *photo, int bits) {
+void photo_raster_widen(bc_photo *photo, int bits) {
   const size_t count = photo->raster.row_bytes / 2 * (size_t)photo->raster.height;
   uint16_t *const samples = photo->samples;
   for (size_t i = 0; i < count; i++) samples[i] = (uint16_t)(samples[i] << (16 - bits) | samples[i] >> (2 * bits - 16));

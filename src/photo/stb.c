@@ -34,7 +34,7 @@
  * Its first read, and every later one to the same place, fills its window ahead and may come short;
  * any other read wants all its bytes. */
 typedef struct feed {
-  const bc_source *source;
+  const photo_source *source;
   size_t at;
   const char *window;
   bool past_end;
@@ -74,7 +74,7 @@ static const stbi_io_callbacks callbacks = {.read = on_read, .skip = on_skip, .e
 
 /* The next number of a PGM or PPM header, after white space and comments; -1 when there is none or it is
  * beyond any limit. */
-static long pnm_number(const bc_source *source, size_t *at) {
+static long pnm_number(const photo_source *source, size_t *at) {
   const uint8_t *bytes = source->bytes;
   while (*at < source->size && (bytes[*at] == '#' || memchr(" \t\r\n\v\f", bytes[*at], 6))) {
     if (bytes[*at] == '#')
@@ -92,7 +92,7 @@ static long pnm_number(const bc_source *source, size_t *at) {
 
 /* stb_image does not scale PGM and PPM samples by their stated maximum, misreads 16-bit ones, and lets long
  * numbers overflow; so the header is looked at before. */
-static bool is_usual_pnm(const bc_source *source) {
+static bool is_usual_pnm(const photo_source *source) {
   size_t at = 2;
   const long width = pnm_number(source, &at), height = pnm_number(source, &at);
   return width > 0 && height > 0 && pnm_number(source, &at) == 255;
@@ -103,16 +103,16 @@ static uint64_t working_bytes(const bc_photo *photo) {
   return 9 * (uint64_t)photo->full_width * (uint64_t)photo->full_height;
 }
 
-static bc_status prepare(bc_photo *photo, bc_context *context, const bc_source *source, int *channels) {
-  if (source->bytes[0] == 'P' && !is_usual_pnm(source)) return bc_photo_fail_kind(context, source);
+static bc_status prepare(bc_photo *photo, bc_context *context, const photo_source *source, int *channels) {
+  if (source->bytes[0] == 'P' && !is_usual_pnm(source)) return photo_fail_kind(context, source);
   feed from = {.source = source};
   int width = 0, height = 0;
   if (!stbi_info_from_callbacks(&callbacks, &from, &width, &height, channels) || width < 0 || height < 0)
-    return from.past_end ? bc_photo_fail_cut_off(context, source) : bc_photo_fail_kind(context, source);
-  const bc_status status = bc_photo_set_size(photo, context, source, (uint64_t)width, (uint64_t)height);
+    return from.past_end ? photo_fail_cut_off(context, source) : photo_fail_kind(context, source);
+  const bc_status status = photo_set_size(photo, context, source, (uint64_t)width, (uint64_t)height);
   if (status != BC_OK) return status;
   const bool alpha = *channels == 2 || *channels == 4;
-  const bc_raster_shape shape = {
+  const photo_raster_shape shape = {
       .width = width,
       .height = height,
       .model = *channels >= 3 ? BC_PHOTO_RGB : BC_PHOTO_GREY,
@@ -121,12 +121,12 @@ static bc_status prepare(bc_photo *photo, bc_context *context, const bc_source *
       .alpha_inside = alpha,
       .besides = working_bytes(photo),
   };
-  return bc_raster_make(photo, context, source, &shape);
+  return photo_raster_make(photo, context, source, &shape);
 }
 
 /* ---- decoding ---- */
 
-static bc_status load(bc_photo *photo, bc_context *context, const bc_source *source, int channels) {
+static bc_status load(bc_photo *photo, bc_context *context, const photo_source *source, int channels) {
   feed from = {.source = source};
   int width = 0, height = 0, own = 0;
   stbi_uc *samples = stbi_load_from_callbacks(&callbacks, &from, &width, &height, &own, channels);
@@ -138,15 +138,15 @@ static bc_status load(bc_photo *photo, bc_context *context, const bc_source *sou
     return BC_OK;
   }
   free(samples);
-  return from.past_end ? bc_photo_fail_cut_off(context, source) : bc_photo_fail_damaged(context, source);
+  return from.past_end ? photo_fail_cut_off(context, source) : photo_fail_damaged(context, source);
 }
 
-bc_status bc_stb_decode(bc_photo *photo, bc_context *context, const bc_source *source) {
+bc_status photo_stb_decode(bc_photo *photo, bc_context *context, const photo_source *source) {
   int channels = 0;
   bc_status status = prepare(photo, context, source, &channels);
   if (status == BC_OK) status = load(photo, context, source, channels);
   if (status != BC_OK || !photo->alpha) return status;
-  bc_raster_split_alpha(photo);
-  bc_raster_drop_opaque_alpha(photo); /* these decoders give an alpha even when the file has none */
+  photo_raster_split_alpha(photo);
+  photo_raster_drop_opaque_alpha(photo); /* these decoders give an alpha even when the file has none */
   return BC_OK;
 }

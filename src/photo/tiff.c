@@ -14,7 +14,7 @@ typedef struct tiff_reader {
   bool past_end;
   bc_photo *photo;
   bc_context *context;
-  const bc_source *source;
+  const photo_source *source;
   uint16_t bits, samples, photometric, planar, compression;
   int extra; /* samples after the colours */
   bool has_alpha, premultiplied;
@@ -62,8 +62,8 @@ static int say_nothing(TIFF *file, void *user, const char *module, const char *f
 }
 
 static bc_status fail(const tiff_reader *reader) {
-  return reader->past_end ? bc_photo_fail_cut_off(reader->context, reader->source)
-                          : bc_photo_fail_damaged(reader->context, reader->source);
+  return reader->past_end ? photo_fail_cut_off(reader->context, reader->source)
+                          : photo_fail_damaged(reader->context, reader->source);
 }
 
 static bc_status open_file(tiff_reader *reader) {
@@ -104,7 +104,7 @@ static bc_status check_kind(tiff_reader *reader) {
         reader->source->name);
   if (!TIFFGetField(reader->file, TIFFTAG_PHOTOMETRIC, &reader->photometric) ||
       (format != SAMPLEFORMAT_UINT && format != SAMPLEFORMAT_VOID))
-    return bc_photo_fail_kind(reader->context, reader->source);
+    return photo_fail_kind(reader->context, reader->source);
   if (reader->photometric == PHOTOMETRIC_YCBCR && reader->compression == COMPRESSION_JPEG) {
     TIFFSetField(reader->file, TIFFTAG_JPEGCOLORMODE, JPEGCOLORMODE_RGB);
     reader->photometric = PHOTOMETRIC_RGB;
@@ -152,7 +152,7 @@ static void place(const tiff_reader *reader, const uint8_t *from, int x, int y, 
   const bool planar = reader->planar == PLANARCONFIG_SEPARATE;
   const size_t step = (planar ? 1 : (size_t)reader->samples) * sample;
   const size_t size = (planar ? 1 : kept) * sample;
-  uint8_t *to = bc_raster_row(reader->photo, y) + (size_t)x * kept * sample + (planar ? (size_t)plane * sample : 0);
+  uint8_t *to = photo_raster_row(reader->photo, y) + (size_t)x * kept * sample + (planar ? (size_t)plane * sample : 0);
   if (step == size && kept * sample == size) { /* nothing to leave out: the whole row at once */
     memcpy(to, from, (size_t)count * size);
     return;
@@ -169,7 +169,7 @@ static bc_status read_strips(tiff_reader *reader) {
   const tmsize_t size = TIFFScanlineSize(reader->file);
   const uint64_t per_pixel = reader->bits / 8u * (reader->planar == PLANARCONFIG_SEPARATE ? 1u : reader->samples);
   if (size <= 0 || (uint64_t)size < per_pixel * (uint64_t)raster.width) return fail(reader);
-  bc_status status = bc_photo_check_memory(reader->context, reader->source, (uint64_t)size);
+  bc_status status = photo_check_memory(reader->context, reader->source, (uint64_t)size);
   if (status != BC_OK) return status;
   reader->block = bc_allocate((size_t)size, 1);
   if (!reader->block) return bc_fail_memory(reader->context);
@@ -199,7 +199,7 @@ static bc_status read_tiles(tiff_reader *reader) {
   if (width == 0 || height == 0 || width > INT32_MAX / 2 || height > INT32_MAX / 2 || size <= 0 ||
       (uint64_t)TIFFTileRowSize(reader->file) < per_pixel * width)
     return fail(reader);
-  bc_status status = bc_photo_check_memory(reader->context, reader->source, (uint64_t)size);
+  bc_status status = photo_check_memory(reader->context, reader->source, (uint64_t)size);
   if (status != BC_OK) return status;
   reader->block = bc_allocate((size_t)size, 1);
   if (!reader->block) return bc_fail_memory(reader->context);
@@ -217,7 +217,7 @@ static bc_status read_tiles(tiff_reader *reader) {
 static void turn_white(const tiff_reader *reader) {
   const size_t step = reader->has_alpha ? 2 : 1;
   for (int y = 0; y < reader->photo->raster.height; y++) {
-    uint8_t *const row8 = bc_raster_row(reader->photo, y);
+    uint8_t *const row8 = photo_raster_row(reader->photo, y);
     uint16_t *const row16 = (uint16_t *)(void *)row8;
     for (size_t x = 0; x < (size_t)reader->photo->raster.width; x++)
       if (reader->bits == 16)
@@ -229,19 +229,19 @@ static void turn_white(const tiff_reader *reader) {
 
 static bc_status read_own(tiff_reader *reader, bc_photo_model model) {
   find_alpha(reader, model);
-  const bc_raster_shape shape = {.width = reader->photo->full_width,
-                                 .height = reader->photo->full_height,
-                                 .model = model,
-                                 .bits = reader->bits,
-                                 .has_alpha = reader->has_alpha,
-                                 .alpha_inside = reader->has_alpha};
-  bc_status status = bc_raster_make(reader->photo, reader->context, reader->source, &shape);
+  const photo_raster_shape shape = {.width = reader->photo->full_width,
+                                    .height = reader->photo->full_height,
+                                    .model = model,
+                                    .bits = reader->bits,
+                                    .has_alpha = reader->has_alpha,
+                                    .alpha_inside = reader->has_alpha};
+  bc_status status = photo_raster_make(reader->photo, reader->context, reader->source, &shape);
   if (status == BC_OK) status = TIFFIsTiled(reader->file) ? read_tiles(reader) : read_strips(reader);
   if (status != BC_OK) return status;
   if (reader->photometric == PHOTOMETRIC_MINISWHITE) turn_white(reader);
   if (!reader->has_alpha) return BC_OK;
-  bc_raster_split_alpha(reader->photo);
-  if (reader->premultiplied) bc_raster_undo_premultiplied(reader->photo);
+  photo_raster_split_alpha(reader->photo);
+  if (reader->premultiplied) photo_raster_undo_premultiplied(reader->photo);
   return BC_OK;
 }
 
@@ -250,12 +250,12 @@ static bc_status read_own(tiff_reader *reader, bc_photo_model model) {
 /* Stored order is asked for (the photo's orientation is applied later); libtiff packs A, B, G, R into words. */
 static bc_status read_converted(tiff_reader *reader) {
   const size_t width = (size_t)reader->photo->full_width, height = (size_t)reader->photo->full_height;
-  const bc_raster_shape shape = {.width = (int)width,
-                                 .height = (int)height,
-                                 .model = BC_PHOTO_RGB,
-                                 .bits = 8,
-                                 .besides = 4 * (uint64_t)width * height};
-  const bc_status status = bc_raster_make(reader->photo, reader->context, reader->source, &shape);
+  const photo_raster_shape shape = {.width = (int)width,
+                                    .height = (int)height,
+                                    .model = BC_PHOTO_RGB,
+                                    .bits = 8,
+                                    .besides = 4 * (uint64_t)width * height};
+  const bc_status status = photo_raster_make(reader->photo, reader->context, reader->source, &shape);
   if (status != BC_OK) return status;
   uint32_t *words = bc_allocate(width * height, sizeof *words);
   if (!words) return bc_fail_memory(reader->context);
@@ -281,23 +281,23 @@ static bc_status take_meaning(const tiff_reader *reader) {
   uint32_t size = 0;
   const void *profile = NULL;
   if (!TIFFGetField(reader->file, TIFFTAG_ICCPROFILE, &size, &profile)) return BC_OK;
-  return bc_photo_take_profile(reader->photo, reader->context, reader->source, profile, size);
+  return photo_take_profile(reader->photo, reader->context, reader->source, profile, size);
 }
 
 static bc_status read_picture(tiff_reader *reader) {
   uint32_t width = 0, height = 0;
   TIFFGetField(reader->file, TIFFTAG_IMAGEWIDTH, &width);
   TIFFGetField(reader->file, TIFFTAG_IMAGELENGTH, &height);
-  bc_status status = bc_photo_set_size(reader->photo, reader->context, reader->source, width, height);
+  bc_status status = photo_set_size(reader->photo, reader->context, reader->source, width, height);
   if (status == BC_OK) status = check_kind(reader);
   if (status == BC_OK) status = take_meaning(reader);
   if (status != BC_OK) return status;
   const int model = own_model(reader);
-  if (model < 0) return bc_photo_fail_kind(reader->context, reader->source);
+  if (model < 0) return photo_fail_kind(reader->context, reader->source);
   return model > 0 ? read_own(reader, (bc_photo_model)model) : read_converted(reader);
 }
 
-bc_status bc_tiff_decode(bc_photo *photo, bc_context *context, const bc_source *source) {
+bc_status photo_tiff_decode(bc_photo *photo, bc_context *context, const photo_source *source) {
   tiff_reader reader = {.photo = photo, .context = context, .source = source};
   bc_status status = open_file(&reader);
   if (status == BC_OK) status = read_picture(&reader);

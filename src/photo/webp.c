@@ -10,17 +10,17 @@ static uint32_t little_endian(const uint8_t *bytes) {
   return (uint32_t)bytes[3] << 24 | (uint32_t)bytes[2] << 16 | (uint32_t)bytes[1] << 8 | bytes[0];
 }
 
-static bc_status fail(VP8StatusCode code, bc_context *context, const bc_source *source) {
+static bc_status fail(VP8StatusCode code, bc_context *context, const photo_source *source) {
   switch (code) {
   case VP8_STATUS_OUT_OF_MEMORY:
     return bc_fail_memory(context);
   case VP8_STATUS_SUSPENDED:
   case VP8_STATUS_NOT_ENOUGH_DATA:
-    return bc_photo_fail_cut_off(context, source);
+    return photo_fail_cut_off(context, source);
   case VP8_STATUS_UNSUPPORTED_FEATURE:
-    return bc_photo_fail_kind(context, source);
+    return photo_fail_kind(context, source);
   default:
-    return bc_photo_fail_damaged(context, source);
+    return photo_fail_damaged(context, source);
   }
 }
 
@@ -48,62 +48,62 @@ static void set_output(WebPDecoderConfig *config, const bc_photo *photo, int fac
   config->output.u.RGBA.size = photo->raster.row_bytes * (size_t)photo->raster.height;
 }
 
-static bc_status decode_frame(bc_photo *photo, bc_context *context, const bc_source *source, const uint8_t *bytes,
+static bc_status decode_frame(bc_photo *photo, bc_context *context, const photo_source *source, const uint8_t *bytes,
                               size_t size) {
   WebPDecoderConfig config;
   if (!WebPInitDecoderConfig(&config)) return bc_fail_memory(context);
   VP8StatusCode code = WebPGetFeatures(bytes, size, &config.input);
   if (code != VP8_STATUS_OK) return fail(code, context, source);
   bc_status status =
-      bc_photo_set_size(photo, context, source, (uint64_t)config.input.width, (uint64_t)config.input.height);
+      photo_set_size(photo, context, source, (uint64_t)config.input.width, (uint64_t)config.input.height);
   if (status != BC_OK) return status;
   const int factor = reduction(photo, source->wanted_side);
   const bool alpha = config.input.has_alpha != 0;
-  const bc_raster_shape shape = {.width = (photo->full_width + factor - 1) / factor,
-                                 .height = (photo->full_height + factor - 1) / factor,
-                                 .model = BC_PHOTO_RGB,
-                                 .bits = 8,
-                                 .has_alpha = alpha,
-                                 .alpha_inside = alpha,
-                                 .besides = working_bytes(photo)};
-  status = bc_raster_make(photo, context, source, &shape);
+  const photo_raster_shape shape = {.width = (photo->full_width + factor - 1) / factor,
+                                    .height = (photo->full_height + factor - 1) / factor,
+                                    .model = BC_PHOTO_RGB,
+                                    .bits = 8,
+                                    .has_alpha = alpha,
+                                    .alpha_inside = alpha,
+                                    .besides = working_bytes(photo)};
+  status = photo_raster_make(photo, context, source, &shape);
   if (status != BC_OK) return status;
   set_output(&config, photo, factor);
   code = WebPDecode(bytes, size, &config);
   WebPFreeDecBuffer(&config.output);
   if (code != VP8_STATUS_OK) return fail(code, context, source);
-  if (alpha) bc_raster_split_alpha(photo);
+  if (alpha) photo_raster_split_alpha(photo);
   return BC_OK;
 }
 
-static bc_status take_chunks(bc_photo *photo, bc_context *context, const bc_source *source, WebPDemuxer *file) {
+static bc_status take_chunks(bc_photo *photo, bc_context *context, const photo_source *source, WebPDemuxer *file) {
   WebPChunkIterator chunk;
   bc_status status = BC_OK;
   if (WebPDemuxGetChunk(file, "ICCP", 1, &chunk)) {
-    status = bc_photo_take_profile(photo, context, source, chunk.chunk.bytes, chunk.chunk.size);
+    status = photo_take_profile(photo, context, source, chunk.chunk.bytes, chunk.chunk.size);
     WebPDemuxReleaseChunkIterator(&chunk);
   }
   if (status == BC_OK && WebPDemuxGetChunk(file, "EXIF", 1, &chunk)) {
-    bc_photo_take_exif(photo, chunk.chunk.bytes, chunk.chunk.size);
+    photo_take_exif(photo, chunk.chunk.bytes, chunk.chunk.size);
     WebPDemuxReleaseChunkIterator(&chunk);
   }
   return status;
 }
 
-static bc_status decode_first(bc_photo *photo, bc_context *context, const bc_source *source, WebPDemuxer *file) {
+static bc_status decode_first(bc_photo *photo, bc_context *context, const photo_source *source, WebPDemuxer *file) {
   WebPIterator frame;
-  if (!WebPDemuxGetFrame(file, 1, &frame)) return bc_photo_fail_damaged(context, source);
+  if (!WebPDemuxGetFrame(file, 1, &frame)) return photo_fail_damaged(context, source);
   const bc_status status = decode_frame(photo, context, source, frame.fragment.bytes, frame.fragment.size);
   WebPDemuxReleaseIterator(&frame);
   return status == BC_OK ? take_chunks(photo, context, source, file) : status;
 }
 
-bc_status bc_webp_decode(bc_photo *photo, bc_context *context, const bc_source *source) {
+bc_status photo_webp_decode(bc_photo *photo, bc_context *context, const photo_source *source) {
   if (source->size < 12 || little_endian(source->bytes + 4) > source->size - 8)
-    return bc_photo_fail_cut_off(context, source);
+    return photo_fail_cut_off(context, source);
   const WebPData data = {.bytes = source->bytes, .size = source->size};
   WebPDemuxer *file = WebPDemux(&data);
-  if (!file) return bc_photo_fail_damaged(context, source);
+  if (!file) return photo_fail_damaged(context, source);
   const bc_status status = decode_first(photo, context, source, file);
   WebPDemuxDelete(file);
   return status;

@@ -181,8 +181,8 @@ static void keep(bc_main_colour *colours, size_t *kept, const cluster *clusters,
   }
 }
 
-bc_status bc_main_colours(bc_main_colour colours[BC_READING_COLOURS], size_t *count, bc_context *context,
-                          const bc_image *image, const uint8_t *alpha) {
+bc_status reading_main_colours(bc_main_colour colours[BC_READING_COLOURS], size_t *count, bc_context *context,
+                               const bc_image *image, const uint8_t *alpha) {
   cell *cells = bc_allocate(CELLS, sizeof *cells);
   if (!cells) return bc_fail_memory(context);
   fill(cells, image, alpha);
@@ -197,6 +197,6 @@ bc_status bc_main_colours(bc_main_colour colours[BC_READING_COLOURS], size_t *co
   return BC_OK;
 }
 
-bc_status bc_reading_colours(bc_reading *reading, bc_context *context, const bc_image *image, const bc_cutout *cutout) {
-  return bc_main_colours(reading->colours, &reading->colour_count, context, image, cutout->alpha);
+bc_status reading_colours(bc_reading *reading, bc_context *context, const bc_image *image, const bc_cutout *cutout) {
+  return reading_main_colours(reading->colours, &reading->colour_count, context, image, cutout->alpha);
 }

@@ -68,7 +68,7 @@ static double spread(const level *parent, const level *child, double child_area)
   return weight > 0 ? sqrt(squares / weight) : 0;
 }
 
-bc_status bc_reading_detail(bc_reading *reading, bc_context *context, const bc_image *image, const bc_cutout *cutout) {
+bc_status reading_detail(bc_reading *reading, bc_context *context, const bc_image *image, const bc_cutout *cutout) {
   level child = {0};
   bc_status status = level_of_box(&child, context, image, cutout);
   double side = 1;

@@ -60,17 +60,18 @@ static bool same_gate(gate first, gate second) {
          first.right_y == second.right_y;
 }
 
-static bc_status add_vertex(bc_outline *outline, bc_context *context, const grid *g, gate at, bool keep_photo_edge) {
+static bc_status add_vertex(reading_outline *outline, bc_context *context, const grid *g, gate at,
+                            bool keep_photo_edge) {
   if (outline->vertex_count == outline->vertex_room) {
     const size_t room = outline->vertex_room ? 2 * outline->vertex_room : 1024;
-    bc_vertex *grown = bc_reallocate(outline->vertex, room, sizeof *grown);
+    reading_vertex *grown = bc_reallocate(outline->vertex, room, sizeof *grown);
     if (!grown) return bc_fail_memory(context);
     outline->vertex = grown;
     outline->vertex_room = room;
   }
   const float low = sample(g, at.left_x, at.left_y), high = sample(g, at.right_x, at.right_y);
   const float part = (LEVEL - low) / (high - low);
-  outline->vertex[outline->vertex_count++] = (bc_vertex){
+  outline->vertex[outline->vertex_count++] = (reading_vertex){
       .x = (float)at.left_x + part * (float)(at.right_x - at.left_x) + 0.5f,
       .y = (float)at.left_y + part * (float)(at.right_y - at.left_y) + 0.5f,
       .photo_edge = !keep_photo_edge && on_photo_edge(g, at.left_x, at.left_y),
@@ -79,12 +80,12 @@ static bc_status add_vertex(bc_outline *outline, bc_context *context, const grid
 }
 
 /* Takes the pixel staircase out of a closed line; its area stays the same to a fraction of a pixel. */
-static void smooth(bc_vertex *vertex, size_t count) {
+static void smooth(reading_vertex *vertex, size_t count) {
   for (int pass = 0; pass < 2; pass++) {
-    bc_vertex before = vertex[count - 1];
-    const bc_vertex first = vertex[0];
+    reading_vertex before = vertex[count - 1];
+    const reading_vertex first = vertex[0];
     for (size_t i = 0; i < count; i++) {
-      const bc_vertex here = vertex[i], after = i + 1 < count ? vertex[i + 1] : first;
+      const reading_vertex here = vertex[i], after = i + 1 < count ? vertex[i + 1] : first;
       vertex[i].x = 0.25f * before.x + 0.5f * here.x + 0.25f * after.x;
       vertex[i].y = 0.25f * before.y + 0.5f * here.y + 0.25f * after.y;
       before = here;
@@ -92,34 +93,34 @@ static void smooth(bc_vertex *vertex, size_t count) {
   }
 }
 
-static double enclosed_area(const bc_vertex *vertex, size_t count) {
+static double enclosed_area(const reading_vertex *vertex, size_t count) {
   double twice = 0;
   for (size_t i = 0; i < count; i++) {
-    const bc_vertex here = vertex[i], after = vertex[(i + 1) % count];
+    const reading_vertex here = vertex[i], after = vertex[(i + 1) % count];
     twice += (double)here.x * (double)after.y - (double)after.x * (double)here.y;
   }
   return fabs(twice) / 2;
 }
 
-static void measure(const bc_outline *outline, bc_contour *contour) {
-  const bc_vertex *vertex = outline->vertex + contour->first;
+static void measure(const reading_outline *outline, reading_contour *contour) {
+  const reading_vertex *vertex = outline->vertex + contour->first;
   for (size_t i = 0; i < contour->count; i++) {
-    const bc_vertex *here = &vertex[i], *after = &vertex[(i + 1) % contour->count];
+    const reading_vertex *here = &vertex[i], *after = &vertex[(i + 1) % contour->count];
     const double length = hypot((double)(after->x - here->x), (double)(after->y - here->y));
     *(here->photo_edge && after->photo_edge ? &contour->cut_length : &contour->length) += length;
   }
 }
 
 /* Keeps the outline that was traced last, or drops it as noise. */
-static bc_status close_contour(bc_outline *outline, bc_context *context, size_t first) {
-  bc_contour contour = {.first = first, .count = outline->vertex_count - first};
+static bc_status close_contour(reading_outline *outline, bc_context *context, size_t first) {
+  reading_contour contour = {.first = first, .count = outline->vertex_count - first};
   if (enclosed_area(outline->vertex + first, contour.count) < SMALLEST_AREA) {
     outline->vertex_count = first;
     return BC_OK;
   }
   if (outline->contour_count == outline->contour_room) {
     const size_t room = outline->contour_room ? 2 * outline->contour_room : 16;
-    bc_contour *grown = bc_reallocate(outline->contour, room, sizeof *grown);
+    reading_contour *grown = bc_reallocate(outline->contour, room, sizeof *grown);
     if (!grown) return bc_fail_memory(context);
     outline->contour = grown;
     outline->contour_room = room;
@@ -134,7 +135,7 @@ static bc_status close_contour(bc_outline *outline, bc_context *context, size_t 
 
 /* Follows one outline from a gate that has not been passed. Every outline goes upwards through some
  * gate with background on its left, so marking those is enough to pass each outline once. */
-static bc_status follow(bc_outline *outline, bc_context *context, const grid *g, gate start, bool *passed,
+static bc_status follow(reading_outline *outline, bc_context *context, const grid *g, gate start, bool *passed,
                         bool keep_photo_edge) {
   const size_t first = outline->vertex_count;
   gate at = start;
@@ -149,13 +150,14 @@ static bc_status follow(bc_outline *outline, bc_context *context, const grid *g,
 }
 
 static int longest_first(const void *first, const void *second) {
-  const bc_contour *a = first, *b = second;
+  const reading_contour *a = first, *b = second;
   const double length_a = a->length + a->cut_length, length_b = b->length + b->cut_length;
   if (length_a != length_b) return length_a < length_b ? 1 : -1;
   return a->first < b->first ? -1 : 1;
 }
 
-static bc_status trace_all(bc_outline *out, bc_context *context, const grid *g, bool *passed, bool keep_photo_edge) {
+static bc_status trace_all(reading_outline *out, bc_context *context, const grid *g, bool *passed,
+                           bool keep_photo_edge) {
   for (int y = 0; y < g->height; y++)
     for (int x = 0; x < g->width; x++) {
       if (!inside(g, x, y) || inside(g, x - 1, y) || passed[(size_t)y * (size_t)g->width + (size_t)x]) continue;
@@ -165,8 +167,9 @@ static bc_status trace_all(bc_outline *out, bc_context *context, const grid *g, 
   return BC_OK;
 }
 
-bc_status bc_outline_trace(bc_outline *out, bc_context *context, const bc_cutout *cutout, bool keep_photo_edge) {
-  *out = (bc_outline){0};
+bc_status reading_outline_trace(reading_outline *out, bc_context *context, const bc_cutout *cutout,
+                                bool keep_photo_edge) {
+  *out = (reading_outline){0};
   const grid g = {cutout->alpha, cutout->width, cutout->height};
   size_t pixels;
   bool *passed = bc_size_multiply((size_t)g.width, (size_t)g.height, &pixels) ? bc_allocate(pixels, 1) : NULL;
@@ -174,15 +177,15 @@ bc_status bc_outline_trace(bc_outline *out, bc_context *context, const bc_cutout
   const bc_status status = trace_all(out, context, &g, passed, keep_photo_edge);
   free(passed);
   if (status != BC_OK) {
-    bc_outline_clear(out);
+    reading_outline_clear(out);
     return status;
   }
   if (out->contour_count) qsort(out->contour, out->contour_count, sizeof *out->contour, longest_first);
   return BC_OK;
 }
 
-void bc_outline_clear(bc_outline *outline) {
+void reading_outline_clear(reading_outline *outline) {
   free(outline->vertex);
   free(outline->contour);
-  *outline = (bc_outline){0};
+  *outline = (reading_outline){0};
 }

@@ -9,7 +9,7 @@
 #include <pthread.h>
 #include <stdlib.h>
 
-#define SIDE BC_PATTERN_SIDE
+#define SIDE READING_PATTERN_SIDE
 #define COLUMNS (SIDE / 2 + 1) /* of a half spectrum */
 #define PIXELS ((size_t)SIDE * SIDE)
 #define SPECTRUM ((size_t)SIDE * COLUMNS)
@@ -116,7 +116,7 @@ static double high_pass(double octave, double edge) {
   return cos(M_PI / 2 * (edge - octave));
 }
 
-double bc_pattern_band_gain(double cycles_x, double cycles_y, int level, int orientation) {
+double reading_pattern_band_gain(double cycles_x, double cycles_y, int level, int orientation) {
   const double radius = hypot(cycles_x, cycles_y) / (SIDE / 2);
   if (!(radius > 0)) return 0;
   const double octave = log2(radius), high = high_pass(octave, -1 - level), low_below = high_pass(octave, -level);
@@ -131,7 +131,7 @@ static void take_band(bench *b, int level, int orientation) {
       const size_t i = (size_t)(y * COLUMNS + x);
       const bool own_mirror = y == SIDE / 2 || x == SIDE / 2; /* has no sign, so no odd gain */
       const double gain =
-          own_mirror ? 0 : bc_pattern_band_gain(cycles(x), cycles(y), level, orientation) / (double)PIXELS;
+          own_mirror ? 0 : reading_pattern_band_gain(cycles(x), cycles(y), level, orientation) / (double)PIXELS;
       b->band[i][0] = -gain * b->whole[i][1];
       b->band[i][1] = gain * b->whole[i][0];
     }
@@ -164,8 +164,8 @@ static double plane_entropy(bench *b, const double *plane) {
   return sum / (LEVELS * ORIENTATIONS);
 }
 
-bc_status bc_pattern_measure(double *pattern_share, double *busy_bits, bc_context *context, const double *lightness,
-                             const double *a, const double *b) {
+bc_status reading_pattern_measure(double *pattern_share, double *busy_bits, bc_context *context,
+                                  const double *lightness, const double *a, const double *b) {
   bench work = {0};
   const bool ready = open_bench(&work);
   if (ready) {

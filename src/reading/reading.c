@@ -21,7 +21,7 @@ static bool photo_edge_is_outline(const bc_cutout *cutout) {
   return cutout->source == BC_CUTOUT_ALPHA;
 }
 
-static bc_status note_cut(bc_reading *reading, bc_context *context, const bc_outline *outline) {
+static bc_status note_cut(bc_reading *reading, bc_context *context, const reading_outline *outline) {
   const double all = outline->length + outline->cut_length;
   if (!(outline->cut_length > 0.02 * all)) return BC_OK;
   return bc_note(&reading->notes, context,
@@ -31,13 +31,13 @@ static bc_status note_cut(bc_reading *reading, bc_context *context, const bc_out
 }
 
 /* When hardly any outline is left inside the photo, its border has to serve. */
-static bc_status trace(bc_outline *outline, bc_reading *reading, bc_context *context, const bc_cutout *cutout) {
+static bc_status trace(reading_outline *outline, bc_reading *reading, bc_context *context, const bc_cutout *cutout) {
   const bool keep = photo_edge_is_outline(cutout);
-  bc_status status = bc_outline_trace(outline, context, cutout, keep);
+  bc_status status = reading_outline_trace(outline, context, cutout, keep);
   if (status != BC_OK || keep) return status;
   if (outline->length >= 0.05 * (outline->length + outline->cut_length)) return note_cut(reading, context, outline);
-  bc_outline_clear(outline);
-  status = bc_outline_trace(outline, context, cutout, true);
+  reading_outline_clear(outline);
+  status = reading_outline_trace(outline, context, cutout, true);
   if (status != BC_OK) return status;
   return bc_note(&reading->notes, context,
                  _("The piece fills the whole photo, so the photo's border is taken for its outline."));
@@ -45,13 +45,13 @@ static bc_status trace(bc_outline *outline, bc_reading *reading, bc_context *con
 
 static bc_status read_outline(bc_reading *reading, bc_context *context, const bc_image *image, const bc_cutout *cutout,
                               double area) {
-  bc_outline outline = {0};
+  reading_outline outline = {0};
   bc_status status = trace(&outline, reading, context, cutout);
   if (status == BC_OK) {
     reading->outline_length = outline.length / sqrt(area);
-    status = bc_reading_rim(reading, context, image, cutout, &outline);
+    status = reading_rim(reading, context, image, cutout, &outline);
   }
-  bc_outline_clear(&outline);
+  reading_outline_clear(&outline);
   return status;
 }
 
@@ -76,9 +76,9 @@ static bc_status fill(bc_reading *reading, bc_context *context, const bc_image *
                       const char *name) {
   double area = 0;
   bc_status status = start(reading, context, image, cutout, name);
-  if (status == BC_OK) status = bc_reading_statistics(reading, &area, context, image, cutout);
-  if (status == BC_OK) status = bc_reading_colours(reading, context, image, cutout);
-  if (status == BC_OK) status = bc_reading_detail(reading, context, image, cutout);
+  if (status == BC_OK) status = reading_statistics(reading, &area, context, image, cutout);
+  if (status == BC_OK) status = reading_colours(reading, context, image, cutout);
+  if (status == BC_OK) status = reading_detail(reading, context, image, cutout);
   if (status == BC_OK) status = read_outline(reading, context, image, cutout, area);
   if (status != BC_OK) return status;
   const double box_area = (double)cutout->box.width * cutout->box.height;

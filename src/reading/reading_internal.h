@@ -7,51 +7,52 @@
 #include <backcloth/reading.h>
 
 /* A vertex of a traced outline in pixels of the mask; a pixel's centre lies at +0.5. */
-typedef struct bc_vertex {
+typedef struct reading_vertex {
   float x, y;
   bool photo_edge; /* the piece goes on beyond the photo here: no outline of the piece's own */
-} bc_vertex;
+} reading_vertex;
 
 /* One closed outline: vertices [first, first + count), the piece on the right hand. */
-typedef struct bc_contour {
+typedef struct reading_contour {
   size_t first, count;
   double length;     /* of the piece's own outline, in pixels */
   double cut_length; /* along the photo's edge */
-} bc_contour;
+} reading_contour;
 
-typedef struct bc_outline {
-  bc_vertex *vertex;
+typedef struct reading_outline {
+  reading_vertex *vertex;
   size_t vertex_count, vertex_room;
-  bc_contour *contour; /* longest first */
+  reading_contour *contour; /* longest first */
   size_t contour_count, contour_room;
   double length, cut_length; /* sums over the contours */
-} bc_outline;
+} reading_outline;
 
 /* Traces the 50 % line of the mask. With `keep_photo_edge` the photo's border is a real outline
  * (the photo is a finished cut-out or a flat picture). */
-bc_status bc_outline_trace(bc_outline *out, bc_context *context, const bc_cutout *cutout, bool keep_photo_edge);
-void bc_outline_clear(bc_outline *outline);
+bc_status reading_outline_trace(reading_outline *out, bc_context *context, const bc_cutout *cutout,
+                                bool keep_photo_edge);
+void reading_outline_clear(reading_outline *outline);
 
 /* Area means, percentiles, lightness shares. `area` gets the piece's area in pixels of the mask. */
-bc_status bc_reading_statistics(bc_reading *reading, double *area, bc_context *context, const bc_image *image,
-                                const bc_cutout *cutout);
+bc_status reading_statistics(bc_reading *reading, double *area, bc_context *context, const bc_image *image,
+                             const bc_cutout *cutout);
 /* A textile's pattern is measured on its middle square, brought to this side. */
-#define BC_PATTERN_SIDE 256
-/* Pattern and busyness of three planes of BC_PATTERN_SIDE squared values: L*, a*, b*. */
-bc_status bc_pattern_measure(double *pattern_share, double *busy_bits, bc_context *context, const double *lightness,
-                             const double *a, const double *b);
+#define READING_PATTERN_SIDE 256
+/* Pattern and busyness of three planes of READING_PATTERN_SIDE squared values: L*, a*, b*. */
+bc_status reading_pattern_measure(double *pattern_share, double *busy_bits, bc_context *context,
+                                  const double *lightness, const double *a, const double *b);
 /* Gain of a subband for a grating of so many cycles across the side: level 0 to 2 from fine to coarse. */
-double bc_pattern_band_gain(double cycles_x, double cycles_y, int level, int orientation);
+double reading_pattern_band_gain(double cycles_x, double cycles_y, int level, int orientation);
 
 /* Main colours of the pixels that count; `alpha` NULL: all do. */
-bc_status bc_main_colours(bc_main_colour colours[BC_READING_COLOURS], size_t *count, bc_context *context,
-                          const bc_image *image, const uint8_t *alpha);
+bc_status reading_main_colours(bc_main_colour colours[BC_READING_COLOURS], size_t *count, bc_context *context,
+                               const bc_image *image, const uint8_t *alpha);
 /* Main colours. */
-bc_status bc_reading_colours(bc_reading *reading, bc_context *context, const bc_image *image, const bc_cutout *cutout);
+bc_status reading_colours(bc_reading *reading, bc_context *context, const bc_image *image, const bc_cutout *cutout);
 /* Contrast of the piece's own detail by octave. */
-bc_status bc_reading_detail(bc_reading *reading, bc_context *context, const bc_image *image, const bc_cutout *cutout);
+bc_status reading_detail(bc_reading *reading, bc_context *context, const bc_image *image, const bc_cutout *cutout);
 /* Places along the outline and the band just inside it. */
-bc_status bc_reading_rim(bc_reading *reading, bc_context *context, const bc_image *image, const bc_cutout *cutout,
-                         const bc_outline *outline);
+bc_status reading_rim(bc_reading *reading, bc_context *context, const bc_image *image, const bc_cutout *cutout,
+                      const reading_outline *outline);
 
 #endif

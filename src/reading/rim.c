@@ -108,11 +108,11 @@ static void put_place(walker *w, double x, double y, int contour, bool after_gap
 }
 
 /* Puts places every `spacing` along the piece's own outline, the first half a spacing after the start. */
-static void walk(walker *w, const bc_vertex *vertex, size_t count, int contour) {
+static void walk(walker *w, const reading_vertex *vertex, size_t count, int contour) {
   double to_next = w->spacing / 2;
   bool gap = false;
   for (size_t i = 0; i < count; i++) {
-    const bc_vertex *here = &vertex[i], *after = &vertex[(i + 1) % count];
+    const reading_vertex *here = &vertex[i], *after = &vertex[(i + 1) % count];
     if (here->photo_edge && after->photo_edge) {
       gap = true;
       continue;
@@ -151,8 +151,8 @@ static bc_status note_thin(bc_reading *reading, bc_context *context, size_t thin
                    "photo's own background. A photo taken from nearer would say more."));
 }
 
-bc_status bc_reading_rim(bc_reading *reading, bc_context *context, const bc_image *image, const bc_cutout *cutout,
-                         const bc_outline *outline) {
+bc_status reading_rim(bc_reading *reading, bc_context *context, const bc_image *image, const bc_cutout *cutout,
+                      const reading_outline *outline) {
   const size_t room = outline->length < BC_READING_RIM ? (size_t)outline->length : BC_READING_RIM;
   reading->rim = bc_allocate(room, sizeof *reading->rim);
   if (!reading->rim) return bc_fail_memory(context);

@@ -71,8 +71,8 @@ static void finish(bc_reading *reading, const sums *sum, const double *level) {
   for (size_t i = 0; i < FINE_LEVELS; i++) reading->lightness_share[i / step] += (float)(level[i] / weight);
 }
 
-bc_status bc_reading_statistics(bc_reading *reading, double *area, bc_context *context, const bc_image *image,
-                                const bc_cutout *cutout) {
+bc_status reading_statistics(bc_reading *reading, double *area, bc_context *context, const bc_image *image,
+                             const bc_cutout *cutout) {
   double *level = bc_allocate(FINE_LEVELS, sizeof *level);
   if (!level) return bc_fail_memory(context);
   const size_t pixels = (size_t)image->width * (size_t)image->height;

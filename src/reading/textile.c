@@ -7,7 +7,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define SIDE BC_PATTERN_SIDE
+#define SIDE READING_PATTERN_SIDE
 
 static double weight_at(const bc_image *image, size_t i) {
   return image->alpha ? image->alpha[i] / 255.0 : 1;
@@ -64,8 +64,8 @@ static bc_status read_pattern(bc_textile *textile, bc_context *context, const bc
   square_plane(planes, image, image->L, textile->mean.lab.L);
   square_plane(planes + pixels, image, image->a, textile->mean.lab.a);
   square_plane(planes + 2 * pixels, image, image->b, textile->mean.lab.b);
-  const bc_status status = bc_pattern_measure(&textile->pattern_share, &textile->busy_bits, context, planes,
-                                              planes + pixels, planes + 2 * pixels);
+  const bc_status status = reading_pattern_measure(&textile->pattern_share, &textile->busy_bits, context, planes,
+                                                   planes + pixels, planes + 2 * pixels);
   free(planes);
   return status;
 }
@@ -75,7 +75,7 @@ bc_status bc_textile_of(bc_textile *out, bc_context *context, const bc_image *im
   if (!mean_and_spread(out, image))
     return bc_fail(context, BC_BAD_DATA,
                    _("%s: the picture of the cloth is fully transparent. Use one that shows cloth."), name);
-  const bc_status status = bc_main_colours(out->colours, &out->colour_count, context, image, image->alpha);
+  const bc_status status = reading_main_colours(out->colours, &out->colour_count, context, image, image->alpha);
   return status == BC_OK ? read_pattern(out, context, image) : status;
 }
 

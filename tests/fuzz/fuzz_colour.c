@@ -54,9 +54,9 @@ static void try_profile(bc_context *context, const uint8_t *data, size_t size, i
                             .bits = bits,
                             .row_bytes = (size_t)(4 * (int)model * bits / 8),
                             .samples = samples};
-  const bc_meaning meaning = {.profile = data, .profile_size = size};
+  const colour_meaning meaning = {.profile = data, .profile_size = size};
   bc_image *image = NULL;
-  const bc_status status = bc_image_from_raster(&image, context, &raster, &meaning, "fuzz", NULL);
+  const bc_status status = colour_image_from_raster(&image, context, &raster, &meaning, "fuzz", NULL);
   if (status) {
     promise(!image && (status == BC_OUR_FAULT || model == BC_PHOTO_CMYK));
     promise(bc_context_message(context)[0] != '\0');

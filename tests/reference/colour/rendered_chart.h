@@ -126,25 +126,25 @@ static inline void chart_xyz(const chart *c, const spectrum *light, const spectr
 }
 
 /* Least squares from balanced camera channels under a light to linear sRGB of the same samples in D65. */
-static inline bc_matrix3 chart_train(const chart *c, const spectrum *light, const spectrum sensor[3]) {
-  bc_matrix3 aa = {{{0}}}, ab = {{{0}}}, inverse, solution, out;
+static inline colour_matrix3 chart_train(const chart *c, const spectrum *light, const spectrum sensor[3]) {
+  colour_matrix3 aa = {{{0}}}, ab = {{{0}}}, inverse, solution, out;
   double white[3];
-  bc_matrix3 adapt;
+  colour_matrix3 adapt;
   chart_xyz(c, &c->d65, NULL, white);
-  (void)bc_adaptation(&adapt, white, bc_white_d50);
+  (void)colour_adaptation(&adapt, white, colour_white_d50);
   for (int k = 0; k < TRAINING; k++) {
     spectrum r;
     double in[3], xyz[3], want[3];
     chart_training(k, &r);
     chart_balanced(light, &r, sensor, in);
     chart_xyz(c, &c->d65, &r, xyz);
-    bc_matrix3_apply(&adapt, xyz, xyz);
-    bc_matrix3_apply(&bc_srgb_from_xyz, xyz, want);
+    colour_matrix3_apply(&adapt, xyz, xyz);
+    colour_matrix3_apply(&colour_srgb_from_xyz, xyz, want);
     for (int i = 0; i < 3; i++)
       for (int j = 0; j < 3; j++) aa.at[i][j] += in[i] * in[j], ab.at[i][j] += in[i] * want[j];
   }
-  (void)bc_matrix3_invert(&aa, &inverse);
-  bc_matrix3_multiply(&inverse, &ab, &solution);
+  (void)colour_matrix3_invert(&aa, &inverse);
+  colour_matrix3_multiply(&inverse, &ab, &solution);
   for (int i = 0; i < 3; i++) { /* rows that keep white white, as makers want */
     double sum = 0;
     for (int j = 0; j < 3; j++) sum += solution.at[j][i];
@@ -170,7 +170,7 @@ static inline void chart_expose(const chart *c, const spectrum *r, const chart_p
   spectrum sensor[3];
   double true_white[3], d65_white[3];
   chart_sensor(sensor);
-  const bc_matrix3 cool = chart_train(c, &c->d65, sensor), warm = chart_train(c, &c->incandescent, sensor);
+  const colour_matrix3 cool = chart_train(c, &c->d65, sensor), warm = chart_train(c, &c->incandescent, sensor);
   for (int i = 0; i < 3; i++) {
     true_white[i] = chart_sum(&c->light, NULL, &sensor[i]);
     d65_white[i] = chart_sum(&c->d65, NULL, &sensor[i]);
@@ -188,8 +188,8 @@ static inline void chart_expose(const chart *c, const spectrum *r, const chart_p
   const double d_ratio = log(d65_white[0] / d65_white[2]), j_ratio = log(judged[0] / judged[2]);
   const double share = fmin(1, fmax(0, (j_ratio - d_ratio) / (a_ratio - d_ratio)));
   double first[3], second[3];
-  bc_matrix3_apply(&cool, raw, first);
-  bc_matrix3_apply(&warm, raw, second);
+  colour_matrix3_apply(&cool, raw, first);
+  colour_matrix3_apply(&warm, raw, second);
   for (int i = 0; i < 3; i++)
     rgb[i] = chart_tone(exp2(photo->stops) * ((1 - share) * first[i] + share * second[i]), photo->shoulder);
 }
@@ -231,8 +231,8 @@ static inline bool chart_load(chart *c, const chart_light *light) {
   for (int k = 0; k < PATCHES; k++) {
     double xyz[3];
     chart_xyz(c, &c->d50, &c->patch[k], xyz);
-    for (int i = 0; i < 3; i++) xyz[i] *= bc_white_d50[i] / white[i]; /* 5 nm sums against the ICC's white */
-    c->truth[k] = bc_lab_from_xyz(xyz);
+    for (int i = 0; i < 3; i++) xyz[i] *= colour_white_d50[i] / white[i]; /* 5 nm sums against the ICC's white */
+    c->truth[k] = colour_lab_from_xyz(xyz);
   }
   return true;
 }
@@ -311,15 +311,15 @@ static inline void chart_compare(const chart *c, const bc_image *image, double d
 static inline bc_cast chart_left_over(const chart *c, const bc_image *image) {
   bc_cast left = {0, 0, 0};
   double home[2], home_mired, home_duv;
-  bc_uv_of_xyz(bc_white_d50, home);
-  bc_locus_nearest(home, &home_mired, &home_duv);
+  colour_uv_of_xyz(colour_white_d50, home);
+  colour_locus_nearest(home, &home_mired, &home_duv);
   for (int k = MEASURED + 1; k < MEASURED + 4; k++) {
     double seen[3], truth[3], light[3], uv[2], mired, duv;
-    bc_lab_to_xyz(chart_patch_mean(image, k), seen);
-    bc_lab_to_xyz(c->truth[k], truth);
-    for (int i = 0; i < 3; i++) light[i] = seen[i] / truth[i] * bc_white_d50[i];
-    bc_uv_of_xyz(light, uv);
-    bc_locus_nearest(uv, &mired, &duv);
+    colour_lab_to_xyz(chart_patch_mean(image, k), seen);
+    colour_lab_to_xyz(c->truth[k], truth);
+    for (int i = 0; i < 3; i++) light[i] = seen[i] / truth[i] * colour_white_d50[i];
+    colour_uv_of_xyz(light, uv);
+    colour_locus_nearest(uv, &mired, &duv);
     left.mired += (mired - home_mired) / 3;
     left.duv += (duv - home_duv) / 3;
     left.stops += log2(seen[1] / truth[1]) / 3;

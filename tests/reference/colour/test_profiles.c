@@ -88,9 +88,9 @@ static double worst_of(const blob *profile, int bits, int channels) {
                             .bits = bits,
                             .row_bytes = (size_t)(SIDE * channels * bits / 8),
                             .samples = samples};
-  const bc_meaning meaning = {.profile = profile->bytes, .profile_size = profile->size};
+  const colour_meaning meaning = {.profile = profile->bytes, .profile_size = profile->size};
   bc_image *image = NULL;
-  if (bc_image_from_raster(&image, context, &raster, &meaning, "photo", &(bc_image_options){.side = 0}))
+  if (colour_image_from_raster(&image, context, &raster, &meaning, "photo", &(bc_image_options){.side = 0}))
     fail_msg("%s", bc_context_message(context));
   assert_int_equal(image->notes.count, 0); /* nothing was assumed */
   double worst = 0;

@@ -19,7 +19,7 @@
 
 #include "support/context.h"
 
-enum { N = BC_PATTERN_SIDE, K = 4, LEVELS = 3 };
+enum { N = READING_PATTERN_SIDE, K = 4, LEVELS = 3 };
 typedef double complex number;
 
 /* One transform along rows or columns by its definition. */
@@ -111,7 +111,8 @@ static void as_published(void **state) {
     uint64_t seed = 11;
     for (int i = 0; i < N * N; i++) planes[i] = picture(kind, i % N, i / N, &seed);
     double share, bits;
-    assert_int_equal(bc_pattern_measure(&share, &bits, context, planes, planes + N * N, planes + 2 * N * N), BC_OK);
+    assert_int_equal(reading_pattern_measure(&share, &bits, context, planes, planes + N * N, planes + 2 * N * N),
+                     BC_OK);
     const double expected = clutter_by_definition(planes) / (1 + 2 * 0.0625); /* chroma is even: no bits */
     print_message("picture %d: %.6f bits, by the definition %.6f\n", kind, bits, expected);
     assert_true(fabs(bits - expected) < 1e-3); /* samples that fall on a bin's edge */

@@ -70,14 +70,14 @@ static void lay(double cx, double cy, double half_w, double half_h, double degre
     }
 }
 
-static bc_found_white find(void) {
-  bc_found_white found;
-  assert_int_equal(bc_find_white(&found, context, &image), BC_OK);
+static colour_found_white find(void) {
+  colour_found_white found;
+  assert_int_equal(colour_find_white(&found, context, &image), BC_OK);
   return found;
 }
 
 static void found_inside(double cx, double cy, double reach, bool grey) {
-  const bc_found_white found = find();
+  const colour_found_white found = find();
   assert_true(found.confidence >= 0.6 && found.confidence <= 1);
   assert_int_equal(found.grey, grey);
   assert_true(found.box.width > 10 && found.box.height > 10);

@@ -11,7 +11,7 @@
 #include <cmocka.h>
 
 static bc_context *context;
-static const bc_meaning untagged;
+static const colour_meaning untagged;
 static const bc_image_options no_search = {.find_white = false};
 
 static int set_up(void **state) {
@@ -34,10 +34,10 @@ static bc_raster raster8(int width, int height, bc_photo_model model, const uint
                      .samples = samples};
 }
 
-static bc_image *make(const bc_raster *raster, const bc_meaning *meaning, int side) {
+static bc_image *make(const bc_raster *raster, const colour_meaning *meaning, int side) {
   const bc_image_options options = {.side = side};
   bc_image *image = NULL;
-  if (bc_image_from_raster(&image, context, raster, meaning, "vase.png", &options))
+  if (colour_image_from_raster(&image, context, raster, meaning, "vase.png", &options))
     fail_msg("%s", bc_context_message(context));
   return image;
 }
@@ -168,9 +168,9 @@ static void lying_profiles(void **state) {
   const bc_photo_model models[] = {BC_PHOTO_GREY, BC_PHOTO_CMYK};
   for (int i = 0; i < 2; i++) { /* an RGB profile on samples that are not RGB */
     const bc_raster raster = raster8(1, 1, models[i], samples);
-    const bc_meaning meaning = {.profile = profile, .profile_size = size};
+    const colour_meaning meaning = {.profile = profile, .profile_size = size};
     bc_image *image = NULL;
-    const bc_status status = bc_image_from_raster(&image, context, &raster, &meaning, "vase.tif", &no_search);
+    const bc_status status = colour_image_from_raster(&image, context, &raster, &meaning, "vase.tif", &no_search);
     assert_int_equal(status, models[i] == BC_PHOTO_CMYK ? BC_BAD_DATA : BC_OK);
     if (status)
       assert_non_null(strstr(bc_context_message(context), "vase.tif"));
@@ -187,7 +187,7 @@ static void damaged_profiles(void **state) {
   const size_t size = srgb_profile(profile, sizeof profile);
   const uint8_t samples[3] = {10, 120, 230};
   const bc_raster raster = raster8(1, 1, BC_PHOTO_RGB, samples);
-  bc_meaning meaning = {.profile = profile};
+  colour_meaning meaning = {.profile = profile};
   for (meaning.profile_size = 0; meaning.profile_size < size; meaning.profile_size += 7) {
     bc_image *image = make(&raster, &meaning, 0);
     assert_true(isfinite(image->L[0]) && isfinite(image->a[0]) && isfinite(image->Y[0]));
@@ -210,7 +210,7 @@ static void inks_without_profile(void **state) {
   const uint8_t samples[4] = {0};
   const bc_raster raster = raster8(1, 1, BC_PHOTO_CMYK, samples);
   bc_image *image = NULL;
-  assert_int_equal(bc_image_from_raster(&image, context, &raster, &untagged, "card.jpg", &no_search), BC_BAD_DATA);
+  assert_int_equal(colour_image_from_raster(&image, context, &raster, &untagged, "card.jpg", &no_search), BC_BAD_DATA);
   assert_null(image);
   assert_non_null(strstr(bc_context_message(context), "card.jpg"));
 }
@@ -224,7 +224,7 @@ static void declared_srgb_is_srgb(void **state) {
                                        .blue = {0.15, 0.06},
                                        .transfer = BC_TRANSFER_SRGB,
                                        .name = "sRGB"};
-  const bc_meaning meaning = {.declared = &declared};
+  const colour_meaning meaning = {.declared = &declared};
   const uint8_t samples[3] = {10, 120, 230};
   const bc_raster raster = raster8(1, 1, BC_PHOTO_RGB, samples);
   bc_image *first = make(&raster, &meaning, 0), *second = make(&raster, &untagged, 0);
@@ -245,7 +245,7 @@ static void every_curve_ends_at_white(void **state) {
                                  .blue = {0.131, 0.046},
                                  .gamma = 2.2,
                                  .name = "test"};
-  const bc_meaning meaning = {.declared = &declared};
+  const colour_meaning meaning = {.declared = &declared};
   const uint8_t samples[6] = {0, 0, 0, 255, 255, 255};
   const bc_raster raster = raster8(2, 1, BC_PHOTO_RGB, samples);
   for (int t = BC_TRANSFER_GAMMA; t <= BC_TRANSFER_HLG; t++) {

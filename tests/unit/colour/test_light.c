@@ -37,9 +37,9 @@ static void paint(int x0, int y0, int width, int height, int red, int green, int
 static bc_status convert(bc_image **image, bc_box white, bc_lab white_is) {
   const bc_raster raster = {
       .width = SIDE, .height = SIDE, .model = BC_PHOTO_RGB, .bits = 8, .row_bytes = SIDE * 3, .samples = picture};
-  const bc_meaning meaning = {.full_width = 2 * SIDE, .full_height = 2 * SIDE}; /* decoded at half size */
+  const colour_meaning meaning = {.full_width = 2 * SIDE, .full_height = 2 * SIDE}; /* decoded at half size */
   const bc_image_options options = {.has_white = true, .white = white, .white_is = bc_colour_from_lab(white_is)};
-  return bc_image_from_raster(image, context, &raster, &meaning, "mug.jpg", &options);
+  return colour_image_from_raster(image, context, &raster, &meaning, "mug.jpg", &options);
 }
 
 static void the_reference_takes_its_true_colour(void **state) {
@@ -121,8 +121,8 @@ static void known_whites_on_the_line(void **state) {
   for (int i = 0; i < 3; i++) {
     const double x = whites[i].x, y = whites[i].y, xyz[3] = {x / y, 1, (1 - x - y) / y};
     double uv[2], mired, duv;
-    bc_uv_of_xyz(xyz, uv);
-    bc_locus_nearest(uv, &mired, &duv);
+    colour_uv_of_xyz(xyz, uv);
+    colour_locus_nearest(uv, &mired, &duv);
     assert_true(fabs(1e6 / mired - whites[i].kelvin) < 12);
     assert_true(fabs(duv - whites[i].duv) < 3e-4);
   }

@@ -80,10 +80,10 @@ static int used, refused;
 static void try_model(const sample *s, bc_photo_model model) {
   const uint8_t samples[8] = {0, 10, 120, 230, 255, 64, 3, 99};
   const bc_raster raster = {.width = 2, .height = 1, .model = model, .bits = 8, .row_bytes = 8, .samples = samples};
-  const bc_meaning meaning = {.profile = s->bytes, .profile_size = s->size};
+  const colour_meaning meaning = {.profile = s->bytes, .profile_size = s->size};
   const bc_image_options options = {.find_white = false};
   bc_image *image = NULL;
-  const bc_status status = bc_image_from_raster(&image, context, &raster, &meaning, "vase.jpg", &options);
+  const bc_status status = colour_image_from_raster(&image, context, &raster, &meaning, "vase.jpg", &options);
   if (status == BC_OK) {
     used++;
     for (int i = 0; i < 2; i++)

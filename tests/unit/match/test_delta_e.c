@@ -11,7 +11,7 @@
 #include "match_made.h"
 
 static void same(bc_lab first, bc_lab second) {
-  const double quick = bc_match_delta_e00(first, second), plain = bc_delta_e00(first, second);
+  const double quick = match_delta_e00(first, second), plain = bc_delta_e00(first, second);
   if (!(fabs(quick - plain) <= 2e-6))
     fail_msg("(%g %g %g) (%g %g %g): %.9g, not %.9g", first.L, first.a, first.b, second.L, second.a, second.b, quick,
              plain);

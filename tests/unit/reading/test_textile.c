@@ -15,7 +15,7 @@
 
 #include "support/context.h"
 
-#define N BC_PATTERN_SIDE
+#define N READING_PATTERN_SIDE
 
 static bc_image *even_image(int width, int height, float L) {
   bc_image *image = calloc(1, sizeof *image);
@@ -105,7 +105,7 @@ static void test_subbands_are_a_frame(void **state) {
       double sum = 0;
       for (int level = 0; level < 3; level++)
         for (int o = 0; o < 4; o++) {
-          const double g = bc_pattern_band_gain(radius * cos(angle), radius * sin(angle), level, o);
+          const double g = reading_pattern_band_gain(radius * cos(angle), radius * sin(angle), level, o);
           sum += g * g;
         }
       assert_true(fabs(sum - 1) < 1e-9);
@@ -123,7 +123,7 @@ static void test_noise_has_gaussian_entropy(void **state) {
       double power = 0;
       for (int y = 0; y < N; y++)
         for (int x = 0; x < N; x++) {
-          const double g = bc_pattern_band_gain(x <= N / 2 ? x : x - N, y <= N / 2 ? y : y - N, level, o);
+          const double g = reading_pattern_band_gain(x <= N / 2 ? x : x - N, y <= N / 2 ? y : y - N, level, o);
           power += x == N / 2 || y == N / 2 ? 0 : g * g;
         }
       expected += log2(s * sqrt(power / (N * N)) * sqrt(2 * 3.14159265358979 * 2.718281828459045) / q) / 12;
@@ -132,7 +132,7 @@ static void test_noise_has_gaussian_entropy(void **state) {
   uint64_t seed = 7;
   for (int i = 0; i < 3 * N * N; i++) plane[i] = i < N * N ? 50 + s * gaussian(&seed) : 0;
   double share, bits;
-  assert_int_equal(bc_pattern_measure(&share, &bits, context, plane, plane + N * N, plane + 2 * N * N), BC_OK);
+  assert_int_equal(reading_pattern_measure(&share, &bits, context, plane, plane + N * N, plane + 2 * N * N), BC_OK);
   /* Chroma is even: it has no bits, and counts an eighth. */
   assert_true(fabs(bits * 1.125 - expected) < 0.05);
   free(plane);
