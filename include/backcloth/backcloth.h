@@ -12,6 +12,7 @@
 #include <backcloth/feedback.h>
 #include <backcloth/loads.h>
 #include <backcloth/look.h>
+#include <backcloth/collection.h>
 #include <backcloth/match.h>
 #include <backcloth/packing.h>
 #include <backcloth/photo.h>

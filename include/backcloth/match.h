@@ -7,57 +7,11 @@
 #ifndef BACKCLOTH_MATCH_H
 #define BACKCLOTH_MATCH_H
 
-#include <backcloth/reading.h>
+#include <backcloth/collection.h>
 
 #ifdef __cplusplus
 extern "C" {
 #endif
-
-/** One of the colours of a patterned cloth. */
-typedef struct bc_cloth_part {
-  bc_colour colour;
-  double share; /**< of the cloth's area */
-} bc_cloth_part;
-
-/** A candidate backdrop. Plain data. */
-typedef struct bc_cloth {
-  char *spec;       /**< as the user gave it: a CSS colour or "photo:FILE" */
-  char *name;       /**< the user's name for it, or a plain-word colour name */
-  bc_colour colour; /**< mean colour */
-  double spread_l;  /**< standard deviation of L* over the cloth, 0 for a plain colour */
-  /** A photo cloth's main colours: what lies behind a place of a piece's rim is one of them, as often as its
-   *  share says. 0 parts: all of it has `colour`. */
-  bc_cloth_part parts[BC_READING_COLOURS];
-  size_t part_count;
-  bc_textile textile; /**< of the photo, as photographed; all zero for a plain colour */
-} bc_cloth;
-
-/** Reads a cloth SPEC: a CSS Color 4 colour or "photo:FILE". `name` may be NULL; it is copied. */
-BC_API bc_status bc_cloth_parse(bc_cloth **out, bc_context *context, const char *spec, const char *name);
-/** A cloth from the bytes of a photo, which are not kept; `path` takes the file's place: the spec is "photo:PATH". */
-BC_API bc_status bc_cloth_decode(bc_cloth **out, bc_context *context, const void *bytes, size_t size, const char *path,
-                                 const char *name);
-BC_API void bc_cloth_free(bc_cloth *cloth);
-/** The cloth as it appears under a light at the stand, or to such eyes. */
-BC_API bc_status bc_cloth_under_light(bc_cloth **out, bc_context *context, const bc_cloth *cloth,
-                                      const bc_light *light);
-BC_API bc_status bc_cloth_as_seen(bc_cloth **out, bc_context *context, const bc_cloth *cloth, bc_vision vision);
-
-typedef struct bc_cloth_list {
-  bc_cloth **cloth;
-  size_t count;
-} bc_cloth_list;
-/** Reads a cloths file: {"cloths":[{"name":…,"colour":…}|{"name":…,"photo":…},…]}; paths are relative to the file's
- * folder. */
-BC_API bc_status bc_cloths_open(bc_cloth_list *out, bc_context *context, const char *path);
-/** The same from text; `path` names it in messages and gives the folder for relative paths. */
-BC_API bc_status bc_cloths_parse(bc_cloth_list *out, bc_context *context, const char *text, size_t size,
-                                 const char *path);
-/** Puts a cloth at the list's end and takes it over, whatever the outcome. */
-BC_API bc_status bc_cloths_add(bc_cloth_list *list, bc_context *context, bc_cloth *cloth);
-/** Puts a copy at the list's end: what was measured isn't measured again. */
-BC_API bc_status bc_cloths_add_copy(bc_cloth_list *list, bc_context *context, const bc_cloth *cloth);
-BC_API void bc_cloths_clear(bc_cloth_list *list);
 
 /* --- seen from where people stand ---------------------------------------------------------------- */
 
@@ -145,7 +99,7 @@ typedef struct bc_alike {
 
 /** One cloth with the whole collection on it. */
 typedef struct bc_ranked_cloth {
-  size_t cloth;   /**< index into the cloths that were given */
+  size_t cloth;   /**< index into the collection's cloths */
   int rank;       /**< 1 is best; cloths that cannot be told apart share a rank */
   double score;   /**< 0..100, the collection's */
   size_t weakest; /**< index of the piece with the lowest clarity */
@@ -174,13 +128,15 @@ typedef struct bc_suggestion {
 } bc_suggestion;
 
 typedef struct bc_two_cloths {
-  size_t wall, table; /**< indices into the cloths given */
+  size_t wall, table; /**< indices into the collection's cloths and tables */
   int rank;           /**< as in bc_ranked_cloth */
   double score;
   size_t weakest;
 } bc_two_cloths;
 
+/** A match. It borrows the collection that it was made of, which must live as long. */
 typedef struct bc_match {
+  const bc_collection *collection;
   bc_ranked_cloth *cloths; /**< in rank order */
   size_t cloth_count, piece_count;
   /* The trade-off: indices into `cloths` above. */
@@ -195,17 +151,9 @@ typedef struct bc_match {
   size_t suggested_count;
   bc_two_cloths *together; /**< the best pairs of wall cloth and table cloth, if bc_match_together was called */
   size_t together_count;
-  const bc_cloth *const *tables; /**< its table cloths, borrowed */
-  bc_view view;                  /**< as it was asked for */
-  bc_notes notes;                /**< ties, and what the ranking cannot tell */
+  bc_view view;   /**< as it was asked for */
+  bc_notes notes; /**< ties, and what the ranking cannot tell */
 } bc_match;
-
-typedef struct bc_match_options {
-  const double *width_cm; /**< true width of each piece, 0 = unknown; NULL = none is known */
-  size_t statement;       /**< index of the statement piece; SIZE_MAX (default) = none */
-  bc_view view;
-} bc_match_options;
-BC_API bc_match_options bc_match_options_default(void);
 
 /* --- one piece on one cloth ----------------------------------------------------------------------- */
 
@@ -229,32 +177,26 @@ BC_API bc_pair bc_match_pair(const bc_reading *reading, const bc_cloth *cloth);
  *  b* and luminance, then five a patch (L*, a*, b*, luminance, share), body first. `rim` are the luminances
  *  along the rim as floats, ascending. At most 6.5 kB. The caller frees it with free(). */
 BC_API bc_status bc_match_face_json(char **out, bc_context *context, const bc_reading *reading);
-/** Ranks cloths for a collection. The readings and cloths are not kept. */
-BC_API bc_status bc_match_rank(bc_match **out, bc_context *context, const bc_reading *const *readings,
-                               size_t reading_count, const bc_cloth *const *cloths, size_t cloth_count);
-/** The same with sizes, a distance and a statement piece. `options` may be NULL. */
-BC_API bc_status bc_match_rank_with(bc_match **out, bc_context *context, const bc_reading *const *readings,
-                                    size_t reading_count, const bc_cloth *const *cloths, size_t cloth_count,
-                                    const bc_match_options *options);
+/** Ranks the collection's cloths for its pieces. `view` NULL: the usual distance and light. */
+BC_API bc_status bc_match_rank(bc_match **out, bc_context *context, const bc_collection *collection,
+                               const bc_view *view);
 BC_API void bc_match_free(bc_match *match);
 
 /** Sweeps all lights of bc_lights and fills in worst_light of every cloth; a note says where a cloth
- *  suffers by 10 points or more. The readings and cloths are as in daylight (D50). */
-BC_API bc_status bc_match_lights(bc_match *match, bc_context *context, const bc_reading *const *readings,
-                                 const bc_cloth *const *cloths);
+ *  suffers by 10 points or more. The collection must be as in daylight. */
+BC_API bc_status bc_match_lights(bc_match *match, bc_context *context);
 
 /** Searches the colours that cloth can be dyed for the `wanted` best and puts them into `match`: first
  *  the best dark, middle and light one, best first, then others that differ clearly from those. */
-BC_API bc_status bc_match_suggest(bc_match *match, bc_context *context, const bc_reading *const *readings,
-                                  size_t reading_count, size_t wanted);
+BC_API bc_status bc_match_suggest(bc_match *match, bc_context *context, size_t wanted);
 /** The most chroma C*ab of cloth that is searched, by L* and hue; 0 outside L* 16 to 94. Source: ISCC-NBS
  *  centroids, docs/method/match.md. */
 BC_API double bc_match_most_chroma(double L, double hue_deg);
 /** True for a colour inside the bounds of that search: within that chroma and inside sRGB. */
 BC_API bool bc_match_dyeable(bc_lab lab);
 /** The collection's score 0..100 on one cloth. */
-BC_API bc_status bc_match_score(double *score, bc_context *context, const bc_reading *const *readings,
-                                size_t reading_count, const bc_cloth *cloth);
+BC_API bc_status bc_match_score(double *score, bc_context *context, const bc_collection *collection,
+                                const bc_cloth *cloth);
 
 /** The score over all cloths that can be dyed: rows by L*, columns by hue. */
 #define BC_LANDSCAPE_ROWS 40
@@ -271,34 +213,19 @@ typedef struct bc_landscape {
   bc_landscape_place grey[BC_LANDSCAPE_ROWS];                        /**< cloths without a hue */
 } bc_landscape;
 /** `*out` is freed with free(). */
-BC_API bc_status bc_match_landscape(bc_landscape **out, bc_context *context, const bc_reading *const *readings,
-                                    size_t reading_count);
+BC_API bc_status bc_match_landscape(bc_landscape **out, bc_context *context, const bc_collection *collection);
 
 /* --- wall cloth and table cloth together ------------------------------------------------------------ */
 
-/** A piece on a table has the table's cloth behind its lower part and the wall's behind the rest. */
-typedef struct bc_standing {
-  bool on_table;
-  double table_share; /**< lower share of the piece's height that is seen against the table cloth, 0..1 */
-} bc_standing;
 /** That share from the geometry: `behind_cm` of table behind a piece `height_cm` tall, seen from
  *  `eye_cm` above the table top at `distance_cm`. */
 BC_API double bc_match_table_share(double height_cm, double behind_cm, double eye_cm, double distance_cm);
 BC_API bc_pair bc_match_pair_on_table(const bc_reading *reading, const bc_cloth *wall, const bc_cloth *table,
                                       double table_share);
 
-/** Tries every wall cloth with every table cloth and gives the best `wanted` in rank order.
- *  `*out` is freed with free(). `standing` has one entry a reading. */
-BC_API bc_status bc_match_two_cloths(bc_two_cloths **out, size_t *found, bc_context *context,
-                                     const bc_reading *const *readings, const bc_standing *standing,
-                                     size_t reading_count, const bc_cloth *const *walls, size_t wall_count,
-                                     const bc_cloth *const *tables, size_t table_count, size_t wanted);
-
-/** The same for a match, whose cloths are the wall's; puts the best `wanted` pairs into it. `tables` must
- *  live as long as the match. */
-BC_API bc_status bc_match_together(bc_match *match, bc_context *context, const bc_reading *const *readings,
-                                   const bc_standing *standing, const bc_cloth *const *walls,
-                                   const bc_cloth *const *tables, size_t table_count, size_t wanted);
+/** Tries every cloth of the wall with every one of the table and puts the best `wanted` pairs, in rank order, into the
+ *  match. BC_BAD_USAGE when the collection has no cloth for the table. */
+BC_API bc_status bc_match_together(bc_match *match, bc_context *context, size_t wanted);
 
 /* --- why --------------------------------------------------------------------------------------------- */
 
@@ -319,18 +246,14 @@ typedef struct bc_advice {
   double clarity;   /**< the piece's clarity after the change */
 } bc_advice;
 /** The single change that would help piece `piece` most on the cloth at `position` in rank order. */
-BC_API bc_advice bc_match_advice(const bc_match *match, const bc_reading *const *readings,
-                                 const bc_cloth *const *cloths, size_t position, size_t piece);
+BC_API bc_advice bc_match_advice(const bc_match *match, size_t position, size_t piece);
 /** Each piece's figures on the cloth at `position` in rank order, the reason for its verdict, and the
  *  change that would help most, in plain words. The caller frees it with free(). */
-BC_API bc_status bc_match_why(char **out, bc_context *context, const bc_match *match, const bc_reading *const *readings,
-                              const bc_cloth *const *cloths, size_t position);
-/** The contract's JSON object; the caller frees it with free(). `light` is the light's name, for example "D50". */
-BC_API bc_status bc_match_to_json(char **out, bc_context *context, const bc_match *match,
-                                  const bc_reading *const *readings, const bc_cloth *const *cloths, const char *light);
+BC_API bc_status bc_match_why(char **out, bc_context *context, const bc_match *match, size_t position);
+/** The contract's JSON object; the caller frees it with free(). */
+BC_API bc_status bc_match_to_json(char **out, bc_context *context, const bc_match *match);
 /** The answer in plain words: which cloth, why, and which pieces suffer where. The caller frees it with free(). */
-BC_API bc_status bc_match_to_words(char **out, bc_context *context, const bc_match *match,
-                                   const bc_reading *const *readings, const bc_cloth *const *cloths);
+BC_API bc_status bc_match_to_words(char **out, bc_context *context, const bc_match *match);
 
 #ifdef __cplusplus
 }

@@ -67,11 +67,10 @@ typedef struct bc_reading {
 BC_API bc_status bc_reading_of(bc_reading **out, bc_context *context, const bc_image *image, const bc_cutout *cutout,
                                const char *name);
 BC_API void bc_reading_free(bc_reading *reading);
-/** The same piece as it appears under a light at the stand, or to such eyes: mean, main colours and rim
+/** The same piece as it appears under a light at the stand: mean, main colours and rim
  *  are changed; lightness percentiles and shares stay those of the photo. */
 BC_API bc_status bc_reading_under_light(bc_reading **out, bc_context *context, const bc_reading *reading,
                                         const bc_light *light);
-BC_API bc_status bc_reading_as_seen(bc_reading **out, bc_context *context, const bc_reading *reading, bc_vision vision);
 /** The contract's JSON object for this reading on one line, without newline. The caller frees it with free(). */
 BC_API bc_status bc_reading_to_json(char **out, bc_context *context, const bc_reading *reading);
 /** The same with the key "stored", from which bc_reading_from_json makes exactly this reading again: base64

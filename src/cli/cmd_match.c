@@ -1,9 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* backcloth match: ranks cloths for a collection of photos. */
 #include "cli.h"
-#include "match_plan.h"
-
-#include "base/file.h"
+#include "match_collection.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -70,107 +68,26 @@ static void defaults(void *into) {
   *(values *)into = (values){.distance = 0}; /* the plan's, or the usual one */
 }
 
-/* The photos that could be read, without gaps, and what is ranked. */
-typedef struct collection {
-  bc_study **study;
-  const bc_reading **reading;
-  size_t count;
-  bc_cloth_list cloths, tables;
-  double *width_cm;
-  bc_standing *standing;
-  size_t statement; /* SIZE_MAX: none */
-} collection;
-
-static void collection_clear(collection *all) {
-  free(all->study);
-  free(all->reading);
-  free(all->width_cm);
-  free(all->standing);
-  bc_cloths_clear(&all->cloths);
-  bc_cloths_clear(&all->tables);
-}
-
-static void gather_one(collection *all, bc_study *study, const cli_subjects *subjects, size_t subject) {
-  if (subject == subjects->statement && all->statement == SIZE_MAX) all->statement = all->count;
-  all->width_cm[all->count] = subjects->width_cm[subject];
-  all->standing[all->count] = subjects->standing[subject];
-  all->study[all->count] = study;
-  all->reading[all->count++] = study->reading;
-}
-
-/* The photos first, then the readings made before. A photo that was split gives several pieces of one subject. */
-static bool gather(collection *all, const cli_studies *studies, const cli_studies *stored,
-                   const cli_subjects *subjects) {
-  const size_t most = studies->count + stored->count;
-  all->study = bc_allocate(most, sizeof(bc_study *));
-  all->reading = bc_allocate(most, sizeof(bc_reading *));
-  all->width_cm = bc_allocate(most, sizeof *all->width_cm);
-  all->standing = bc_allocate(most, sizeof *all->standing);
-  all->statement = SIZE_MAX;
-  if (!all->study || !all->reading || !all->width_cm || !all->standing) return false;
-  for (size_t i = 0; i < studies->count; i++)
-    if (studies->study[i]) gather_one(all, studies->study[i], subjects, studies->path[i]);
-  for (size_t i = 0; i < stored->count; i++)
-    gather_one(all, stored->study[i], subjects, subjects->count - stored->count + i);
-  return true;
-}
-
-static bc_status add_cloth(bc_cloth_list *list, bc_context *context, const char *spec) {
-  bc_cloth *cloth = NULL;
-  const bc_status status = bc_cloth_parse(&cloth, context, spec, NULL);
-  return status == BC_OK ? bc_cloths_add(list, context, cloth) : status;
-}
-
-/* One that was named already, perhaps by another name, isn't added again. */
-static bool has_colour(const bc_cloth_list *list, bc_colour colour) {
-  for (size_t i = 0; i < list->count; i++)
-    if (list->cloth[i]->spread_l <= 0 && bc_delta_e00(list->cloth[i]->colour.lab, colour.lab) < 0.1) return true;
-  return false;
-}
-
-/* The cloth that the plan already has is a candidate like the others. */
-static bc_status add_planned_cloth(collection *all, bc_context *context, const bc_plan *plan) {
-  if (!plan || !plan->cloth.given) return BC_OK;
-  if (!plan->cloth.photo && has_colour(&all->cloths, plan->cloth.colour)) return BC_OK;
-  char *spec = plan->cloth.photo ? bc_format("photo:%s", plan->cloth.photo) : bc_copy_text(plan->cloth.colour_css);
-  const bc_status status = spec ? add_cloth(&all->cloths, context, spec) : BC_OK;
-  free(spec);
-  return status;
-}
-
-static bc_status gather_cloths(collection *all, bc_context *context, const values *chosen, const bc_plan *plan) {
-  bc_status status = chosen->cloths ? bc_cloths_open(&all->cloths, context, chosen->cloths) : BC_OK;
-  for (size_t i = 0; status == BC_OK && i < chosen->cloth.count; i++)
-    status = add_cloth(&all->cloths, context, chosen->cloth.text[i]);
-  if (status == BC_OK) status = add_planned_cloth(all, context, plan);
-  for (size_t i = 0; status == BC_OK && i < chosen->table_cloth.count; i++)
-    status = add_cloth(&all->tables, context, chosen->table_cloth.text[i]);
-  return status;
-}
-
 /* The place in rank order of the cloth called `name`; SIZE_MAX when there is none. */
-static size_t find_cloth(const bc_match *match, const bc_cloth *const *cloths, const char *name) {
+static size_t find_cloth(const bc_match *match, const char *name) {
   if (strcmp(name, "best") == 0) return 0;
   for (size_t i = 0; i < match->cloth_count; i++) {
-    const bc_cloth *cloth = cloths[match->cloths[i].cloth];
+    const bc_cloth *cloth = match->collection->cloths.cloth[match->cloths[i].cloth];
     if (strcmp(cloth->name, name) == 0 || strcmp(cloth->spec, name) == 0) return i;
   }
   return SIZE_MAX;
 }
 
-static bc_status make_text(char **out, const cli *command_line, const values *chosen, const collection *all,
-                           const bc_match *match, const char *light) {
-  const bc_cloth *const *cloths = (const bc_cloth *const *)all->cloths.cloth;
-  bc_context *context = command_line->context;
-  if (chosen->json) return bc_match_to_json(out, context, match, all->reading, cloths, light);
-  if (!chosen->why) return bc_match_to_words(out, context, match, all->reading, cloths);
-  const size_t position = find_cloth(match, cloths, chosen->why);
+static bc_status make_text(char **out, bc_context *context, const values *chosen, const bc_match *match) {
+  if (chosen->json) return bc_match_to_json(out, context, match);
+  if (!chosen->why) return bc_match_to_words(out, context, match);
+  const size_t position = find_cloth(match, chosen->why);
   if (position == SIZE_MAX)
     return bc_fail(context, BC_BAD_USAGE,
                    _("none of the cloths is called '%s'. Use its name, its colour as written, or "
                      "'best'."),
                    chosen->why);
-  return bc_match_why(out, context, match, all->reading, cloths, position);
+  return bc_match_why(out, context, match, position);
 }
 
 /* The place in rank order of a cloth by its place in the list given. */
@@ -180,61 +97,35 @@ static size_t place_of_cloth(const bc_match *match, size_t cloth) {
   return i;
 }
 
-static bc_status draw_landscape(bc_context *context, const bc_match *match, const collection *all, const char *path) {
+static bc_status draw_landscape(bc_context *context, const bc_match *match, const char *path) {
   bc_landscape *landscape = NULL;
-  bc_status status = bc_match_landscape(&landscape, context, all->reading, all->count);
+  bc_status status = bc_match_landscape(&landscape, context, match->collection);
   if (status == BC_OK)
-    status = bc_drawing_landscape(context, match, landscape, (const bc_cloth *const *)all->cloths.cloth, path);
+    status =
+        bc_drawing_landscape(context, match, landscape, (const bc_cloth *const *)match->collection->cloths.cloth, path);
   free(landscape);
   return status;
 }
 
-static bc_status draw_pictures(bc_context *context, const values *chosen, const collection *all,
+static bc_status draw_pictures(bc_context *context, const values *chosen, bc_study *const *studies,
                                const bc_match *match) {
-  const bc_cloth *const *cloths = (const bc_cloth *const *)all->cloths.cloth;
+  const bc_cloth *const *cloths = (const bc_cloth *const *)match->collection->cloths.cloth;
   bc_status status = BC_OK;
-  if (chosen->output) status = bc_drawing_board(context, match, all->study, cloths, chosen->output);
+  if (chosen->output) status = bc_drawing_board(context, match, studies, cloths, chosen->output);
   if (status == BC_OK && chosen->compare)
-    status = bc_drawing_compare(context, match, all->study, cloths, place_of_cloth(match, 0), place_of_cloth(match, 1),
+    status = bc_drawing_compare(context, match, studies, cloths, place_of_cloth(match, 0), place_of_cloth(match, 1),
                                 chosen->compare);
-  if (status == BC_OK && chosen->landscape) status = draw_landscape(context, match, all, chosen->landscape);
+  if (status == BC_OK && chosen->landscape) status = draw_landscape(context, match, chosen->landscape);
   return status;
 }
 
-static bc_status report(const cli *command_line, const values *chosen, const collection *all, const bc_match *match,
-                        const char *light) {
-  bc_status status = draw_pictures(command_line->context, chosen, all, match);
+static bc_status report(bc_context *context, const values *chosen, bc_study *const *studies, const bc_match *match) {
+  bc_status status = draw_pictures(context, chosen, studies, match);
   char *text = NULL;
-  if (status == BC_OK) status = make_text(&text, command_line, chosen, all, match, light);
+  if (status == BC_OK) status = make_text(&text, context, chosen, match);
   if (status != BC_OK) return status;
   cli_print_and_free(text, chosen->json);
   return BC_OK;
-}
-
-static bc_status put_cloths_under_light(bc_cloth_list *list, bc_context *context, const bc_light *light) {
-  for (size_t i = 0; i < list->count; i++) {
-    bc_cloth *lit = NULL;
-    const bc_status status = bc_cloth_under_light(&lit, context, list->cloth[i], light);
-    if (status != BC_OK) return status;
-    bc_cloth_free(list->cloth[i]);
-    list->cloth[i] = lit;
-  }
-  return BC_OK;
-}
-
-/* Readings and cloths as they appear under a light, in place of what they were. */
-static bc_status put_under_light(collection *all, bc_context *context, const bc_light *light) {
-  bc_status status = BC_OK;
-  for (size_t i = 0; status == BC_OK && i < all->count; i++) {
-    bc_reading *lit = NULL;
-    status = bc_reading_under_light(&lit, context, all->study[i]->reading, light);
-    if (status != BC_OK) break;
-    bc_reading_free(all->study[i]->reading);
-    all->study[i]->reading = lit;
-    all->reading[i] = lit;
-  }
-  if (status == BC_OK) status = put_cloths_under_light(&all->cloths, context, light);
-  return status == BC_OK ? put_cloths_under_light(&all->tables, context, light) : status;
 }
 
 /* Widths given for the photos of the command line, which follow those of the plan. */
@@ -255,57 +146,17 @@ static bc_status read_widths(cli_subjects *subjects, bc_context *context, const 
   return BC_OK;
 }
 
-static bc_status find_statement(size_t *out, bc_context *context, const char *name, const collection *all) {
-  if (!name) return BC_OK;
-  for (size_t i = 0; i < all->count; i++)
-    if (strcmp(all->reading[i]->photo, name) == 0) {
-      *out = i;
-      return BC_OK;
-    }
-  return bc_fail(context, BC_BAD_USAGE, _("--statement %s is not one of the photos that could be read."), name);
-}
-
-static bc_status rank(const cli *command_line, const values *chosen, collection *all, const bc_match_options *how,
-                      const bc_light *light) {
-  bc_context *context = command_line->context;
+static bc_status rank(bc_context *context, const values *chosen, const cli_collection *collection,
+                      const bc_view *view) {
   bc_match *match = NULL;
-  const bc_cloth *const *cloths = (const bc_cloth *const *)all->cloths.cloth;
-  bc_status status = light ? put_under_light(all, context, light) : BC_OK;
-  if (status == BC_OK)
-    status = bc_match_rank_with(&match, context, all->reading, all->count, cloths, all->cloths.count, how);
+  bc_status status = bc_match_rank(&match, context, &collection->all, view);
   const int suggest = chosen->suggest > 0 ? chosen->suggest : chosen->landscape ? 3 : 0; /* a picture without is bare */
-  if (status == BC_OK && suggest > 0)
-    status = bc_match_suggest(match, context, all->reading, all->count, (size_t)suggest);
-  if (status == BC_OK && all->tables.count)
-    status = bc_match_together(match, context, all->reading, all->standing, cloths,
-                               (const bc_cloth *const *)all->tables.cloth, all->tables.count, PAIRS_TOLD);
-  if (status == BC_OK && chosen->lights) status = bc_match_lights(match, context, all->reading, cloths);
-  if (status == BC_OK) status = report(command_line, chosen, all, match, light ? light->name : "D50");
+  if (status == BC_OK && suggest > 0) status = bc_match_suggest(match, context, (size_t)suggest);
+  if (status == BC_OK && collection->all.tables.count) status = bc_match_together(match, context, PAIRS_TOLD);
+  if (status == BC_OK && chosen->lights) status = bc_match_lights(match, context);
+  if (status == BC_OK) status = report(context, chosen, collection->study, match);
   bc_match_free(match);
   return status;
-}
-
-/* "vase.jpg=60" or "vase.jpg": the piece by its photo's path or name. */
-static bc_status make_see_through(collection *all, bc_context *context, const char *text) {
-  const char *sign = strrchr(text, '=');
-  char *end = NULL;
-  const double percent = sign ? strtod(sign + 1, &end) : 0;
-  const size_t length = sign ? (size_t)(sign - text) : strlen(text);
-  if (sign && (end == sign + 1 || *end || !(percent > 0 && percent <= 95)))
-    return bc_fail(context, BC_BAD_USAGE,
-                   _("--see-through %s is not understood; write it like vase.jpg=60, with 1 to "
-                     "95 per cent."),
-                   text);
-  for (size_t i = 0; i < all->count; i++) {
-    const char *photo = all->reading[i]->photo, *name = bc_path_name(photo);
-    if ((strlen(photo) != length || strncmp(photo, text, length) != 0) &&
-        (strlen(name) != length || strncmp(name, text, length) != 0))
-      continue;
-    const bc_status status = bc_study_see_through(all->study[i], context, percent / 100);
-    all->reading[i] = all->study[i]->reading;
-    return status;
-  }
-  return bc_fail(context, BC_BAD_USAGE, _("--see-through %s is not one of the photos that could be read."), text);
 }
 
 static double distance_m(const values *chosen, const bc_plan *plan) {
@@ -313,40 +164,43 @@ static double distance_m(const values *chosen, const bc_plan *plan) {
   return plan ? plan->viewers.distance / 100 : bc_view_default().distance_m;
 }
 
-static bc_status rank_and_report(const cli *command_line, const values *chosen, const bc_plan *plan, collection *all) {
-  bc_context *context = command_line->context;
+/* What goes together and what does not; finds the light. */
+static bc_status check_options(const bc_light **light, bc_context *context, const values *chosen) {
   if (chosen->why && !chosen->json && (chosen->suggest > 0 || chosen->lights))
     return bc_fail(context, BC_BAD_USAGE,
                    _("--why tells about one cloth only; ask for --suggest and --lights in a run of their own."));
+  const bc_status status = chosen->light ? bc_light_parse(light, context, chosen->light) : BC_OK;
+  if (status == BC_OK && *light && chosen->lights)
+    return bc_fail(context, BC_BAD_USAGE, _("--light and --lights do not go together; use one of them."));
+  return status;
+}
+
+static bc_status rank_and_report(bc_context *context, const values *chosen, const bc_plan *plan,
+                                 cli_collection *collection) {
   const bc_light *light = NULL;
-  bc_match_options how = bc_match_options_default();
-  how.view.distance_m = distance_m(chosen, plan);
-  how.width_cm = all->width_cm;
-  how.statement = all->statement;
-  bc_status status = chosen->light ? bc_light_parse(&light, context, chosen->light) : BC_OK;
-  if (status == BC_OK && light && chosen->lights)
-    status = bc_fail(context, BC_BAD_USAGE, _("--light and --lights do not go together; use one of them."));
+  bc_view view = bc_view_default();
+  view.distance_m = distance_m(chosen, plan);
+  bc_status status = check_options(&light, context, chosen);
   for (size_t i = 0; status == BC_OK && i < chosen->see_through.count; i++)
-    status = make_see_through(all, context, chosen->see_through.text[i]);
-  if (status == BC_OK) status = gather_cloths(all, context, chosen, plan);
-  if (status == BC_OK && chosen->compare && all->cloths.count < 2)
+    status = cli_collection_see_through(collection, context, chosen->see_through.text[i]);
+  if (status == BC_OK)
+    status = cli_collection_add_cloths(collection, context, chosen->cloths, &chosen->cloth, &chosen->table_cloth, plan);
+  if (status == BC_OK && chosen->compare && collection->all.cloths.count < 2)
     status = bc_fail(context, BC_BAD_USAGE, _("--compare needs two cloths; name them with --cloth."));
-  if (status == BC_OK) status = find_statement(&how.statement, context, chosen->statement, all);
-  return status == BC_OK ? rank(command_line, chosen, all, &how, light) : status;
+  if (status == BC_OK && chosen->statement)
+    status = cli_collection_choose_statement(collection, context, chosen->statement);
+  if (status == BC_OK && light) status = bc_collection_put_under_light(&collection->all, context, light);
+  return status == BC_OK ? rank(context, chosen, collection, &view) : status;
 }
 
 static int run_on(const cli *command_line, const values *chosen, const bc_plan *plan, const cli_studies *studies,
                   const cli_studies *stored, const cli_subjects *subjects) {
-  collection all = {0};
+  cli_collection collection;
   const int exit_code = studies->exit_code ? studies->exit_code : stored->exit_code;
-  bc_status status;
-  if (!gather(&all, studies, stored, subjects))
-    status = bc_fail_memory(command_line->context);
-  else if (all.count == 0)
-    return collection_clear(&all), exit_code; /* each photo's own sentence has been said */
-  else
-    status = rank_and_report(command_line, chosen, plan, &all);
-  collection_clear(&all);
+  bc_status status = cli_collection_gather(&collection, command_line->context, studies, stored, subjects);
+  if (status == BC_OK && collection.count) /* without a piece each photo's own sentence has been said */
+    status = rank_and_report(command_line->context, chosen, plan, &collection);
+  cli_collection_clear(&collection);
   return status == BC_OK ? exit_code : cli_fail(command_line, status);
 }
 

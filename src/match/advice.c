@@ -59,14 +59,13 @@ static bc_advice best_card(const bc_reading *reading) {
   return best;
 }
 
-bc_advice bc_match_advice(const bc_match *match, const bc_reading *const *readings, const bc_cloth *const *cloths,
-                          size_t position, size_t piece) {
+bc_advice bc_match_advice(const bc_match *match, size_t position, size_t piece) {
   const bc_ranked_cloth *ranked = &match->cloths[position];
   const bc_pair *pair = &ranked->pairs[piece];
   bc_advice advice = {.clarity = pair->clarity};
   if (pair->verdict == BC_STANDS_OUT || other_cloth(&advice, match, position, piece)) return advice;
-  const double lamp = clarity_lit(readings[piece], cloths[ranked->cloth]);
-  const bc_advice mount = best_card(readings[piece]);
+  const double lamp = clarity_lit(match_reading(match, piece), match_cloth_of(match, ranked));
+  const bc_advice mount = best_card(match_reading(match, piece));
   /* A lamp costs least; a mount has to win by a verdict to be worth the work. */
   if (match_verdict_of(lamp) > pair->verdict && match_verdict_of(lamp) >= match_verdict_of(mount.clarity))
     return (bc_advice){.remedy = BC_REMEDY_LAMP, .clarity = lamp};

@@ -114,21 +114,21 @@ void bc_cloth_free(bc_cloth *cloth) {
   free(cloth);
 }
 
-static bc_status copy(bc_cloth **out, bc_context *context, const bc_cloth *cloth) {
-  bc_cloth *seen = bc_allocate(1, sizeof *seen);
-  *out = seen;
-  if (!seen) return bc_fail_memory(context);
-  *seen = *cloth;
-  seen->spec = bc_copy_text(cloth->spec);
-  seen->name = bc_copy_text(cloth->name);
-  if (seen->spec && seen->name) return BC_OK;
-  bc_cloth_free(seen);
+bc_status bc_cloth_copy(bc_cloth **out, bc_context *context, const bc_cloth *cloth) {
+  bc_cloth *made = bc_allocate(1, sizeof *made);
+  *out = made;
+  if (!made) return bc_fail_memory(context);
+  *made = *cloth;
+  made->spec = bc_copy_text(cloth->spec);
+  made->name = bc_copy_text(cloth->name);
+  if (made->spec && made->name) return BC_OK;
+  bc_cloth_free(made);
   *out = NULL;
   return bc_fail_memory(context);
 }
 
 bc_status bc_cloth_under_light(bc_cloth **out, bc_context *context, const bc_cloth *cloth, const bc_light *light) {
-  const bc_status status = copy(out, context, cloth);
+  const bc_status status = bc_cloth_copy(out, context, cloth);
   if (status != BC_OK) return status;
   (*out)->colour = bc_colour_under_light(cloth->colour, light);
   for (size_t i = 0; i < cloth->part_count; i++)
@@ -142,9 +142,4 @@ bc_cloth match_cloth_to_eyes(const bc_cloth *cloth, bc_vision vision) {
   for (size_t i = 0; i < cloth->part_count; i++)
     seen.parts[i].colour = bc_colour_as_seen(cloth->parts[i].colour, vision);
   return seen;
-}
-
-bc_status bc_cloth_as_seen(bc_cloth **out, bc_context *context, const bc_cloth *cloth, bc_vision vision) {
-  const bc_cloth seen = match_cloth_to_eyes(cloth, vision);
-  return copy(out, context, &seen);
 }

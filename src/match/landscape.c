@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* The collection's score over all cloths that can be dyed, by hue and lightness, for the contrast landscape.
- * In: readings. Out: bc_landscape. Source: the bounds of the search, docs/method/match.md. */
+ * In: a collection. Out: bc_landscape. Source: the bounds of the search, docs/method/match.md. */
 #include "match_internal.h"
 
 #include <math.h>
@@ -11,13 +11,7 @@ static const double shares[] = {0.25, 0.5, 0.75, 1};
 
 static double score_on(const match_prepared *pieces, size_t count, bc_lab lab) {
   const bc_cloth cloth = {.colour = bc_colour_from_lab(lab)};
-  double least = 1, sum = 0;
-  for (size_t p = 0; p < count; p++) {
-    const double clarity = match_prepared_clarity(&pieces[p], &cloth);
-    least = fmin(least, clarity);
-    sum += clarity;
-  }
-  return match_score_of(least, sum, count);
+  return match_score_on(pieces, count, &cloth);
 }
 
 /* The most chroma that is inside sRGB, too. */
@@ -44,25 +38,24 @@ static void fill_place(bc_landscape_place *out, const match_prepared *pieces, si
   }
 }
 
-bc_status bc_match_landscape(bc_landscape **out, bc_context *context, const bc_reading *const *readings,
-                             size_t reading_count) {
-  *out = NULL;
-  if (!reading_count) return bc_fail(context, BC_BAD_USAGE, _("There is no piece to match. Name at least one photo."));
-  bc_landscape *land = bc_allocate(1, sizeof *land);
-  match_prepared *pieces = bc_allocate(reading_count, sizeof *pieces);
-  if (!land || !pieces) {
-    free(land);
-    free(pieces);
-    return bc_fail_memory(context);
-  }
-  for (size_t p = 0; p < reading_count; p++) match_prepare(&pieces[p], readings[p]);
+static void fill(bc_landscape *land, const match_prepared *pieces, size_t count) {
   for (int row = 0; row < BC_LANDSCAPE_ROWS; row++) {
     const double L = BC_LANDSCAPE_DARKEST + BC_LANDSCAPE_STEP * row;
-    land->grey[row] = (bc_landscape_place){{L, 0, 0}, score_on(pieces, reading_count, (bc_lab){L, 0, 0})};
+    land->grey[row] = (bc_landscape_place){{L, 0, 0}, score_on(pieces, count, (bc_lab){L, 0, 0})};
     for (int column = 0; column < BC_LANDSCAPE_COLUMNS; column++)
-      fill_place(&land->place[row][column], pieces, reading_count, L, 360.0 * column / BC_LANDSCAPE_COLUMNS);
+      fill_place(&land->place[row][column], pieces, count, L, 360.0 * column / BC_LANDSCAPE_COLUMNS);
   }
+}
+
+bc_status bc_match_landscape(bc_landscape **out, bc_context *context, const bc_collection *collection) {
+  *out = NULL;
+  if (!collection->count)
+    return bc_fail(context, BC_BAD_USAGE, _("There is no piece to match. Name at least one photo."));
+  match_prepared *pieces = NULL;
+  const bc_status status = match_prepare_all(&pieces, context, collection);
+  bc_landscape *land = status == BC_OK ? bc_allocate(1, sizeof *land) : NULL;
+  if (land) fill(land, pieces, collection->count);
   free(pieces);
   *out = land;
-  return BC_OK;
+  return land || status != BC_OK ? status : bc_fail_memory(context);
 }

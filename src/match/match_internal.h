@@ -6,6 +6,13 @@
 #include "base/base.h"
 #include <backcloth/match.h>
 
+static inline const bc_reading *match_reading(const bc_match *match, size_t piece) {
+  return match->collection->piece[piece].reading;
+}
+static inline const bc_cloth *match_cloth_of(const bc_match *match, const bc_ranked_cloth *ranked) {
+  return match->collection->cloths.cloth[ranked->cloth];
+}
+
 /* Of WCAG's contrast ratio: light that stray reflections lay over everything. */
 #define MATCH_FLARE 0.05
 
@@ -46,6 +53,10 @@ void match_prepared_settle(match_prepared *piece);
 void match_prepared_cast(match_prepared *piece, bc_cast cast);
 /* The same piece in `factor` times the light. */
 void match_prepared_light(match_prepared *piece, double factor);
+/* All pieces of a collection, arranged; `*out` is freed with free(). */
+bc_status match_prepare_all(match_prepared **out, bc_context *context, const bc_collection *collection);
+/* The collection's score 0..100 on a cloth. */
+double match_score_on(const match_prepared *pieces, size_t count, const bc_cloth *cloth);
 /* Only the clarity: the part of match_prepared_on that the score needs. */
 double match_prepared_clarity(const match_prepared *piece, const bc_cloth *cloth);
 bc_pair match_prepared_on(const match_prepared *piece, const bc_cloth *cloth);
@@ -83,14 +94,12 @@ double match_score_of(double least, double sum, size_t count);
 size_t match_count_verdict(const bc_pair *pairs, size_t count, bc_verdict verdict);
 
 /* "keeps all 9 pieces clear." and the like: what a sentence about a cloth goes on with. */
-void match_say_verdicts(bc_buffer *text, bc_context *context, const bc_ranked_cloth *ranked, size_t pieces,
-                        const bc_reading *const *readings);
+void match_say_verdicts(bc_buffer *text, bc_context *context, const bc_match *match, const bc_ranked_cloth *ranked);
 
 /* Notes on patterned cloths. */
-bc_status match_note_busy(bc_match *match, bc_context *context, const bc_cloth *const *cloths);
+bc_status match_note_busy(bc_match *match, bc_context *context);
 
 /* Fills `eyes` of the first cloths and `alike`. */
-bc_status match_find_eyes(bc_match *match, bc_context *context, const bc_reading *const *readings,
-                          const bc_cloth *const *cloths);
+bc_status match_find_eyes(bc_match *match, bc_context *context);
 
 #endif

@@ -12,14 +12,12 @@
 #define SHORTLIST 24
 #define VISIBILITY_LIST 24
 
-bc_match_options bc_match_options_default(void) {
-  return (bc_match_options){.statement = SIZE_MAX, .view = bc_view_default()};
-}
-
-static bc_status new_match(bc_match **out, bc_context *context, size_t pieces, size_t cloths) {
+static bc_status new_match(bc_match **out, bc_context *context, const bc_collection *collection) {
+  const size_t pieces = collection->count, cloths = collection->cloths.count;
   bc_match *match = bc_allocate(1, sizeof *match);
   *out = match;
   if (!match) return bc_fail_memory(context);
+  match->collection = collection;
   match->piece_count = pieces;
   match->best_for_statement = SIZE_MAX;
   match->best_without = bc_allocate(pieces, sizeof *match->best_without);
@@ -34,13 +32,13 @@ static bc_status new_match(bc_match **out, bc_context *context, size_t pieces, s
   return BC_OK;
 }
 
-static bc_status judge(bc_match *match, bc_context *context, const bc_reading *const *readings,
-                       const bc_cloth *const *cloths) {
+static bc_status judge(bc_match *match, bc_context *context) {
   match_prepared *piece = malloc(sizeof *piece);
   if (!piece) return bc_fail_memory(context);
   for (size_t p = 0; p < match->piece_count; p++) {
-    match_prepare(piece, readings[p]);
-    for (size_t c = 0; c < match->cloth_count; c++) match->cloths[c].pairs[p] = match_prepared_on(piece, cloths[c]);
+    match_prepare(piece, match_reading(match, p));
+    for (size_t c = 0; c < match->cloth_count; c++)
+      match->cloths[c].pairs[p] = match_prepared_on(piece, match->collection->cloths.cloth[c]);
   }
   free(piece);
   for (size_t c = 0; c < match->cloth_count; c++) {
@@ -52,19 +50,18 @@ static bc_status judge(bc_match *match, bc_context *context, const bc_reading *c
 }
 
 /* The scores of the first cloths had the light of every photo been misjudged by its own cast `k`. */
-static bc_status scores_with_cast(bc_match *match, bc_context *context, size_t cloth_count,
-                                  const bc_reading *const *readings, const bc_cloth *const *cloths, size_t k) {
+static bc_status scores_with_cast(bc_match *match, bc_context *context, size_t cloth_count, size_t k) {
   double least[SHORTLIST], sum[SHORTLIST] = {0};
   match_prepared *piece = malloc(sizeof *piece);
   if (!piece) return bc_fail_memory(context);
   for (size_t c = 0; c < cloth_count; c++) least[c] = 1;
   for (size_t p = 0; p < match->piece_count; p++) {
     bc_cast casts[BC_CASTS];
-    bc_casts_plausible(readings[p]->uncertainty, casts, NULL);
-    match_prepare(piece, readings[p]);
+    bc_casts_plausible(match_reading(match, p)->uncertainty, casts, NULL);
+    match_prepare(piece, match_reading(match, p));
     match_prepared_cast(piece, casts[k]);
     for (size_t c = 0; c < cloth_count; c++) {
-      const double clarity = match_prepared_clarity(piece, cloths[match->cloths[c].cloth]);
+      const double clarity = match_prepared_clarity(piece, match_cloth_of(match, &match->cloths[c]));
       sum[c] += clarity;
       least[c] = fmin(least[c], clarity);
     }
@@ -88,20 +85,19 @@ static double deviation(const bc_ranked_cloth *cloth, const bc_ranked_cloth *oth
   return sqrt(squares);
 }
 
-static bool all_certain(const bc_reading *const *readings, size_t count) {
-  for (size_t p = 0; p < count; p++) {
-    const bc_uncertainty u = readings[p]->uncertainty;
+static bool all_certain(const bc_match *match) {
+  for (size_t p = 0; p < match->piece_count; p++) {
+    const bc_uncertainty u = match_reading(match, p)->uncertainty;
     if (u.mired > 0 || u.duv > 0 || u.stops > 0) return false;
   }
   return true;
 }
 
-static bc_status find_uncertainty(bc_match *match, bc_context *context, const bc_reading *const *readings,
-                                  const bc_cloth *const *cloths) {
-  if (all_certain(readings, match->piece_count)) return BC_OK;
+static bc_status find_uncertainty(bc_match *match, bc_context *context) {
+  if (all_certain(match)) return BC_OK;
   const size_t count = match->cloth_count < SHORTLIST ? match->cloth_count : SHORTLIST;
   for (size_t k = 1; k < BC_CASTS; k++) { /* the first is no cast */
-    const bc_status status = scores_with_cast(match, context, count, readings, cloths, k);
+    const bc_status status = scores_with_cast(match, context, count, k);
     if (status != BC_OK) return status;
   }
   for (size_t c = 0; c < count; c++) match->cloths[c].score_sd = deviation(&match->cloths[c], NULL);
@@ -175,11 +171,11 @@ static void leave_one_out(bc_match *match) {
   }
 }
 
-static bc_status note_ties(bc_match *match, bc_context *context, const bc_cloth *const *cloths) {
+static bc_status note_ties(bc_match *match, bc_context *context) {
   if (match->cloth_count < 2 || match->cloths[1].rank != 1) return BC_OK;
   bc_buffer names = {0};
   for (size_t i = 0; i < match->cloth_count && match->cloths[i].rank == 1; i++)
-    bc_buffer_add(&names, i ? _(", “%s”") : _("“%s”"), cloths[match->cloths[i].cloth]->name);
+    bc_buffer_add(&names, i ? _(", “%s”") : _("“%s”"), match_cloth_of(match, &match->cloths[i])->name);
   char *text = NULL;
   bc_status status = bc_buffer_finish(&names, &text, context);
   if (status == BC_OK)
@@ -190,14 +186,13 @@ static bc_status note_ties(bc_match *match, bc_context *context, const bc_cloth 
   return status;
 }
 
-static bc_status note_one_piece(bc_match *match, bc_context *context, const bc_reading *const *readings,
-                                const bc_cloth *const *cloths) {
+static bc_status note_one_piece(bc_match *match, bc_context *context) {
   for (size_t p = 0; p < match->piece_count && match->piece_count > 1; p++) {
     const bc_ranked_cloth *other = &match->cloths[match->best_without[p]];
     if (other->rank == 1) continue;
-    char *title = bc_path_title(readings[p]->photo);
+    char *title = bc_path_title(match_reading(match, p)->photo);
     const bc_status status = title ? bc_note(&match->notes, context, _("Without %s, “%s” would be the best cloth."),
-                                             title, cloths[other->cloth]->name)
+                                             title, match_cloth_of(match, other)->name)
                                    : bc_fail_memory(context);
     free(title);
     if (status != BC_OK) return status;
@@ -205,60 +200,57 @@ static bc_status note_one_piece(bc_match *match, bc_context *context, const bc_r
   return BC_OK;
 }
 
-static bc_status find_visibility(bc_match *match, bc_context *context, const bc_reading *const *readings,
-                                 const bc_cloth *const *cloths, const bc_match_options *options) {
-  if (!options->width_cm) return BC_OK;
+static bool any_width(const bc_collection *collection) {
+  size_t p = 0;
+  while (p < collection->count && !(collection->piece[p].width_cm > 0)) p++;
+  return p < collection->count;
+}
+
+static bc_status find_visibility(bc_match *match, bc_context *context) {
+  if (!any_width(match->collection)) return BC_OK;
   for (size_t c = 0; c < match->cloth_count && c < VISIBILITY_LIST; c++) {
     bc_ranked_cloth *cloth = &match->cloths[c];
     cloth->visibility = bc_allocate(match->piece_count, sizeof *cloth->visibility);
     if (!cloth->visibility) return bc_fail_memory(context);
     for (size_t p = 0; p < match->piece_count; p++)
-      cloth->visibility[p] =
-          bc_match_visibility(readings[p], cloths[cloth->cloth], options->width_cm[p], &options->view);
+      cloth->visibility[p] = bc_match_visibility(match_reading(match, p), match_cloth_of(match, cloth),
+                                                 match->collection->piece[p].width_cm, &match->view);
   }
   return BC_OK;
 }
 
-static bc_status rank(bc_match *match, bc_context *context, const bc_reading *const *readings,
-                      const bc_cloth *const *cloths, const bc_match_options *options) {
-  match->view = options->view;
-  bc_status status = judge(match, context, readings, cloths);
+static bc_status rank(bc_match *match, bc_context *context) {
+  bc_status status = judge(match, context);
   if (status != BC_OK) return status;
   qsort(match->cloths, match->cloth_count, sizeof *match->cloths, best_first);
-  status = find_uncertainty(match, context, readings, cloths);
+  status = find_uncertainty(match, context);
   if (status != BC_OK) return status;
   give_ranks(match);
-  find_trade_off(match, options->statement);
+  find_trade_off(match, match->collection->statement);
   leave_one_out(match);
-  status = note_ties(match, context, cloths);
-  if (status == BC_OK) status = note_one_piece(match, context, readings, cloths);
-  if (status == BC_OK) status = match_note_busy(match, context, cloths);
-  if (status == BC_OK) status = match_find_eyes(match, context, readings, cloths);
-  return status == BC_OK ? find_visibility(match, context, readings, cloths, options) : status;
+  status = note_ties(match, context);
+  if (status == BC_OK) status = note_one_piece(match, context);
+  if (status == BC_OK) status = match_note_busy(match, context);
+  if (status == BC_OK) status = match_find_eyes(match, context);
+  return status == BC_OK ? find_visibility(match, context) : status;
 }
 
-bc_status bc_match_rank_with(bc_match **out, bc_context *context, const bc_reading *const *readings,
-                             size_t reading_count, const bc_cloth *const *cloths, size_t cloth_count,
-                             const bc_match_options *options) {
+bc_status bc_match_rank(bc_match **out, bc_context *context, const bc_collection *collection, const bc_view *view) {
   *out = NULL;
-  const bc_match_options standard = bc_match_options_default();
-  if (!reading_count) return bc_fail(context, BC_BAD_USAGE, _("There is no piece to match. Name at least one photo."));
-  if (!cloth_count)
+  if (!collection->count)
+    return bc_fail(context, BC_BAD_USAGE, _("There is no piece to match. Name at least one photo."));
+  if (!collection->cloths.count)
     return bc_fail(context, BC_BAD_USAGE, _("There is no cloth to match with. Name at least one cloth."));
   bc_match *match = NULL;
-  bc_status status = new_match(&match, context, reading_count, cloth_count);
-  if (status == BC_OK) status = rank(match, context, readings, cloths, options ? options : &standard);
+  bc_status status = new_match(&match, context, collection);
+  if (status == BC_OK) match->view = view ? *view : bc_view_default();
+  if (status == BC_OK) status = rank(match, context);
   if (status != BC_OK) {
     bc_match_free(match);
     return status;
   }
   *out = match;
   return BC_OK;
-}
-
-bc_status bc_match_rank(bc_match **out, bc_context *context, const bc_reading *const *readings, size_t reading_count,
-                        const bc_cloth *const *cloths, size_t cloth_count) {
-  return bc_match_rank_with(out, context, readings, reading_count, cloths, cloth_count, NULL);
 }
 
 void bc_match_free(bc_match *match) {

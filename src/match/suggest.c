@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* Searches the colours that cloth can be dyed for the best ones for a collection.
- * In: readings. Out: suggestions in distinct families. Source: coarse grid and pattern search (Hooke and Jeeves 1961).
+ * In: a match. Out: suggestions in distinct families. Source: coarse grid and pattern search (Hooke and Jeeves 1961).
  */
 #include "match_internal.h"
 
@@ -61,13 +61,7 @@ bool bc_match_dyeable(bc_lab lab) {
 
 static double score_on(const search *s, bc_lab lab) {
   const bc_cloth cloth = {.colour = bc_colour_from_lab(lab)};
-  double least = 1, sum = 0;
-  for (size_t p = 0; p < s->count; p++) {
-    const double clarity = match_prepared_clarity(&s->pieces[p], &cloth);
-    least = fmin(least, clarity);
-    sum += clarity;
-  }
-  return match_score_of(least, sum, s->count);
+  return match_score_on(s->pieces, s->count, &cloth);
 }
 
 static bc_family family_of(double L) {
@@ -158,23 +152,14 @@ static bc_status choose(bc_match *match, bc_context *context, const search *s, c
   return status;
 }
 
-static bc_status prepare_all(search *s, bc_context *context, const bc_reading *const *readings, size_t count) {
-  match_prepared *pieces = bc_allocate(count, sizeof *pieces);
-  if (!pieces) return bc_fail_memory(context);
-  for (size_t p = 0; p < count; p++) match_prepare(&pieces[p], readings[p]);
-  *s = (search){pieces, count};
-  return BC_OK;
-}
-
-bc_status bc_match_suggest(bc_match *match, bc_context *context, const bc_reading *const *readings,
-                           size_t reading_count, size_t wanted) {
+bc_status bc_match_suggest(bc_match *match, bc_context *context, size_t wanted) {
   if (wanted > 3 * STARTS) wanted = 3 * STARTS;
   free(match->suggested);
   match->suggested_count = 0;
   match->suggested = bc_allocate(wanted, sizeof *match->suggested);
   if (!match->suggested) return bc_fail_memory(context);
-  search s = {0};
-  bc_status status = prepare_all(&s, context, readings, reading_count);
+  search s = {.count = match->piece_count};
+  bc_status status = match_prepare_all(&s.pieces, context, match->collection);
   if (status != BC_OK) return status;
   candidate best[3][STARTS];
   for (int f = 0; f < 3; f++)
@@ -183,21 +168,4 @@ bc_status bc_match_suggest(bc_match *match, bc_context *context, const bc_readin
   status = choose(match, context, &s, best, wanted);
   free(s.pieces);
   return status;
-}
-
-bc_status bc_match_score(double *score, bc_context *context, const bc_reading *const *readings, size_t reading_count,
-                         const bc_cloth *cloth) {
-  *score = 0;
-  match_prepared *piece = malloc(sizeof *piece);
-  if (!piece) return bc_fail_memory(context);
-  double least = 1, sum = 0;
-  for (size_t p = 0; p < reading_count; p++) {
-    match_prepare(piece, readings[p]);
-    const double clarity = match_prepared_clarity(piece, cloth);
-    least = fmin(least, clarity);
-    sum += clarity;
-  }
-  free(piece);
-  if (reading_count) *score = match_score_of(least, sum, reading_count);
-  return BC_OK;
 }

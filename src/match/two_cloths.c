@@ -82,8 +82,8 @@ static void clear(table_of *t) {
   free(t->lower_weight);
 }
 
-static bc_status judge_parts(table_of *t, bc_context *context, const bc_reading *const *readings,
-                             const bc_standing *standing, const bc_cloth *const *walls, const bc_cloth *const *tables) {
+static bc_status judge_parts(table_of *t, bc_context *context, const bc_collection *all) {
+  bc_cloth *const *walls = all->cloths.cloth, *const *tables = all->tables.cloth;
   t->wall = bc_allocate(t->pieces, t->walls * sizeof *t->wall);
   t->table = bc_allocate(t->pieces, t->tables * sizeof *t->table);
   t->lower_weight = bc_allocate(t->pieces, sizeof *t->lower_weight);
@@ -93,8 +93,9 @@ static bc_status judge_parts(table_of *t, bc_context *context, const bc_reading 
     return bc_fail_memory(context);
   }
   for (size_t p = 0; p < t->pieces; p++) {
-    prepare_halves(both, readings[p], standing[p].on_table ? fmin(1, fmax(0, standing[p].table_share)) : 0);
-    t->lower_weight[p] = standing[p].on_table ? both->lower_weight : 0;
+    const bc_standing standing = all->piece[p].standing;
+    prepare_halves(both, all->piece[p].reading, standing.on_table ? fmin(1, fmax(0, standing.table_share)) : 0);
+    t->lower_weight[p] = standing.on_table ? both->lower_weight : 0;
     for (size_t c = 0; c < t->walls; c++) t->wall[p * t->walls + c] = match_prepared_clarity(&both->upper, walls[c]);
     for (size_t c = 0; c < t->tables; c++)
       t->table[p * t->tables + c] = match_prepared_clarity(&both->lower, tables[c]);
@@ -133,38 +134,26 @@ static void give_ranks(bc_two_cloths *all, size_t count) {
   }
 }
 
-bc_status bc_match_two_cloths(bc_two_cloths **out, size_t *found, bc_context *context,
-                              const bc_reading *const *readings, const bc_standing *standing, size_t reading_count,
-                              const bc_cloth *const *walls, size_t wall_count, const bc_cloth *const *tables,
-                              size_t table_count, size_t wanted) {
-  *out = NULL;
-  *found = 0;
+bc_status bc_match_together(bc_match *match, bc_context *context, size_t wanted) {
+  const bc_collection *all = match->collection;
+  const size_t wall_count = all->cloths.count, table_count = all->tables.count;
   size_t pairs;
-  if (!reading_count || !wall_count || !table_count)
-    return bc_fail(context, BC_BAD_USAGE,
-                   _("Wall cloth and table cloth: name at least one photo and one cloth for each."));
-  if (!bc_size_multiply(wall_count, table_count, &pairs)) return bc_fail_memory(context);
-  table_of t = {.pieces = reading_count, .walls = wall_count, .tables = table_count};
-  bc_status status = judge_parts(&t, context, readings, standing, walls, tables);
-  bc_two_cloths *all = status == BC_OK ? bc_allocate(pairs, sizeof *all) : NULL;
-  if (status == BC_OK && !all) status = bc_fail_memory(context);
-  for (size_t i = 0; status == BC_OK && i < pairs; i++) all[i] = score_pair(&t, i / table_count, i % table_count);
-  clear(&t);
-  if (status != BC_OK) return status;
-  qsort(all, pairs, sizeof *all, best_first);
-  give_ranks(all, pairs);
-  *found = wanted < pairs ? wanted : pairs;
-  *out = all;
-  return BC_OK;
-}
-
-bc_status bc_match_together(bc_match *match, bc_context *context, const bc_reading *const *readings,
-                            const bc_standing *standing, const bc_cloth *const *walls, const bc_cloth *const *tables,
-                            size_t table_count, size_t wanted) {
   free(match->together);
   match->together = NULL;
   match->together_count = 0;
-  match->tables = tables;
-  return bc_match_two_cloths(&match->together, &match->together_count, context, readings, standing, match->piece_count,
-                             walls, match->cloth_count, tables, table_count, wanted);
+  if (!table_count)
+    return bc_fail(context, BC_BAD_USAGE,
+                   _("Wall cloth and table cloth: name at least one photo and one cloth for each."));
+  if (!bc_size_multiply(wall_count, table_count, &pairs)) return bc_fail_memory(context);
+  table_of t = {.pieces = all->count, .walls = wall_count, .tables = table_count};
+  const bc_status status = judge_parts(&t, context, all);
+  bc_two_cloths *found = status == BC_OK ? bc_allocate(pairs, sizeof *found) : NULL;
+  for (size_t i = 0; found && i < pairs; i++) found[i] = score_pair(&t, i / table_count, i % table_count);
+  clear(&t);
+  if (!found) return status == BC_OK ? bc_fail_memory(context) : status;
+  qsort(found, pairs, sizeof *found, best_first);
+  give_ranks(found, pairs);
+  match->together = found;
+  match->together_count = wanted < pairs ? wanted : pairs;
+  return BC_OK;
 }

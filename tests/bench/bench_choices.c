@@ -131,17 +131,21 @@ int bench_choices(int argc, char **argv) {
   for (int round = 0; round < COLLECTIONS; round++) {
     bc_reading *pieces[PIECES];
     double before[CLOTHS], after[CLOTHS];
-    for (int p = 0; p < PIECES; p++) pieces[p] = any_reading(&seed);
+    bc_collection all_pieces = bc_collection_start();
+    for (int p = 0; p < PIECES; p++) {
+      pieces[p] = any_reading(&seed);
+      if (bc_collection_take(&all_pieces, context, pieces[p]) != BC_OK) return 70;
+    }
     for (int c = 0; c < CLOTHS; c++) {
       before[c] = score(&usual, pieces, &cloths[c]);
-      if (bc_match_score(&after[c], context, (const bc_reading *const *)pieces, PIECES, &cloths[c]) != BC_OK) return 70;
+      if (bc_match_score(&after[c], context, &all_pieces, &cloths[c]) != BC_OK) return 70;
     }
     compare(&all[count], before, after);
     for (int i = 0; i < count; i++) {
       for (int c = 0; c < CLOTHS; c++) after[c] = score(&changed[i], pieces, &cloths[c]);
       compare(&all[i], before, after);
     }
-    for (int p = 0; p < PIECES; p++) bc_reading_free(pieces[p]);
+    bc_collection_clear(&all_pieces);
   }
   printf("%-28s same best %3.0f %%  tau %.2f\n", "the library itself", all[count].same_best, all[count].tau);
   for (int i = 0; i < count; i++)

@@ -68,17 +68,18 @@ static double plain_way(const bc_reading *r, const bc_cloth *cloth) {
   return (2 * outline / (double)r->rim_count + body) / 3;
 }
 
-static void measure(bc_context *context, const bc_reading *const *readings, const bc_cloth *const *cloths) {
+static void measure(bc_context *context, const bc_collection *all) {
   double best = 1e9, plain = 1e9, worst = 0;
   for (int round = 0; round < ROUNDS; round++) {
     const double start = cpu_seconds();
     bc_match *match = NULL;
-    if (bc_match_rank(&match, context, readings, PIECES, cloths, CLOTHS) != BC_OK) abort();
+    if (bc_match_rank(&match, context, all, NULL) != BC_OK) abort();
     const double middle = cpu_seconds();
     for (int c = 0; c < SAMPLE; c++)
       for (int p = 0; p < PIECES; p++) {
         const bc_ranked_cloth *ranked = &match->cloths[c * (CLOTHS / SAMPLE)];
-        worst = fmax(worst, fabs(plain_way(readings[p], cloths[ranked->cloth]) - ranked->pairs[p].clarity));
+        worst = fmax(
+            worst, fabs(plain_way(all->piece[p].reading, all->cloths.cloth[ranked->cloth]) - ranked->pairs[p].clarity));
       }
     best = fmin(best, middle - start);
     plain = fmin(plain, (cpu_seconds() - middle) * CLOTHS / SAMPLE);
@@ -92,19 +93,18 @@ static void measure(bc_context *context, const bc_reading *const *readings, cons
 int bench_match(int argc, char **argv) {
   (void)argc, (void)argv;
   uint64_t seed = 3;
-  const bc_reading *readings[PIECES];
-  static bc_cloth cloth[CLOTHS];
-  static const bc_cloth *cloths[CLOTHS];
   char name[] = "cloth";
-  for (int i = 0; i < PIECES; i++) readings[i] = any_reading(&seed);
-  for (int i = 0; i < CLOTHS; i++) {
-    cloth[i] = (bc_cloth){.spec = name, .name = name, .colour = bc_colour_from_lab(any_lab(&seed))};
-    cloths[i] = &cloth[i];
-  }
   bc_context *context = NULL;
   if (bc_context_new(&context) != BC_OK) return 70;
-  measure(context, readings, cloths);
-  for (int i = 0; i < PIECES; i++) bc_reading_free((bc_reading *)(uintptr_t)readings[i]);
+  bc_collection all = bc_collection_start();
+  for (int i = 0; i < PIECES; i++)
+    if (bc_collection_take(&all, context, any_reading(&seed)) != BC_OK) return 70;
+  for (int i = 0; i < CLOTHS; i++) {
+    const bc_cloth cloth = {.spec = name, .name = name, .colour = bc_colour_from_lab(any_lab(&seed))};
+    if (bc_cloths_add_copy(&all.cloths, context, &cloth) != BC_OK) return 70;
+  }
+  measure(context, &all);
+  bc_collection_clear(&all);
   bc_context_free(context);
   return 0;
 }

@@ -91,11 +91,11 @@ static int print_cases(bc_context *context, const bc_reading *reading, int count
 }
 
 /* The library's score of a collection, with whose faces it was made. */
-static int print_score(bc_context *context, const bc_reading *const *readings, size_t count) {
-  const bc_cloth cloth = some_cloth(readings[0]);
+static int print_score(bc_context *context, const bc_collection *all) {
+  const bc_cloth cloth = some_cloth(all->piece[0].reading);
   double score = 0;
-  if (bc_match_score(&score, context, readings, count, &cloth) != BC_OK) return 1;
-  printf("{\"score\":%.17g,\"of\":%zu,", score, count);
+  if (bc_match_score(&score, context, all, &cloth) != BC_OK) return 1;
+  printf("{\"score\":%.17g,\"of\":%zu,", score, all->count);
   print_cloth(&cloth);
   printf("}\n");
   return 0;
@@ -103,18 +103,18 @@ static int print_score(bc_context *context, const bc_reading *const *readings, s
 
 static int from_photos(bc_context *context, char **paths, size_t count, int cases) {
   bc_study **study = calloc(count, sizeof *study);
-  const bc_reading **reading = calloc(count, sizeof *reading);
-  int failed = !study || !reading;
+  bc_collection all = bc_collection_start();
+  int failed = !study;
   for (size_t i = 0; !failed && i < count; i++) {
     failed = bc_study_open(&study[i], context, paths[i], NULL) != BC_OK;
     if (failed) break;
-    reading[i] = study[i]->reading;
-    failed = print_cases(context, reading[i], cases);
+    failed = bc_collection_lend(&all, context, study[i]->reading) != BC_OK;
+    if (!failed) failed = print_cases(context, study[i]->reading, cases);
   }
-  for (int i = 0; !failed && i < 200; i++) failed = print_score(context, reading, count);
+  for (int i = 0; !failed && i < 200; i++) failed = print_score(context, &all);
   for (size_t i = 0; study && i < count; i++) bc_study_free(study[i]);
   free(study);
-  free(reading);
+  bc_collection_clear(&all);
   return failed;
 }
 

@@ -28,10 +28,10 @@ static void rank(const bc_cloth_list *list, bc_context *context) {
                             .colours = {{.lab = grey.lab, .share = 1}},
                             .colour_count = 1,
                             .uncertainty = bc_uncertainty_unknown};
-  const bc_reading *readings[] = {&piece};
-  const bc_cloth *const *cloths = (const bc_cloth *const *)list->cloth;
+  bc_collected collected = {.reading = &piece};
+  const bc_collection all = {.piece = &collected, .count = 1, .statement = SIZE_MAX, .cloths = *list};
   bc_match *match = NULL;
-  const bc_status status = bc_match_rank(&match, context, readings, 1, cloths, list->count);
+  const bc_status status = bc_match_rank(&match, context, &all, NULL);
   promise(list->count ? status == BC_OK : status == BC_BAD_USAGE);
   if (status != BC_OK) return;
   char *text = NULL;
@@ -40,9 +40,9 @@ static void rank(const bc_cloth_list *list, bc_context *context) {
     promise(match->cloths[i].score >= 0 && match->cloths[i].score <= 100 && match->cloths[i].score_sd >= 0);
     promise(match->cloths[i].pairs[0].contrast_ratio >= 1 && match->cloths[i].pairs[0].contrast_ratio <= 21.001);
   }
-  promise(bc_match_to_json(&text, context, match, readings, cloths, "D50") == BC_OK);
+  promise(bc_match_to_json(&text, context, match) == BC_OK);
   free(text);
-  promise(bc_match_to_words(&text, context, match, readings, cloths) == BC_OK);
+  promise(bc_match_to_words(&text, context, match) == BC_OK);
   free(text);
   bc_match_free(match);
 }

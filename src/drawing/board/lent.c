@@ -86,7 +86,7 @@ bc_status bc_drawing_specimen(bc_context *context, const bc_study *study, const 
     if (status == BC_OK)
       status = drawing_specimen(canvas, context, &cut, cloth->colour, printed ? &textile : NULL, cell, place);
     drawing_textile_clear(&textile);
-    if (status == BC_OK) drawing_lost_rim(canvas, study, cloth, place);
+    if (status == BC_OK) drawing_lost_rim(canvas, study->cutout, study->reading, cloth, place);
     cairo_restore(cairo);
     drawing_canvas_abandon(canvas);
   }

@@ -164,7 +164,7 @@ static double draw_distance(const compare *c, const bc_visibility *seen, const d
 static void draw_caption(const compare *c, size_t piece, int side) {
   const bc_pair *const pair = &ranked(c, side)->pairs[piece];
   const drawing_rect cell = cell_rect(c, piece, side);
-  const bc_reading *const reading = c->studies[piece]->reading;
+  const bc_reading *const reading = c->match->collection->piece[piece].reading;
   const bool mirrored = bc_language_right_to_left(); /* marks and words begin at the right then */
   const double start = mirrored ? cell.x + cell.width : cell.x, x = mirrored ? start - 4.6 : start + 4.6;
   const drawing_align align = mirrored ? DRAWING_AT_RIGHT : DRAWING_AT_LEFT;
@@ -217,7 +217,8 @@ static bc_status draw_piece(const compare *c, size_t piece) {
     cairo_save(cairo);
     cairo_rectangle(cairo, cell.x, cell.y, cell.width, cell.height);
     cairo_clip(cairo);
-    drawing_lost_rim(c->canvas, c->studies[piece], cloth_of(c, side), place);
+    drawing_lost_rim(c->canvas, c->studies[piece]->cutout, c->match->collection->piece[piece].reading,
+                     cloth_of(c, side), place);
     cairo_restore(cairo);
     draw_frame(c, cell);
     draw_caption(c, piece, side);

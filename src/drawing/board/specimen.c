@@ -55,15 +55,16 @@ drawing_rect drawing_specimen_place(const drawing_cut *cut, drawing_rect cell, d
 #define TICK 1.25
 
 typedef struct rim_line {
-  const bc_study *study;
+  const bc_cutout *cutout;
+  const bc_reading *reading;
   drawing_rect piece;
   size_t first, end; /* of one closed outline */
   bool lost[BC_READING_RIM];
 } rim_line;
 
 static bc_point_cm point_of(const rim_line *rim, size_t i) {
-  const bc_cutout *const cut = rim->study->cutout;
-  const bc_rim_place *const place = &rim->study->reading->rim[i];
+  const bc_cutout *const cut = rim->cutout;
+  const bc_rim_place *const place = &rim->reading->rim[i];
   const bc_box box = cut->box.width > 0 && cut->box.height > 0 ? cut->box : (bc_box){0, 0, cut->width, cut->height};
   return (bc_point_cm){rim->piece.x + ((double)place->x * cut->width - box.x) / box.width * rim->piece.width,
                        rim->piece.y + ((double)place->y * cut->height - box.y) / box.height * rim->piece.height};
@@ -88,8 +89,7 @@ static void trace(cairo_t *cairo, const rim_line *rim, bool ticks) {
   double walked = TICK_EVERY / 2;
   for (size_t i = rim->first; i < rim->end; i++) {
     const size_t next = round_the_outline(rim, i, 1);
-    if (count < 3 || rim->study->reading->rim[next].after_gap || !lost_together(rim, i) || !lost_together(rim, next))
-      continue;
+    if (count < 3 || rim->reading->rim[next].after_gap || !lost_together(rim, i) || !lost_together(rim, next)) continue;
     const bc_point_cm from = point_of(rim, i), to = point_of(rim, next);
     const double dx = to.x - from.x, dy = to.y - from.y, length = hypot(dx, dy);
     walked += length;
@@ -117,11 +117,11 @@ static void stroke_lost(cairo_t *cairo, const rim_line *rim) {
   }
 }
 
-void drawing_lost_rim(drawing_canvas *canvas, const bc_study *study, const bc_cloth *cloth, drawing_rect piece) {
-  const bc_reading *const reading = study->reading;
+void drawing_lost_rim(drawing_canvas *canvas, const bc_cutout *cutout, const bc_reading *reading, const bc_cloth *cloth,
+                      drawing_rect piece) {
   cairo_t *const cairo = drawing_canvas_cairo(canvas);
   if (!reading->rim_count || reading->rim_count > BC_READING_RIM) return;
-  rim_line rim = {.study = study, .piece = piece};
+  rim_line rim = {.cutout = cutout, .reading = reading, .piece = piece};
   bc_match_lost(reading, cloth, rim.lost);
   cairo_save(cairo);
   for (rim.first = 0; rim.first < reading->rim_count; rim.first = rim.end) {

@@ -177,7 +177,9 @@ static bc_status draw_side(const look_sheet *s, const drawing_v4 *pixels, bool a
   size_t clear = 0;
   for (size_t i = 0; i < s->look->piece_count; i++) {
     const bc_look_piece *const piece = &s->look->pieces[i];
-    if (after) drawing_lost_rim(s->canvas, piece->study, s->look->cloth, look_piece_rect(s, piece, r));
+    if (after)
+      drawing_lost_rim(s->canvas, piece->study->cutout, piece->study->reading, s->look->cloth,
+                       look_piece_rect(s, piece, r));
     look_draw_number(s, i, r, after);
     clear += (after ? s->look->pieces[i].on_cloth : s->look->pieces[i].pair).verdict == BC_STANDS_OUT;
   }

@@ -218,7 +218,8 @@ void look_draw_overlay(const look_sheet *s) {
   for (size_t i = 0; i < s->look->piece_count; i++) {
     const bc_look_piece *const piece = &s->look->pieces[i];
     draw_outline(s, piece);
-    drawing_lost_rim(s->canvas, piece->study, piece->behind, look_piece_rect(s, piece, s->wall));
+    drawing_lost_rim(s->canvas, piece->study->cutout, piece->study->reading, piece->behind,
+                     look_piece_rect(s, piece, s->wall));
   }
   for (size_t i = 0; i < s->look->piece_count; i++) look_draw_number(s, i, s->wall, false);
   cairo_restore(cairo);

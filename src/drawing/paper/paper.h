@@ -236,7 +236,8 @@ drawing_rect drawing_specimen_place(const drawing_cut *cut, drawing_rect cell, d
 bc_status drawing_specimen(drawing_canvas *canvas, bc_context *context, const drawing_cut *cut, bc_colour cloth,
                            const drawing_textile *textile, drawing_rect cell, drawing_rect piece);
 /* Marks the outline where it gets lost: a line with ticks that point away from the piece. */
-void drawing_lost_rim(drawing_canvas *canvas, const bc_study *study, const bc_cloth *cloth, drawing_rect piece);
+void drawing_lost_rim(drawing_canvas *canvas, const bc_cutout *cutout, const bc_reading *reading, const bc_cloth *cloth,
+                      drawing_rect piece);
 /* The same as a sample for a legend. */
 void drawing_lost_sample(drawing_canvas *canvas, double x, double y, double length);
 

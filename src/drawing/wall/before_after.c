@@ -25,8 +25,7 @@ typedef struct before_after {
   bc_elevation_options options;
   drawing_canvas *canvas;
   side sides[2];
-  const bc_reading **readings;
-  size_t reading_count;
+  bc_collection pieces;
   bc_match *match; /* of both sides' cloths, in rank order */
   double k, width, height;
 } before_after;
@@ -47,19 +46,21 @@ static bc_status open_cloths(before_after *b, const bc_plan *plan) {
 
 /* The pieces that are seen on the wall and have a photo. */
 static bc_status match_sides(before_after *b, const bc_plan *plan) {
-  b->readings = bc_allocate(plan->piece_count, sizeof *b->readings);
-  if (!b->readings) return bc_fail_memory(b->context);
-  for (size_t i = 0; b->studies && i < plan->piece_count; i++)
-    if (plan->pieces[i].placed && b->studies[i]) b->readings[b->reading_count++] = b->studies[i]->reading;
-  if (b->reading_count == 0) return BC_OK;
-  const bc_cloth *const cloths[2] = {b->sides[0].cloth, b->sides[1].cloth};
-  return bc_match_rank(&b->match, b->context, b->readings, b->reading_count, cloths, 2);
+  bc_status status = BC_OK;
+  b->pieces = bc_collection_start();
+  for (size_t i = 0; status == BC_OK && b->studies && i < plan->piece_count; i++)
+    if (plan->pieces[i].placed && b->studies[i])
+      status = bc_collection_lend(&b->pieces, b->context, b->studies[i]->reading);
+  for (int i = 0; status == BC_OK && i < 2; i++)
+    status = bc_cloths_add_copy(&b->pieces.cloths, b->context, b->sides[i].cloth);
+  if (status != BC_OK || b->pieces.count == 0) return status;
+  return bc_match_rank(&b->match, b->context, &b->pieces, NULL);
 }
 
 static size_t count_of(const before_after *b, size_t which, bc_verdict verdict) {
   size_t count = 0;
   for (size_t place = 0; place < b->match->cloth_count; place++)
-    for (size_t i = 0; b->match->cloths[place].cloth == which && i < b->reading_count; i++)
+    for (size_t i = 0; b->match->cloths[place].cloth == which && i < b->pieces.count; i++)
       count += b->match->cloths[place].pairs[i].verdict == verdict;
   return count;
 }
@@ -121,7 +122,7 @@ static void draw_caption(const before_after *b, size_t which) {
   const size_t clear = count_of(b, which, BC_STANDS_OUT);
   y += drawing_textf(b->canvas, &line, x, y + 1,
                      bc_text_plural("%zu of %zu pieces stands out", "%zu of %zu pieces stand out", clear), clear,
-                     b->reading_count)
+                     b->pieces.count)
            .height;
   x = draw_count(b, which, BC_STANDS_OUT, x, y + 2.5);
   x = draw_count(b, which, BC_SOFT, x, y + 2.5);
@@ -168,7 +169,7 @@ bc_status bc_drawing_before_after(bc_context *context, const bc_plan *plan, bc_s
   if (status == BC_OK) status = match_sides(&b, plan);
   if (status == BC_OK) status = open_and_draw(&b, plan, path);
   bc_match_free(b.match);
-  free(b.readings);
+  bc_collection_clear(&b.pieces);
   for (int i = 0; i < 2; i++) bc_cloth_free(b.sides[i].cloth);
   return status;
 }

@@ -131,12 +131,12 @@ typedef struct feedback_facts {
   const feedback_maker *maker;
   const bc_feedback_options *options;
   bool pictures;
-  const bc_reading **readings; /* of those that could be read */
-  const feedback_photo **photos;
-  bc_study **studies; /* small ones; NULL without pictures */
+  bc_collection all;             /* pieces that could be read; cloths: candidates, then the wall as it is */
+  bc_collection all_on_wall;     /* the same pieces; the wall as it is alone */
+  const feedback_photo **photos; /* one a piece */
+  bc_study **studies;            /* small ones; NULL without pictures */
   size_t count;
-  bc_cloth_list cloths;    /* candidates, then the wall as it is */
-  bc_match *match, *alone; /* on all; on the wall as it is alone */
+  bc_match *match, *alone; /* of these two */
   size_t present;          /* place of the wall as it is in rank order of match */
   size_t best[3];          /* places of the three best candidates */
   size_t best_count;

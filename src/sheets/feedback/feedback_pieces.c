@@ -24,7 +24,7 @@ static bool is_unsure(const bc_reading *reading) {
 
 size_t feedback_unsure(const feedback_facts *facts) {
   size_t count = 0;
-  for (size_t i = 0; i < facts->count; i++) count += is_unsure(facts->readings[i]);
+  for (size_t i = 0; i < facts->count; i++) count += is_unsure(facts->all.piece[i].reading);
   return count;
 }
 
@@ -41,7 +41,7 @@ static void say_figures(feedback_pen *pen, const bc_pair *pair) {
 
 static void say_verdict(feedback_pen *pen, const feedback_facts *facts, const bc_ranked_cloth *ranked, size_t i) {
   const bc_pair *pair = &ranked->pairs[i];
-  const bc_reading *reading = facts->readings[i];
+  const bc_reading *reading = facts->all.piece[i].reading;
   const bc_cloth *cloth = feedback_cloth(facts, ranked);
   const bc_lost_stretch lost = bc_match_lost(reading, cloth, NULL);
   const char *title = facts->photos[i]->title;
@@ -64,7 +64,7 @@ static void say_verdict(feedback_pen *pen, const feedback_facts *facts, const bc
 
 /* What was measured along an outline that may be wrong is not told as if it were known. */
 static void say_doubt(feedback_pen *pen, const feedback_facts *facts, const bc_ranked_cloth *ranked, size_t i) {
-  const double sure = facts->readings[i]->confidence;
+  const double sure = facts->all.piece[i].reading->confidence;
   feedback_say(pen,
                _("%s: its edge was hard to find in this photo, so these figures are a guess. To be sure, photograph it "
                  "again on something plain of quite another colour."),
@@ -75,7 +75,7 @@ static void say_doubt(feedback_pen *pen, const feedback_facts *facts, const bc_r
 
 static void say_piece(feedback_pen *pen, const feedback_facts *facts, const bc_ranked_cloth *ranked, size_t i) {
   const bc_cloth *cloth = feedback_cloth(facts, ranked);
-  if (is_unsure(facts->readings[i]))
+  if (is_unsure(facts->all.piece[i].reading))
     say_doubt(pen, facts, ranked, i);
   else
     say_verdict(pen, facts, ranked, i);
@@ -100,14 +100,14 @@ static void say_ends(feedback_pen *pen, const feedback_facts *facts, const bc_ra
   }
   size_t sure = 0;
   for (size_t i = 0; i < facts->count; i++)
-    if (!is_unsure(facts->readings[i])) all[sure++] = (order){i, ranked->pairs[i].clarity};
+    if (!is_unsure(facts->all.piece[i].reading)) all[sure++] = (order){i, ranked->pairs[i].clarity};
   qsort(all, sure, sizeof *all, clearer);
   if (best > sure) best = sure;
   if (weakest > sure - best) weakest = sure - best;
   for (size_t i = 0; i < best; i++) say_piece(pen, facts, ranked, all[i].piece);
   for (size_t i = sure - weakest; i < sure; i++) say_piece(pen, facts, ranked, all[i].piece);
   for (size_t i = 0; i < facts->count && doubtful; i++)
-    if (is_unsure(facts->readings[i])) say_piece(pen, facts, ranked, i), doubtful--;
+    if (is_unsure(facts->all.piece[i].reading)) say_piece(pen, facts, ranked, i), doubtful--;
   free(all);
 }
 
@@ -194,7 +194,7 @@ static bool find_fault(found *out, fault which, const feedback_facts *facts) {
   *out = (found){.piece = bc_allocate(facts->count, sizeof(size_t)), .worst = 1e9};
   for (size_t i = 0; out->piece && i < facts->count; i++) {
     double figure;
-    if (!has_fault(which, facts->readings[i], &figure)) continue;
+    if (!has_fault(which, facts->all.piece[i].reading, &figure)) continue;
     out->piece[out->count++] = i;
     out->worst = fmin(out->worst, figure);
   }

@@ -58,12 +58,11 @@ static kind kind_of(const bc_advice *advice) {
 /* Pieces that the same change helps are one suggestion. On the wall as it is, no other cloth is offered. */
 static bool think_of_pieces(ideas *all, const feedback_facts *facts) {
   idea by_kind[TRY_KEEP] = {0};
-  const bc_cloth *wall = facts->cloths.cloth[facts->cloths.count - 1];
   for (size_t i = 0; i < facts->count; i++) {
     const bc_pair *pair = &facts->alone->cloths[0].pairs[i];
     if (pair->verdict == BC_STANDS_OUT) continue;
-    if (facts->readings[i]->confidence < BC_CUTOUT_SURE) continue; /* first its photo, then what to try */
-    const bc_advice advice = bc_match_advice(facts->alone, facts->readings, &wall, 0, i);
+    if (facts->all.piece[i].reading->confidence < BC_CUTOUT_SURE) continue; /* first its photo, then what to try */
+    const bc_advice advice = bc_match_advice(facts->alone, 0, i);
     idea *one = &by_kind[kind_of(&advice)];
     one->kind = kind_of(&advice);
     size_t *grown = bc_reallocate(one->pieces, one->piece_count + 1, sizeof *grown);

@@ -7,18 +7,10 @@
 #include <backcloth/plan.h>
 #include <jansson.h>
 
-typedef struct web_collection {
-  bc_reading **reading;
-  double *width_cm;
-  size_t pieces;
-  bc_cloth **cloth;
-  size_t cloths;
-  const char *light; /* set by ranking */
-} web_collection;
 /* From an order {"widths":[…],"cloths":[…]} and the readings' bytes one after another. Clear it in any case. */
-bc_status web_collection_take(web_collection *all, bc_context *context, const json_t *order, const web_part *readings);
-bc_status web_collection_rank(bc_match **out, web_collection *all, bc_context *context, const json_t *order);
-void web_collection_clear(web_collection *all);
+bc_status web_collection_take(bc_collection *all, bc_context *context, const json_t *order, const web_part *readings);
+/* Under the order's "light", seen from its "distance". */
+bc_status web_collection_rank(bc_match **out, bc_collection *all, bc_context *context, const json_t *order);
 
 bc_status web_plan_take(bc_plan **out, bc_context *context, const web_message *in, uint32_t part);
 /* Draws a file: order {"file","units","scratch","studies":[number of the open file, or -1]} and what each needs:
@@ -32,7 +24,7 @@ bc_status web_desk_draw_board(bc_context *context, const web_message *in, const 
  * cloths, or -1; part 1 the plan. */
 bc_status web_desk_draw_feedback(bc_context *context, const web_message *in, const json_t *order, web_message *out);
 /* Photographed cloths get a file in the scratch folder, under which the drawing looks for them. End each file. */
-bc_status web_desk_put_cloths(web_collection *all, bc_context *context, const web_message *in, const json_t *order,
+bc_status web_desk_put_cloths(bc_collection *all, bc_context *context, const web_message *in, const json_t *order,
                               char **files);
 
 typedef bc_status web_desk_maker(bc_context *context, const json_t *order, const char *path, void *data);

@@ -15,26 +15,16 @@
 
 /* --- a maker's pieces and cloths -------------------------------------------------------------------- */
 
-void web_collection_clear(web_collection *all) {
-  for (size_t i = 0; i < all->pieces; i++) bc_reading_free(all->reading[i]);
-  for (size_t i = 0; i < all->cloths; i++) bc_cloth_free(all->cloth[i]);
-  free(all->reading);
-  free(all->width_cm);
-  free(all->cloth);
-  *all = (web_collection){0};
-}
-
-static bc_status take_readings(web_collection *all, bc_context *context, const web_part *bytes, size_t count) {
+static bc_status take_readings(bc_collection *all, bc_context *context, const web_part *bytes, const json_t *widths) {
   size_t at = 0;
-  all->reading = bc_allocate(count, sizeof *all->reading);
-  all->width_cm = bc_allocate(count, sizeof *all->width_cm);
-  if (!all->reading || !all->width_cm) return bc_fail_memory(context);
-  for (size_t i = 0; i < count; i++) {
+  for (size_t i = 0; i < json_array_size(widths); i++) {
     size_t used = 0;
-    const bc_status status = web_reading_unpack(&all->reading[i], context, bytes->bytes + at, bytes->size - at, &used);
+    bc_reading *reading = NULL;
+    bc_status status = web_reading_unpack(&reading, context, bytes->bytes + at, bytes->size - at, &used);
+    if (status == BC_OK) status = bc_collection_take(all, context, reading);
     if (status != BC_OK) return status;
+    all->piece[i].width_cm = json_number_value(json_array_get(widths, i));
     at += used;
-    all->pieces = i + 1;
   }
   return BC_OK;
 }
@@ -89,69 +79,44 @@ static bc_status take_cloth(bc_cloth **out, bc_context *context, const json_t *o
   return cloth->spec && cloth->name ? BC_OK : bc_fail_memory(context);
 }
 
-bc_status web_collection_take(web_collection *all, bc_context *context, const json_t *order, const web_part *readings) {
-  const json_t *widths = json_object_get(order, "widths"), *cloths = json_object_get(order, "cloths");
-  bc_status status = take_readings(all, context, readings, json_array_size(widths));
-  for (size_t i = 0; status == BC_OK && i < all->pieces; i++)
-    all->width_cm[i] = json_number_value(json_array_get(widths, i));
-  all->cloth = bc_allocate(json_array_size(cloths), sizeof *all->cloth);
-  if (!all->cloth) return bc_fail_memory(context);
+bc_status web_collection_take(bc_collection *all, bc_context *context, const json_t *order, const web_part *readings) {
+  const json_t *cloths = json_object_get(order, "cloths");
+  *all = bc_collection_start();
+  bc_status status = take_readings(all, context, readings, json_object_get(order, "widths"));
   for (size_t i = 0; status == BC_OK && i < json_array_size(cloths); i++) {
-    all->cloths = i + 1;
-    status = take_cloth(&all->cloth[i], context, json_array_get(cloths, i));
+    bc_cloth *cloth = NULL;
+    status = take_cloth(&cloth, context, json_array_get(cloths, i));
+    if (status == BC_OK)
+      status = bc_cloths_add(&all->cloths, context, cloth);
+    else
+      bc_cloth_free(cloth);
   }
   return status;
 }
 
-static bc_status put_under_light(web_collection *all, bc_context *context, const bc_light *light) {
-  bc_status status = BC_OK;
-  for (size_t i = 0; status == BC_OK && i < all->pieces; i++) {
-    bc_reading *lit = NULL;
-    status = bc_reading_under_light(&lit, context, all->reading[i], light);
-    if (status != BC_OK) break;
-    bc_reading_free(all->reading[i]);
-    all->reading[i] = lit;
-  }
-  for (size_t i = 0; status == BC_OK && i < all->cloths; i++) {
-    bc_cloth *lit = NULL;
-    status = bc_cloth_under_light(&lit, context, all->cloth[i], light);
-    if (status != BC_OK) break;
-    bc_cloth_free(all->cloth[i]);
-    all->cloth[i] = lit;
-  }
-  return status;
-}
-
-bc_status web_collection_rank(bc_match **out, web_collection *all, bc_context *context, const json_t *order) {
+bc_status web_collection_rank(bc_match **out, bc_collection *all, bc_context *context, const json_t *order) {
   const char *name = json_string_value(json_object_get(order, "light"));
   const bc_light *light = NULL;
-  bc_match_options how = bc_match_options_default();
-  how.width_cm = all->width_cm;
+  bc_view view = bc_view_default();
   const double distance = json_number_value(json_object_get(order, "distance"));
-  if (distance > 0) how.view.distance_m = distance;
+  if (distance > 0) view.distance_m = distance;
   bc_status status = name && *name ? bc_light_parse(&light, context, name) : BC_OK;
-  if (status == BC_OK && light) status = put_under_light(all, context, light);
-  all->light = light ? light->name : "D50";
-  if (status != BC_OK) return status;
-  return bc_match_rank_with(out, context, (const bc_reading *const *)all->reading, all->pieces,
-                            (const bc_cloth *const *)all->cloth, all->cloths, &how);
+  if (status == BC_OK && light) status = bc_collection_put_under_light(all, context, light);
+  return status == BC_OK ? bc_match_rank(out, context, all, &view) : status;
 }
 
 static bc_status do_match(bc_context *context, const web_message *in, const json_t *order, web_message *out) {
-  web_collection all = {0};
+  bc_collection all = bc_collection_start();
   bc_match *match = NULL;
   char *text = NULL;
   bc_status status = in->parts > 1 ? web_collection_take(&all, context, order, &in->part[1]) : BC_OUR_FAULT;
-  const bc_reading *const *readings = (const bc_reading *const *)all.reading;
   if (status == BC_OK) status = web_collection_rank(&match, &all, context, order);
   const json_int_t wanted = json_integer_value(json_object_get(order, "suggest"));
-  if (status == BC_OK && wanted > 0)
-    status = bc_match_suggest(match, context, readings, all.pieces, (size_t)(wanted < 24 ? wanted : 24));
-  if (status == BC_OK)
-    status = bc_match_to_json(&text, context, match, readings, (const bc_cloth *const *)all.cloth, all.light);
+  if (status == BC_OK && wanted > 0) status = bc_match_suggest(match, context, (size_t)(wanted < 24 ? wanted : 24));
+  if (status == BC_OK) status = bc_match_to_json(&text, context, match);
   if (status == BC_OK && !web_message_add_text(out, text)) status = bc_fail_memory(context);
   bc_match_free(match);
-  web_collection_clear(&all);
+  bc_collection_clear(&all);
   return status;
 }
 

@@ -29,41 +29,41 @@ static bc_status draw(bc_context *context, const json_t *order, const char *path
 }
 
 /* The drawing looks for a photographed cloth under its spec. */
-bc_status web_desk_put_cloths(web_collection *all, bc_context *context, const web_message *in, const json_t *order,
+bc_status web_desk_put_cloths(bc_collection *all, bc_context *context, const web_message *in, const json_t *order,
                               char **files) {
   const json_t *numbers = json_object_get(order, "cloth_studies");
   bc_status status = BC_OK;
-  for (size_t i = 0; status == BC_OK && i < all->cloths; i++) {
+  for (size_t i = 0; status == BC_OK && i < all->cloths.count; i++) {
     status = web_desk_cloth_file(&files[i], context, in, order, json_array_get(numbers, i), i);
     if (status != BC_OK || !files[i]) continue;
-    free(all->cloth[i]->spec);
-    all->cloth[i]->spec = bc_format("photo:%s", files[i]);
-    if (!all->cloth[i]->spec) status = bc_fail_memory(context);
+    free(all->cloths.cloth[i]->spec);
+    all->cloths.cloth[i]->spec = bc_format("photo:%s", files[i]);
+    if (!all->cloths.cloth[i]->spec) status = bc_fail_memory(context);
   }
   return status;
 }
 
-static bc_status draw_collection(web_collection *all, bc_context *context, const web_message *in, const json_t *order,
+static bc_status draw_collection(bc_collection *all, bc_context *context, const web_message *in, const json_t *order,
                                  web_message *out) {
   bc_match *match = NULL;
   bc_study **studies = NULL;
-  char **files = bc_allocate(all->cloths, sizeof *files);
+  char **files = bc_allocate(all->cloths.count, sizeof *files);
   bc_status status = files ? web_collection_rank(&match, all, context, order) : bc_fail_memory(context);
-  if (status == BC_OK) status = web_desk_studies(&studies, context, in, json_object_get(order, "studies"), all->pieces);
+  if (status == BC_OK) status = web_desk_studies(&studies, context, in, json_object_get(order, "studies"), all->count);
   if (status == BC_OK) status = web_desk_put_cloths(all, context, in, order, files);
-  board b = {match, studies, (const bc_cloth *const *)all->cloth};
+  board b = {match, studies, (const bc_cloth *const *)all->cloths.cloth};
   if (status == BC_OK) status = web_desk_made(context, order, out, draw, &b);
-  for (size_t i = 0; files && i < all->cloths; i++) web_desk_cloth_file_end(files[i]);
+  for (size_t i = 0; files && i < all->cloths.count; i++) web_desk_cloth_file_end(files[i]);
   free(files);
-  web_desk_studies_free(studies, all->pieces);
+  web_desk_studies_free(studies, all->count);
   bc_match_free(match);
   return status;
 }
 
 bc_status web_desk_draw_board(bc_context *context, const web_message *in, const json_t *order, web_message *out) {
-  web_collection all = {0};
+  bc_collection all = bc_collection_start();
   bc_status status = in->parts > 1 ? web_collection_take(&all, context, order, &in->part[1]) : BC_OUR_FAULT;
   if (status == BC_OK) status = draw_collection(&all, context, in, order, out);
-  web_collection_clear(&all);
+  bc_collection_clear(&all);
   return status;
 }

@@ -32,16 +32,16 @@ static bc_status write_sheet(bc_context *context, const json_t *order, const cha
 /* The plan names its cloth by a photo on the server: here by the file that was made of it, and with the figures that it
  * has as a candidate. One that is no candidate any more is measured from that file. */
 static bc_status hang_cloth(bc_cloth **wall, bc_plan *plan, bc_context *context, const json_t *order,
-                            const web_collection *all, char *const *files, const char *own) {
+                            const bc_collection *all, char *const *files, const char *own) {
   const json_t *place = json_object_get(order, "wall_cloth");
   const size_t at = json_is_integer(place) ? (size_t)json_integer_value(place) : SIZE_MAX;
-  const char *file = at < all->cloths ? files[at] : own;
+  const char *file = at < all->cloths.count ? files[at] : own;
   *wall = NULL;
   if (!file || !plan->cloth.photo) return BC_OK;
   free(plan->cloth.photo);
   plan->cloth.photo = bc_copy_text(file);
   if (!plan->cloth.photo) return bc_fail_memory(context);
-  if (at < all->cloths) return bc_cloth_as_seen(wall, context, all->cloth[at], BC_VISION_USUAL);
+  if (at < all->cloths.count) return bc_cloth_copy(wall, context, all->cloths.cloth[at]);
   char *spec = bc_format("photo:%s", file);
   const bc_status status =
       spec ? bc_cloth_parse(wall, context, spec, json_string_value(json_object_get(order, "wall_name")))
@@ -57,13 +57,13 @@ static bool *sizes_from(const json_t *list, size_t count) {
 }
 
 static bc_status make(bc_context *context, const web_message *in, const json_t *order, web_message *out,
-                      web_collection *all, bc_plan *plan, char **files) {
+                      bc_collection *all, bc_plan *plan, char **files) {
   char *own = NULL;
   bc_cloth *wall = NULL;
   bool *known = sizes_from(json_object_get(order, "sizes_known"), plan->piece_count);
   bc_status status = known ? web_desk_put_cloths(all, context, in, order, files) : bc_fail_memory(context);
   if (status == BC_OK)
-    status = web_desk_cloth_file(&own, context, in, order, json_object_get(order, "cloth"), all->cloths);
+    status = web_desk_cloth_file(&own, context, in, order, json_object_get(order, "cloth"), all->cloths.count);
   if (status == BC_OK) status = hang_cloth(&wall, plan, context, order, all, files, own);
   sheet s = {in, json_object_get(order, "studies"), {0}};
   s.subject = (bc_feedback_subject){.name = json_string_value(json_object_get(order, "name")),
@@ -71,8 +71,8 @@ static bc_status make(bc_context *context, const web_message *in, const json_t *
                                     .study = study_of,
                                     .data = &s,
                                     .size_known = known,
-                                    .cloths = (const bc_cloth *const *)all->cloth,
-                                    .cloth_count = all->cloths,
+                                    .cloths = (const bc_cloth *const *)all->cloths.cloth,
+                                    .cloth_count = all->cloths.count,
                                     .wall = wall,
                                     .notes = json_string_value(json_object_get(order, "notes"))};
   if (status == BC_OK) status = web_desk_made(context, order, out, write_sheet, &s);
@@ -83,16 +83,16 @@ static bc_status make(bc_context *context, const web_message *in, const json_t *
 }
 
 bc_status web_desk_draw_feedback(bc_context *context, const web_message *in, const json_t *order, web_message *out) {
-  web_collection all = {0};
+  bc_collection all = bc_collection_start();
   bc_plan *plan = NULL;
   bc_status status = in->parts > 1 ? web_collection_take(&all, context, order, &in->part[1]) : BC_OUR_FAULT;
-  char **files = bc_allocate(all.cloths, sizeof *files);
+  char **files = bc_allocate(all.cloths.count, sizeof *files);
   if (status == BC_OK && !files) status = bc_fail_memory(context);
   if (status == BC_OK) status = web_plan_take(&plan, context, in, 1);
   if (status == BC_OK) status = make(context, in, order, out, &all, plan, files);
-  for (size_t i = 0; files && i < all.cloths; i++) web_desk_cloth_file_end(files[i]);
+  for (size_t i = 0; files && i < all.cloths.count; i++) web_desk_cloth_file_end(files[i]);
   free(files);
   bc_plan_free(plan);
-  web_collection_clear(&all);
+  bc_collection_clear(&all);
   return status;
 }

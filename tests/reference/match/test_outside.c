@@ -196,8 +196,9 @@ static void test_search_against_fine_grid(void **state) {
     const bc_reading *r[P];
     for (int i = 0; i < P; i++) r[i] = made_reading("p.png", made_lab(&seed), made_lab(&seed), 0.4);
     const bc_cloth any = made_cloth((bc_lab){50, 0, 0}), *cloths[] = {&any};
-    bc_match *match = made_match(r, P, cloths, 1);
-    assert_int_equal(bc_match_suggest(match, context, r, P, 3), BC_OK);
+    bc_collection all = made_collection(r, P, cloths, 1);
+    bc_match *match = made_match(&all);
+    assert_int_equal(bc_match_suggest(match, context, 3), BC_OK);
     assert_int_equal(match->suggested_count, 3);
     double best[3] = {0};
     for (double L = 16; L <= 94; L += 2)
@@ -207,7 +208,7 @@ static void test_search_against_fine_grid(void **state) {
           if (!bc_match_dyeable(lab)) continue;
           const bc_cloth cloth = made_cloth(lab);
           double score;
-          assert_int_equal(bc_match_score(&score, context, r, P, &cloth), BC_OK);
+          assert_int_equal(bc_match_score(&score, context, &all, &cloth), BC_OK);
           const int family = L < 40 ? 0 : L <= 70 ? 1 : 2;
           best[family] = fmax(best[family], score);
         }
@@ -216,6 +217,7 @@ static void test_search_against_fine_grid(void **state) {
       if (s->score < 0.99 * best[s->family]) fail_msg("family %d: %g, grid %g", s->family, s->score, best[s->family]);
     }
     bc_match_free(match);
+    bc_collection_clear(&all);
     for (int i = 0; i < P; i++) made_free(r[i]);
   }
   bc_context_free(context);

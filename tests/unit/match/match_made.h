@@ -69,12 +69,25 @@ static inline bc_cloth made_cloth(bc_lab lab) {
   return (bc_cloth){.spec = spec, .name = name, .colour = bc_colour_from_lab(lab)};
 }
 
+/* The readings are lent, the cloths are copied. End it with bc_collection_clear. */
+static inline bc_collection made_collection(const bc_reading *const *r, size_t pieces, const bc_cloth *const *cloths,
+                                            size_t count) {
+  bc_context *context = NULL;
+  bc_collection all = bc_collection_start();
+  if (bc_context_new(&context) != BC_OK) return all;
+  for (size_t i = 0; i < pieces; i++)
+    if (bc_collection_lend(&all, context, r[i]) != BC_OK) abort();
+  for (size_t i = 0; i < count; i++)
+    if (bc_cloths_add_copy(&all.cloths, context, cloths[i]) != BC_OK) abort();
+  bc_context_free(context);
+  return all;
+}
+
 /* Ranks, and frees the context: a match doesn't depend on it. */
-static inline bc_match *made_match(const bc_reading *const *r, size_t pieces, const bc_cloth *const *cloths,
-                                   size_t count) {
+static inline bc_match *made_match(const bc_collection *collection) {
   bc_context *context = NULL;
   bc_match *match = NULL;
-  if (bc_context_new(&context) == BC_OK) bc_match_rank(&match, context, r, pieces, cloths, count);
+  if (bc_context_new(&context) == BC_OK) bc_match_rank(&match, context, collection, NULL);
   bc_context_free(context);
   return match;
 }

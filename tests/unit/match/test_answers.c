@@ -63,9 +63,9 @@ static void test_trade_off(void **state) {
   bc_context *context = NULL;
   bc_match *match = NULL;
   assert_int_equal(bc_context_new(&context), BC_OK);
-  bc_match_options options = bc_match_options_default();
-  options.statement = 0;
-  assert_int_equal(bc_match_rank_with(&match, context, r, 3, cloths, 2, &options), BC_OK);
+  bc_collection all = made_collection(r, 3, cloths, 2);
+  all.statement = 0;
+  assert_int_equal(bc_match_rank(&match, context, &all, NULL), BC_OK);
   assert_int_equal(match->cloths[0].cloth, 1);
   assert_int_equal(match->best_for_weakest, 0);
   assert_int_equal(match->best_for_statement, 1);
@@ -74,6 +74,7 @@ static void test_trade_off(void **state) {
   assert_int_equal(match->steady, 2);
   assert_non_null(strstr(match->notes.text[match->notes.count - 1], "pot"));
   bc_match_free(match);
+  bc_collection_clear(&all);
   bc_context_free(context);
   for (int i = 0; i < 3; i++) made_free(r[i]);
 }
@@ -83,14 +84,17 @@ static void test_advice(void **state) {
   const bc_reading *r[] = {made_reading("bowl.png", (bc_lab){88, 0, 0}, light, 0)};
   const bc_cloth white = made_cloth(light), black = made_cloth(dark);
   const bc_cloth *both[] = {&white, &black}, *one[] = {&white};
-  bc_match *match = made_match(r, 1, both, 2);
-  bc_advice advice = bc_match_advice(match, r, both, 1, 0);
+  bc_collection all = made_collection(r, 1, both, 2);
+  bc_match *match = made_match(&all);
+  bc_advice advice = bc_match_advice(match, 1, 0);
   assert_int_equal(advice.remedy, BC_REMEDY_CLOTH);
   assert_int_equal(match->cloths[advice.cloth].cloth, 1);
-  assert_int_equal(bc_match_advice(match, r, both, 0, 0).remedy, BC_REMEDY_NONE);
+  assert_int_equal(bc_match_advice(match, 0, 0).remedy, BC_REMEDY_NONE);
   bc_match_free(match);
-  match = made_match(r, 1, one, 1); /* no other cloth: a dark card; a lamp on white before white is not enough */
-  advice = bc_match_advice(match, r, one, 0, 0);
+  bc_collection_clear(&all);
+  all = made_collection(r, 1, one, 1);
+  match = made_match(&all); /* no other cloth: a dark card; a lamp on white before white is not enough */
+  advice = bc_match_advice(match, 0, 0);
   assert_int_equal(advice.remedy, BC_REMEDY_MOUNT);
   assert_false(advice.light_mount);
   assert_true(advice.clarity > 0.9);
@@ -102,13 +106,16 @@ static void test_advice(void **state) {
   }
   assert_int_equal(strlen(advice.css), 7);
   bc_match_free(match);
+  bc_collection_clear(&all);
   made_free(r[0]);
 
   r[0] = made_reading("grey.png", (bc_lab){60, 0, 0}, middle, 0);
   const bc_cloth grey = made_cloth((bc_lab){45, 0, 0}), *cloths[] = {&grey};
-  match = made_match(r, 1, cloths, 1);
-  assert_int_equal(bc_match_advice(match, r, cloths, 0, 0).remedy, BC_REMEDY_LAMP);
+  all = made_collection(r, 1, cloths, 1);
+  match = made_match(&all);
+  assert_int_equal(bc_match_advice(match, 0, 0).remedy, BC_REMEDY_LAMP);
   bc_match_free(match);
+  bc_collection_clear(&all);
   made_free(r[0]);
 }
 
@@ -116,20 +123,23 @@ static void test_advice(void **state) {
 static void test_two_cloths(void **state) {
   (void)state;
   const bc_reading *r[] = {made_reading("jug.png", light, light, 0), made_reading("banner.png", dark, dark, 0)};
-  const bc_standing standing[] = {{true, 1}, {false, 0}};
   const bc_cloth white = made_cloth(light), black = made_cloth(dark);
   const bc_cloth *cloths[] = {&white, &black};
   bc_context *context = NULL;
   assert_int_equal(bc_context_new(&context), BC_OK);
-  bc_two_cloths *pairs = NULL;
-  size_t found = 0;
-  assert_int_equal(bc_match_two_cloths(&pairs, &found, context, r, standing, 2, cloths, 2, cloths, 2, 10), BC_OK);
-  assert_int_equal(found, 4);
+  bc_collection all = made_collection(r, 2, cloths, 2);
+  for (int i = 0; i < 2; i++) assert_int_equal(bc_cloths_add_copy(&all.tables, context, cloths[i]), BC_OK);
+  all.piece[0].standing = (bc_standing){true, 1};
+  bc_match *match = made_match(&all);
+  assert_int_equal(bc_match_together(match, context, 10), BC_OK);
+  assert_int_equal(match->together_count, 4);
+  const bc_two_cloths *pairs = match->together;
   assert_int_equal(pairs[0].wall, 0);  /* white wall behind the dark banner */
   assert_int_equal(pairs[0].table, 1); /* black table cloth behind the pale jug */
   assert_true(pairs[0].score > 99);
   assert_true(pairs[3].score < 1);
-  free(pairs);
+  bc_match_free(match);
+  bc_collection_clear(&all);
   /* On the wall alone it is the ordinary match. */
   const bc_pair plain = bc_match_pair(r[0], &black), table = bc_match_pair_on_table(r[0], &black, &white, 0);
   assert_near(plain.clarity, table.clarity, 1e-9);
@@ -144,10 +154,11 @@ static void test_suggestions_are_distinct(void **state) {
   (void)state;
   const bc_reading *r[] = {made_reading("jug.png", light, (bc_lab){60, 20, 40}, 0.4)};
   const bc_cloth white = made_cloth(light), *cloths[] = {&white};
-  bc_match *match = made_match(r, 1, cloths, 1);
+  bc_collection all = made_collection(r, 1, cloths, 1);
+  bc_match *match = made_match(&all);
   bc_context *context = NULL;
   assert_int_equal(bc_context_new(&context), BC_OK);
-  assert_int_equal(bc_match_suggest(match, context, r, 1, 5), BC_OK);
+  assert_int_equal(bc_match_suggest(match, context, 5), BC_OK);
   assert_in_range(match->suggested_count, 3, 5);
   bool family[3] = {false, false, false};
   for (size_t i = 0; i < match->suggested_count; i++) {
@@ -156,13 +167,14 @@ static void test_suggestions_are_distinct(void **state) {
     assert_true(*s->name != '\0' && strlen(s->css) == 7);
     bc_cloth cloth = made_cloth(s->lab);
     double score;
-    assert_int_equal(bc_match_score(&score, context, r, 1, &cloth), BC_OK);
+    assert_int_equal(bc_match_score(&score, context, &all, &cloth), BC_OK);
     assert_near(score, s->score, 1e-6);
   }
   assert_true(family[0] && family[1] && family[2]);
-  assert_int_equal(bc_match_suggest(match, context, r, 1, 1), BC_OK); /* asking again replaces */
+  assert_int_equal(bc_match_suggest(match, context, 1), BC_OK); /* asking again replaces */
   assert_int_equal(match->suggested_count, 1);
   bc_match_free(match);
+  bc_collection_clear(&all);
   bc_context_free(context);
   made_free(r[0]);
 }
@@ -202,8 +214,9 @@ static void test_landscape(void **state) {
   bc_context *context = NULL;
   bc_landscape *land = NULL;
   assert_int_equal(bc_context_new(&context), BC_OK);
-  assert_int_equal(bc_match_landscape(&land, context, r, 0), BC_BAD_USAGE);
-  assert_int_equal(bc_match_landscape(&land, context, r, 2), BC_OK);
+  bc_collection none = bc_collection_start(), all = made_collection(r, 2, NULL, 0);
+  assert_int_equal(bc_match_landscape(&land, context, &none), BC_BAD_USAGE);
+  assert_int_equal(bc_match_landscape(&land, context, &all), BC_OK);
   for (int row = 0; row < BC_LANDSCAPE_ROWS; row += 3)
     for (int column = 0; column < BC_LANDSCAPE_COLUMNS; column += 5) {
       const bc_landscape_place *place = &land->place[row][column];
@@ -213,10 +226,11 @@ static void test_landscape(void **state) {
       assert_near(remainder(hue - 10 * column, 360), 0, 1e-6);
       const bc_cloth cloth = made_cloth(place->lab);
       double score;
-      assert_int_equal(bc_match_score(&score, context, r, 2, &cloth), BC_OK);
+      assert_int_equal(bc_match_score(&score, context, &all, &cloth), BC_OK);
       assert_near(score, place->score, 1e-9);
     }
   free(land);
+  bc_collection_clear(&all);
   bc_context_free(context);
   for (int i = 0; i < 2; i++) made_free(r[i]);
 }
@@ -227,25 +241,24 @@ static void test_words_and_json(void **state) {
                            made_reading("photos/\xff.jpg", light, light, 0)};
   const bc_cloth white = made_cloth((bc_lab){88, 0, 6}), indigo = made_cloth((bc_lab){20, 8, -30});
   const bc_cloth *cloths[] = {&white, &indigo};
-  const double width[] = {30, 0};
-  bc_match_options options = bc_match_options_default();
-  options.width_cm = width;
+  bc_collection all = made_collection(r, 2, cloths, 2);
+  all.piece[0].width_cm = 30;
   bc_context *context = NULL;
   bc_match *match = NULL;
   assert_int_equal(bc_context_new(&context), BC_OK);
-  assert_int_equal(bc_match_rank_with(&match, context, r, 2, cloths, 2, &options), BC_OK);
+  assert_int_equal(bc_match_rank(&match, context, &all, NULL), BC_OK);
   char *text = NULL;
-  assert_int_equal(bc_match_to_words(&text, context, match, r, cloths), BC_OK);
+  assert_int_equal(bc_match_to_words(&text, context, match), BC_OK);
   assert_non_null(strstr(text, "keeps both pieces clear."));
   assert_non_null(strstr(text, "loses 2 pieces: pale basket and "));
   free(text);
-  assert_int_equal(bc_match_why(&text, context, match, r, cloths, 1), BC_OK);
+  assert_int_equal(bc_match_why(&text, context, match, 1), BC_OK);
   assert_non_null(strstr(text, "pale basket: gets lost"));
   assert_non_null(strstr(text, "nearly as light as the cloth"));
   assert_non_null(strstr(text, "better for the whole collection"));
   free(text);
-  assert_int_equal(bc_match_why(&text, context, match, r, cloths, 2), BC_BAD_USAGE);
-  assert_int_equal(bc_match_to_json(&text, context, match, r, cloths, "D50"), BC_OK);
+  assert_int_equal(bc_match_why(&text, context, match, 2), BC_BAD_USAGE);
+  assert_int_equal(bc_match_to_json(&text, context, match), BC_OK);
   json_t *root = json_loads(text, 0, NULL);
   assert_non_null(root);
   assert_string_equal(json_string_value(json_object_get(root, "light")), "D50");
@@ -260,6 +273,7 @@ static void test_words_and_json(void **state) {
   json_decref(root);
   free(text);
   bc_match_free(match);
+  bc_collection_clear(&all);
   bc_context_free(context);
   for (int i = 0; i < 2; i++) made_free(r[i]);
 }

@@ -102,12 +102,14 @@ static void test_worst_piece_counts(void **state) {
   }
   bc_cloth black = made_cloth((bc_lab){3, 0, 0}), middle = made_cloth((bc_lab){37, 0, 0});
   const bc_cloth *cloths[] = {&black, &middle};
-  bc_match *match = made_match(r, N, cloths, 2);
+  bc_collection all = made_collection(r, N, cloths, 2);
+  bc_match *match = made_match(&all);
   assert_int_equal(match->cloths[0].cloth, 1);
   assert_int_equal(match->cloths[1].rank, 2);
   assert_int_equal(match->cloths[1].weakest, N - 1);
   assert_int_equal(match->cloths[1].pairs[N - 1].verdict, BC_GETS_LOST);
   bc_match_free(match);
+  bc_collection_clear(&all);
   for (int i = 0; i < N; i++) made_free(r[i]);
 }
 
@@ -126,7 +128,8 @@ static void test_ranking_promises(void **state) {
       made[i] = made_cloth(made_lab(&seed));
       cloths[i] = &made[i];
     }
-    bc_match *match = made_match(r, P, cloths, C);
+    bc_collection all = made_collection(r, P, cloths, C);
+    bc_match *match = made_match(&all);
     int fewest_lost = P;
     for (int i = 0; i < C; i++) {
       int lost = 0, soft = 0;
@@ -149,6 +152,7 @@ static void test_ranking_promises(void **state) {
       for (int i = 0; i < C && match->cloths[i].rank == 1; i++)
         for (int p = 0; p < P; p++) assert_int_not_equal(match->cloths[i].pairs[p].verdict, BC_GETS_LOST);
     bc_match_free(match);
+    bc_collection_clear(&all);
     for (int i = 0; i < P; i++) made_free(r[i]);
   }
 }
@@ -159,12 +163,14 @@ static void test_ties_are_said(void **state) {
   bc_cloth first = made_cloth((bc_lab){20, 0, 0}), second = made_cloth((bc_lab){20.01, 0, 0}),
            third = made_cloth((bc_lab){75, 0, 0});
   const bc_cloth *cloths[] = {&third, &first, &second};
-  bc_match *match = made_match(r, 1, cloths, 3);
+  bc_collection all = made_collection(r, 1, cloths, 3);
+  bc_match *match = made_match(&all);
   assert_int_equal(match->cloths[0].rank, 1);
   assert_int_equal(match->cloths[1].rank, 1);
   assert_int_equal(match->cloths[2].rank, 3);
   assert_true(match->notes.count >= 1);
   bc_match_free(match);
+  bc_collection_clear(&all);
   made_free(r[0]);
 }
 
@@ -181,13 +187,16 @@ static void test_order_does_not_matter(void **state) {
     made[i] = made_cloth(made_lab(&seed));
     cloths[i] = reversed[C - 1 - i] = &made[i];
   }
-  bc_match *one = made_match(r, P, cloths, C), *other = made_match(turned, P, reversed, C);
+  bc_collection all = made_collection(r, P, cloths, C), back = made_collection(turned, P, reversed, C);
+  bc_match *one = made_match(&all), *other = made_match(&back);
   for (int i = 0; i < C; i++) {
     assert_ptr_equal(cloths[one->cloths[i].cloth], reversed[other->cloths[i].cloth]);
     assert_near(one->cloths[i].score, other->cloths[i].score, 1e-9);
   }
   bc_match_free(one);
   bc_match_free(other);
+  bc_collection_clear(&all);
+  bc_collection_clear(&back);
   for (int i = 0; i < P; i++) made_free(r[i]);
 }
 
@@ -198,8 +207,10 @@ static void test_nothing_to_match(void **state) {
   bc_match *match = NULL;
   bc_cloth c = made_cloth((bc_lab){0, 0, 0});
   const bc_cloth *cloths[] = {&c};
-  assert_int_equal(bc_match_rank(&match, context, NULL, 0, cloths, 1), BC_BAD_USAGE);
+  bc_collection all = made_collection(NULL, 0, cloths, 1);
+  assert_int_equal(bc_match_rank(&match, context, &all, NULL), BC_BAD_USAGE);
   assert_null(match);
+  bc_collection_clear(&all);
   bc_context_free(context);
 }
 

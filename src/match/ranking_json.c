@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* A match as one JSON object.
- * In: bc_match with the readings and cloths it was made from. Out: text for programs; the keys are fixed. */
+ * In: bc_match. Out: text for programs; the keys are fixed. */
 #include "match_internal.h"
 
 #include "base/json.h"
@@ -65,11 +65,11 @@ static bool append(json_t **list, json_t *value) {
   return false;
 }
 
-static json_t *pieces_json(const bc_ranked_cloth *ranked, size_t count, const bc_reading *const *readings,
-                           const bc_cloth *cloth) {
+static json_t *pieces_json(const bc_match *match, const bc_ranked_cloth *ranked) {
+  const bc_cloth *cloth = match_cloth_of(match, ranked);
   json_t *list = json_array();
-  for (size_t i = 0; i < count; i++)
-    if (!append(&list, pair_json(ranked, i, readings[i], cloth))) return NULL;
+  for (size_t i = 0; i < match->piece_count; i++)
+    if (!append(&list, pair_json(ranked, i, match_reading(match, i), cloth))) return NULL;
   return list;
 }
 
@@ -107,22 +107,21 @@ static json_t *textile_json(const bc_textile *textile) {
                    textile->busy_bits, "busy", bc_busy_word(bc_textile_busy(textile)));
 }
 
-static json_t *cloth_json(const bc_ranked_cloth *ranked, size_t pieces, const bc_reading *const *readings,
-                          const bc_cloth *cloth) {
+static json_t *cloth_json(const bc_match *match, const bc_ranked_cloth *ranked) {
+  const bc_cloth *cloth = match_cloth_of(match, ranked);
   const bc_lab lab = cloth->colour.lab;
   return json_pack("{s:o,s:o,s:[f,f,f],s:f,s:f,s:o,s:i,s:f,s:f,s:o,s:o,s:o,s:o}", "cloth", bc_json_text(cloth->spec),
                    "name", bc_json_text(cloth->name), "lab", lab.L, lab.a, lab.b, "luminance", cloth->colour.luminance,
                    "spread_l", cloth->spread_l, "textile", textile_json(&cloth->textile), "rank", ranked->rank, "score",
                    ranked->score, "score_sd", ranked->score_sd, "eyes", eyes_json(ranked), "worst_light",
-                   worst_light_json(ranked), "weakest", bc_json_text(readings[ranked->weakest]->photo), "pieces",
-                   pieces_json(ranked, pieces, readings, cloth));
+                   worst_light_json(ranked), "weakest", bc_json_text(match_reading(match, ranked->weakest)->photo),
+                   "pieces", pieces_json(match, ranked));
 }
 
-static json_t *cloths_json(const bc_match *match, const bc_reading *const *readings, const bc_cloth *const *cloths) {
+static json_t *cloths_json(const bc_match *match) {
   json_t *list = json_array();
   for (size_t i = 0; i < match->cloth_count; i++) {
-    const bc_ranked_cloth *ranked = &match->cloths[i];
-    if (!append(&list, cloth_json(ranked, match->piece_count, readings, cloths[ranked->cloth]))) return NULL;
+    if (!append(&list, cloth_json(match, &match->cloths[i]))) return NULL;
   }
   return list;
 }
@@ -163,25 +162,25 @@ static json_t *alike_json(const bc_match *match) {
   return list;
 }
 
-static json_t *together_json(const bc_match *match, const bc_reading *const *readings, const bc_cloth *const *cloths) {
+static json_t *together_json(const bc_match *match) {
   json_t *list = json_array();
   for (size_t i = 0; i < match->together_count; i++) {
     const bc_two_cloths *two = &match->together[i];
-    if (!append(&list, json_pack("{s:o,s:o,s:i,s:f,s:o}", "wall", bc_json_text(cloths[two->wall]->name), "table",
-                                 bc_json_text(match->tables[two->table]->name), "rank", two->rank, "score", two->score,
-                                 "weakest", bc_json_text(readings[two->weakest]->photo))))
+    if (!append(&list,
+                json_pack("{s:o,s:o,s:i,s:f,s:o}", "wall",
+                          bc_json_text(match->collection->cloths.cloth[two->wall]->name), "table",
+                          bc_json_text(match->collection->tables.cloth[two->table]->name), "rank", two->rank, "score",
+                          two->score, "weakest", bc_json_text(match_reading(match, two->weakest)->photo))))
       return NULL;
   }
   return list;
 }
 
-bc_status bc_match_to_json(char **out, bc_context *context, const bc_match *match, const bc_reading *const *readings,
-                           const bc_cloth *const *cloths, const char *light) {
-  json_t *all =
-      json_pack("{s:s,s:f,s:o,s:o,s:o,s:o,s:o,s:o}", "light", light, "distance_m", match->view.distance_m, "together",
-                together_json(match, readings, cloths), "cloths", cloths_json(match, readings, cloths), "suggested",
-                suggested_json(match), "best", trade_off_json(match), "alike", alike_json(match), "notes",
-                bc_json_texts(match->notes.text, match->notes.count));
+bc_status bc_match_to_json(char **out, bc_context *context, const bc_match *match) {
+  json_t *all = json_pack("{s:s,s:f,s:o,s:o,s:o,s:o,s:o,s:o}", "light", bc_collection_light_name(match->collection),
+                          "distance_m", match->view.distance_m, "together", together_json(match), "cloths",
+                          cloths_json(match), "suggested", suggested_json(match), "best", trade_off_json(match),
+                          "alike", alike_json(match), "notes", bc_json_texts(match->notes.text, match->notes.count));
   *out = all ? json_dumps(all, JSON_COMPACT | JSON_PRESERVE_ORDER | JSON_REAL_PRECISION(6)) : NULL;
   json_decref(all);
   return *out ? BC_OK : bc_fail_memory(context);

@@ -44,7 +44,7 @@ static void say_unclear(bc_buffer *text, const bc_reading *reading, const bc_clo
 }
 
 /* What each change would do is computed, never assumed. */
-static void say_advice(bc_buffer *text, const bc_match *match, const bc_cloth *const *cloths, const bc_advice *advice) {
+static void say_advice(bc_buffer *text, const bc_match *match, const bc_advice *advice) {
   const char *const then = bc_verdict_text(match_verdict_of(advice->clarity));
   switch (advice->remedy) {
   case BC_REMEDY_NONE:
@@ -53,7 +53,7 @@ static void say_advice(bc_buffer *text, const bc_match *match, const bc_cloth *c
     bc_buffer_add(text,
                   _("  What would help most: the cloth “%s”, which is better for the whole collection, too. There the "
                     "verdict is “%s”.\n"),
-                  cloths[match->cloths[advice->cloth].cloth]->name, then);
+                  match_cloth_of(match, &match->cloths[advice->cloth])->name, then);
     return;
   case BC_REMEDY_LAMP:
     bc_buffer_add(
@@ -105,11 +105,10 @@ static void say_sweep(bc_buffer *text, const bc_visibility *seen) {
                 100 * seen->sweep[9]);
 }
 
-static void say_piece(bc_buffer *text, const bc_match *match, const bc_reading *const *readings,
-                      const bc_cloth *const *cloths, size_t position, size_t piece) {
+static void say_piece(bc_buffer *text, const bc_match *match, size_t position, size_t piece) {
   const bc_ranked_cloth *ranked = &match->cloths[position];
   const bc_pair *pair = &ranked->pairs[piece];
-  char *title = bc_path_title(readings[piece]->photo);
+  char *title = bc_path_title(match_reading(match, piece)->photo);
   if (!title)
     text->failed = true;
   else
@@ -118,25 +117,24 @@ static void say_piece(bc_buffer *text, const bc_match *match, const bc_reading *
   if (pair->verdict == BC_STANDS_OUT)
     say_clear(text, pair);
   else
-    say_unclear(text, readings[piece], cloths[ranked->cloth], pair);
+    say_unclear(text, match_reading(match, piece), match_cloth_of(match, ranked), pair);
   say_distance(text, ranked->visibility ? &ranked->visibility[piece] : NULL);
   say_sweep(text, ranked->visibility ? &ranked->visibility[piece] : NULL);
-  const bc_advice advice = bc_match_advice(match, readings, cloths, position, piece);
-  say_advice(text, match, cloths, &advice);
+  const bc_advice advice = bc_match_advice(match, position, piece);
+  say_advice(text, match, &advice);
   say_figures(text, pair);
 }
 
-bc_status bc_match_why(char **out, bc_context *context, const bc_match *match, const bc_reading *const *readings,
-                       const bc_cloth *const *cloths, size_t position) {
+bc_status bc_match_why(char **out, bc_context *context, const bc_match *match, size_t position) {
   *out = NULL;
   if (position >= match->cloth_count)
     return bc_fail(context, BC_BAD_USAGE, _("There are only %zu cloths in this match."), match->cloth_count);
   const bc_ranked_cloth *ranked = &match->cloths[position];
   bc_buffer text = {0};
   bc_buffer_add(&text, _("“%s” (place %d, %.0f of 100, give or take %.0f for the light of the photos) "),
-                cloths[ranked->cloth]->name, ranked->rank, ranked->score, ranked->score_sd);
-  match_say_verdicts(&text, context, ranked, match->piece_count, readings);
+                match_cloth_of(match, ranked)->name, ranked->rank, ranked->score, ranked->score_sd);
+  match_say_verdicts(&text, context, match, ranked);
   bc_buffer_add(&text, "\n");
-  for (size_t p = 0; p < match->piece_count; p++) say_piece(&text, match, readings, cloths, position, p);
+  for (size_t p = 0; p < match->piece_count; p++) say_piece(&text, match, position, p);
   return bc_buffer_finish(&text, out, context);
 }

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* The answer in plain words: which cloth, why, and which pieces suffer where.
- * In: bc_match with its readings and cloths. Out: sentences for a maker, best cloth first. */
+ * In: bc_match. Out: sentences for a maker, best cloth first. */
 #include "match_internal.h"
 
 #include <backcloth/cutout.h>
@@ -15,20 +15,20 @@ typedef struct chosen_pieces {
   bc_verdict verdict;            /* else those with this verdict */
 } chosen_pieces;
 
-static bool is_chosen(const chosen_pieces *chosen, const bc_reading *const *readings, size_t i) {
+static bool is_chosen(const bc_match *match, const chosen_pieces *chosen, size_t i) {
   return chosen->ranked ? chosen->ranked->pairs[i].verdict == chosen->verdict
-                        : readings[i]->confidence < BC_CUTOUT_SURE;
+                        : match_reading(match, i)->confidence < BC_CUTOUT_SURE;
 }
 
 /* "rope bowl, pale basket and 3 more": `all` pieces are chosen. */
-static bc_status list_pieces(char **out, bc_context *context, const chosen_pieces *chosen, size_t all, size_t pieces,
-                             const bc_reading *const *readings) {
+static bc_status list_pieces(char **out, bc_context *context, const bc_match *match, const chosen_pieces *chosen,
+                             size_t all) {
   const size_t shown = all <= NAMES_AT_MOST + 1 ? all : NAMES_AT_MOST;
   bc_buffer text = {0};
   size_t done = 0;
-  for (size_t i = 0; i < pieces && done < shown; i++) {
-    if (!is_chosen(chosen, readings, i)) continue;
-    char *title = bc_path_title(readings[i]->photo);
+  for (size_t i = 0; i < match->piece_count && done < shown; i++) {
+    if (!is_chosen(match, chosen, i)) continue;
+    char *title = bc_path_title(match_reading(match, i)->photo);
     const bool last = done + 1 == shown && shown == all;
     if (!title)
       text.failed = true;
@@ -42,13 +42,13 @@ static bc_status list_pieces(char **out, bc_context *context, const chosen_piece
 }
 
 /* Figures are worth no more than the outlines that they were taken within. */
-static void say_doubtful(bc_buffer *text, bc_context *context, size_t pieces, const bc_reading *const *readings) {
+static void say_doubtful(bc_buffer *text, bc_context *context, const bc_match *match) {
   const chosen_pieces doubtful = {0};
   size_t all = 0;
   char *names = NULL;
-  for (size_t i = 0; i < pieces; i++) all += is_chosen(&doubtful, readings, i);
+  for (size_t i = 0; i < match->piece_count; i++) all += is_chosen(match, &doubtful, i);
   if (all == 0) return;
-  if (list_pieces(&names, context, &doubtful, all, pieces, readings) == BC_OK)
+  if (list_pieces(&names, context, match, &doubtful, all) == BC_OK)
     bc_buffer_add(text,
                   bc_text_plural("The outline of %zu piece is uncertain: %s. Look at its cut-out before you trust the "
                                  "figures.",
@@ -70,19 +70,19 @@ static void say_all_clear(bc_buffer *text, size_t pieces) {
     bc_buffer_add(text, bc_text_plural("keeps all %zu pieces clear.", "keeps all %zu pieces clear.", pieces), pieces);
 }
 
-void match_say_verdicts(bc_buffer *text, bc_context *context, const bc_ranked_cloth *ranked, size_t pieces,
-                        const bc_reading *const *readings) {
+void match_say_verdicts(bc_buffer *text, bc_context *context, const bc_match *match, const bc_ranked_cloth *ranked) {
+  const size_t pieces = match->piece_count;
   const size_t lost = match_count_verdict(ranked->pairs, pieces, BC_GETS_LOST);
   const size_t soft = match_count_verdict(ranked->pairs, pieces, BC_SOFT);
   if (!lost && !soft) say_all_clear(text, pieces);
   char *names = NULL;
-  if (lost && list_pieces(&names, context, &(chosen_pieces){ranked, BC_GETS_LOST}, lost, pieces, readings) == BC_OK)
+  if (lost && list_pieces(&names, context, match, &(chosen_pieces){ranked, BC_GETS_LOST}, lost) == BC_OK)
     bc_buffer_add(text, bc_text_plural("loses %zu piece: %s.", "loses %zu pieces: %s.", lost), lost, names);
   text->failed |= lost && !names;
   free(names);
   names = NULL;
   if (lost && soft) bc_buffer_add(text, " ");
-  if (soft && list_pieces(&names, context, &(chosen_pieces){ranked, BC_SOFT}, soft, pieces, readings) == BC_OK)
+  if (soft && list_pieces(&names, context, match, &(chosen_pieces){ranked, BC_SOFT}, soft) == BC_OK)
     bc_buffer_add(text,
                   lost ? bc_text_plural("%zu more stays soft: %s.", "%zu more stay soft: %s.", soft)
                        : bc_text_plural("loses nothing, but %zu piece stays soft: %s.",
@@ -114,33 +114,35 @@ static void say_distance(bc_buffer *text, const bc_match *match, const bc_ranked
     bc_buffer_add(text, _(" From %.1f m (%.0f ft) %zu of %zu outlines can be told."), metres, feet, told, known);
 }
 
-static void say_together(bc_buffer *text, const bc_match *match, const bc_reading *const *readings,
-                         const bc_cloth *const *cloths) {
+static void say_together(bc_buffer *text, const bc_match *match) {
   if (!match->together_count) return;
   const bc_two_cloths *best = &match->together[0];
-  char *title = bc_path_title(readings[best->weakest]->photo);
+  char *title = bc_path_title(match_reading(match, best->weakest)->photo);
   if (title)
     bc_buffer_add(text,
                   _("Wall and table together: “%s” on the wall with “%s” on the table serves best (%.0f of 100). The "
                     "weakest piece is then %s.\n"),
-                  cloths[best->wall]->name, match->tables[best->table]->name, best->score, title);
+                  match->collection->cloths.cloth[best->wall]->name, match->collection->tables.cloth[best->table]->name,
+                  best->score, title);
   text->failed |= !title;
   free(title);
   for (size_t i = 1; i < match->together_count && i < 4 && match->together[i].rank == 1; i++)
     bc_buffer_add(text, _("Just as good: “%s” on the wall with “%s” on the table.\n"),
-                  cloths[match->together[i].wall]->name, match->tables[match->together[i].table]->name);
+                  match->collection->cloths.cloth[match->together[i].wall]->name,
+                  match->collection->tables.cloth[match->together[i].table]->name);
 }
 
-static void say_trade_off(bc_buffer *text, const bc_match *match, const bc_cloth *const *cloths) {
+static void say_trade_off(bc_buffer *text, const bc_match *match) {
   const bc_ranked_cloth *c = match->cloths;
   const size_t statement = match->best_for_statement;
   if (match->best_for_weakest > 0 && c[match->best_for_weakest].rank > 1)
-    bc_buffer_add(text, _("The weakest piece is clearest on “%s”.\n"), cloths[c[match->best_for_weakest].cloth]->name);
+    bc_buffer_add(text, _("The weakest piece is clearest on “%s”.\n"),
+                  match_cloth_of(match, &c[match->best_for_weakest])->name);
   if (match->best_on_average > 0 && c[match->best_on_average].rank > 1)
     bc_buffer_add(text, _("On the average of all pieces “%s” is clearest, but its weakest piece is weaker.\n"),
-                  cloths[c[match->best_on_average].cloth]->name);
+                  match_cloth_of(match, &c[match->best_on_average])->name);
   if (statement < match->cloth_count && statement > 0 && c[statement].rank > 1)
-    bc_buffer_add(text, _("The statement piece is clearest on “%s”.\n"), cloths[c[statement].cloth]->name);
+    bc_buffer_add(text, _("The statement piece is clearest on “%s”.\n"), match_cloth_of(match, &c[statement])->name);
 }
 
 static void say_suggestions(bc_buffer *text, const bc_match *match) {
@@ -156,22 +158,22 @@ static void say_suggestions(bc_buffer *text, const bc_match *match) {
   }
 }
 
-bc_status bc_match_to_words(char **out, bc_context *context, const bc_match *match, const bc_reading *const *readings,
-                            const bc_cloth *const *cloths) {
+bc_status bc_match_to_words(char **out, bc_context *context, const bc_match *match) {
   *out = NULL;
   bc_buffer text = {0};
   for (size_t i = 0; i < match->cloth_count; i++) {
     const bc_ranked_cloth *ranked = &match->cloths[i];
     /* TRANSLATORS: rank, name of the cloth, score; a sentence follows whose subject is the cloth */
-    bc_buffer_add(&text, _("%d. “%s” (%.0f of 100) "), ranked->rank, cloths[ranked->cloth]->name, ranked->score);
-    match_say_verdicts(&text, context, ranked, match->piece_count, readings);
+    bc_buffer_add(&text, _("%d. “%s” (%.0f of 100) "), ranked->rank, match_cloth_of(match, ranked)->name,
+                  ranked->score);
+    match_say_verdicts(&text, context, match, ranked);
     say_distance(&text, match, ranked);
     bc_buffer_add(&text, "\n");
   }
-  say_together(&text, match, readings, cloths);
-  say_trade_off(&text, match, cloths);
+  say_together(&text, match);
+  say_trade_off(&text, match);
   say_suggestions(&text, match);
-  say_doubtful(&text, context, match->piece_count, readings);
+  say_doubtful(&text, context, match);
   for (size_t i = 0; i < match->notes.count; i++) bc_buffer_add(&text, "%s\n", match->notes.text[i]);
   return bc_buffer_finish(&text, out, context);
 }

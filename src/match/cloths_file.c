@@ -124,7 +124,7 @@ bc_status bc_cloths_add(bc_cloth_list *list, bc_context *context, bc_cloth *clot
 
 bc_status bc_cloths_add_copy(bc_cloth_list *list, bc_context *context, const bc_cloth *cloth) {
   bc_cloth *copy = NULL;
-  const bc_status status = bc_cloth_as_seen(&copy, context, cloth, BC_VISION_USUAL);
+  const bc_status status = bc_cloth_copy(&copy, context, cloth);
   return status == BC_OK ? bc_cloths_add(list, context, copy) : status;
 }
 

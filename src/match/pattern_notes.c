@@ -17,9 +17,9 @@ static bc_status note(bc_match *match, bc_context *context, const bc_cloth *clot
   }
 }
 
-bc_status match_note_busy(bc_match *match, bc_context *context, const bc_cloth *const *cloths) {
+bc_status match_note_busy(bc_match *match, bc_context *context) {
   bc_status status = BC_OK;
   for (size_t i = 0; i < match->cloth_count && status == BC_OK; i++)
-    status = note(match, context, cloths[match->cloths[i].cloth]);
+    status = note(match, context, match_cloth_of(match, &match->cloths[i]));
   return status;
 }

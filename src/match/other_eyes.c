@@ -33,14 +33,13 @@ static void tell_score(bc_match *match, bc_ranked_cloth *cloth, bc_vision vision
 }
 
 /* `piece` is room for one prepared piece. */
-static void judge_as_seen(bc_match *match, match_prepared *piece, const bc_reading *const *readings,
-                          const bc_cloth *const *cloths, bc_vision vision) {
+static void judge_as_seen(bc_match *match, match_prepared *piece, bc_vision vision) {
   const size_t count = at_most(match->cloth_count, EYES_LIST);
   for (size_t p = 0; p < match->piece_count; p++) {
-    match_prepare(piece, readings[p]);
+    match_prepare(piece, match_reading(match, p));
     see(piece, vision);
     for (size_t c = 0; c < count; c++) {
-      const bc_cloth cloth = match_cloth_to_eyes(cloths[match->cloths[c].cloth], vision);
+      const bc_cloth cloth = match_cloth_to_eyes(match_cloth_of(match, &match->cloths[c]), vision);
       match->cloths[c].pairs_to_eyes[vision][p] = match_prepared_on(piece, &cloth);
     }
   }
@@ -63,21 +62,21 @@ static bool alike(const bc_cloth *first, const bc_cloth *second, bc_vision visio
          ALIKE_BELOW;
 }
 
-static bc_status find_alike(bc_match *match, bc_context *context, const bc_cloth *const *cloths) {
+static bc_status find_alike(bc_match *match, bc_context *context) {
   const size_t count = at_most(match->cloth_count, ALIKE_LIST);
   match->alike = bc_allocate(3 * count * count / 2 + 1, sizeof *match->alike);
   if (!match->alike) return bc_fail_memory(context);
   for (int v = BC_VISION_PROTAN; v < BC_EYES; v++)
     for (size_t i = 0; i < count; i++)
       for (size_t j = i + 1; j < count; j++)
-        if (alike(cloths[match->cloths[i].cloth], cloths[match->cloths[j].cloth], (bc_vision)v))
+        if (alike(match_cloth_of(match, &match->cloths[i]), match_cloth_of(match, &match->cloths[j]), (bc_vision)v))
           match->alike[match->alike_count++] = (bc_alike){(bc_vision)v, i, j};
   return BC_OK;
 }
 
 /* The best cloth must be good for everybody, or be told not to be. Red and green are confused by about
  * 8 % of men and 0.5 % of women of northern European descent (Birch 2012); blue and yellow very rarely. */
-static bc_status note_best(bc_match *match, bc_context *context, const bc_cloth *const *cloths) {
+static bc_status note_best(bc_match *match, bc_context *context) {
   const bc_ranked_cloth *best = &match->cloths[0];
   const size_t usual = match_count_verdict(best->pairs, match->piece_count, BC_GETS_LOST);
   const size_t protan = best->eyes[BC_VISION_PROTAN].lost, deutan = best->eyes[BC_VISION_DEUTAN].lost;
@@ -87,11 +86,10 @@ static bc_status note_best(bc_match *match, bc_context *context, const bc_cloth 
                  bc_text_plural("People who confuse red and green (about one man in twelve) lose %zu piece on “%s”.",
                                 "People who confuse red and green (about one man in twelve) lose %zu pieces on “%s”.",
                                 lost),
-                 lost, cloths[best->cloth]->name);
+                 lost, match_cloth_of(match, best)->name);
 }
 
-bc_status match_find_eyes(bc_match *match, bc_context *context, const bc_reading *const *readings,
-                          const bc_cloth *const *cloths) {
+bc_status match_find_eyes(bc_match *match, bc_context *context) {
   for (size_t c = 0; c < match->cloth_count; c++)
     for (int v = 0; v < BC_EYES; v++) match->cloths[c].eyes[v].score = -1;
   bc_status status = make_room(match, context);
@@ -100,8 +98,8 @@ bc_status match_find_eyes(bc_match *match, bc_context *context, const bc_reading
   if (!piece) return bc_fail_memory(context);
   for (size_t c = 0; c < at_most(match->cloth_count, EYES_LIST); c++)
     tell_score(match, &match->cloths[c], BC_VISION_USUAL, match->cloths[c].pairs);
-  for (int v = BC_VISION_PROTAN; v < BC_EYES; v++) judge_as_seen(match, piece, readings, cloths, (bc_vision)v);
+  for (int v = BC_VISION_PROTAN; v < BC_EYES; v++) judge_as_seen(match, piece, (bc_vision)v);
   free(piece);
-  status = find_alike(match, context, cloths);
-  return status == BC_OK ? note_best(match, context, cloths) : status;
+  status = find_alike(match, context);
+  return status == BC_OK ? note_best(match, context) : status;
 }

@@ -1,0 +1,113 @@
+/* SPDX-License-Identifier: MIT */
+/* Gathers what `backcloth match` judges: readings with sizes and places, glass, statement piece, candidate cloths.
+ * In: studies, a plan's facts, options. Out: bc_collection. */
+#include "match_collection.h"
+
+#include "base/file.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+void cli_collection_clear(cli_collection *collection) {
+  free(collection->study);
+  bc_collection_clear(&collection->all);
+}
+
+static bc_status gather_one(cli_collection *to, bc_context *context, bc_study *study, const cli_subjects *subjects,
+                            size_t subject) {
+  const bc_status status = bc_collection_lend(&to->all, context, study->reading);
+  if (status != BC_OK) return status;
+  if (subject == subjects->statement && to->all.statement == SIZE_MAX) to->all.statement = to->count;
+  to->all.piece[to->count].width_cm = subjects->width_cm[subject];
+  to->all.piece[to->count].standing = subjects->standing[subject];
+  to->study[to->count++] = study;
+  return BC_OK;
+}
+
+/* A photo that was split gives several pieces of one subject. */
+bc_status cli_collection_gather(cli_collection *out, bc_context *context, const cli_studies *studies,
+                                const cli_studies *stored, const cli_subjects *subjects) {
+  *out = (cli_collection){.all = bc_collection_start()};
+  out->study = bc_allocate(studies->count + stored->count, sizeof(bc_study *));
+  bc_status status = out->study ? BC_OK : bc_fail_memory(context);
+  for (size_t i = 0; status == BC_OK && i < studies->count; i++)
+    if (studies->study[i]) status = gather_one(out, context, studies->study[i], subjects, studies->path[i]);
+  for (size_t i = 0; status == BC_OK && i < stored->count; i++)
+    status = gather_one(out, context, stored->study[i], subjects, subjects->count - stored->count + i);
+  return status;
+}
+
+/* --- cloths ------------------------------------------------------------------------------------------ */
+
+static bc_status add_cloth(bc_cloth_list *list, bc_context *context, const char *spec) {
+  bc_cloth *cloth = NULL;
+  const bc_status status = bc_cloth_parse(&cloth, context, spec, NULL);
+  return status == BC_OK ? bc_cloths_add(list, context, cloth) : status;
+}
+
+static bc_status add_each(bc_cloth_list *list, bc_context *context, const cli_texts *specs) {
+  bc_status status = BC_OK;
+  for (size_t i = 0; status == BC_OK && i < specs->count; i++) status = add_cloth(list, context, specs->text[i]);
+  return status;
+}
+
+/* One that was named already, perhaps by another name, isn't added again. */
+static bool has_colour(const bc_cloth_list *list, bc_colour colour) {
+  for (size_t i = 0; i < list->count; i++)
+    if (list->cloth[i]->spread_l <= 0 && bc_delta_e00(list->cloth[i]->colour.lab, colour.lab) < 0.1) return true;
+  return false;
+}
+
+/* The cloth that the plan already has is a candidate like the others. */
+static bc_status add_planned_cloth(bc_cloth_list *list, bc_context *context, const bc_plan *plan) {
+  if (!plan || !plan->cloth.given) return BC_OK;
+  if (!plan->cloth.photo && has_colour(list, plan->cloth.colour)) return BC_OK;
+  char *spec = plan->cloth.photo ? bc_format("photo:%s", plan->cloth.photo) : bc_copy_text(plan->cloth.colour_css);
+  const bc_status status = spec ? add_cloth(list, context, spec) : bc_fail_memory(context);
+  free(spec);
+  return status;
+}
+
+bc_status cli_collection_add_cloths(cli_collection *to, bc_context *context, const char *cloths_file,
+                                    const cli_texts *wall, const cli_texts *table, const bc_plan *plan) {
+  bc_status status = cloths_file ? bc_cloths_open(&to->all.cloths, context, cloths_file) : BC_OK;
+  if (status == BC_OK) status = add_each(&to->all.cloths, context, wall);
+  if (status == BC_OK) status = add_planned_cloth(&to->all.cloths, context, plan);
+  return status == BC_OK ? add_each(&to->all.tables, context, table) : status;
+}
+
+/* --- single pieces ----------------------------------------------------------------------------------- */
+
+static bool is_called(const char *photo, const char *text, size_t length) {
+  const char *name = bc_path_name(photo);
+  return (strlen(photo) == length && strncmp(photo, text, length) == 0) ||
+         (strlen(name) == length && strncmp(name, text, length) == 0);
+}
+
+bc_status cli_collection_see_through(cli_collection *of, bc_context *context, const char *text) {
+  const char *sign = strrchr(text, '=');
+  char *end = NULL;
+  const double percent = sign ? strtod(sign + 1, &end) : 0;
+  const size_t length = sign ? (size_t)(sign - text) : strlen(text);
+  if (sign && (end == sign + 1 || *end || !(percent > 0 && percent <= 95)))
+    return bc_fail(context, BC_BAD_USAGE,
+                   _("--see-through %s is not understood; write it like vase.jpg=60, with 1 to "
+                     "95 per cent."),
+                   text);
+  for (size_t i = 0; i < of->count; i++) {
+    if (!is_called(of->all.piece[i].reading->photo, text, length)) continue;
+    const bc_status status = bc_study_see_through(of->study[i], context, percent / 100);
+    of->all.piece[i].reading = of->study[i]->reading;
+    return status;
+  }
+  return bc_fail(context, BC_BAD_USAGE, _("--see-through %s is not one of the photos that could be read."), text);
+}
+
+bc_status cli_collection_choose_statement(cli_collection *of, bc_context *context, const char *photo) {
+  for (size_t i = 0; i < of->count; i++)
+    if (strcmp(of->all.piece[i].reading->photo, photo) == 0) {
+      of->all.statement = i;
+      return BC_OK;
+    }
+  return bc_fail(context, BC_BAD_USAGE, _("--statement %s is not one of the photos that could be read."), photo);
+}
