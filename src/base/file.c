@@ -5,6 +5,7 @@
 
 #include <errno.h>
 #include <fcntl.h>
+#include <limits.h>
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
@@ -83,13 +84,15 @@ bc_status bc_file_read(uint8_t **out, size_t *size, bc_context *context, const c
 /* ---- writing ---- */
 
 struct bc_file_writer {
-  char *path;  /* the target; NULL for standard output */
-  char *aside; /* the temporary neighbour */
+  char *named; /* what the user calls it; NULL for standard output */
+  char *path;  /* the target */
+  char *aside; /* the temporary neighbour; NULL where the target itself is written */
   FILE *stream;
   int error; /* first errno, 0 = fine */
 };
 
 static void writer_free(bc_file_writer *writer) {
+  free(writer->named);
   free(writer->path);
   free(writer->aside);
   free(writer);
@@ -98,6 +101,42 @@ static void writer_free(bc_file_writer *writer) {
 static bc_status fail_write(bc_context *context, const char *path, int error) {
   return bc_fail(context, BC_CANNOT_WRITE, _("%s: cannot be written (%s). Choose another place for the output."), path,
                  strerror(error));
+}
+
+/* An output has the permissions of the file that it takes the place of, or those that the user's umask gives: mkostemp
+ * makes files private. */
+static bool take_mode(int descriptor, const struct stat *there) {
+  const mode_t mask = umask(0);
+  umask(mask);
+  if (there && there->st_gid != getegid()) (void)!fchown(descriptor, (uid_t)-1, there->st_gid);
+  if (there && there->st_uid != geteuid()) (void)!fchown(descriptor, there->st_uid, (gid_t)-1);
+  return fchmod(descriptor, there ? there->st_mode & 0777 : 0666 & ~mask) == 0;
+}
+
+/* The temporary neighbour of what is at `path`. Fails with errno. */
+static int open_aside(bc_file_writer *writer, const struct stat *there) {
+  if (there && access(writer->path, W_OK) != 0) return -1; /* protected against writing: so it stays */
+  writer->aside = bc_format("%s.XXXXXX", writer->path);
+  const int descriptor = writer->aside ? mkostemp(writer->aside, O_CLOEXEC) : -1;
+  if (descriptor < 0) {
+    const int error = errno;
+    free(writer->aside);
+    writer->aside = NULL;
+    errno = error;
+  } else if (!take_mode(descriptor, there)) {
+    writer->error = errno;
+  }
+  return descriptor;
+}
+
+static int open_target(bc_file_writer *writer, const char *path) {
+  struct stat there;
+  writer->named = bc_copy_text(path);
+  writer->path = writer->named ? bc_path_followed(path) : NULL;
+  if (!writer->path) return -1;
+  if (stat(writer->path, &there) != 0) return errno == ENOENT ? open_aside(writer, NULL) : -1;
+  if (S_ISREG(there.st_mode)) return open_aside(writer, &there);
+  return open(writer->path, O_WRONLY | O_CLOEXEC | O_NOCTTY); /* nothing is there to be kept whole */
 }
 
 bc_status bc_file_writer_open(bc_file_writer **out, bc_context *context, const char *path) {
@@ -109,32 +148,17 @@ bc_status bc_file_writer_open(bc_file_writer **out, bc_context *context, const c
     *out = writer;
     return BC_OK;
   }
-  writer->path = bc_copy_text(path);
-  writer->aside = bc_format("%s.XXXXXX", path);
-  if (!writer->path || !writer->aside) {
-    writer_free(writer);
-    return bc_fail_memory(context);
+  const int descriptor = open_target(writer, path);
+  writer->stream = descriptor >= 0 ? fdopen(descriptor, "wb") : NULL;
+  if (writer->stream) {
+    *out = writer;
+    return BC_OK;
   }
-  const int descriptor = mkostemp(writer->aside, O_CLOEXEC);
-  if (descriptor < 0) {
-    const bc_status status = fail_write(context, path, errno);
-    writer_free(writer);
-    return status;
-  }
-  /* mkstemp makes files private; an output should have the permissions the user's umask gives. */
-  const mode_t mask = umask(0);
-  umask(mask);
-  if (fchmod(descriptor, 0666 & ~mask) != 0) writer->error = errno;
-  writer->stream = fdopen(descriptor, "wb");
-  if (!writer->stream) {
-    const bc_status status = fail_write(context, path, errno);
-    close(descriptor);
-    unlink(writer->aside);
-    writer_free(writer);
-    return status;
-  }
-  *out = writer;
-  return BC_OK;
+  const bc_status status = errno == ENOMEM ? bc_fail_memory(context) : fail_write(context, path, errno);
+  if (descriptor >= 0) close(descriptor);
+  if (writer->aside) unlink(writer->aside);
+  writer_free(writer);
+  return status;
 }
 
 FILE *bc_file_writer_stream(bc_file_writer *writer) {
@@ -161,35 +185,62 @@ static void sync_folder(const char *path) {
 bc_status bc_file_writer_commit(bc_file_writer *writer, bc_context *context) {
   if (!writer->error && ferror(writer->stream)) writer->error = EIO;
   if (fflush(writer->stream) != 0 && !writer->error) writer->error = errno;
-  if (!writer->path) {
-    const int error = writer->error;
-    writer_free(writer);
-    return error ? fail_write(context, _("standard output"), error) : BC_OK;
-  }
-  if (!writer->error && fsync(fileno(writer->stream)) != 0) writer->error = errno;
-  if (fclose(writer->stream) != 0 && !writer->error) writer->error = errno;
-  if (!writer->error && rename(writer->aside, writer->path) != 0) writer->error = errno;
-  bc_status status = BC_OK;
-  if (writer->error) {
-    unlink(writer->aside);
-    status = fail_write(context, writer->path, writer->error);
-  } else {
-    sync_folder(writer->path);
-  }
+  if (writer->aside && !writer->error && fsync(fileno(writer->stream)) != 0) writer->error = errno;
+  if (writer->path && fclose(writer->stream) != 0 && !writer->error) writer->error = errno;
+  if (writer->aside && !writer->error && rename(writer->aside, writer->path) != 0) writer->error = errno;
+  const bc_status status =
+      writer->error ? fail_write(context, writer->named ? writer->named : _("standard output"), writer->error) : BC_OK;
+  if (writer->aside && writer->error) unlink(writer->aside);
+  if (writer->aside && !writer->error) sync_folder(writer->path);
   writer_free(writer);
   return status;
 }
 
 void bc_file_writer_abandon(bc_file_writer *writer) {
   if (!writer) return;
-  if (writer->path) {
-    fclose(writer->stream);
-    unlink(writer->aside);
-  }
+  if (writer->path) fclose(writer->stream);
+  if (writer->aside) unlink(writer->aside);
   writer_free(writer);
 }
 
 /* ---- paths ---- */
+
+/* What a symbolic link says, as a path from here. NULL when `path` is none, with errno 0, or on failure. */
+static char *link_target(const char *path) {
+  char said[PATH_MAX];
+  const ssize_t length = readlink(path, said, sizeof said - 1);
+  if (length < 0) {
+    if (errno == EINVAL || errno == ENOENT || errno == ENOTDIR || errno == EACCES) errno = 0;
+    return NULL;
+  }
+  said[length] = '\0';
+  char *folder = bc_path_folder(path);
+  char *target = folder ? bc_path_join(folder, said) : NULL;
+  free(folder);
+  if (!target) errno = ENOMEM;
+  return target;
+}
+
+char *bc_path_followed(const char *path) {
+  enum { most = 40 }; /* as Linux follows */
+  struct stat about;
+  char *here = strdup(path);
+  for (int i = 0; here && i < most; i++) {
+    char *next = link_target(here);
+    if (!next && errno == 0) return here;
+    /* The links of /proc to what has no name, as a pipe, lead where their text does not. */
+    if (next && lstat(next, &about) != 0 && stat(here, &about) == 0) {
+      free(next);
+      return here;
+    }
+    free(here);
+    here = next;
+    if (!next) return NULL;
+  }
+  free(here);
+  errno = here ? ELOOP : ENOMEM;
+  return NULL;
+}
 
 char *bc_path_folder(const char *path) {
   const char *slash = strrchr(path, '/');

@@ -10,8 +10,9 @@
  * free(). One NUL follows the last byte, so text can be used as a string. Sentences name the path. */
 bc_status bc_file_read(uint8_t **out, size_t *size, bc_context *context, const char *path, uint64_t most);
 
-/* Writing: a neighbouring temporary file, flushed, fsynced, checked, then renamed over the target.
- * "-" writes to standard output. Errors are remembered and told once, by commit. */
+/* Writing: a neighbouring temporary file, flushed, fsynced, checked, then renamed over the target, whose mode it takes
+ * over; a symbolic link stays and what it leads to is written. A pipe or device is written straight. "-" writes to
+ * standard output. Errors are remembered and told once, by commit. */
 typedef struct bc_file_writer bc_file_writer;
 bc_status bc_file_writer_open(bc_file_writer **out, bc_context *context, const char *path);
 FILE *bc_file_writer_stream(bc_file_writer *writer);
@@ -23,6 +24,9 @@ void bc_file_writer_abandon(bc_file_writer *writer);
 
 /* "folder/name" for a name relative to a folder; an absolute name is returned as it is. malloc'd. */
 char *bc_path_join(const char *folder, const char *name);
+/* Where a path leads when the symbolic links in its last part are followed; what it leads to need not be there.
+ * malloc'd; NULL when they go round in a circle or there is no memory (errno tells). */
+char *bc_path_followed(const char *path);
 /* The folder of a path, "." if it has none. malloc'd. */
 char *bc_path_folder(const char *path);
 /* The last part of a path, borrowed. */

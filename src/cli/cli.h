@@ -21,7 +21,20 @@ typedef enum cli_kind {
   CLI_SCALE,  /* double: 1:20 gives 20 */
   CLI_LENGTH, /* double, in the unit that the help names */
   CLI_BOXES,  /* cli_boxes: X,Y,W,H, may be repeated */
-  CLI_CM      /* double, cm: "300", "3 m", "9 ft 10 in"; more than 0 */
+  CLI_CM,     /* double, cm: "300", "3 m", "9 ft 10 in"; more than 0 */
+  /* What is read or written; from here on all but CLI_SPECS are texts as CLI_TEXT. No output of a run may be what the
+   * run reads, nor another output of it, nor have a name of another kind (outputs.c). */
+  CLI_SPECS,   /* cli_texts: cloths; photo:FILE is read; may be repeated */
+  CLI_FILE,    /* a file or folder that is read */
+  CLI_SPEC,    /* a cloth */
+  CLI_CLOTHS,  /* a file of cloths, which may name photos */
+  CLI_MASKS,   /* a folder of masks */
+  CLI_PICTURE, /* written: .png, .pdf, .svg */
+  CLI_SHEET,   /* written: .pdf, .png */
+  CLI_MASK,    /* written: .png, with --split several */
+  CLI_PLAN,    /* written: .json */
+  CLI_FOLDER,  /* written into */
+  CLI_CACHE    /* kept from run to run */
 } cli_kind;
 
 /* Without --units a plan's own come first. */
@@ -59,15 +72,18 @@ typedef struct cli_option {
   const char *help;  /* English, translated when shown */
 } cli_option;
 
+typedef struct cli_command cli_command;
+
 /* What every command is given. */
 typedef struct cli {
   bc_context *context;
-  const char *command;
+  const cli_command *command;
+  const void *values; /* of its options */
   const char *const *files;
   size_t file_count;
 } cli;
 
-typedef struct cli_command {
+struct cli_command {
   const char *name;
   const char *arguments; /* as shown after the name in --help */
   const char *summary;   /* English, one line */
@@ -78,7 +94,7 @@ typedef struct cli_command {
   size_t least_files, most_files;
   void (*defaults)(void *values);
   int (*run)(const cli *command_line, const void *values);
-} cli_command;
+};
 
 extern const cli_command cli_command_serve;
 extern const cli_command cli_command_read;
@@ -96,16 +112,26 @@ extern const cli_command cli_command_feedback;
 int cli_run(int argc, char **argv);
 
 /* Fills `values` from argv. Returns 0, or an exit code after saying what was wrong. *first is the
- * index of the first file. `help` is set when --help was asked for. */
-int cli_parse(const cli_command *command, void *values, int argc, char **argv, int *first, bool *help);
+ * index of the first file. `wish` says whether --help or --version was asked for instead. */
+typedef enum cli_wish { CLI_WISH_WORK, CLI_WISH_HELP, CLI_WISH_VERSION } cli_wish;
+int cli_parse(const cli_command *command, void *values, int argc, char **argv, int *first, cli_wish *wish);
 /* Frees what CLI_TEXTS and CLI_POINTS options hold. */
 void cli_release(const cli_command *command, void *values);
 void cli_print_help(const cli_command *command, FILE *stream);
+
+/* Refuses what this run may not write, with a sentence in the context; before any work. */
+bc_status cli_check_outputs(const cli *command_line);
+/* Opens a plan as bc_plan_open does, and refuses outputs that are photos of it. */
+bc_status cli_open_plan(bc_plan **out, const cli *command_line, const char *path, const bc_plan_options *how);
+/* One mask goes to `path` itself; of several, the second piece's goes to NAME-2.png. malloc'd. */
+char *cli_mask_path(const char *path, size_t number, size_t count);
 
 /* "backcloth: sentence" on standard error. */
 void cli_complain(const char *format, ...) __attribute__((format(printf, 1, 2)));
 /* Says the context's sentence and returns the status as an exit code. */
 int cli_fail(const cli *command_line, bc_status status);
+/* The same where there is no memory even for a context. */
+int cli_fail_memory(void);
 /* Prints a result to standard output, with a line's end if it has none of its own, and frees it. Whether standard
  * output took everything is checked once, when the command has ended. */
 void cli_print_and_free(char *text, bool end_line);
@@ -138,7 +164,7 @@ bc_status cli_stored_readings(cli_studies *out, bc_context *context, const char 
 
 #define CLI_MASKS_OPTION(values)                                                                                       \
   {                                                                                                                    \
-    "masks", 0, CLI_TEXT, offsetof(values, masks), "FOLDER",                                                           \
+    "masks", 0, CLI_MASKS, offsetof(values, masks), "FOLDER",                                                          \
         N_("masks made by hand: NAME.mask.png in this folder is used for the photo NAME.jpg")                          \
   }
 
@@ -148,7 +174,7 @@ bc_status cli_stored_readings(cli_studies *out, bc_context *context, const char 
    CLI_BOX,   offsetof(values, study.box),                                                                             \
    "X,Y,W,H", N_("a box round the piece, in pixels of the upright photo from its top left corner")},                   \
       {"mask",     0,                                                                                                  \
-       CLI_TEXT,   offsetof(values, study.mask),                                                                       \
+       CLI_FILE,   offsetof(values, study.mask),                                                                       \
        "MASK.png", N_("a black-and-white picture that is white where the piece is")},                                  \
       {"guess",                                                                                                        \
        0,                                                                                                              \

@@ -16,7 +16,7 @@ typedef struct values {
 } values;
 
 static const cli_option options[] = {
-    {"output", 'o', CLI_TEXT, offsetof(values, output), "PLAN2.json", N_("the plan with every piece in its place")},
+    {"output", 'o', CLI_PLAN, offsetof(values, output), "PLAN2.json", N_("the plan with every piece in its place")},
     {"style", 0, CLI_TEXT, offsetof(values, style), "STYLE",
      N_("'centred group', 'level rows' or 'satellites'; without it, the best of the three")},
     {"afresh", 0, CLI_FLAG, offsetof(values, afresh), NULL, N_("move all pieces but the pinned ones")},
@@ -140,7 +140,7 @@ static int group(const cli *command_line, const char *word, bc_plan *plan) {
 static int run(const cli *command_line, const void *from) {
   const values *chosen = from;
   bc_plan *plan = NULL;
-  const bc_status status = bc_plan_open(&plan, command_line->context, command_line->files[0], NULL);
+  const bc_status status = cli_open_plan(&plan, command_line, command_line->files[0], NULL);
   if (status != BC_OK) return cli_fail(command_line, status);
   int code = 0;
   if (chosen->groups)

@@ -19,7 +19,7 @@ typedef struct values {
 } values;
 
 static const cli_option options[] = {
-    {"output", 'o', CLI_TEXT, offsetof(values, output), "WALL.png", N_("the drawing: .png, .pdf or .svg")},
+    {"output", 'o', CLI_PICTURE, offsetof(values, output), "WALL.png", N_("the drawing: .png, .pdf or .svg")},
     {"scale", 0, CLI_SCALE, offsetof(values, scale), "1:20",
      N_("scale of a .pdf or .svg; without it, the largest that fits")},
     {"paper", 0, CLI_TEXT, offsetof(values, paper), "a4|a3|letter|tabloid",
@@ -155,7 +155,7 @@ static int run(const cli *command_line, const void *from) {
     return BC_BAD_USAGE;
   }
   bc_plan *plan = NULL;
-  bc_status status = bc_plan_open(&plan, command_line->context, command_line->files[0], NULL);
+  bc_status status = cli_open_plan(&plan, command_line, command_line->files[0], NULL);
   if (status == BC_OK && chosen->json) status = print_json(command_line, plan);
   if (status != BC_OK) {
     bc_plan_free(plan);

@@ -15,15 +15,15 @@ typedef struct values {
 } values;
 
 static const cli_option options[] = {
-    {"output", 'o', CLI_TEXT, offsetof(values, output), "OUT",
+    {"output", 'o', CLI_FOLDER, offsetof(values, output), "OUT",
      N_("the folder for the sheets, the index page and makers.csv")},
-    {"cloths", 0, CLI_TEXT, offsetof(values, cloths), "FILE.json",
+    {"cloths", 0, CLI_CLOTHS, offsetof(values, cloths), "FILE.json",
      N_("candidate cloths for makers without a cloths.json of their own; without it, colours are searched for")},
     {"jobs", 0, CLI_COUNT, offsetof(values, jobs), "N", N_("so many processes at once; without it, one a core")},
     {"language", 0, CLI_TEXT, offsetof(values, language), "xx[,yy]",
      N_("language of the sheets, or two side by side; without it, yours")},
     {"paper", 0, CLI_TEXT, offsetof(values, paper), "a4|letter", N_("the paper; without it, a4")},
-    {"cache", 0, CLI_TEXT, offsetof(values, cache), "FILE",
+    {"cache", 0, CLI_CACHE, offsetof(values, cache), "FILE",
      N_("where readings are kept from run to run; without it, OUT/.cache.sqlite")},
     CLI_UNITS_OPTION(values),
     {"json", 0, CLI_FLAG, offsetof(values, json), NULL, N_("figures for programs: one JSON object a line and maker")},

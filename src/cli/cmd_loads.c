@@ -34,7 +34,7 @@ static int run(const cli *command_line, const void *from) {
   const values *chosen = from;
   bc_plan *plan = NULL;
   bc_loads *loads = NULL;
-  bc_status status = bc_plan_open(&plan, command_line->context, command_line->files[0], NULL);
+  bc_status status = cli_open_plan(&plan, command_line, command_line->files[0], NULL);
   if (status == BC_OK) status = bc_loads_of(&loads, command_line->context, plan);
   if (status == BC_OK) status = report(command_line, chosen, loads, plan);
   const int code = status != BC_OK ? cli_fail(command_line, status) : loads->overloaded ? 1 : 0;

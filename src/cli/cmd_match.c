@@ -27,20 +27,20 @@ typedef struct values {
 } values;
 
 static const cli_option options[] = {
-    {"plan", 0, CLI_TEXT, offsetof(values, plan), "PLAN.json",
+    {"plan", 0, CLI_FILE, offsetof(values, plan), "PLAN.json",
      N_("take photos, sizes, statement piece, tables and distance from a plan; its own cloth is matched, too")},
-    {"readings", 0, CLI_TEXT, offsetof(values, readings), "FILE",
+    {"readings", 0, CLI_FILE, offsetof(values, readings), "FILE",
      N_("readings made before by read --stored, one a line, in place of photos; - is standard input")},
-    {"cloth", 0, CLI_TEXTS, offsetof(values, cloth), "SPEC",
+    {"cloth", 0, CLI_SPECS, offsetof(values, cloth), "SPEC",
      N_("a candidate cloth: a CSS colour such as '#1f2430' or 'lab(30% 10 -20)', or photo:FILE; may be repeated")},
-    {"table-cloth", 0, CLI_TEXTS, offsetof(values, table_cloth), "SPEC",
+    {"table-cloth", 0, CLI_SPECS, offsetof(values, table_cloth), "SPEC",
      N_("a candidate for the table, chosen together with the wall's; needs --plan; may be repeated")},
-    {"cloths", 0, CLI_TEXT, offsetof(values, cloths), "FILE.json", N_("a file of candidate cloths with names")},
-    {"output", 'o', CLI_TEXT, offsetof(values, output), "BOARD.png",
+    {"cloths", 0, CLI_CLOTHS, offsetof(values, cloths), "FILE.json", N_("a file of candidate cloths with names")},
+    {"output", 'o', CLI_PICTURE, offsetof(values, output), "BOARD.png",
      N_("draw the match board: every piece on every cloth (.png, .pdf or .svg)")},
-    {"compare", 0, CLI_TEXT, offsetof(values, compare), "PAIR.png",
+    {"compare", 0, CLI_PICTURE, offsetof(values, compare), "PAIR.png",
      N_("draw the first two cloths side by side, with the rim marked where it gets lost (.png, .pdf or .svg)")},
-    {"landscape", 0, CLI_TEXT, offsetof(values, landscape), "FILE.png",
+    {"landscape", 0, CLI_PICTURE, offsetof(values, landscape), "FILE.png",
      N_("draw which hues and lightnesses of cloth would serve, with yours marked (.png, .pdf or .svg)")},
     {"light", 0, CLI_TEXT, offsetof(values, light), "LIGHT",
      N_("the light at the stand: D50, D65, A, shade, warm-led, FL2, FL11 …; without it, daylight D50")},
@@ -265,7 +265,7 @@ static int run(const cli *command_line, const void *from) {
     return BC_BAD_USAGE;
   }
   bc_plan *plan = NULL;
-  const bc_status status = chosen->plan ? bc_plan_open(&plan, command_line->context, chosen->plan, NULL) : BC_OK;
+  const bc_status status = chosen->plan ? cli_open_plan(&plan, command_line, chosen->plan, NULL) : BC_OK;
   if (status != BC_OK) return cli_fail(command_line, status);
   const int code = run_with_plan(command_line, chosen, plan);
   bc_plan_free(plan);

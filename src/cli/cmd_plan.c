@@ -14,7 +14,7 @@ typedef struct values {
 } values;
 
 static const cli_option options[] = {
-    {"output", 'o', CLI_TEXT, offsetof(values, output), "PLAN2.json",
+    {"output", 'o', CLI_PLAN, offsetof(values, output), "PLAN2.json",
      N_("where 'start' writes the new plan, and 'sold' and 'add' the changed one; without it these write nothing")},
     {"title", 0, CLI_TEXT, offsetof(values, title), "TITLE", N_("start: whose wall it is, and where")},
     {"units", 0, CLI_UNITS, offsetof(values, units), "metric|imperial",
@@ -42,7 +42,7 @@ static int check(const cli *command_line, const char *path) {
   bc_plan_findings findings = {0};
   bc_plan_options how = bc_plan_options_default();
   how.allow_missing = true; /* they are what this command is asked for */
-  bc_status status = bc_plan_open(&plan, command_line->context, path, &how);
+  bc_status status = cli_open_plan(&plan, command_line, path, &how);
   if (status == BC_OK) status = bc_plan_check(&findings, command_line->context, plan);
   const int code = status == BC_OK ? tell(&findings) : cli_fail(command_line, status);
   bc_plan_findings_clear(&findings);
@@ -61,7 +61,7 @@ static int change(const cli *command_line, const values *chosen, bool sold, cons
   bc_plan *plan = NULL;
   bc_change *done = NULL;
   bc_context *context = command_line->context;
-  bc_status status = bc_plan_open(&plan, context, path, NULL);
+  bc_status status = cli_open_plan(&plan, command_line, path, NULL);
   if (status == BC_OK)
     status = sold ? bc_arrange_sold(&done, context, plan, id, NULL) : bc_arrange_add(&done, context, plan, id, NULL);
   if (status == BC_OK && chosen->output) status = bc_plan_write(context, plan, chosen->output);

@@ -17,7 +17,7 @@ typedef struct values {
 static const cli_option options[] = {
     CLI_STUDY_OPTIONS(values),
     CLI_MASKS_OPTION(values),
-    {"mask-out", 0, CLI_TEXT, offsetof(values, mask_out), "FILE.png",
+    {"mask-out", 0, CLI_MASK, offsetof(values, mask_out), "FILE.png",
      N_("also write the cut-out as a black-and-white picture of the photo's size; with --split FILE-1.png, "
         "FILE-2.png ...")},
     {"json", 0, CLI_FLAG, offsetof(values, json), NULL, N_("figures for programs: one JSON object a line")},
@@ -39,8 +39,7 @@ static int print_reading(const cli *command_line, const bc_reading *reading, con
   return 0;
 }
 
-/* One mask goes to `path` itself; of several, the second piece's goes to NAME-2.png. */
-static char *mask_path(const char *path, size_t number, size_t count) {
+char *cli_mask_path(const char *path, size_t number, size_t count) {
   const char *dot = strrchr(bc_path_name(path), '.');
   if (count == 1 || strcmp(path, "-") == 0) return bc_copy_text(path);
   const int length = dot ? (int)(dot - path) : (int)strlen(path);
@@ -49,7 +48,7 @@ static char *mask_path(const char *path, size_t number, size_t count) {
 
 static int write_mask(const cli *command_line, const cli_studies *studies, size_t i, const char *path) {
   const bc_study *study = studies->study[i];
-  char *numbered = mask_path(path, i + 1, studies->count);
+  char *numbered = cli_mask_path(path, i + 1, studies->count);
   const bc_status status = numbered ? bc_cutout_write_png(study->cutout, command_line->context, study->image, numbered)
                                     : bc_fail_memory(command_line->context);
   free(numbered);

@@ -19,7 +19,7 @@ static const cli_option options[] = {
      N_("the address to listen on; without it, 127.0.0.1, this computer alone")},
     {"data", 0, CLI_TEXT, offsetof(values, data), "FOLDER",
      N_("where photos and plans are kept; without it, backcloth in your data folder")},
-    {"password-file", 0, CLI_TEXT, offsetof(values, password_file), "FILE",
+    {"password-file", 0, CLI_FILE, offsetof(values, password_file), "FILE",
      N_("a file whose first line is the owner's password")},
     {"public-url", 0, CLI_TEXT, offsetof(values, public_url), "URL",
      N_("the address under which a reverse proxy shows the page")},

@@ -12,7 +12,7 @@ typedef struct values {
 } values;
 
 static const cli_option options[] = {
-    {"output", 'o', CLI_TEXT, offsetof(values, output), "SHEET.pdf",
+    {"output", 'o', CLI_SHEET, offsetof(values, output), "SHEET.pdf",
      N_("the sheet: .pdf, or .png with its pages one below another")},
     {"language", 0, CLI_TEXT, offsetof(values, language), "xx",
      N_("language of the sheet, for example es or ar; without it, yours")},
@@ -82,7 +82,7 @@ static int run(const cli *command_line, const void *from) {
     return BC_BAD_USAGE;
   }
   bc_plan *plan = NULL;
-  const bc_status status = bc_plan_open(&plan, command_line->context, command_line->files[0], NULL);
+  const bc_status status = cli_open_plan(&plan, command_line, command_line->files[0], NULL);
   if (status != BC_OK) return cli_fail(command_line, status);
   const int code = draw_with_photos(command_line, chosen, plan);
   bc_plan_free(plan);

@@ -97,9 +97,20 @@ static bool store(const cli_option *option, void *values, const char *text) {
     *(bool *)field = true;
     return true;
   case CLI_TEXT:
+  case CLI_FILE:
+  case CLI_SPEC:
+  case CLI_CLOTHS:
+  case CLI_MASKS:
+  case CLI_PICTURE:
+  case CLI_SHEET:
+  case CLI_MASK:
+  case CLI_PLAN:
+  case CLI_FOLDER:
+  case CLI_CACHE:
     *(const char **)field = text;
     return true;
   case CLI_TEXTS:
+  case CLI_SPECS:
     return add_text(text, field);
   case CLI_NUMBER:
   case CLI_LENGTH:
@@ -157,7 +168,7 @@ static int complain_about(const cli_command *command, int code, char **argv) {
   return BC_BAD_USAGE;
 }
 
-int cli_parse(const cli_command *command, void *values, int argc, char **argv, int *first, bool *help) {
+int cli_parse(const cli_command *command, void *values, int argc, char **argv, int *first, cli_wish *wish) {
   struct option longs[MOST_OPTIONS + 3];
   char letters[2 * MOST_OPTIONS + 4];
   fill_getopt(command, longs, letters);
@@ -165,13 +176,9 @@ int cli_parse(const cli_command *command, void *values, int argc, char **argv, i
   optind = 0; /* glibc: start afresh, since tests call this many times */
   int code;
   while ((code = getopt_long(argc, argv, letters, longs, NULL)) != -1) {
-    if (code == 'h' || code == OPTION_HELP) {
-      *help = true;
+    if (code == 'h' || code == OPTION_HELP || code == OPTION_VERSION) {
+      *wish = code == OPTION_VERSION ? CLI_WISH_VERSION : CLI_WISH_HELP;
       return 0;
-    }
-    if (code == OPTION_VERSION) {
-      printf("backcloth %s\n", bc_version());
-      exit(0);
     }
     const cli_option *option = code == '?' || code == ':' ? NULL : find_option(command, code);
     if (!option) return complain_about(command, code, argv);
@@ -188,7 +195,8 @@ int cli_parse(const cli_command *command, void *values, int argc, char **argv, i
 void cli_release(const cli_command *command, void *values) {
   for (size_t i = 0; i < command->option_count; i++) {
     void *field = (char *)values + command->options[i].offset;
-    if (command->options[i].kind == CLI_TEXTS) free(((cli_texts *)field)->text);
+    if (command->options[i].kind == CLI_TEXTS || command->options[i].kind == CLI_SPECS)
+      free(((cli_texts *)field)->text);
     if (command->options[i].kind == CLI_BOXES) free(((cli_boxes *)field)->box);
     if (command->options[i].kind == CLI_POINTS) free(((cli_points *)field)->point);
   }

@@ -2,9 +2,11 @@
 /* Chooses the command and runs it. */
 #include "cli.h"
 
+#include <fcntl.h>
 #include <signal.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 static const cli_command *const commands[] = {
     &cli_command_read,    &cli_command_match,     &cli_command_look,  &cli_command_plan,
@@ -41,39 +43,41 @@ static int check_file_count(const cli_command *command, size_t count) {
   return 0;
 }
 
-static int run_with_values(const cli_command *command, void *values, int argc, char **argv) {
-  int first = 0;
-  bool help = false;
-  command->defaults(values);
-  int code = cli_parse(command, values, argc, argv, &first, &help);
-  if (code == 0 && help) {
-    cli_print_help(command, stdout);
-    return 0;
-  }
+static void print_version(void) {
+  printf("backcloth %s\n", bc_version());
+}
+
+static int run_files(const cli_command *command, const void *values, char **files, int count) {
   cli command_line = {
-      .command = command->name, .files = (const char *const *)(argv + first), .file_count = (size_t)(argc - first)};
-  if (code == 0) code = check_file_count(command, command_line.file_count);
-  if (code == 0 && bc_context_new(&command_line.context) != BC_OK) code = BC_OUR_FAULT;
-  if (code == 0) code = command->run(&command_line, values);
+      .command = command, .values = values, .files = (const char *const *)files, .file_count = (size_t)count};
+  int code = check_file_count(command, command_line.file_count);
+  if (code != 0) return code;
+  if (bc_context_new(&command_line.context) != BC_OK) return cli_fail_memory();
+  const bc_status status = cli_check_outputs(&command_line);
+  code = status == BC_OK ? command->run(&command_line, values) : cli_fail(&command_line, status);
   bc_context_free(command_line.context);
   return code;
 }
 
 static int run_command(const cli_command *command, int argc, char **argv) {
   void *values = bc_allocate(1, command->values_size);
-  if (!values) return BC_OUR_FAULT;
-  int code = run_with_values(command, values, argc, argv);
+  if (!values) return cli_fail_memory();
+  int first = 0;
+  cli_wish wish = CLI_WISH_WORK;
+  command->defaults(values);
+  int code = cli_parse(command, values, argc, argv, &first, &wish);
+  if (code == 0 && wish == CLI_WISH_HELP)
+    cli_print_help(command, stdout);
+  else if (code == 0 && wish == CLI_WISH_VERSION)
+    print_version();
+  else if (code == 0)
+    code = run_files(command, values, argv + first, argc - first);
   cli_release(command, values);
   free(values);
-  /* An error of an earlier write stays in ferror, even when this flush has nothing left to write. */
-  if (fflush(stdout) == 0 && !ferror(stdout)) return code;
-  cli_complain(_("standard output could not be written."));
-  return code == 0 ? BC_CANNOT_WRITE : code;
+  return code;
 }
 
-int cli_run(int argc, char **argv) {
-  signal(SIGPIPE, SIG_IGN); /* a closed pipe becomes a write error with a sentence */
-  bc_language_start(BC_LOCALE_FOLDER);
+static int run_words(int argc, char **argv) {
   if (argc < 2) {
     print_overview(stderr);
     return BC_BAD_USAGE;
@@ -83,13 +87,32 @@ int cli_run(int argc, char **argv) {
     return 0;
   }
   if (strcmp(argv[1], "--version") == 0) {
-    printf("backcloth %s\n", bc_version());
+    print_version();
     return 0;
   }
   const cli_command *command = find_command(argv[1]);
-  if (!command) {
-    cli_complain(_("there is no command '%s'. backcloth --help lists them."), argv[1]);
-    return BC_BAD_USAGE;
+  if (command) return run_command(command, argc - 1, argv + 1);
+  cli_complain(_("there is no command '%s'. backcloth --help lists them."), argv[1]);
+  return BC_BAD_USAGE;
+}
+
+/* A file opened where a standard stream is missing would take what is meant for that stream. What stands in its
+ * place here can be neither read nor written. */
+static void fill_missing_streams(void) {
+  while (true) {
+    const int descriptor = open("/", O_PATH | O_DIRECTORY);
+    if (descriptor > STDERR_FILENO) close(descriptor);
+    if (descriptor < 0 || descriptor > STDERR_FILENO) return;
   }
-  return run_command(command, argc - 1, argv + 1);
+}
+
+int cli_run(int argc, char **argv) {
+  fill_missing_streams();
+  signal(SIGPIPE, SIG_IGN); /* a closed pipe becomes a write error with a sentence */
+  bc_language_start(BC_LOCALE_FOLDER);
+  const int code = run_words(argc, argv);
+  /* An error of an earlier write stays in ferror, even when this flush has nothing left to write. */
+  if (fflush(stdout) == 0 && !ferror(stdout)) return code;
+  cli_complain(_("standard output could not be written."));
+  return code == 0 || code == 1 ? BC_CANNOT_WRITE : code;
 }

@@ -20,6 +20,11 @@ int cli_fail(const cli *command_line, bc_status status) {
   return (int)status;
 }
 
+int cli_fail_memory(void) {
+  cli_complain(_("There is not enough memory for this. Close other programs, or use smaller photos."));
+  return BC_OUR_FAULT;
+}
+
 void cli_print_and_free(char *text, bool end_line) {
   fputs(text, stdout);
   if (end_line) putchar('\n');

@@ -6,9 +6,9 @@ cp "$demo/plan.json" day.json
 ln -s "$demo/photos" photos
 ln -s "$demo/cloths" cloths
 
-step() { # step WHAT PIECE: changes day.json and compares it with what it says
-  cp day.json before.json
-  expect 0 -- "$BACKCLOTH" plan "$1" "$2" day.json -o day.json --json
+step() { # step WHAT PIECE: changes the plan of the day and compares it with what it says
+  mv day.json before.json
+  expect 0 -- "$BACKCLOTH" plan "$1" "$2" before.json -o day.json --json
   python3 - "$1" "$2" <<'PYTHON' || fail "plan $1 $2: $(cat out.txt)"
 import json, sys
 what, which = sys.argv[1:]
@@ -58,6 +58,6 @@ step add moon-jar
 python3 -c 'import json; assert next(p for p in json.load(open("day.json"))["pieces"] if p["id"] == "moon-jar")["at"]' ||
   fail "the piece that came in has no place"
 # Either order of piece and plan, and words with what is left.
-expect 0 'Sold so far' '1 sold, 5 left' -- "$BACKCLOTH" plan sold day.json bowl -o day.json
-grep -q '"sold"' day.json || fail "the plan does not keep what was sold"
+expect 0 'Sold so far' '1 sold, 5 left' -- "$BACKCLOTH" plan sold day.json bowl -o evening.json
+grep -q '"sold"' evening.json || fail "the plan does not keep what was sold"
 done_testing
