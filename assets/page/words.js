@@ -75,18 +75,19 @@ export function number(value, digits = 0) {
   return formats.get(key).format(value);
 }
 
-const tidy = (value) => number(value, Math.abs(value - Math.round(value)) < 0.05 || Math.abs(value) >= 100 ? 0 : 1);
+const tidy = (value) => number(value, Math.abs(value - Math.round(value)) < 0.05 ? 0 : 1);
 
-const QUARTERS = ["", "¼", "½", "¾"];
+const EIGHTHS = ["", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞"];
 
-// As bc_length_words says it: inches to a quarter, feet from a yard on.
+// As bc_length_words says it: inches to an eighth, feet from a yard on.
 function imperialLength(cm) {
-  const quarters = Math.round((Math.abs(cm) / 2.54) * 4);
-  const inches = Math.floor(quarters / 4);
-  const part = QUARTERS[quarters % 4];
-  const sign = cm < 0 && quarters > 0 ? "-" : "";
+  const eighths = Math.round((Math.abs(cm) / 2.54) * 8);
+  if (!eighths && Math.abs(cm) >= 0.0127) return _("%s in", number(cm / 2.54, 2)); // a sag is not "0 in"
+  const inches = Math.floor(eighths / 8);
+  const part = EIGHTHS[eighths % 8];
+  const sign = cm < 0 && eighths > 0 ? "−" : "";
   if (inches >= 36) return _("%1$s ft %2$s in", `${sign}${Math.floor(inches / 12)}`, `${inches % 12}${part}`);
-  return _("%s in", sign + (inches === 0 && quarters > 0 ? part : `${inches}${part}`));
+  return _("%s in", sign + (inches === 0 && eighths > 0 ? part : `${inches}${part}`));
 }
 
 const bothUnits = (metric, imperial) =>

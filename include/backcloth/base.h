@@ -100,6 +100,12 @@ typedef enum bc_units { BC_UNITS_METRIC = 0, BC_UNITS_IMPERIAL = 1 } bc_units;
  *  malloc'd, valid UTF-8; NULL when there is no memory. */
 BC_API char *bc_path_title(const char *photo);
 
+/** A length for a person, both units, the chosen one first: "122 cm (4 ft 0 in)"; centimetres to the millimetre, inches
+ *  to the eighth, as a tape is marked. */
+BC_API void bc_length_words(char *out, size_t size, double cm, bc_units first);
+/** A mass for a person: "850 g (1 lb 14 oz)", "2.4 kg (5 lb 5 oz)". */
+BC_API void bc_mass_words(char *out, size_t size, double grams, bc_units first);
+
 /** The version, for example "0.1.0". */
 BC_API const char *bc_version(void);
 

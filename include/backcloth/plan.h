@@ -420,12 +420,6 @@ BC_API bc_point_cm bc_plan_hanging_point(const bc_plan *plan, const bc_piece *pi
  *  are further apart than they. */
 BC_API bool bc_plan_points_coincide(const bc_plan *plan, const bc_piece *piece, bc_point_cm at);
 
-/** A length for a person, both units, the chosen one first: "122 cm (4 ft 0 in)". Inches to a quarter; less than that
- * in hundredths. */
-BC_API void bc_length_words(char *out, size_t size, double cm, bc_units first);
-/** A mass for a person: "850 g (1 lb 14 oz)", "2.4 kg (5 lb 5 oz)". */
-BC_API void bc_mass_words(char *out, size_t size, double grams, bc_units first);
-
 /** True when this kind of mount hangs (loads a hanging point); false when the piece stands. */
 BC_API bool bc_mount_hangs(bc_mount_kind kind);
 /** The word used in the plan file. */

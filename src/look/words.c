@@ -3,45 +3,20 @@
  * In: bc_look. Out: text for people. */
 #include "look_internal.h"
 
+#include "base/measures.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 
 typedef struct length_words {
-  char text[160];
+  char text[BC_MEASURE_ROOM];
 } length_words;
 
-static void metric(char *out, size_t room, double cm) {
-  if (cm >= 200)
-    snprintf(out, room, _("%.2f m"), cm / 100);
-  else if (cm >= 20 || cm < 0.05)
-    snprintf(out, room, _("%.0f cm"), cm);
-  else
-    snprintf(out, room, _("%.1f cm"), cm);
-}
-
-static void imperial(char *out, size_t room, double inches) {
-  char feet[24], rest[24];
-  const long all = lround(inches);
-  if (inches >= 36) {
-    snprintf(feet, sizeof feet, "%ld", all / 12);
-    snprintf(rest, sizeof rest, "%ld", all % 12);
-    snprintf(out, room, _("%1$s ft %2$s in"), feet, rest);
-    return;
-  }
-  snprintf(rest, sizeof rest, inches < 10 && inches >= 0.05 ? "%.1f" : "%.0f", inches);
-  snprintf(out, room, _("%s in"), rest);
-}
-
-/* Both units, the asked first; in a language that reads from the right, held together by Unicode's isolates. */
+/* Both units, the asked first. */
 static length_words length(double cm, bc_units units) {
   length_words out;
-  char words[2][64];
-  metric(words[0], sizeof words[0], cm);
-  imperial(words[1], sizeof words[1], cm / 2.54);
-  const bool inches = units == BC_UNITS_IMPERIAL, isolate = bc_language_right_to_left();
-  snprintf(out.text, sizeof out.text, "%s%s (%s)%s", isolate ? "\u2068" : "", words[inches], words[!inches],
-           isolate ? "\u2069" : "");
+  bc_measure_length_both(out.text, cm, units, BC_MEASURE_SEEN);
   return out;
 }
 

@@ -9,7 +9,7 @@ grep -q '^Tagged: *yes' info.txt || fail "not tagged"
 grep -q '^Title: *Four makers' info.txt || fail "no title"
 grep -q 'A4' info.txt || fail "not A4"
 pdftotext -layout sheet.pdf text.txt
-for words in 'Moonrise on the marsh, banner' '222 cm' '87½ in' 'licensed person' 'Ash-glazed bowl'; do
+for words in 'Moonrise on the marsh, banner' '222 cm' '87⅜ in' 'licensed person' 'Ash-glazed bowl'; do
   grep -qF "$words" text.txt || fail "the sheet lacks '$words'"
 done
 # The code must be read from an office print: 150 dots an inch, in grey, a little turned and soft.
@@ -116,8 +116,8 @@ PYTHON
 expect 1 -- "$BACKCLOTH" sheet falls.json -o falls.pdf
 pdftotext -layout falls.pdf falls.txt
 grep -q 'Something on this wall does not hold' falls.txt || fail "the paper does not say that something would fall"
-grep -q -e '-33.4 · 133.4 cm' falls.txt || fail "centimetres left of the wall: $(grep ' cm' falls.txt)"
-grep -q -e '-13¼ · 52½ in' falls.txt || fail "inches left of the wall: $(grep ' in' falls.txt)"
+grep -q -e '−33.4 · 133.4 cm' falls.txt || fail "centimetres left of the wall: $(grep ' cm' falls.txt)"
+grep -q -e '−13⅛ · 52½ in' falls.txt || fail "inches left of the wall: $(grep ' in' falls.txt)"
 expect 0 -- "$BACKCLOTH" sheet holds.json -o holds.pdf
 if pdftotext holds.pdf - | grep -q 'does not hold'; then fail "a wall that holds is said not to"; fi
 # The PDF keeps all the text of what is cut, as one "word" with spaces in it, where the ellipsis stands.
@@ -130,7 +130,7 @@ test "$(grep -c '>(bag</word>' falls.html)" -ge 3 || fail "a bag's number is cut
 python3 - "$SOURCE" <<'PYTHON'
 import pathlib, re, subprocess, sys
 source = pathlib.Path(sys.argv[1]) / "src"
-files = [*(source / "sheets").glob("*.c"), source / "plan/names.c", source / "plan/words.c"]
+files = [*(source / "sheets").rglob("*.c"), source / "plan/names.c", source / "base/measures.c"]
 po = subprocess.run(["xgettext", "--from-code=UTF-8", "-k_", "-kN_", "--no-wrap", "-o", "-", *map(str, files)], check=True,
                     capture_output=True, text=True).stdout
 texts = re.findall(r'^msgid "((?:[^"\\]|\\.)+)"$', po, re.M)

@@ -58,8 +58,8 @@ static double put_piece(const look_sheet *s, size_t i, double y, bool draw) {
                        .lines = 1,
                        .align = mirrored ? DRAWING_AT_RIGHT : DRAWING_AT_LEFT};
   char size[DRAWING_WORDS], up[DRAWING_WORDS];
-  look_size(size, piece->width_cm, piece->height_cm, s->units);
-  drawing_length(up, round(piece->y_cm), s->units);
+  bc_measure_size_both(size, piece->width_cm, piece->height_cm, s->units, BC_MEASURE_SEEN);
+  bc_measure_length(up, piece->y_cm, s->units, BC_MEASURE_SEEN);
   char *const head = bc_format("%zu  %s  %s", i + 1, bc_verdict_text(piece->pair.verdict), size);
   char *const line =
       bc_format(_("contrast %.1f : 1 with %s, middle at %s"), piece->pair.contrast_ratio, piece->behind->name, up);

@@ -26,8 +26,6 @@ bc_status look_wall_pixels(drawing_v4 **out, bc_context *context, const bc_look 
 bc_status look_cloth_pixels(drawing_v4 **out, bc_context *context, const bc_look *look);
 /* Paints such pixels into a place of the sheet. */
 bc_status look_paint(const look_sheet *sheet, const drawing_v4 *pixels, drawing_rect at);
-/* "116 × 118 cm · 46 × 46 in": whole ones from 20 cm up, since a photo tells no more. */
-void look_size(char out[DRAWING_WORDS], double width_cm, double height_cm, bc_units units);
 /* Where a piece's box lies on a drawing of the wall. */
 drawing_rect look_piece_rect(const look_sheet *sheet, const bc_look_piece *piece, drawing_rect wall);
 void look_draw_overlay(const look_sheet *sheet);

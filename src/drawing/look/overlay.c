@@ -25,23 +25,6 @@ static void stroke_cased(cairo_t *cairo, double width) {
   cairo_stroke(cairo);
 }
 
-static void rounded(char *out, size_t room, double value, bool fine) {
-  snprintf(out, room, fine ? "%.1f" : "%.0f", value);
-}
-
-void look_size(char out[DRAWING_WORDS], double width_cm, double height_cm, bc_units units) {
-  char part[2][DRAWING_WORDS], across[24], down[24];
-  const bool fine = fmin(width_cm, height_cm) < 20;
-  rounded(across, sizeof across, width_cm, fine);
-  rounded(down, sizeof down, height_cm, fine);
-  snprintf(part[0], sizeof part[0], _("%s × %s cm"), across, down);
-  rounded(across, sizeof across, width_cm / 2.54, fine);
-  rounded(down, sizeof down, height_cm / 2.54, fine);
-  snprintf(part[1], sizeof part[1], _("%s × %s in"), across, down);
-  const bool inches = units == BC_UNITS_IMPERIAL;
-  snprintf(out, DRAWING_WORDS, "%.45s · %.45s", part[inches], part[!inches]);
-}
-
 /* ---- heights ---- */
 
 /* Every half metre, or every two feet, at one side of the wall; `side` -1 is the left. */
@@ -57,7 +40,7 @@ static void draw_ruler(const look_sheet *s, bc_units units, int side) {
     drawing_use(cairo, drawing_grey);
     drawing_line(cairo, x, wall_y(s, cm), x + 1.6 * side, wall_y(s, cm));
     char words[DRAWING_WORDS];
-    drawing_length(words, cm, units);
+    bc_measure_length(words, cm, units, BC_MEASURE_TAPE);
     drawing_text(s->canvas, &type, x + 2.6 * side, wall_y(s, cm) - 1.7, words);
   }
 }
@@ -140,7 +123,7 @@ static void draw_gaps(const look_sheet *s) {
     cairo_stroke(cairo);
     cairo_restore(cairo);
     char words[DRAWING_WORDS];
-    look_size(words, g->width, g->height, s->units);
+    bc_measure_size_both(words, g->width, g->height, s->units, BC_MEASURE_SEEN);
     const drawing_type type = {.size = 2.6};
     if (drawing_text_measure(&type, words).width + 3 < r.width)
       draw_patch(s, r.x + r.width / 2, r.y + r.height / 2, words);

@@ -8,6 +8,7 @@
 #include <cairo.h>
 
 #include "base/base.h"
+#include "base/measures.h"
 
 /* ---- values ------------------------------------------------------------------------------------- */
 
@@ -243,13 +244,7 @@ void drawing_lost_sample(drawing_canvas *canvas, double x, double y, double leng
 
 /* ---- lengths for a person -------------------------------------------------------------------------- */
 
-#define DRAWING_WORDS 96
-/* "42 cm" or "16½ in" (to the eighth; feet from 24 in). */
-void drawing_length(char out[DRAWING_WORDS], double cm, bc_units units);
-/* The bare number, to a millimetre: "42", "16.5". */
-void drawing_number_cm(char out[DRAWING_WORDS], double cm);
-/* Both units, the asked first: "30 × 42 cm · 11¾ × 16½ in". */
-void drawing_size_both(char out[DRAWING_WORDS], double width_cm, double height_cm, bc_units units);
+#define DRAWING_WORDS BC_MEASURE_ROOM
 
 /* ---- look ------------------------------------------------------------------------------------------- */
 

@@ -208,7 +208,7 @@ static void json_and_csv(void **state) {
   free(text);
   assert_int_equal(bc_packing_to_csv(&text, context, packing), BC_OK);
   assert_non_null(strstr(text, "apart,\"stone\",1,12000,\r\n"));
-  assert_non_null(strstr(text, "lent,\"the table: 180 cm (5 ft 10¾ in) wide, 75 cm (29½ in) deep\",1,,\r\n"));
+  assert_non_null(strstr(text, "lent,\"the table: 180 cm (5 ft 10⅞ in) wide, 75 cm (29½ in) deep\",1,,\r\n"));
   free(text);
   assert_int_equal(bc_packing_to_words(&text, context, packing, BC_UNITS_IMPERIAL), BC_OK);
   assert_non_null(strstr(text, "28 nails (3 spare)"));
