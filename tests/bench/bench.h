@@ -15,6 +15,8 @@ int bench_confidence(int argc, char **argv); /* such folders: its confidence aga
 int bench_prior(int argc, char **argv);      /* such folders: the weights of the prior of a cell */
 int bench_trust(int argc, char **argv);      /* such folders: the weights that rank suppositions */
 int bench_scenes(int argc, char **argv);     /* PIECES GROUNDS OUT: such a folder, made */
+int bench_hard(int argc, char **argv);       /* OUT: hard photos with their true alpha, made */
+int bench_guess(int argc, char **argv);      /* such folders: the truth as the first guess */
 int bench_strokes(int argc, char **argv);    /* such a folder: time from a stroke to the mask */
 int bench_match(int argc, char **argv);      /* 50 pieces x 1,000 cloths */
 int bench_csf(int argc, char **argv);        /* FILE of published detection thresholds */

@@ -2,6 +2,7 @@
 /* Makes photos of which the mask is known: pieces of one folder (NAME.jpg, NAME.mask.png) laid, with a soft shadow,
  * on what lies beside the pieces of another. Always the same for the same folders and SEED. Feeds `cutout`. */
 #include "bench.h"
+#include "scene_file.h"
 
 #include <backcloth/reading.h>
 #include <glob.h>
@@ -11,21 +12,7 @@
 #include <string.h>
 #include <unistd.h>
 
-#include <jpeglib.h>
-
 enum { LONG_SIDE = 640, SHORT_SIDE = 480 };
-
-static uint32_t chance_state;
-
-/* 0 <= value < 1, the same on every machine. */
-static double chance(void) {
-  chance_state = chance_state * 1664525u + 1013904223u;
-  return (double)(chance_state >> 8) / 16777216.0;
-}
-
-static double between(double least, double most) {
-  return least + (most - least) * chance();
-}
 
 /* ---- what is combined ---- */
 
@@ -90,8 +77,8 @@ static int is_free(const bc_cutout *mask, bc_box box) {
 static bc_box find_ground(const source *ground, int width, int height) {
   bc_box best = {0};
   for (int attempt = 0; attempt < 4000; attempt++) {
-    const double share = between(0.1, 1), w = share * ground->image->width, h = w * height / width;
-    const double x = chance() * (ground->image->width - w), y = chance() * (ground->image->height - h);
+    const double share = bench_between(0.1, 1), w = share * ground->image->width, h = w * height / width;
+    const double x = bench_chance() * (ground->image->width - w), y = bench_chance() * (ground->image->height - h);
     const bc_box box = {(int)x, (int)y, (int)w, (int)h};
     if (box.width <= best.width || box.y < 0 || box.y + box.height > ground->image->height) continue;
     if (is_free(ground->mask, box)) best = box;
@@ -101,26 +88,7 @@ static bc_box find_ground(const source *ground, int width, int height) {
 
 /* ---- the scene ---- */
 
-typedef struct scene {
-  int width, height;
-  double *rgb;            /* linear light */
-  double *alpha, *shadow; /* 0..1 */
-} scene;
-
-static int scene_make(scene *out, int width, int height) {
-  const size_t count = (size_t)width * (size_t)height;
-  *out = (scene){width, height, calloc(3 * count, sizeof(double)), calloc(count, sizeof(double)),
-                 calloc(count, sizeof(double))};
-  return out->rgb && out->alpha && out->shadow;
-}
-
-static void scene_clear(scene *all) {
-  free(all->rgb);
-  free(all->alpha);
-  free(all->shadow);
-}
-
-static void lay_ground(scene *to, const source *ground, bc_box box) {
+static void lay_ground(bench_scene *to, const source *ground, bc_box box) {
   const double scale = (double)box.width / to->width;
   const source plain = {.image = ground->image};
   for (int y = 0; y < to->height; y++)
@@ -143,7 +111,7 @@ static double piece_at(double rgb[3], const source *piece, const double place[3]
   return alpha;
 }
 
-static void blur_shadow(scene *all, int reach) {
+static void blur_shadow(bench_scene *all, int reach) {
   double *from = all->shadow;
   for (int pass = 0; pass < 4; pass++) { /* twice along, twice down */
     const int step = pass & 1 ? all->width : 1, length = pass & 1 ? all->height : all->width;
@@ -161,9 +129,9 @@ static void blur_shadow(scene *all, int reach) {
   }
 }
 
-static void lay_piece(scene *to, const source *piece, const double place[3]) {
-  const double light = between(0.8, 1.15), depth = between(0.2, 0.6);
-  const int aside = (int)between(-14, 14), down = (int)between(2, 16);
+static void lay_piece(bench_scene *to, const source *piece, const double place[3]) {
+  const double light = bench_between(0.8, 1.15), depth = bench_between(0.2, 0.6);
+  const int aside = (int)bench_between(-14, 14), down = (int)bench_between(2, 16);
   double *colours = calloc(3 * (size_t)(to->width * to->height), sizeof *colours);
   if (!colours) return;
   for (int y = 0; y < to->height; y++)
@@ -183,70 +151,25 @@ static void lay_piece(scene *to, const source *piece, const double place[3]) {
 
 /* ---- writing ---- */
 
-static uint8_t encoded(double linear) {
-  const double grain = between(-0.006, 0.006), clipped = fmin(fmax(linear, 0), 1);
-  const double value = clipped <= 0.0031308 ? 12.92 * clipped : 1.055 * pow(clipped, 1 / 2.4) - 0.055; /* sRGB */
-  return (uint8_t)(255 * fmin(fmax(value + grain, 0), 1) + 0.5);
-}
-
-static int write_jpeg(const scene *all, const char *path) {
-  FILE *stream = fopen(path, "wb");
-  if (!stream) return -1;
-  struct jpeg_compress_struct info;
-  struct jpeg_error_mgr errors;
-  info.err = jpeg_std_error(&errors);
-  jpeg_create_compress(&info);
-  jpeg_stdio_dest(&info, stream);
-  info.image_width = (JDIMENSION)all->width;
-  info.image_height = (JDIMENSION)all->height;
-  info.input_components = 3;
-  info.in_color_space = JCS_RGB;
-  jpeg_set_defaults(&info);
-  jpeg_set_quality(&info, 88, TRUE);
-  jpeg_start_compress(&info, TRUE);
-  uint8_t row[3 * LONG_SIDE];
-  for (int y = 0; y < all->height; y++) {
-    for (int i = 0; i < 3 * all->width; i++) row[i] = encoded(all->rgb[3 * y * all->width + i]);
-    JSAMPROW rows[1] = {row};
-    (void)jpeg_write_scanlines(&info, rows, 1);
-  }
-  jpeg_finish_compress(&info);
-  jpeg_destroy_compress(&info);
-  return fclose(stream);
-}
-
-static bc_status write_mask(const scene *all, bc_context *context, const char *path) {
-  const size_t count = (size_t)all->width * (size_t)all->height;
-  uint8_t *alpha = malloc(count);
-  if (!alpha) return BC_OUR_FAULT;
-  for (size_t i = 0; i < count; i++) alpha[i] = (uint8_t)(255 * fmin(all->alpha[i], 1) + 0.5);
-  const bc_cutout mask = {.width = all->width, .height = all->height, .alpha = alpha};
-  const bc_image size = {
-      .width = all->width, .height = all->height, .full_width = all->width, .full_height = all->height};
-  const bc_status status = bc_cutout_write_png(&mask, context, &size, path);
-  free(alpha);
-  return status;
-}
-
 static bc_status make_scene(bc_context *context, const source *piece, const source *ground, const char *name) {
   const int upright = piece->mask->box.height > piece->mask->box.width;
-  scene all;
+  bench_scene all;
   bc_status status = BC_OUR_FAULT;
-  if (scene_make(&all, upright ? SHORT_SIDE : LONG_SIDE, upright ? LONG_SIDE : SHORT_SIDE)) {
+  if (bench_scene_new(&all, upright ? SHORT_SIDE : LONG_SIDE, upright ? LONG_SIDE : SHORT_SIDE)) {
     const bc_box box = find_ground(ground, all.width, all.height);
-    const double share = between(0.4, 0.8), across = piece->mask->box.width, down = piece->mask->box.height;
+    const double share = bench_between(0.4, 0.8), across = piece->mask->box.width, down = piece->mask->box.height;
     const double scale = fmax(across / (share * all.width), down / (share * all.height)); /* piece pixels a pixel */
-    const double place[3] = {between(0.1, 0.9) * (all.width - across / scale),
-                             between(0.1, 0.9) * (all.height - down / scale), scale};
+    const double place[3] = {bench_between(0.1, 0.9) * (all.width - across / scale),
+                             bench_between(0.1, 0.9) * (all.height - down / scale), scale};
     char path[4200];
     lay_ground(&all, ground, box);
     lay_piece(&all, piece, place);
     snprintf(path, sizeof path, "%s.jpg", name);
-    const int failed = box.width == 0 || write_jpeg(&all, path);
+    const int failed = box.width == 0 || bench_scene_write_jpeg(&all, path);
     snprintf(path, sizeof path, "%s.mask.png", name);
-    status = failed ? BC_CANNOT_WRITE : write_mask(&all, context, path);
+    status = failed ? BC_CANNOT_WRITE : bench_scene_write_mask(&all, context, path);
   }
-  scene_clear(&all);
+  bench_scene_clear(&all);
   return status;
 }
 
@@ -269,7 +192,7 @@ static int lay_on_grounds(bc_context *context, const char *piece_path, const glo
   if (source_open(&piece, context, piece_path) != BC_OK) return 0;
   if (piece.mask && !touches_border(piece.mask) && bc_cutout_clean_edge(piece.mask, context, piece.image) == BC_OK) {
     for (int k = 0; k < each; k++) {
-      const char *path = grounds->gl_pathv[(size_t)(chance() * (double)grounds->gl_pathc)];
+      const char *path = grounds->gl_pathv[(size_t)(bench_chance() * (double)grounds->gl_pathc)];
       if (strcmp(short_name(path), short_name(piece_path)) == 0) continue; /* its own ground would be no test */
       if (source_open(&ground, context, path) != BC_OK) continue;
       char name[4096];
@@ -298,7 +221,7 @@ int bench_scenes(int argc, char **argv) {
   if (glob(pattern, 0, NULL, &grounds) != 0) return fprintf(stderr, "%s: no NAME.jpg there.\n", argv[2]), 66;
   if (bc_context_new(&context) != BC_OK) return 70;
   int made = 0;
-  chance_state = argc > 5 ? (uint32_t)strtoul(argv[5], NULL, 10) : 20260612u;
+  bench_chance_state = argc > 5 ? (uint32_t)strtoul(argv[5], NULL, 10) : 20260612u;
   for (size_t i = 0; i < pieces.gl_pathc; i++)
     made += lay_on_grounds(context, pieces.gl_pathv[i], &grounds, argv[3], each);
   printf("%d scenes in %s\n", made, argv[3]);

@@ -11,6 +11,8 @@
 #pragma weak bench_prior
 #pragma weak bench_trust
 #pragma weak bench_scenes
+#pragma weak bench_hard
+#pragma weak bench_guess
 #pragma weak bench_strokes
 #pragma weak bench_match
 #pragma weak bench_csf
@@ -35,6 +37,10 @@ int main(int argc, char **argv) {
       {"trust", bench_trust, "FOLDER FOLDER...  the weights that rank suppositions, fitted and left out"},
       {"scenes", bench_scenes,
        "PIECES GROUNDS OUT [EACH]  makes a folder for cutout: pieces on other grounds, with masks"},
+      {"hard", bench_hard,
+       "OUT [EACH]  makes folders for cutout: thin, clear, pale on white, dark on dark, with true alpha"},
+      {"guess", bench_guess,
+       "FOLDER...  what becomes of a first guess that is the truth, at full size and of 64 cells"},
       {"strokes", bench_strokes, "FOLDER  processor time from a stroke to the new mask: median, worst, over 50 ms"},
       {"match", bench_match, "ranking 1,000 cloths for 50 pieces"},
       {"csf", bench_csf, "FILE.tsv  predicted against published detection thresholds, RMS in dB"},
