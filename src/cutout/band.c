@@ -6,26 +6,27 @@
 #include "base/base.h"
 #include "base/parallel.h"
 #include "base/vectors.h"
+#include "guess.h"
 #include "pixels.h"
 
 #include <stdlib.h>
 #include <string.h>
 
-static const float most_pull = 100.0f;    /* nats that colour may say */
-enum { components = 5, sample_step = 4 }; /* every fourth pixel of every fourth row is enough to learn from */
-static const float doubtful = 0.2f;       /* share of a cell's pixels that contradict it; our choice, measured */
+static const float most_pull = 100.0f;  /* nats that colour may say */
+static const float least_doubt = 0.03f; /* of a guess, for a pixel to be decided again */
+static const float doubtful = 0.2f;     /* share of a cell's pixels that contradict it; our choice, measured */
 
 typedef struct band {
   const cutout_scene *scene;
   const bc_image *image;
   const bc_box *box;    /* in the image's pixels */
   int *cell_x, *cell_y; /* the cell of each column and row */
-  uint8_t *piece, *open_cell, *side, *owner[2];
-  int16_t *pull;         /* of each pixel, as flow */
-  float *cost[2][2];     /* of a row: as background, as piece; for each half of the work */
-  int *against, *pixels; /* of each cell: pixels that contradict it, and all */
-  cutout_grid samples;
+  uint8_t *piece, *open_cell;
+  int16_t *pull;          /* of each pixel, as flow */
+  float *cost[2][2];      /* of a row: as background, as piece; for each half of the work */
+  int *against, *pixels;  /* of each cell: pixels that contradict it, and all */
   cutout_mixture *of;     /* background, piece */
+  const float *guess;     /* of each pixel; NULL: none */
   const uint8_t *touched; /* cells that a stroke changed; NULL: everything is new */
   uint8_t *near_touched;  /* and cells round about */
   bc_box part;            /* the pixels of the box that can change */
@@ -35,7 +36,7 @@ static int cell_of(const band *b, int x, int y) {
   return b->cell_y[y] * b->scene->grid.width + b->cell_x[x];
 }
 
-/* ---- models ---- */
+/* ---- cells and their pixels ---- */
 
 /* Where the cell of column x ends, not beyond `right`. */
 static int end_of_cell(const band *b, int x, int right) {
@@ -59,25 +60,39 @@ static void take_pieces(band *b) {
   }
 }
 
-static void learn_side(void *cargo, int side) {
-  const band *b = cargo;
-  cutout_mixture_learn(&b->of[side], &b->samples, b->side, (uint8_t)side, b->owner[side], components);
+/* ---- the guess ---- */
+
+/* Whether the guess is heard in a cell: not where the user has marked it or strokes speak. */
+static bool hears(const band *b, int cell) {
+  const cutout_scene *s = b->scene;
+  return s->fixed[cell] == CUTOUT_OPEN && !(s->said && (s->said[cell] > 1 || s->said[cell] < -1)) &&
+         !(b->touched && !b->near_touched[cell]);
 }
 
-static void learn(band *b) {
-  const bc_image *image = b->image;
-  size_t n = 0;
-  for (int y = 0; y < image->height; y += sample_step)
-    for (int x = y / sample_step % 2 * sample_step / 2; x < image->width; x += sample_step) {
-      const size_t i = (size_t)y * (size_t)image->width + (size_t)x;
-      b->samples.lab[0][n] = image->L[i];
-      b->samples.lab[1][n] = image->a[i];
-      b->samples.lab[2][n] = image->b[i];
-      b->side[n++] = b->piece[i];
+/* What the guess leaves no doubt of is decided. */
+static void obey(const band *b) {
+  const int right = b->part.x + b->part.width;
+  for (int y = b->part.y; y < b->part.y + b->part.height; y++) {
+    const size_t row = (size_t)y * (size_t)b->image->width;
+    for (int x = b->part.x, end; x < right; x = end) {
+      end = end_of_cell(b, x, right);
+      if (!hears(b, cell_of(b, x, y))) continue;
+      for (int i = x; i < end; i++)
+        if (cutout_guess_is_sure(b->guess[row + (size_t)i]))
+          b->piece[row + (size_t)i] = b->guess[row + (size_t)i] > 0.5f;
     }
-  b->samples.count = n;
-  bc_do_both(learn_side, b);
+  }
 }
+
+/* What the guess says against the background. */
+static void add_guess(const band *b, int y, float *background) {
+  const float *guess = b->guess + (size_t)y * (size_t)b->image->width + (size_t)b->part.x;
+  for (int x = 0; x < b->part.width; x++)
+    if (!cutout_guess_is_sure(guess[x]) && hears(b, cell_of(b, b->part.x + x, y)))
+      background[x] += b->scene->stiffness * cutout_guess_word(guess[x]);
+}
+
+/* ---- pulls ---- */
 
 /* From costs to the pull, in nats and as flow. */
 BC_WIDER_VECTORS
@@ -117,6 +132,7 @@ static void set_pull_in(band *b, int top, int bottom, float *cost[2]) {
     for (int side = 0; side < 2; side++)
       cutout_mixture_costs(&b->of[side], image->L + from, image->a + from, image->b + from, count, cost[side]);
     add_word(b, y, cost[0]);
+    if (b->guess) add_guess(b, y, cost[0]);
     set_pulls(b->pull + from, cost[0], cost[1], b->scene->bias, count);
     count_against(b, y, cost[0]);
   }
@@ -162,8 +178,14 @@ static void open_pixels(band *b) {
     const int right = b->part.x + b->part.width;
     for (int x = b->part.x, end; x < right; x = end) {
       end = end_of_cell(b, x, right);
-      if (!b->open_cell[cell_of(b, x, y)]) continue;
-      for (int i = x; i < end; i++) row[i] |= CUTOUT_UNDECIDED;
+      const int cell = cell_of(b, x, y);
+      if (b->open_cell[cell]) {
+        for (int i = x; i < end; i++) row[i] |= CUTOUT_UNDECIDED;
+      } else if (b->guess && hears(b, cell)) {
+        const float *guess = b->guess + (size_t)y * (size_t)b->image->width;
+        for (int i = x; i < end; i++)
+          if (guess[i] > least_doubt && guess[i] < 1 - least_doubt) row[i] |= CUTOUT_UNDECIDED;
+      }
     }
   }
 }
@@ -207,7 +229,6 @@ static void set_cells(band *b) {
 
 static bool allocate(band *b) {
   const size_t cells = b->scene->grid.count, width = (size_t)b->image->width, height = (size_t)b->image->height;
-  const size_t samples = (width / sample_step + 1) * (height / sample_step + 1);
   bool ready = (b->cell_x = bc_allocate(width, sizeof(int))) != NULL;
   ready = (b->cell_y = bc_allocate(height, sizeof(int))) != NULL && ready;
   ready = (b->open_cell = bc_allocate(cells, 1)) != NULL && ready;
@@ -216,9 +237,6 @@ static bool allocate(band *b) {
   ready = (b->pixels = bc_allocate(cells, sizeof(int))) != NULL && ready;
   ready = (b->pull = bc_allocate_large(width * height, sizeof *b->pull)) != NULL && ready;
   for (int k = 0; k < 4; k++) ready = (b->cost[k / 2][k % 2] = bc_allocate(width, sizeof(float))) != NULL && ready;
-  ready = (b->side = bc_allocate(samples, 1)) != NULL && ready;
-  for (int k = 0; k < 2; k++) ready = (b->owner[k] = bc_allocate(samples, 1)) != NULL && ready;
-  for (int c = 0; c < 3; c++) ready = (b->samples.lab[c] = bc_allocate(samples, sizeof(float))) != NULL && ready;
   return ready;
 }
 
@@ -231,28 +249,32 @@ static void release(band *b) {
   free(b->pixels);
   free(b->pull);
   for (int k = 0; k < 4; k++) free(b->cost[k / 2][k % 2]);
-  free(b->side);
-  for (int k = 0; k < 2; k++) free(b->owner[k]);
-  for (int c = 0; c < 3; c++) free(b->samples.lab[c]);
 }
 
 static bc_status decide(band *b, bc_context *context) {
   set_pull(b);
   open_cells(b);
   open_pixels(b);
+  if (b->guess) obey(b);
   return cutout_cut_pixels(b->piece, context, b->image, b->pull, b->scene->stiffness);
 }
 
-bc_status cutout_band(uint8_t *piece, bc_context *context, const bc_image *image, const cutout_scene *scene,
-                      const bc_box *box, cutout_mixture of[2], const uint8_t *touched) {
-  band b = {.scene = scene, .image = image, .box = box, .piece = piece, .of = of, .touched = touched};
+bc_status cutout_band(uint8_t *piece, bc_context *context, cutout_mixture of[2], const cutout_band_input *from) {
+  band b = {.scene = from->scene,
+            .image = from->image,
+            .box = from->box,
+            .guess = from->guess,
+            .piece = piece,
+            .of = of,
+            .touched = from->touched};
   bc_status status = allocate(&b) ? BC_OK : bc_fail_memory(context);
   if (status == BC_OK) {
     set_cells(&b);
-    if (touched) set_near_touched(&b);
+    if (b.touched) set_near_touched(&b);
     set_part(&b);
     take_pieces(&b);
-    if (!touched) learn(&b);
+    if (b.guess) obey(&b);
+    if (!b.touched) status = cutout_band_learn(of, context, piece, from);
   }
   if (status == BC_OK && b.of[0].count > 0 && b.of[1].count > 0) status = decide(&b, context);
   release(&b);

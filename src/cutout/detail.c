@@ -60,12 +60,14 @@ static void pull(work *w) {
   cutout_mixture_costs(&w->of[0], grid->lab[0], grid->lab[1], grid->lab[2], grid->count, s->pull);
   cutout_mixture_costs(&w->of[1], grid->lab[0], grid->lab[1], grid->lab[2], grid->count, w->cost);
   for (size_t i = 0; i < grid->count; i++) {
-    const float more = s->pull[i] - w->cost[i] + s->bias + (s->said ? s->stiffness * s->said[i] : 0);
-    s->pull[i] = s->fixed[i] == CUTOUT_IS_BACKGROUND ? -1000
-                 : s->fixed[i]                       ? 1000
-                 : more > most_pull                  ? most_pull
-                 : more < -most_pull                 ? -most_pull
-                                                     : more;
+    const float more = s->pull[i] - w->cost[i] + s->bias + (s->said ? s->stiffness * s->said[i] : 0) +
+                       s->stiffness * cutout_scene_word(s, i);
+    const uint8_t known = cutout_scene_known(s, i);
+    s->pull[i] = known == CUTOUT_IS_BACKGROUND ? -1000
+                 : known                       ? 1000
+                 : more > most_pull            ? most_pull
+                 : more < -most_pull           ? -most_pull
+                                               : more;
   }
 }
 
@@ -86,11 +88,12 @@ static void open_cells(work *w, bool everywhere) {
       else if ((s->pull[i] > 0) != (s->piece[i] != 0))
         cutout_grid_mark(w->open, &s->grid, x, y, 1);
     }
-  for (size_t i = 0; i < s->grid.count; i++)
-    if (s->fixed[i] != CUTOUT_OPEN) {
-      w->open[i] = 0;
-      s->piece[i] = s->fixed[i] == CUTOUT_IS_PIECE;
-    }
+  for (size_t i = 0; i < s->grid.count; i++) {
+    const uint8_t known = cutout_scene_known(s, i);
+    if (known == CUTOUT_OPEN) continue;
+    w->open[i] = 0;
+    s->piece[i] = known == CUTOUT_IS_PIECE;
+  }
 }
 
 /* Models and cuts in turn until nothing moves. */
@@ -114,7 +117,7 @@ static double energy_of(const cutout_scene *scene) {
   for (int y = 0; y < grid->height; y++)
     for (int x = 0; x < grid->width; x++) {
       const int i = y * grid->width + x;
-      if (scene->fixed[i] == CUTOUT_OPEN && scene->piece[i]) sum -= (double)scene->pull[i];
+      if (cutout_scene_known(scene, (size_t)i) == CUTOUT_OPEN && scene->piece[i]) sum -= (double)scene->pull[i];
       for (int k = 0; k < 4; k++) {
         const int to_x = x + cutout_step_x[2 * k], to_y = y + cutout_step_y[2 * k];
         if (to_x < 0 || to_y < 0 || to_x >= grid->width || to_y >= grid->height) continue;
@@ -181,7 +184,7 @@ static void take(work *w, const candidate *from) {
 }
 
 static void claim_box(cutout_scene *scene) {
-  for (size_t i = 0; i < scene->grid.count; i++) scene->piece[i] = scene->fixed[i] != CUTOUT_IS_BACKGROUND;
+  for (size_t i = 0; i < scene->grid.count; i++) scene->piece[i] = cutout_scene_known(scene, i) != CUTOUT_IS_BACKGROUND;
 }
 
 /* From the answer, and from the whole box; the second stays when it costs clearly less. When the first answer filled

@@ -5,6 +5,7 @@
  * Bayesian approach to digital matting", CVPR 2001). */
 #include "base/base.h"
 #include "base/parallel.h"
+#include "guess.h"
 #include "pixels.h"
 
 #include <math.h>
@@ -14,6 +15,7 @@
 enum { soft = 2, reach = 5 }; /* pixels: how far the edge may be soft, and where its colours are looked for */
 /* Variance of alpha round the hard answer, slightly blurred: away from the outline, and more on it. Our choices. */
 static const float least_doubt = 0.02f, most_doubt = 0.1f;
+static const float told_doubt = 0.002f;  /* of a guess that tells pixels apart */
 static const float least_spread = 0.01f; /* of light, of full light: noise and compression; and as a share of it: */
 static const float least_share = 0.05f;
 
@@ -32,7 +34,8 @@ typedef struct colour_sums {
 typedef struct edge_work {
   const bc_image *image;
   const uint8_t *piece;
-  uint8_t *kind; /* BACKGROUND or PIECE, + NEAR */
+  const float *guess; /* may be NULL */
+  uint8_t *kind;      /* BACKGROUND or PIECE, + NEAR */
   uint8_t *wanted, *alpha;
   int tiles_across, light_rows; /* rows whose light has been worked out, from the top */
   light_and_one *light;
@@ -141,7 +144,8 @@ static float blurred(const edge_work *w, int x, int y) {
 
 static float alpha_at(const edge_work *w, int x, int y) {
   colour_sums sums[2] = {{{0}, {0}}, {{0}, {0}}};
-  const float hard = blurred(w, x, y);
+  const bool told = w->guess && cutout_guess_is_sharp(w->guess, w->image, x, y);
+  const float hard = told ? w->guess[(size_t)y * (size_t)w->image->width + (size_t)x] : blurred(w, x, y);
   float along = 0, length = 0;
   for (int column = x > reach ? x - reach : 0; column <= x + reach && column < w->image->width; column++)
     for (int side = 0; side < 2; side++) add(&sums[side], &w->columns[column][side]);
@@ -157,7 +161,7 @@ static float alpha_at(const edge_work *w, int x, int y) {
     along += between * here / noise;
     length += between * between / noise;
   }
-  const float doubt = least_doubt + most_doubt * 4 * hard * (1 - hard);
+  const float doubt = told ? told_doubt : least_doubt + most_doubt * 4 * hard * (1 - hard);
   return (along + hard / doubt) / (length + 1 / doubt);
 }
 
@@ -168,6 +172,10 @@ static void set_run(edge_work *w, uint8_t *alpha, int left, int right, int y) {
   for (int x = left; x < right; x++) {
     const float found = alpha_at(w, x, y);
     alpha[x] = found <= 0.02f ? 0 : found >= 0.98f ? 255 : (uint8_t)(255 * found + 0.5f);
+    const float guess = w->guess ? w->guess[(size_t)y * (size_t)w->image->width + (size_t)x] : 0.5f;
+    if (cutout_guess_is_sure(guess) &&
+        (guess > 0.5f) == (w->piece[(size_t)y * (size_t)w->image->width + (size_t)x] != 0))
+      alpha[x] = guess > 0.5f ? 255 : 0;
   }
 }
 
@@ -196,9 +204,11 @@ static void set_half(void *cargo, int half) {
   set_rows(&w, half ? middle : 0, half ? w.image->height : middle);
 }
 
-bc_status cutout_edge(uint8_t *alpha, bc_context *context, const bc_image *image, const uint8_t *piece) {
+bc_status cutout_edge(uint8_t *alpha, bc_context *context, const bc_image *image, const uint8_t *piece,
+                      const float *guess) {
   const size_t count = (size_t)image->width * (size_t)image->height;
-  edge_work w = {.image = image, .piece = piece, .alpha = alpha, .tiles_across = image->width / tile + 1};
+  edge_work w = {
+      .image = image, .piece = piece, .guess = guess, .alpha = alpha, .tiles_across = image->width / tile + 1};
   w.kind = bc_allocate_large(count, 1);
   w.wanted = bc_allocate((size_t)w.tiles_across * (size_t)(image->height / tile + 1), 1);
   w.light = bc_allocate(2 * (size_t)image->width * kept_rows, sizeof *w.light);

@@ -17,6 +17,7 @@ static const double most_lost = 0.06;   /* of tightness */
 /* A chain's edges fade in cells that it fills in part. Where most of an answer is ground, less has to be seen of them.
  */
 static const double most_of_answer = 0.5, faint_edge = 0.6, most_lost_faintly = 0.01;
+static const float guessed = 1;      /* nats for the piece by a first guess: no ground */
 static const double enclosed = 0.98; /* share of a part's border that is the piece */
 static const double leak = 0.08;     /* less, for a part that is the whole answer: what is round it is thin */
 
@@ -35,7 +36,7 @@ static void find_ground(uint8_t *ground, cutout_scene *scene, const uint8_t *giv
   for (size_t i = 0; i < scene->grid.count; i++)
     ground[i] = scene->piece[i] && !(given && given[i]) &&
                 outside[scene->colour.cells[i]] > like_outside * inside[scene->colour.cells[i]] &&
-                !(scene->marked && scene->marked[i]);
+                !(scene->marked && scene->marked[i]) && cutout_scene_word(scene, i) < guessed;
 }
 
 static void measure_borders(gap *gaps, const cutout_scene *scene, const cutout_regions *regions) {

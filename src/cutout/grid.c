@@ -109,6 +109,15 @@ bc_status cutout_grid_new(cutout_grid *grid, bc_context *context, const bc_image
   return bc_fail_memory(context);
 }
 
+bc_status cutout_grid_reduce(float *cells, bc_context *context, const cutout_grid *grid, const float *plane,
+                             const bc_image *image) {
+  float *sums = bc_allocate((size_t)image->width, sizeof *sums);
+  if (!sums) return bc_fail_memory(context);
+  reduce_plane(cells, grid, plane, image, sums);
+  free(sums);
+  return BC_OK;
+}
+
 void cutout_grid_clear(cutout_grid *grid) {
   for (int i = 0; i < 3; i++) free(grid->lab[i]);
   *grid = (cutout_grid){0};

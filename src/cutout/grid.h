@@ -19,6 +19,9 @@ bc_status cutout_grid_new(cutout_grid *grid, bc_context *context, const bc_image
 /* The same from a finer grid of the image: exactly where no fine cell lies in two coarse ones, or else nearly. */
 bc_status cutout_grid_coarser(cutout_grid *grid, bc_context *context, const cutout_grid *fine, const bc_image *image,
                               int side);
+/* The means of any plane of the image over the cells. */
+bc_status cutout_grid_reduce(float *cells, bc_context *context, const cutout_grid *grid, const float *plane,
+                             const bc_image *image);
 void cutout_grid_clear(cutout_grid *grid);
 /* Sets to 1 the cells within `reach` of (x, y), a square, as far as the grid goes. */
 void cutout_grid_mark(uint8_t *cells, const cutout_grid *grid, int x, int y, int reach);

@@ -77,9 +77,11 @@ void cutout_regions_clear(cutout_regions *regions) {
  * 4 % when the models are in doubt about it. */
 static const double speck_share = 0.03, pin_hole_share = 0.015, doubtful_hole_share = 0.06;
 static const double doubtful_pull = -1.5;
+static const double heard = 0.5; /* nats a cell: where a guess says so much, a speck is no speck, a hole no mark */
 
 typedef struct tidy {
   double pull; /* sum over the part */
+  double word; /* of a first guess, likewise */
   bool marked; /* by the user */
 } tidy;
 
@@ -89,6 +91,7 @@ static bool touches_border(const cutout_part *part, const cutout_grid *grid) {
 
 static bool should_flip(const cutout_part *part, const tidy *what, const cutout_grid *grid, int largest, int total) {
   if (what->marked) return false;
+  if (part->piece ? what->word > heard * part->area : what->word < -heard * part->area) return false;
   if (part->piece) return part->area < speck_share * largest;
   if (touches_border(part, grid)) return false;
   if (part->area < pin_hole_share * total) return true;
@@ -115,6 +118,7 @@ bc_status cutout_regions_tidy(cutout_scene *scene, bc_context *context) {
   tidy *what = bc_allocate(regions.count, sizeof *what);
   for (size_t i = 0; what && i < scene->grid.count; i++) {
     what[regions.label[i]].pull += (double)scene->pull[i];
+    what[regions.label[i]].word += (double)cutout_scene_word(scene, i);
     if (scene->marked && scene->marked[i]) what[regions.label[i]].marked = true;
   }
   if (what) flip_parts(scene, &regions, what);

@@ -87,6 +87,7 @@ void cutout_scene_clear(cutout_scene *scene) {
   free(scene->fixed);
   free(scene->marked);
   free(scene->said);
+  free(scene->word);
   free(scene->piece);
   free(scene->pull);
   free(scene->weight);
@@ -140,7 +141,9 @@ void cutout_scene_pull(cutout_scene *scene) {
     const float prior = logf((scene->prior[i] + 0.01f) / (1.01f - scene->prior[i]));
     scene->pull[i] = colour + texture_share * texture + prior_share * (prior + scene->bias);
     if (scene->said) scene->pull[i] += scene->said[i];
-    if (scene->fixed[i] != CUTOUT_OPEN) scene->pull[i] = scene->fixed[i] == CUTOUT_IS_PIECE ? certain : -certain;
+    scene->pull[i] += cutout_scene_word(scene, i);
+    const uint8_t known = cutout_scene_known(scene, i);
+    if (known != CUTOUT_OPEN) scene->pull[i] = known == CUTOUT_IS_PIECE ? certain : -certain;
   }
 }
 
@@ -167,8 +170,9 @@ static bool weigh_by_answer(cutout_scene *scene) {
 
 static void open_unfixed(uint8_t *open, cutout_scene *scene) {
   for (size_t i = 0; i < scene->grid.count; i++) {
-    open[i] = scene->fixed[i] == CUTOUT_OPEN;
-    if (!open[i]) scene->piece[i] = scene->fixed[i] == CUTOUT_IS_PIECE;
+    const uint8_t known = cutout_scene_known(scene, i);
+    open[i] = known == CUTOUT_OPEN;
+    if (!open[i]) scene->piece[i] = known == CUTOUT_IS_PIECE;
   }
 }
 
@@ -214,12 +218,14 @@ void cutout_scene_hear(cutout_scene *scene, const cutout_scene *coarse) {
 
 static void take_coarse(cutout_scene *scene, const cutout_scene *coarse) {
   for (int y = 0; y < scene->grid.height; y++) {
-    cutout_scale_row_of_floats(scene->prior + y * scene->grid.width, scene->grid.width, scene->grid.height, y,
-                               coarse->prior, coarse->grid.width, coarse->grid.height, scene->work);
+    if (!scene->word) /* a guess has told the finer grid more */
+      cutout_scale_row_of_floats(scene->prior + y * scene->grid.width, scene->grid.width, scene->grid.height, y,
+                                 coarse->prior, coarse->grid.width, coarse->grid.height, scene->work);
     for (int x = 0; x < scene->grid.width; x++) {
       const size_t i = (size_t)y * (size_t)scene->grid.width + (size_t)x, from = coarse_cell_of(scene, coarse, x, y);
       if (scene->said && coarse->said) scene->said[i] = coarse->said[from];
-      scene->piece[i] = scene->fixed[i] ? scene->fixed[i] == CUTOUT_IS_PIECE : coarse->piece[from];
+      const uint8_t known = cutout_scene_known(scene, i);
+      scene->piece[i] = known ? known == CUTOUT_IS_PIECE : coarse->piece[from];
       scene->weight[i] = scene->piece[i];
     }
   }
@@ -238,7 +244,7 @@ static void open_doubtful(uint8_t *open, const cutout_scene *scene) {
       if (scene->piece[i] ? scene->pull[i] < -clear : scene->pull[i] > clear) cutout_grid_mark(open, grid, x, y, 1);
     }
   for (size_t i = 0; i < grid->count; i++)
-    if (scene->fixed[i] != CUTOUT_OPEN) open[i] = 0;
+    if (cutout_scene_known(scene, i) != CUTOUT_OPEN) open[i] = 0;
 }
 
 bc_status cutout_scene_refine(cutout_scene *scene, bc_context *context, const cutout_scene *coarse) {

@@ -17,6 +17,7 @@ typedef struct cutout_scene {
   uint8_t *fixed;    /* what the user said: CUTOUT_OPEN, CUTOUT_IS_PIECE or CUTOUT_IS_BACKGROUND */
   uint8_t *marked;   /* 1 where the user marked a cell with a stroke; NULL without strokes */
   float *said;       /* nats that the strokes speak for the piece; NULL without strokes */
+  float *word;       /* nats that a first guess speaks for the piece; NULL without one */
   uint8_t *piece;    /* the answer: 1 = piece */
   float *pull;       /* nats: > 0 speaks for the piece */
   float *edge[4];    /* nats that a border between a cell and its neighbour in direction 2k costs */
@@ -26,6 +27,25 @@ typedef struct cutout_scene {
   cutout_flow *flow; /* kept from cut to cut; NULL before the first */
   double unanimity;  /* overlap of the answers that different suppositions led to */
 } cutout_scene;
+
+/* What a first guess says that leaves no doubt: more than everything else but the user's word. */
+#define CUTOUT_SURE_WORD 1000.0f
+/* What is known of a cell: the user's word, or else a guess without doubt, unless a stroke speaks near it. */
+static inline uint8_t cutout_scene_known(const cutout_scene *scene, size_t i) {
+  if (scene->fixed[i] != CUTOUT_OPEN || !scene->word) return scene->fixed[i];
+  if (scene->said && (scene->said[i] > 1 || scene->said[i] < -1)) return CUTOUT_OPEN;
+  return scene->word[i] >= CUTOUT_SURE_WORD    ? CUTOUT_IS_PIECE
+         : scene->word[i] <= -CUTOUT_SURE_WORD ? CUTOUT_IS_BACKGROUND
+                                               : CUTOUT_OPEN;
+}
+/* What the guess speaks at a cell: less where strokes speak, and no more than colours where it is not obeyed. */
+static inline float cutout_scene_word(const cutout_scene *scene, size_t i) {
+  if (!scene->word) return 0;
+  const float most = 4, word = scene->word[i] > most ? most : scene->word[i] < -most ? -most : scene->word[i];
+  if (!scene->said) return word;
+  const float loud = (scene->said[i] > 0 ? scene->said[i] : -scene->said[i]) / 10;
+  return loud < 1 ? word * (1 - loud) : 0;
+}
 
 enum { CUTOUT_COARSE_SIDE = 64 }; /* without a box */
 bc_status cutout_scene_new(cutout_scene *scene, bc_context *context, const bc_image *image, int side);

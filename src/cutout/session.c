@@ -6,6 +6,7 @@
 #include "base/base.h"
 #include "confidence.h"
 #include "detail.h"
+#include "guess.h"
 #include "pixels.h"
 #include "prior.h"
 #include "strokes.h"
@@ -23,6 +24,7 @@ struct bc_cutout_session {
   cutout_scene coarse, fine;
   cutout_mixture of[2];           /* background, piece: of the fine grid */
   cutout_mixture of_pixels[2];    /* likewise, of pixels */
+  float *guess;                   /* from elsewhere, of each pixel; NULL: none */
   uint8_t *pixels;                /* the answer on the image's pixels */
   bc_box box;                     /* in the image's pixels, as far as a pixel touches it */
   bool in_box, guided, use_alpha; /* use_alpha: the photo's alpha is the answer as long as no stroke was made */
@@ -79,28 +81,23 @@ static bc_status begin_strokes(bc_cutout_session *session, bc_context *context) 
   return status == BC_OK ? cutout_strokes_begin(&session->fine, context) : status;
 }
 
-static void draw(bc_cutout_session *session, const bc_point_px *points, size_t count, bool keep, bool joined) {
+/* Returns whether a guess has been shaken. */
+static bool draw(bc_cutout_session *session, const bc_point_px *points, size_t count, bool keep, bool joined) {
+  bool shaken = false;
   for (size_t i = 0; i < count; i++) {
     const bc_point_px from = joined && i > 0 ? points[i - 1] : points[i];
     cutout_stroke(&session->coarse, session->image, from, points[i], session->brush, keep);
     cutout_stroke(&session->fine, session->image, from, points[i], session->brush, keep);
+    shaken = (session->guess && cutout_guess_doubt(session->guess, session->image, points[i], keep)) || shaken;
   }
+  return shaken;
 }
 
 /* ---- solving ---- */
 
-/* The photo's alpha or the caller's guess instead of our own prior. */
-static bool take_guess(cutout_scene *scene, const bc_image *image, const bc_cutout_options *options) {
-  const cutout_grid *grid = &scene->grid;
-  if (!options->first_guess ||
-      !options->first_guess(options->first_guess_data, image, grid->width, grid->height, scene->prior))
-    return false;
-  for (size_t i = 0; i < grid->count; i++) {
-    const float value = scene->prior[i];
-    scene->prior[i] = value >= 0.02f ? (value <= 0.98f ? value : 0.98f) : 0.02f; /* also when it is not a number */
-    if (scene->fixed[i] == CUTOUT_IS_BACKGROUND) scene->prior[i] = 0;
-  }
-  return true;
+static bc_status tell_guess(bc_cutout_session *session, bc_context *context) {
+  const bc_status status = cutout_guess_tell(&session->fine, context, session->image, session->guess);
+  return status == BC_OK ? cutout_guess_tell(&session->coarse, context, session->image, session->guess) : status;
 }
 
 static bc_status set_prior(bc_cutout_session *session, bc_context *context, const bc_cutout_options *options) {
@@ -112,7 +109,9 @@ static bc_status set_prior(bc_cutout_session *session, bc_context *context, cons
     box_in_cells(cells, &options->box, session->image, &coarse->grid);
     cutout_fix_box(coarse, cells);
   }
-  if (take_guess(coarse, session->image, options)) return BC_OK;
+  bc_status status = cutout_guess_ask(&session->guess, context, session->image, options);
+  if (status == BC_OK && session->guess) return tell_guess(session, context);
+  if (status != BC_OK) return status;
   return cutout_prior(coarse, context, options->has_box ? cells : NULL);
 }
 
@@ -124,9 +123,10 @@ static bc_status finish(bc_cutout_session *session, bc_context *context) {
 }
 
 static bc_status go_to_pixels(bc_cutout_session *session, bc_context *context, const uint8_t *touched) {
-  const bc_status status =
-      cutout_band(session->pixels, context, session->image, &session->fine, &session->box, session->of_pixels, touched);
-  return status == BC_OK ? cutout_specks_drop(session->pixels, context, session->image, &session->fine) : status;
+  const cutout_band_input from = {session->image, &session->fine, &session->box, session->guess, touched};
+  const bc_status status = cutout_band(session->pixels, context, session->of_pixels, &from);
+  if (status != BC_OK) return status;
+  return cutout_specks_drop(session->pixels, context, session->image, &session->fine, session->guess);
 }
 
 static bc_status judge(bc_cutout_session *session, bc_context *context) {
@@ -159,8 +159,9 @@ static bc_status start(bc_cutout_session *session, bc_context *context, const bc
   if (status == BC_OK && options->keep_count + options->drop_count > 0) {
     status = begin_strokes(session, context);
     if (status != BC_OK) return status;
-    draw(session, options->keep, options->keep_count, true, false);
-    draw(session, options->drop, options->drop_count, false, false);
+    bool shaken = draw(session, options->keep, options->keep_count, true, false);
+    shaken = draw(session, options->drop, options->drop_count, false, false) || shaken;
+    if (shaken) status = tell_guess(session, context);
     cutout_strokes_weigh(&session->coarse);
   }
   if (status == BC_OK) status = cutout_suppose(&session->coarse, context, options->has_box);
@@ -207,6 +208,7 @@ void bc_cutout_session_free(bc_cutout_session *session) {
   if (!session) return;
   cutout_scene_clear(&session->coarse);
   cutout_scene_clear(&session->fine);
+  free(session->guess);
   free(session->pixels);
   free(session);
 }
@@ -240,9 +242,10 @@ bc_status bc_cutout_session_add(bc_cutout_session *session, bc_context *context,
   uint8_t *states = bc_allocate(session->fine.grid.count, 1);
   if (!states) return bc_fail_memory(context);
   for (size_t i = 0; i < session->fine.grid.count; i++) states[i] = state_of(&session->fine, i);
-  draw(session, points, count, keep, true);
+  const bool shaken = draw(session, points, count, keep, true);
   cutout_strokes_weigh(&session->coarse);
-  status = resolve(session, context, states);
+  if (shaken) status = tell_guess(session, context);
+  if (status == BC_OK) status = resolve(session, context, states);
   free(states);
   return status;
 }
@@ -264,7 +267,7 @@ static bc_status answer(bc_cutout *cutout, bc_cutout_session *session, bc_contex
   if (session->use_alpha) return cutout_take_alpha(cutout, context, session->image);
   cutout->source = session->guided ? BC_CUTOUT_GUIDED : BC_CUTOUT_AUTOMATIC;
   cutout->confidence = session->confidence;
-  const bc_status status = cutout_edge(cutout->alpha, context, session->image, session->pixels);
+  const bc_status status = cutout_edge(cutout->alpha, context, session->image, session->pixels, session->guess);
   if (status != BC_OK) return status;
   if (cutout_set_box(cutout)) return advise(cutout, context);
   return bc_fail(context, BC_BAD_DATA,

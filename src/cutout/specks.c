@@ -9,6 +9,8 @@
 
 static const double speck_share = 0.001; /* of the largest part: less than a link of a fine chain; our choice */
 
+static const float likely = 0.1f; /* by a guess coarser than what is thin */
+
 typedef struct specks {
   const cutout_grid *grid;
   const bc_image *image;
@@ -16,6 +18,7 @@ typedef struct specks {
   uint8_t *occupied; /* cells that hold any pixel of the piece: parts whose cells touch are one */
   size_t *pixels;    /* of the piece, in each cell */
   cutout_regions parts;
+  const float *guess; /* may be NULL */
 } specks;
 
 static size_t count_cell(const specks *s, int x, int y, bool clear) {
@@ -43,9 +46,22 @@ static void count_cells(const specks *s) {
     }
 }
 
+/* Whether the pixels of the piece in a cell are so by the guess. */
+static bool is_guessed(const specks *s, size_t cell) {
+  const int x = (int)cell % s->grid->width, y = (int)cell / s->grid->width, width = s->image->width;
+  const int right = cutout_cell_edge(x + 1, s->grid->width, width);
+  const int bottom = cutout_cell_edge(y + 1, s->grid->height, s->image->height);
+  for (int row = cutout_cell_edge(y, s->grid->height, s->image->height); row < bottom; row++)
+    for (int column = cutout_cell_edge(x, s->grid->width, width); column < right; column++) {
+      const size_t i = (size_t)row * (size_t)width + (size_t)column;
+      if (s->piece[i] && s->guess[i] > likely) return true;
+    }
+  return false;
+}
+
 typedef struct part_facts {
   size_t pixels;
-  bool marked; /* by the user, who knows better */
+  bool marked; /* by the user, who knows better, or likely by a guess */
 } part_facts;
 
 static part_facts *count_parts(const specks *s, const uint8_t *marked) {
@@ -53,7 +69,7 @@ static part_facts *count_parts(const specks *s, const uint8_t *marked) {
   for (size_t i = 0; facts && i < s->grid->count; i++) {
     part_facts *of = &facts[s->parts.label[i]];
     of->pixels += s->pixels[i];
-    of->marked = of->marked || (marked && marked[i]);
+    of->marked = of->marked || (marked && marked[i]) || (s->guess && s->pixels[i] > 0 && is_guessed(s, i));
   }
   return facts;
 }
@@ -69,8 +85,9 @@ static void drop(const specks *s, const part_facts *facts) {
     }
 }
 
-bc_status cutout_specks_drop(uint8_t *piece, bc_context *context, const bc_image *image, const cutout_scene *scene) {
-  specks s = {.grid = &scene->grid, .image = image, .piece = piece};
+bc_status cutout_specks_drop(uint8_t *piece, bc_context *context, const bc_image *image, const cutout_scene *scene,
+                             const float *guess) {
+  specks s = {.grid = &scene->grid, .image = image, .piece = piece, .guess = guess};
   s.occupied = bc_allocate(s.grid->count, 1);
   s.pixels = bc_allocate(s.grid->count, sizeof *s.pixels);
   bc_status status = s.occupied && s.pixels ? BC_OK : bc_fail_memory(context);

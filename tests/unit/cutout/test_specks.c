@@ -52,7 +52,7 @@ static int tear_down(void **state) {
 
 static void test_speck_is_dropped(void **state) {
   case_of_specks *c = *state;
-  assert_int_equal(cutout_specks_drop(c->piece, c->context, &c->image, &c->scene), BC_OK);
+  assert_int_equal(cutout_specks_drop(c->piece, c->context, &c->image, &c->scene, NULL), BC_OK);
   assert_false(is_piece(c, 701, 101));
   assert_true(is_piece(c, 200, 200) && is_piece(c, 399, 399));
 }
@@ -60,23 +60,23 @@ static void test_speck_is_dropped(void **state) {
 static void test_second_piece_stays(void **state) {
   case_of_specks *c = *state;
   paint(c, 600, 400, 10, 10);
-  assert_int_equal(cutout_specks_drop(c->piece, c->context, &c->image, &c->scene), BC_OK);
+  assert_int_equal(cutout_specks_drop(c->piece, c->context, &c->image, &c->scene, NULL), BC_OK);
   assert_true(is_piece(c, 605, 405));
 }
 
 static void test_link_beside_its_chain_stays(void **state) {
   case_of_specks *c = *state;
   for (int x = 404; x < 480; x += 6) paint(c, x, 300, 3, 2); /* no link is a fifth of what counts as a speck */
-  assert_int_equal(cutout_specks_drop(c->piece, c->context, &c->image, &c->scene), BC_OK);
+  assert_int_equal(cutout_specks_drop(c->piece, c->context, &c->image, &c->scene, NULL), BC_OK);
   assert_true(is_piece(c, 405, 300) && is_piece(c, 476, 300));
 }
 
 static void test_marked_speck_stays(void **state) {
   case_of_specks *c = *state;
   c->scene.marked[100 / CELL * c->scene.grid.width + 700 / CELL] = 1;
-  assert_int_equal(cutout_specks_drop(c->piece, c->context, &c->image, &c->scene), BC_OK);
+  assert_int_equal(cutout_specks_drop(c->piece, c->context, &c->image, &c->scene, NULL), BC_OK);
   paint(c, 600, 400, 10, 10);
-  assert_int_equal(cutout_specks_drop(c->piece, c->context, &c->image, &c->scene), BC_OK);
+  assert_int_equal(cutout_specks_drop(c->piece, c->context, &c->image, &c->scene, NULL), BC_OK);
   assert_true(is_piece(c, 701, 101));
   assert_true(is_piece(c, 605, 405)); /* what is marked makes nothing else a speck */
 }
