@@ -12,7 +12,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const float most_pull = 100.0f;  /* nats that colour may say */
+static const float most_pull = 100.0f; /* nats that colour may say */
+static const float border_by_guess =
+    0.3f;                               /* of a border's cost: a guess says where not to spill; our choice, measured */
 static const float least_doubt = 0.03f; /* of a guess, for a pixel to be decided again */
 static const float doubtful = 0.2f;     /* share of a cell's pixels that contradict it; our choice, measured */
 
@@ -256,7 +258,8 @@ static bc_status decide(band *b, bc_context *context) {
   open_cells(b);
   open_pixels(b);
   if (b->guess) obey(b);
-  return cutout_cut_pixels(b->piece, context, b->image, b->pull, b->scene->stiffness);
+  const float softer = b->guess ? border_by_guess : 1;
+  return cutout_cut_pixels(b->piece, context, b->image, b->pull, softer * b->scene->stiffness);
 }
 
 bc_status cutout_band(uint8_t *piece, bc_context *context, cutout_mixture of[2], const cutout_band_input *from) {
