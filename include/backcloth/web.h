@@ -23,7 +23,9 @@ typedef struct bc_web_options {
   unsigned workers;       /**< processes of each kind; 0: as many as cores, at least 2 */
   /** Told the page's address once it listens. May be NULL. */
   void (*listening)(void *data, const char *url);
-  void *listening_data;
+  /** Told in a sentence what whoever started it should know. May be NULL. */
+  void (*notice)(void *data, const char *sentence);
+  void *listening_data; /**< for both */
 } bc_web_options;
 
 BC_API bc_web_options bc_web_options_default(void);

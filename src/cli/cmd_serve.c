@@ -37,6 +37,11 @@ static void say_address(void *data, const char *url) {
   fflush(stdout);
 }
 
+static void say_notice(void *data, const char *sentence) {
+  (void)data;
+  fprintf(stderr, "%s\n", sentence);
+}
+
 /* XDG Base Directory Specification. */
 static char *usual_folder(void) {
   const char *data = getenv("XDG_DATA_HOME"), *home = getenv("HOME");
@@ -78,6 +83,7 @@ static int run(const cli *command_line, const void *from) {
     serve.public_url = chosen->public_url;
     serve.page = chosen->page;
     serve.listening = say_address;
+    serve.notice = say_notice;
     status = bc_web_serve(command_line->context, &serve);
   }
   free(password);

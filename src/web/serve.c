@@ -2,6 +2,8 @@
 /* From options to a running server and back: data folder, nursery before any thread, database, HTTP. */
 #include "web/http/http.h"
 #include "web/http/request_words.h"
+#include "web/jobs/jobs.h"
+#include "web/store/access.h"
 
 #include "base/file.h"
 #include <arpa/inet.h>
@@ -69,41 +71,6 @@ static bc_status check_address(struct sockaddr_storage *address, bc_context *con
                  options->bind);
 }
 
-/* --- data folder ---------------------------------------------------------------------------------------------- */
-
-static bool make_folder(char **out, const char *data, const char *name) {
-  *out = bc_format("%s%s%s", data, *name ? "/" : "", name);
-  return *out && (mkdir(*out, 0700) == 0 || errno == EEXIST);
-}
-
-/* What an earlier run left half done was never told to be saved. */
-static void empty_folder(const char *path) {
-  DIR *folder = opendir(path);
-  const struct dirent *entry;
-  while (folder && (entry = readdir(folder)))
-    if (entry->d_name[0] != '.') unlinkat(dirfd(folder), entry->d_name, 0);
-  if (folder) closedir(folder);
-}
-
-static bc_status open_data(web_server *server, bc_context *context) {
-  const char *data = server->options.data;
-  if (!make_folder(&server->data, data, "") || !make_folder(&server->photos, data, "photos") ||
-      !make_folder(&server->made, data, "made") || !make_folder(&server->incoming, data, "incoming") ||
-      !make_folder(&server->scratch, data, "scratch"))
-    return bc_fail(context, BC_CANNOT_WRITE, _("%s: the data folder cannot be made (%s)."), data, strerror(errno));
-  server->database = bc_format("%s/backcloth.sqlite", data);
-  char *lock = bc_format("%s/lock", data);
-  server->lock_file = lock ? open(lock, O_RDWR | O_CREAT | O_CLOEXEC, 0600) : -1;
-  free(lock);
-  if (!server->database || server->lock_file < 0)
-    return bc_fail(context, BC_CANNOT_WRITE, _("%s: nothing can be written in this folder."), data);
-  if (flock(server->lock_file, LOCK_EX | LOCK_NB) != 0)
-    return bc_fail(context, BC_CANNOT_WRITE, _("%s: another server uses this data folder. End it first."), data);
-  empty_folder(server->incoming);
-  empty_folder(server->scratch);
-  return BC_OK;
-}
-
 static bc_status take_password(web_server *server, bc_context *context) {
   const char *password = server->options.password;
   if (!password) return BC_OK;
@@ -134,35 +101,79 @@ static void tell(const web_server *server) {
   free(url);
 }
 
-static void wait_for_end(void) {
+#define SWEEP_EVERY_MS 10000 /* a question about the time; the work is done once a day */
+
+static void wait_for_end(web_server *server) {
   struct pollfd one = {.fd = stop_event, .events = POLLIN};
-  while (poll(&one, 1, -1) < 0 && errno == EINTR) continue;
+  for (;;) {
+    const int ready = poll(&one, 1, SWEEP_EVERY_MS);
+    if (ready > 0 || (ready < 0 && errno != EINTR)) return;
+    if (ready == 0) web_sweep(server->store, &server->folder); /* what fails is tried again */
+  }
 }
 
 /* Whoever came in by a password that is no longer the password must enter the new one. */
 static bool end_visits_of_old_password(web_server *server) {
   const char *hash = server->password_hash, *given = server->options.password;
-  sqlite3_stmt *row = web_sql(server, "SELECT value FROM state WHERE key='password'", "");
-  const char *known = row && sqlite3_step(row) == SQLITE_ROW ? web_column(row, 0) : NULL;
-  const bool same =
-      known && given && (strcmp(known, hash) == 0 || crypto_pwhash_str_verify(known, given, strlen(given)) == 0);
-  sqlite3_finalize(row);
-  return same || !given ||
-         (web_do(server, "DELETE FROM visits", "") &&
-          web_do(server, "INSERT OR REPLACE INTO state VALUES('password',?)", "t", hash));
+  char *known = NULL;
+  size_t size;
+  if (!given) return true;
+  if (web_state_get(server->store, "password", &known, &size) == WEB_FAILED) return false;
+  const bool same = known && (strcmp(known, hash) == 0 || crypto_pwhash_str_verify(known, given, strlen(given)) == 0);
+  free(known);
+  return same || (web_visits_end_all(server->store) && web_state_put_text(server->store, "password", hash));
+}
+
+/* With it the check values of a page stay good when the server starts anew. */
+static bool take_secret(web_server *server) {
+  char *known = NULL;
+  size_t size;
+  web_found found = web_state_get(server->store, "secret", &known, &size);
+  if (found == WEB_FOUND && size == sizeof server->secret)
+    memcpy(server->secret, known, size);
+  else if (found != WEB_FAILED) {
+    randombytes_buf(server->secret, sizeof server->secret);
+    if (!web_state_put(server->store, "secret", server->secret, sizeof server->secret)) found = WEB_FAILED;
+  }
+  free(known);
+  return found != WEB_FAILED;
+}
+
+static void tell_of_strangers(const web_server *server, const web_strangers *strangers) {
+  char *text = strangers->put_aside
+                   ? bc_format(bc_text_plural("%zu photo that the database does not know was put into %s. Start with "
+                                              "--recover to make pieces of it.",
+                                              "%zu photos that the database does not know were put into %s. Start with "
+                                              "--recover to make pieces of them.",
+                                              strangers->put_aside),
+                               strangers->put_aside, server->folder.aside)
+                   : NULL;
+  if (text && server->options.notice) server->options.notice(server->options.listening_data, text);
+  free(text);
+}
+
+static bc_status prepare(web_server *server, bc_context *context) {
+  web_strangers strangers;
+  bc_status status = web_store_open(&server->store, context, server->folder.database);
+  if (status != BC_OK) return status;
+  if (!take_secret(server) || !end_visits_of_old_password(server) || !web_sweep(server->store, &server->folder) ||
+      !web_folder_tidy(&server->folder, server->store, &strangers))
+    return bc_fail(context, BC_CANNOT_WRITE,
+                   _("%s: the data folder cannot be read or written as a whole. Check the disk and its permissions."),
+                   server->folder.data);
+  tell_of_strangers(server, &strangers);
+  return BC_OK;
 }
 
 static bc_status run(web_server *server, bc_context *context, const struct sockaddr *address) {
-  if (!web_store_open(server, context)) return BC_CANNOT_WRITE;
-  if (!end_visits_of_old_password(server)) return bc_fail_memory(context);
-  web_forget_trash(server);
-  web_sweep(server);
+  const bc_status status = prepare(server, context);
+  if (status != BC_OK) return status;
   if (!web_http_start(server, address))
     return bc_fail(context, BC_NO_INPUT,
                    _("Port %u cannot be used (%s). Choose another with --port, or --port 0 for a free one."),
                    server->options.port, strerror(errno));
   tell(server);
-  wait_for_end();
+  wait_for_end(server);
   return BC_OK;
 }
 
@@ -170,7 +181,7 @@ static bc_status run_with_workers(web_server *server, bc_context *context, const
   const web_nursery_options nursery = {.work = {web_decoder_work, web_desk_work},
                                        .memory_bytes = (uint64_t)1 << 30,
                                        .cpu_seconds = 120,
-                                       .scratch = server->scratch};
+                                       .scratch = server->folder.scratch};
   if (!web_nursery_start(&server->nursery, &nursery))
     return bc_fail(context, BC_OUR_FAULT, _("The worker processes cannot be started (%s)."), strerror(errno));
   const unsigned workers = worker_count(&server->options);
@@ -181,7 +192,7 @@ static bc_status run_with_workers(web_server *server, bc_context *context, const
   const bc_status status = run(server, context, address);
   web_http_stop(server);
   web_patience_stop(server);
-  web_store_close(server);
+  web_store_close(server->store);
   web_pool_stop(&server->decoders);
   web_pool_stop(&server->desks);
   web_kept_stop(&server->kept);
@@ -198,12 +209,11 @@ static void catch_signals(void) {
 
 bc_status bc_web_serve(bc_context *context, const bc_web_options *options) {
   struct sockaddr_storage address;
-  web_server server = {.options = *options, .lock_file = -1, .port = options->port};
+  web_server server = {.options = *options, .folder = {.lock = -1}, .port = options->port};
   pthread_mutex_init(&server.entering, NULL);
-  pthread_mutex_init(&server.handles, NULL);
   stop_event = eventfd(0, EFD_CLOEXEC | EFD_NONBLOCK);
   bc_status status = sodium_init() < 0 || stop_event < 0 ? BC_OUR_FAULT : check_address(&address, context, options);
-  if (status == BC_OK) status = open_data(&server, context);
+  if (status == BC_OK) status = web_folder_open(&server.folder, context, options->data, false);
   if (status == BC_OK) status = take_password(&server, context);
   if (status == BC_OK) {
     catch_signals();
@@ -211,14 +221,8 @@ bc_status bc_web_serve(bc_context *context, const bc_web_options *options) {
     status = run_with_workers(&server, context, (const struct sockaddr *)&address);
     web_words_forget();
   }
-  if (server.lock_file >= 0) close(server.lock_file);
+  web_folder_close(&server.folder);
   close(stop_event);
   stop_event = -1;
-  free(server.data);
-  free(server.photos);
-  free(server.made);
-  free(server.incoming);
-  free(server.scratch);
-  free(server.database);
   return status;
 }

@@ -9,12 +9,12 @@ PHOTO = SOURCE + "/assets/demo/photos/vase.jpg"
 
 
 class Server:
-    def __init__(self, data, *options):
-        self.data, self.options = data, options
+    def __init__(self, data, *options, **environment):
+        self.data, self.options, self.environment = data, options, environment
 
     def __enter__(self):
         command = [PROGRAM, "serve", "--port", "0", "--data", self.data, *self.options]
-        self.process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True)
+        self.process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env={**os.environ, **self.environment})
         self.port = int(self.process.stdout.readline().strip().rsplit(":", 1)[1].strip("/"))
         return self
 

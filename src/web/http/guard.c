@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Who may: Host (no foreign name may point here), Origin and check value (no other page may write here),
  * session or link, and the maker that a call is about. */
-#include "web/server.h"
+#include "request.h"
 
 #include <arpa/inet.h>
 #include <stdio.h>
@@ -48,51 +48,42 @@ static bool is_same_origin(const web_request *r, const char *host) {
 
 /* --- session and link ------------------------------------------------------------------------------------ */
 
-static void hash_token(uint8_t hash[WEB_HASH], const char *token) {
+void web_hash_token(uint8_t hash[WEB_HASH], const char *token) {
   crypto_generichash(hash, WEB_HASH, (const uint8_t *)token, strlen(token), NULL, 0);
 }
 
-static void find_session(web_request *r) {
-  const char *token = MHD_lookup_connection_value(r->connection, MHD_COOKIE_KIND, "backcloth");
-  if (!token) return;
-  hash_token(r->session, token);
-  const sqlite3_int64 now = web_time_ms();
-  sqlite3_stmt *row = web_sql(r->server, "SELECT seen FROM visits WHERE token=? AND expires>? AND seen>?", "bii",
-                              r->session, (size_t)WEB_HASH, now, now - WEB_IDLE_MS);
-  r->has_session = row && sqlite3_step(row) == SQLITE_ROW;
-  r->session_is_stale = r->has_session && sqlite3_column_int64(row, 0) < now - WEB_SEEN_MS;
-  sqlite3_finalize(row);
-}
-
-static bool find_link(web_request *r, const char *token) {
-  uint8_t hash[WEB_HASH];
-  hash_token(hash, token);
-  sqlite3_stmt *row =
-      web_sql(r->server,
-              "SELECT l.id,l.maker,l.kind FROM links l JOIN makers m ON m.id=l.maker WHERE l.token=? AND "
-              "l.expires>? AND m.deleted IS NULL",
-              "bi", hash, (size_t)WEB_HASH, web_time_ms());
-  const bool found = row && sqlite3_step(row) == SQLITE_ROW;
-  if (found) {
-    snprintf(r->link, sizeof r->link, "%s", web_column(row, 0));
-    snprintf(r->maker, sizeof r->maker, "%s", web_column(row, 1));
-    r->role = strcmp(web_column(row, 2), "invite") == 0 ? WEB_MAKER : WEB_VIEWER;
-  }
-  sqlite3_finalize(row);
+static web_found find_session(web_request *r) {
+  const char *token = web_cookie(r, "backcloth");
+  if (!token) return WEB_NONE;
+  web_hash_token(r->session, token);
+  const web_found found = web_visit_find(r->server->store, r->session, &r->session_is_stale);
+  r->has_session = found == WEB_FOUND;
   return found;
 }
 
-static bool find_role(web_request *r) {
+static web_found find_link(web_request *r, const char *token) {
+  uint8_t hash[WEB_HASH];
+  web_link link;
+  web_hash_token(hash, token);
+  const web_found found = web_link_by_token(r->server->store, hash, &link);
+  if (found != WEB_FOUND) return found;
+  memcpy(r->link, link.id, sizeof r->link);
+  memcpy(r->maker, link.maker, sizeof r->maker);
+  r->role = link.invites ? WEB_MAKER : WEB_VIEWER;
+  return WEB_FOUND;
+}
+
+static web_answer find_role(web_request *r) {
   const char *token = web_header(r, "X-Link");
   if (!token) token = web_argument(r, "link");
-  find_session(r);
+  if (find_session(r) == WEB_FAILED) return web_refuse_store(r);
   if (token && *token) {
-    if (find_link(r, token)) return true;
-    web_refuse(r, 403, NULL, N_("This link is no longer valid. Ask for a new one."));
-    return false;
+    const web_found found = find_link(r, token);
+    if (found == WEB_NONE) return web_refuse(r, 403, NULL, N_("This link is no longer valid. Ask for a new one."));
+    return found == WEB_FOUND ? WEB_GO_ON : web_refuse_store(r);
   }
   if (!r->server->password_hash[0] || r->has_session) r->role = WEB_OWNER;
-  return true;
+  return WEB_GO_ON;
 }
 
 void web_csrf(const web_request *r, char out[65]) {
@@ -114,21 +105,19 @@ static bool check_value_fits(const web_request *r) {
 
 /* --- the maker ---------------------------------------------------------------------------------------------- */
 
-static bool find_maker(web_request *r) {
-  static const char *const where[] = {NULL, "SELECT id FROM makers WHERE id=?", "SELECT maker FROM photos WHERE id=?",
-                                      "SELECT maker FROM comments WHERE id=?", "SELECT maker FROM links WHERE id=?"};
-  if (r->route->of == WEB_OF_NONE) return true;
-  sqlite3_stmt *row = web_sql(r->server, where[r->route->of], "t", r->argument[0]);
+static web_answer find_maker(web_request *r) {
   char maker[WEB_ID + 1] = "";
-  if (row && sqlite3_step(row) == SQLITE_ROW) snprintf(maker, sizeof maker, "%s", web_column(row, 0));
-  sqlite3_finalize(row);
+  bool gone = false;
+  if (r->route->of == WEB_OF_NONE) return WEB_GO_ON;
+  const web_found found = web_maker_of(r->server->store, r->route->of, r->argument[0], maker, &gone);
+  if (found == WEB_FAILED) return web_refuse_store(r);
   /* Whoever comes by a link learns nothing of other makers, not even whether they are there. */
-  if (!*maker || (r->role != WEB_OWNER && r->role != WEB_NOBODY && strcmp(maker, r->maker) != 0)) {
-    web_refuse(r, 404, NULL, N_("This is not here any more. Load the page again."));
-    return false;
-  }
+  if (found == WEB_NONE || (r->role != WEB_OWNER && r->role != WEB_NOBODY && strcmp(maker, r->maker) != 0))
+    return web_refuse_gone(r);
+  /* What lies in the trash is not there for links, but for bringing it back. */
+  if (gone && r->role != WEB_OWNER && strcmp(r->method, "GET") == 0) return web_refuse_gone(r);
   strcpy(r->maker, maker);
-  return true;
+  return WEB_GO_ON;
 }
 
 /* --- rates: fixed windows in a small table --------------------------------------------------------------- */
@@ -184,7 +173,7 @@ static const char *known_language(const char *text) {
 
 static const char *asked_language(const web_request *r) {
   const char *code = known_language(web_argument(r, "language"));
-  if (!code) code = known_language(MHD_lookup_connection_value(r->connection, MHD_COOKIE_KIND, "language"));
+  if (!code) code = known_language(web_cookie(r, "language"));
   const char *list = web_header(r, "Accept-Language");
   while (!code && list && *list) { /* browsers write them in the order of preference */
     list += strspn(list, ", ");
@@ -196,84 +185,59 @@ static const char *asked_language(const web_request *r) {
 
 static void find_wishes(web_request *r) {
   const char *units = web_argument(r, "units");
-  if (!units) units = MHD_lookup_connection_value(r->connection, MHD_COOKIE_KIND, "units");
+  if (!units) units = web_cookie(r, "units");
   r->imperial = units && strcmp(units, "imperial") == 0;
   r->language = asked_language(r);
 }
 
 /* --- what an invitation allows ------------------------------------------------------------------------------- */
 
-static void refuse_spent_link(web_request *r) {
-  web_refuse(r, 413, NULL, N_("This link has taken as many photos as it may. Ask for a new one."));
-}
-
 /* Before a byte of the photo is taken. */
-static bool link_has_room(web_request *r) {
-  if (!r->route->photo || !*r->link) return true;
-  sqlite3_stmt *row = web_sql(r->server, "SELECT photos_left,bytes_left FROM links WHERE id=?", "t", r->link);
-  const bool found = row && sqlite3_step(row) == SQLITE_ROW && sqlite3_column_int64(row, 0) > 0;
-  const sqlite3_int64 left = found ? sqlite3_column_int64(row, 1) : 0;
-  sqlite3_finalize(row);
-  if (left > 0 && (uint64_t)left < r->upload_most) r->upload_most = (uint64_t)left;
-  if (left <= 0) refuse_spent_link(r);
-  return left > 0;
-}
-
-bool web_link_take(web_request *r) {
-  if (!*r->link) return true;
-  if (web_do(r->server,
-             "UPDATE links SET photos_left=photos_left-1, bytes_left=bytes_left-? WHERE id=? AND photos_left>0 AND "
-             "bytes_left>=? AND expires>?",
-             "itii", (sqlite3_int64)r->upload_size, r->link, (sqlite3_int64)r->upload_size, web_time_ms()) &&
-      sqlite3_changes(web_store(r->server)) == 1)
-    return true;
-  refuse_spent_link(r);
-  return false;
-}
-
-void web_link_give_back(web_request *r) {
-  if (*r->link)
-    web_do(r->server, "UPDATE links SET photos_left=photos_left+1, bytes_left=bytes_left+? WHERE id=?", "it",
-           (sqlite3_int64)r->upload_size, r->link);
+static web_answer leave_room(web_request *r) {
+  web_link link;
+  if (!r->route->photo || !*r->link) return WEB_GO_ON;
+  const web_found found = web_link_get(r->server->store, r->link, &link);
+  if (found == WEB_FAILED) return web_refuse_store(r);
+  if (found == WEB_NONE || link.photos_left <= 0 || link.bytes_left <= 0)
+    return web_refuse(r, 413, NULL, N_("This link has taken as many photos as it may. Ask for a new one."));
+  if ((uint64_t)link.bytes_left < r->upload_most) r->upload_most = (uint64_t)link.bytes_left;
+  return WEB_GO_ON;
 }
 
 /* --- all together --------------------------------------------------------------------------------------------- */
 
-static bool may_write(web_request *r, const char *host) {
-  if (strcmp(r->method, "GET") == 0) return true;
-  if (!is_same_origin(r, host) || !check_value_fits(r)) {
-    web_refuse(r, 403, NULL, N_("This did not come from the open page. Load the page again."));
-    return false;
-  }
-  return true;
+static web_answer may_write(const web_request *r, const char *host) {
+  if (strcmp(r->method, "GET") == 0 || (is_same_origin(r, host) && check_value_fits(r))) return WEB_GO_ON;
+  return web_refuse(r, 403, NULL, N_("This did not come from the open page. Load the page again."));
 }
 
-static bool upload_is_rare_enough(web_request *r) {
+static web_answer may_call(const web_request *r) {
+  if (r->role >= r->route->needs) return WEB_GO_ON;
+  if (r->role == WEB_NOBODY) return web_refuse(r, 401, NULL, N_("Enter the password first."));
+  return web_refuse(r, 403, NULL, N_("This link does not allow that."));
+}
+
+static web_answer may_send_more(const web_request *r) {
   char who[80];
-  if (!r->route->photo) return true;
+  if (!r->route->photo) return WEB_GO_ON;
   snprintf(who, sizeof who, "upload %s", *r->link ? r->link : r->peer);
-  if (web_rate(r->server, who, *r->link ? 200 : 2000, 600)) return true;
-  web_refuse(r, 429, NULL, N_("Many photos came in a short time. Wait ten minutes, then send the rest."));
-  return false;
+  if (web_rate(r->server, who, *r->link ? 200 : 2000, 600)) return WEB_GO_ON;
+  return web_refuse(r, 429, NULL, N_("Many photos came in a short time. Wait ten minutes, then send the rest."));
 }
 
-bool web_guard(web_request *r) {
+web_answer web_guard(web_request *r) {
   const char *host = web_header(r, "Host");
   find_wishes(r);
   find_peer(r);
-  if (!host_is_ours(r, host)) {
-    web_refuse(r, 421, NULL,
-               N_("This address does not belong to this page. Open it under the address that the program printed."));
-    return false;
-  }
-  if (!r->route || r->route->lane == WEB_AT_ONCE) return true; /* the shell and its files hold nothing secret */
-  if (!find_role(r) || !may_write(r, host)) return false;
-  if (r->role < r->route->needs) {
-    if (r->role == WEB_NOBODY)
-      web_refuse(r, 401, NULL, N_("Enter the password first."));
-    else
-      web_refuse(r, 403, NULL, N_("This link does not allow that."));
-    return false;
-  }
-  return find_maker(r) && upload_is_rare_enough(r) && link_has_room(r);
+  if (!host_is_ours(r, host))
+    return web_refuse(r, 421, NULL,
+                      N_("This address does not belong to this page. Open it under the address that the program "
+                         "printed."));
+  if (!r->route || r->route->lane == WEB_AT_ONCE) return WEB_GO_ON; /* the shell and its files hold nothing secret */
+  web_answer refusal = find_role(r);
+  if (!refusal.status) refusal = may_write(r, host);
+  if (!refusal.status) refusal = may_call(r);
+  if (!refusal.status) refusal = find_maker(r);
+  if (!refusal.status) refusal = may_send_more(r);
+  return refusal.status ? refusal : leave_room(r);
 }

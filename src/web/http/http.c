@@ -2,7 +2,6 @@
 /* HTTP: two threads of libmicrohttpd move bytes; a whole request is laid aside and answered by the threads
  * of its lane, so that a hundred uploads never keep a page waiting. */
 #include "http.h"
-#include "web/server.h"
 
 #include <fcntl.h>
 #include <stdio.h>
@@ -21,17 +20,20 @@ struct web_lane {
   unsigned count;
 };
 
+static web_answer read_json(web_request *r) {
+  json_error_t error;
+  if (!r->body || r->route->photo) return WEB_GO_ON;
+  r->json = json_loadb((const char *)r->body, r->body_size, JSON_REJECT_DUPLICATES, &error);
+  if (json_is_object(r->json)) return WEB_GO_ON;
+  return web_refuse(r, 400, NULL, N_("The page sent something that cannot be read. Load the page again."));
+}
+
 static void answer(web_request *r) {
-  if (!r->status && r->body && !r->route->photo) {
-    json_error_t error;
-    r->json = json_loadb((const char *)r->body, r->body_size, JSON_REJECT_DUPLICATES, &error);
-    if (!json_is_object(r->json))
-      web_refuse(r, 400, NULL, N_("The page sent something that cannot be read. Load the page again."));
-  }
-  if (r->session_is_stale)
-    web_do(r->server, "UPDATE visits SET seen=? WHERE token=?", "ib", web_time_ms(), r->session, (size_t)WEB_HASH);
-  if (!r->status) r->route->answer(r);
-  if (!r->status) web_refuse(r, 500, NULL, N_("Something went wrong here. Try again; nothing was lost."));
+  if (r->session_is_stale) web_visit_note(r->server->store, r->session);
+  r->answer = read_json(r);
+  if (!r->answer.status) r->answer = r->route->answer(r);
+  if (!r->answer.status)
+    r->answer = web_refuse(r, 500, NULL, N_("Something went wrong here. Try again; nothing was lost."));
   web_squeeze(r);
 }
 
@@ -91,16 +93,20 @@ static void close_lane(web_lane *lane) {
 
 /* --- bodies --------------------------------------------------------------------------------------------- */
 
+static void no_room(web_request *r) {
+  r->answer = web_refuse(r, 507, NULL, N_("There is no room on the disk for this photo. It was not saved."));
+}
+
 static void begin_upload(web_request *r) {
-  r->upload_path = bc_format("%s/XXXXXX", r->server->incoming);
+  r->upload_path = bc_format("%s/sent-XXXXXX", r->server->folder.incoming);
   r->upload = r->upload_path ? mkostemp(r->upload_path, O_CLOEXEC) : -1;
   crypto_generichash_init(&r->hash, NULL, 0, WEB_HASH);
-  if (r->upload < 0) web_refuse(r, 507, NULL, N_("There is no room on the disk for this photo. It was not saved."));
+  if (r->upload < 0) no_room(r);
 }
 
 static void too_large(web_request *r) {
-  web_refuse(r, 413, NULL, N_("This is larger than the %.0f MB that are accepted. Send a smaller copy."),
-             (double)(r->route->photo ? r->upload_most : WEB_BODY_MOST) / 1048576.0);
+  r->answer = web_refuse(r, 413, NULL, N_("This is larger than the %.0f MB that are accepted. Send a smaller copy."),
+                         (double)(r->route->photo ? r->upload_most : WEB_BODY_MOST) / 1048576.0);
 }
 
 static void take_upload(web_request *r, const char *bytes, size_t size) {
@@ -113,7 +119,7 @@ static void take_upload(web_request *r, const char *bytes, size_t size) {
   while (size > 0) {
     const ssize_t done = write(r->upload, bytes, size);
     if (done <= 0) {
-      web_refuse(r, 507, NULL, N_("There is no room on the disk for this photo. It was not saved."));
+      no_room(r);
       return;
     }
     bytes += done;
@@ -128,7 +134,7 @@ static void take_body(web_request *r, const char *bytes, size_t size) {
   }
   uint8_t *grown = bc_reallocate(r->body, r->body_size + size + 1, 1);
   if (!grown) {
-    web_refuse(r, 503, NULL, N_("There is too much to do just now. Try again in a minute."));
+    r->answer = web_refuse(r, 503, NULL, N_("There is too much to do just now. Try again in a minute."));
     return;
   }
   memcpy(grown + r->body_size, bytes, size);
@@ -142,7 +148,7 @@ static void add(struct MHD_Response *response, const char *name, const char *val
   MHD_add_response_header(response, name, value);
 }
 
-static void add_headers(struct MHD_Response *response, const web_request *r) {
+static void add_headers(struct MHD_Response *response, const web_answer *r) {
   add(response, "Content-Type", r->type ? r->type : "application/json");
   add(response, "X-Content-Type-Options", "nosniff");
   add(response, "Referrer-Policy", "no-referrer");
@@ -160,14 +166,15 @@ static void add_headers(struct MHD_Response *response, const web_request *r) {
 }
 
 static enum MHD_Result send_answer(web_request *r) {
+  web_answer *a = &r->answer;
   struct MHD_Response *response =
-      r->fixed ? MHD_create_response_from_buffer(r->out_size, (void *)(uintptr_t)r->fixed, MHD_RESPMEM_PERSISTENT)
-               : MHD_create_response_from_buffer(r->out_size, r->out ? r->out : "",
-                                                 r->out ? MHD_RESPMEM_MUST_FREE : MHD_RESPMEM_PERSISTENT);
+      a->fixed ? MHD_create_response_from_buffer(a->out_size, (void *)(uintptr_t)a->fixed, MHD_RESPMEM_PERSISTENT)
+               : MHD_create_response_from_buffer(a->out_size, a->out ? a->out : "",
+                                                 a->out ? MHD_RESPMEM_MUST_FREE : MHD_RESPMEM_PERSISTENT);
   if (!response) return MHD_NO;
-  r->out = NULL;
-  add_headers(response, r);
-  const enum MHD_Result done = MHD_queue_response(r->connection, r->status, response);
+  a->out = NULL;
+  add_headers(response, a);
+  const enum MHD_Result done = MHD_queue_response(r->connection, a->status, response);
   MHD_destroy_response(response);
   return done;
 }
@@ -192,16 +199,14 @@ static web_request *new_request(web_server *server, struct MHD_Connection *conne
 static void begin(web_request *r) {
   r->begun = true;
   r->route = web_find_route(r);
-  if (!web_guard(r)) return;
-  if (!r->route) {
-    web_serve_page(r);
-    return;
-  }
+  r->answer = web_guard(r);
+  if (!r->answer.status && !r->route) r->answer = web_serve_page(r);
+  if (r->answer.status) return;
   const char *length = web_header(r, "Content-Length");
   const uint64_t coming = length ? strtoull(length, NULL, 10) : 0;
   if (coming > (r->route->photo ? r->upload_most : WEB_BODY_MOST)) too_large(r);
-  if (!r->status && r->route->lane == WEB_AT_ONCE) r->route->answer(r);
-  if (!r->status && r->route->photo) begin_upload(r);
+  if (!r->answer.status && r->route->lane == WEB_AT_ONCE) r->answer = r->route->answer(r);
+  if (!r->answer.status && r->route->photo) begin_upload(r);
 }
 
 /* A body that will be refused is read to its end, up to a bound, since a client that is still sending would
@@ -220,9 +225,9 @@ static enum MHD_Result handle(void *data, struct MHD_Connection *connection, con
   if (r->ready) return send_answer(r);
   if (!r->begun) begin(r);
   if (*size > 0) {
-    if (!r->status && r->route->photo)
+    if (!r->answer.status && r->route->photo)
       take_upload(r, bytes, *size);
-    else if (!r->status)
+    else if (!r->answer.status)
       take_body(r, bytes, *size);
     else if ((r->upload_size += *size) > DRAIN_MOST)
       return MHD_NO;
@@ -230,10 +235,10 @@ static enum MHD_Result handle(void *data, struct MHD_Connection *connection, con
     return MHD_YES;
   }
   web_visitor_waits(r->visitor);
-  if (r->status) return send_answer(r);
+  if (r->answer.status) return send_answer(r);
   MHD_suspend_connection(connection);
   if (put_in_lane(r->server->lane[r->route->lane], r)) return MHD_YES;
-  web_refuse(r, 503, NULL, N_("The program is just being ended. Try again in a minute."));
+  r->answer = web_refuse(r, 503, NULL, N_("The program is just being ended. Try again in a minute."));
   r->ready = true;
   MHD_resume_connection(connection);
   return MHD_YES;
@@ -250,10 +255,7 @@ static void forget(void *data, struct MHD_Connection *connection, void **mine, e
   free(r->upload_path);
   free(r->body);
   free(r->path);
-  free(r->out);
-  free(r->cookie);
-  free(r->ahead);
-  free(r->save_as);
+  web_answer_clear(&r->answer);
   free(r);
   *mine = NULL;
 }

@@ -2,7 +2,7 @@
 #ifndef BC_SRC_WEB_HTTP_H
 #define BC_SRC_WEB_HTTP_H
 
-#include "web/server.h"
+#include "request.h"
 #include <sys/socket.h>
 
 bool web_http_start(web_server *server, const struct sockaddr *address);

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Patience with clients, and its end. libmicrohttpd's own time-out begins anew with each byte, so that a client
  * who sends a drop a minute would hold its place for ever; here a request has a time in all, and a body a pace. */
-#include "web/server.h"
+#include "request.h"
 
 #include <stdlib.h>
 #include <sys/socket.h>
@@ -43,7 +43,7 @@ static void *watch(void *data) {
     for (web_visitor *v = patience->first; v; v = v->next)
       if (is_late(v, now)) shutdown(v->socket, SHUT_RDWR); /* its own thread notices and closes it */
     struct timespec until;
-    clock_gettime(CLOCK_REALTIME, &until);
+    clock_gettime(CLOCK_MONOTONIC, &until); /* a calendar that is set back must not stop the watch */
     until.tv_sec += LOOK_EVERY_MS / 1000;
     pthread_cond_timedwait(&patience->end, &patience->lock, &until);
   }
@@ -55,7 +55,11 @@ bool web_patience_start(web_server *server) {
   web_patience *patience = bc_allocate(1, sizeof *patience);
   if (!patience) return false;
   pthread_mutex_init(&patience->lock, NULL);
-  pthread_cond_init(&patience->end, NULL);
+  pthread_condattr_t steady;
+  pthread_condattr_init(&steady);
+  pthread_condattr_setclock(&steady, CLOCK_MONOTONIC);
+  pthread_cond_init(&patience->end, &steady);
+  pthread_condattr_destroy(&steady);
   if (pthread_create(&patience->thread, NULL, watch, patience) != 0) {
     free(patience);
     return false;

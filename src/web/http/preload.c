@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Calls that the shell is going to make are named in its Link header (RFC 8288, rel=preload of the W3C's Resource
  * Hints), so that a slow phone asks for them while the page itself is still on its way. */
-#include "web/server.h"
+#include "request.h"
 
 #include <ctype.h>
 #include <stdlib.h>
@@ -21,33 +21,32 @@ static bool token_after(char token[64], const char *path, const char *before) {
   return true;
 }
 
-static void name_call(web_request *r, const char *path, const char *more, const char *link) {
-  char *longer = bc_format("%s%s<%s%s%s%s>; rel=preload; as=fetch; crossorigin", r->ahead ? r->ahead : "",
-                           r->ahead ? ", " : "", path, more, link ? "?link=" : "", link ? link : "");
-  free(r->ahead);
-  r->ahead = longer;
+static void name_call(char **to, const char *path, const char *more, const char *link) {
+  char *longer = bc_format("%s%s<%s%s%s%s>; rel=preload; as=fetch; crossorigin", *to ? *to : "", *to ? ", " : "", path,
+                           more, link ? "?link=" : "", link ? link : "");
+  free(*to);
+  *to = longer;
 }
 
 static bool is_known(const web_request *r) {
-  return !r->server->password_hash[0] ||
-         MHD_lookup_connection_value(r->connection, MHD_COOKIE_KIND, "backcloth") != NULL;
+  return !r->server->password_hash[0] || web_cookie(r, "backcloth") != NULL;
 }
 
-void web_look_ahead(web_request *r) {
+void web_look_ahead(const web_request *r, char **to) {
   char token[64], id[64], maker[96];
   const char *link = token_after(token, r->path, "/with/") ? token : NULL;
   const char *rest = link ? r->path + strlen("/with/") + strlen(link) : r->path;
-  name_call(r, "/api/me", "", link);
+  name_call(to, "/api/me", "", link);
   if (strcmp(r->language, "en") != 0) {
     char words[64];
     snprintf(words, sizeof words, "/api/words?language=%s", r->language);
-    name_call(r, words, "", NULL);
+    name_call(to, words, "", NULL);
   }
   if (!link && !is_known(r)) return;
   if (token_after(id, rest, "/maker/")) {
     snprintf(maker, sizeof maker, "/api/makers/%s", id);
-    name_call(r, maker, "", link);
-    name_call(r, maker, "/plan", link);
+    name_call(to, maker, "", link);
+    name_call(to, maker, "/plan", link);
   } else if (!link)
-    name_call(r, "/api/makers", "", NULL);
+    name_call(to, "/api/makers", "", NULL);
 }

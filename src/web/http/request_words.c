@@ -73,7 +73,7 @@ static struct catalogue *catalogue_of(const char *language) {
   return &catalogues[0];
 }
 
-char *web_words_in(const char *language, const char *english) {
+const char *web_words_in(const char *language, const char *english) {
   const struct catalogue *c = catalogue_of(language);
   uint32_t low = 0, high = c->count, length; /* msgfmt sorts the originals */
   while (low < high) {
@@ -81,14 +81,14 @@ char *web_words_in(const char *language, const char *english) {
     const int order = strcmp(english, text_at(c, c->originals, middle, &length));
     if (order == 0) {
       const char *text = text_at(c, c->translations, middle, &length);
-      return (char *)(uintptr_t)(length ? text : english);
+      return length ? text : english;
     }
     if (order < 0)
       high = middle;
     else
       low = middle + 1;
   }
-  return (char *)(uintptr_t)english;
+  return english;
 }
 
 /* Plural forms lie one after another with NULs between. */

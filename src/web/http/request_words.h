@@ -2,7 +2,7 @@
 #ifndef BC_SRC_WEB_WORDS_H
 #define BC_SRC_WEB_WORDS_H
 
-#include "web/server.h"
+#include "web/http/request.h"
 
 typedef struct web_language {
   const char *code, *name;

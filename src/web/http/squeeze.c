@@ -27,22 +27,22 @@ static bool is_text(const char *type) {
 
 void web_squeeze(web_request *r) {
   z_stream stream = {0};
-  if (!r->out || r->out_size <= SMALL || r->out_size > UINT32_MAX || r->encoding || r->route->answer == web_show_me ||
-      !is_text(r->type) || !accepts_gzip(r))
+  if (!r->answer.out || r->answer.out_size <= SMALL || r->answer.out_size > UINT32_MAX || r->answer.encoding ||
+      r->route->answer == web_show_me || !is_text(r->answer.type) || !accepts_gzip(r))
     return;
   if (deflateInit2(&stream, 5, Z_DEFLATED, 15 + 16, 8, Z_DEFAULT_STRATEGY) != Z_OK) return;
-  const size_t room = deflateBound(&stream, (uLong)r->out_size);
+  const size_t room = deflateBound(&stream, (uLong)r->answer.out_size);
   uint8_t *small = bc_allocate(room, 1);
-  stream.next_in = (Bytef *)r->out;
-  stream.avail_in = (uInt)r->out_size;
+  stream.next_in = (Bytef *)r->answer.out;
+  stream.avail_in = (uInt)r->answer.out_size;
   stream.next_out = small;
   stream.avail_out = (uInt)room;
-  const bool done = small && deflate(&stream, Z_FINISH) == Z_STREAM_END && stream.total_out < r->out_size;
+  const bool done = small && deflate(&stream, Z_FINISH) == Z_STREAM_END && stream.total_out < r->answer.out_size;
   if (done) {
-    free(r->out);
-    r->out = (char *)small;
-    r->out_size = stream.total_out;
-    r->encoding = "gzip";
+    free(r->answer.out);
+    r->answer.out = (char *)small;
+    r->answer.out_size = stream.total_out;
+    r->answer.encoding = "gzip";
   } else
     free(small);
   deflateEnd(&stream);

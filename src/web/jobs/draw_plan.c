@@ -55,7 +55,7 @@ static bc_status draw_sheet(bc_context *context, const bc_plan *plan, bc_study *
 
 bc_status web_desk_made(bc_context *context, const json_t *order, web_message *out, web_desk_maker *make, void *data) {
   const char *file = json_string_value(json_object_get(order, "file"));
-  char *path = bc_format("%s/%ld-%s", json_string_value(json_object_get(order, "scratch")), (long)getpid(), file);
+  char *path = bc_format("%s/drawn-%ld-%s", json_string_value(json_object_get(order, "scratch")), (long)getpid(), file);
   uint8_t *bytes = NULL;
   size_t size = 0;
   bc_status status = path ? make(context, order, path, data) : bc_fail_memory(context);

@@ -2,7 +2,7 @@
 /* Two people change one plan: what either changed since the common base is kept; things with ids are told apart
  * by id. Where both changed the same value, the later save (`mine`) stands and its path is told; a thing that one
  * took away and the other changed stays. Source: three-way merge as for text, on keys. */
-#include "web/server.h"
+#include "plans.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -1,144 +1,125 @@
 /* SPDX-License-Identifier: MIT */
-/* The database: SQLite in WAL mode with full synchronisation, so that what was committed is on the disk. */
-#include "web/server.h"
+/* The database: SQLite in WAL mode with full synchronisation, so that what was committed is on the disk; a handle for
+ * each thread. What is deleted is overwritten (secure_delete). */
+#include "store.h"
+#include "sql.h"
 
+#include <pthread.h>
+#include <sodium.h>
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
 
-static const char schema[] =
-    "CREATE TABLE IF NOT EXISTS state(key TEXT PRIMARY KEY, value BLOB);"
-    "CREATE TABLE IF NOT EXISTS makers(id TEXT PRIMARY KEY, name TEXT NOT NULL, changed INTEGER, head INTEGER NOT NULL "
-    "DEFAULT 0, deleted INTEGER);"
-    "CREATE TABLE IF NOT EXISTS photos(id TEXT PRIMARY KEY, maker TEXT NOT NULL, kind TEXT, name TEXT, title TEXT, "
-    "hash "
-    "TEXT, bytes INTEGER, width_cm REAL, height_cm REAL, weight_g REAL, help TEXT, facts TEXT, reading BLOB, version "
-    "INTEGER, added INTEGER, deleted INTEGER);"
-    "CREATE INDEX IF NOT EXISTS photos_of ON photos(maker);"
-    "CREATE TABLE IF NOT EXISTS cloths(id TEXT PRIMARY KEY, maker TEXT NOT NULL, name TEXT, spec TEXT, photo TEXT, "
-    "facts "
-    "TEXT, added INTEGER);"
-    "CREATE TABLE IF NOT EXISTS revisions(maker TEXT, number INTEGER, plan TEXT, undo_to INTEGER, redo_to INTEGER, "
-    "saved "
-    "INTEGER, PRIMARY KEY(maker, number));"
-    "CREATE TABLE IF NOT EXISTS comments(id TEXT PRIMARY KEY, maker TEXT NOT NULL, text TEXT, place TEXT, added "
-    "INTEGER, "
-    "done INTEGER NOT NULL DEFAULT 0);"
-    "CREATE TABLE IF NOT EXISTS links(id TEXT PRIMARY KEY, maker TEXT NOT NULL, kind TEXT, token BLOB UNIQUE, expires "
-    "INTEGER, photos_left INTEGER, bytes_left INTEGER);"
-    "CREATE TABLE IF NOT EXISTS sendings(maker TEXT, key TEXT, photo TEXT, added INTEGER, PRIMARY KEY(maker, key));"
-    "DROP TABLE IF EXISTS sessions;"
-    "CREATE TABLE IF NOT EXISTS visits(token BLOB PRIMARY KEY, expires INTEGER, seen INTEGER);"
-    "CREATE TABLE IF NOT EXISTS weakest(maker TEXT PRIMARY KEY, key BLOB, found TEXT);";
+#define HANDLES 64
+
+struct web_store {
+  char *path;
+  pthread_mutex_t lock;
+  sqlite3 *handle[HANDLES];
+  size_t count;
+};
 
 static __thread sqlite3 *mine;
-static __thread const web_server *mine_of;
+static __thread const web_store *mine_of;
 
-static sqlite3 *open_handle(const web_server *server) {
+static sqlite3 *open_handle(const web_store *store) {
   sqlite3 *handle = NULL;
-  if (sqlite3_open_v2(server->database, &handle, SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE | SQLITE_OPEN_NOMUTEX,
-                      NULL) == SQLITE_OK &&
+  int seal = STORE_SEAL;
+  const int flags = SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE | SQLITE_OPEN_NOMUTEX;
+  if (sqlite3_open_v2(store->path, &handle, flags, store_checked_pages()) == SQLITE_OK &&
       sqlite3_busy_timeout(handle, 10000) == SQLITE_OK &&
-      sqlite3_exec(handle, "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;", NULL, NULL, NULL) == SQLITE_OK)
+      sqlite3_file_control(handle, "main", SQLITE_FCNTL_RESERVE_BYTES, &seal) == SQLITE_OK &&
+      sqlite3_exec(handle, "PRAGMA secure_delete=ON; PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;", NULL, NULL,
+                   NULL) == SQLITE_OK)
     return handle;
+  store_note_failure(handle ? sqlite3_extended_errcode(handle) : SQLITE_NOMEM);
   sqlite3_close(handle);
   return NULL;
 }
 
-sqlite3 *web_store(web_server *server) {
-  if (mine && mine_of == server) return mine;
-  mine = open_handle(server);
-  mine_of = server;
-  pthread_mutex_lock(&server->handles);
-  if (mine && server->handle_count < sizeof server->handle / sizeof *server->handle)
-    server->handle[server->handle_count++] = mine;
-  pthread_mutex_unlock(&server->handles);
+sqlite3 *store_handle(web_store *store) {
+  if (mine && mine_of == store) return mine;
+  sqlite3 *handle = open_handle(store);
+  if (!handle) return NULL;
+  pthread_mutex_lock(&store->lock);
+  const bool room = store->count < HANDLES;
+  if (room) store->handle[store->count++] = handle;
+  pthread_mutex_unlock(&store->lock);
+  if (!room) sqlite3_close(handle);
+  mine = room ? handle : NULL;
+  mine_of = store;
   return mine;
 }
 
-static bool take_secret(web_server *server) {
-  uint8_t fresh[sizeof server->secret];
-  randombytes_buf(fresh, sizeof fresh);
-  if (!web_do(server, "INSERT OR IGNORE INTO state VALUES('secret',?)", "b", fresh, sizeof fresh)) return false;
-  sqlite3_stmt *row = web_sql(server, "SELECT value FROM state WHERE key='secret'", "");
-  const bool found = row && sqlite3_step(row) == SQLITE_ROW && sqlite3_column_bytes(row, 0) == (int)sizeof fresh;
-  if (found) memcpy(server->secret, sqlite3_column_blob(row, 0), sizeof fresh);
+/* The first thing that is wrong in SQLite's own words, NULL without any. */
+static char *what_is_wrong(sqlite3 *handle) {
+  sqlite3_stmt *row = NULL;
+  char *wrong = NULL;
+  if (sqlite3_prepare_v2(handle, "PRAGMA quick_check(1)", -1, &row, NULL) != SQLITE_OK ||
+      sqlite3_step(row) != SQLITE_ROW)
+    wrong = bc_copy_text(sqlite3_errmsg(handle));
+  else if (strcmp((const char *)sqlite3_column_text(row, 0), "ok") != 0)
+    wrong = bc_copy_text((const char *)sqlite3_column_text(row, 0));
   sqlite3_finalize(row);
-  return found;
+  return wrong;
 }
 
-bool web_store_open(web_server *server, bc_context *context) {
-  sqlite3 *handle = web_store(server);
-  if (handle && sqlite3_exec(handle, schema, NULL, NULL, NULL) == SQLITE_OK && take_secret(server)) return true;
-  bc_fail(context, BC_CANNOT_WRITE, _("%s: the database cannot be opened (%s). Check the disk, or restore a backup."),
-          server->database, handle ? sqlite3_errmsg(handle) : "");
-  return false;
+static bc_status fail_damaged(bc_context *context, const web_store *store, const char *wrong) {
+  return bc_fail(context, BC_BAD_DATA,
+                 _("%s: the database is damaged (%s). Nothing was changed. Bring back a backup with --import into "
+                   "another folder, or start with --recover, which keeps all that can still be read."),
+                 store->path, wrong);
 }
 
-void web_store_close(web_server *server) {
-  for (size_t i = 0; i < server->handle_count; i++) sqlite3_close(server->handle[i]);
-  server->handle_count = 0;
-  mine = NULL;
-}
-
-static bool bind_one(sqlite3_stmt *statement, int at, char type, va_list *values) {
-  if (type == 't') {
-    const char *text = va_arg(*values, const char *);
-    return sqlite3_bind_text(statement, at, text, -1, SQLITE_TRANSIENT) == SQLITE_OK;
+static bc_status check(web_store *store, bc_context *context) {
+  sqlite3 *handle = store_handle(store);
+  if (!handle && web_store_is_damaged()) return fail_damaged(context, store, "header");
+  if (!handle)
+    return bc_fail(context, BC_CANNOT_WRITE,
+                   _("%s: the database cannot be opened. Check the disk and its permissions."), store->path);
+  char *wrong = what_is_wrong(handle);
+  if (wrong) {
+    const bc_status status = fail_damaged(context, store, wrong);
+    free(wrong);
+    return status;
   }
-  if (type == 'i') return sqlite3_bind_int64(statement, at, va_arg(*values, sqlite3_int64)) == SQLITE_OK;
-  if (type == 'r') return sqlite3_bind_double(statement, at, va_arg(*values, double)) == SQLITE_OK;
-  const void *bytes = va_arg(*values, const void *);
-  const size_t size = va_arg(*values, size_t);
-  return sqlite3_bind_blob64(statement, at, bytes, size, SQLITE_TRANSIENT) == SQLITE_OK;
+  if (store_make_schema(handle)) return BC_OK;
+  return bc_fail(context, BC_CANNOT_WRITE,
+                 _("%s: the database cannot be opened (%s). Check the disk, or restore a backup."), store->path,
+                 sqlite3_errmsg(handle));
 }
 
-static sqlite3_stmt *prepare(web_server *server, const char *sql, const char *types, va_list *values) {
-  sqlite3 *handle = web_store(server);
-  sqlite3_stmt *statement = NULL;
-  if (!handle || sqlite3_prepare_v2(handle, sql, -1, &statement, NULL) != SQLITE_OK) return NULL;
-  bool bound = true;
-  for (int i = 0; bound && types[i]; i++) bound = bind_one(statement, i + 1, types[i], values);
-  if (bound) return statement;
-  sqlite3_finalize(statement);
-  return NULL;
+bc_status web_store_open(web_store **out, bc_context *context, const char *path) {
+  web_store *store = *out = bc_allocate(1, sizeof *store);
+  if (!store) return bc_fail_memory(context);
+  pthread_mutex_init(&store->lock, NULL);
+  store->path = bc_copy_text(path);
+  const bc_status status = store->path ? check(store, context) : bc_fail_memory(context);
+  if (status == BC_OK) return BC_OK;
+  web_store_close(store);
+  *out = NULL;
+  return status;
 }
 
-sqlite3_stmt *web_sql(web_server *server, const char *sql, const char *types, ...) {
-  va_list values;
-  va_start(values, types);
-  sqlite3_stmt *statement = prepare(server, sql, types, &values);
-  va_end(values);
-  return statement;
+void web_store_close(web_store *store) {
+  if (!store) return;
+  for (size_t i = 0; i < store->count; i++) sqlite3_close(store->handle[i]);
+  pthread_mutex_destroy(&store->lock);
+  mine = NULL;
+  free(store->path);
+  free(store);
 }
 
-bool web_do(web_server *server, const char *sql, const char *types, ...) {
-  va_list values;
-  va_start(values, types);
-  sqlite3_stmt *statement = prepare(server, sql, types, &values);
-  va_end(values);
-  int step = SQLITE_ERROR;
-  if (statement) do
-      step = sqlite3_step(statement);
-    while (step == SQLITE_ROW);
-  sqlite3_finalize(statement);
-  return step == SQLITE_DONE;
+bool web_store_begin(web_store *store) {
+  return store_do(store, "BEGIN IMMEDIATE", "");
 }
 
-bool web_begin(web_server *server) {
-  return web_do(server, "BEGIN IMMEDIATE", "");
+bool web_store_commit(web_store *store) {
+  return store_do(store, "COMMIT", "");
 }
 
-bool web_commit(web_server *server) {
-  return web_do(server, "COMMIT", "");
-}
-
-void web_roll_back(web_server *server) {
-  web_do(server, "ROLLBACK", "");
-}
-
-const char *web_column(sqlite3_stmt *row, int column) {
-  return (const char *)sqlite3_column_text(row, column);
+void web_store_roll_back(web_store *store) {
+  if (!sqlite3_get_autocommit(store_handle(store))) store_do(store, "ROLLBACK", "");
 }
 
 void web_new_id(char id[WEB_ID + 1]) {
@@ -149,8 +130,56 @@ void web_new_id(char id[WEB_ID + 1]) {
   id[WEB_ID] = '\0';
 }
 
-sqlite3_int64 web_time_ms(void) {
+int64_t web_time_ms(void) {
   struct timespec now;
   clock_gettime(CLOCK_REALTIME, &now);
-  return (sqlite3_int64)now.tv_sec * 1000 + now.tv_nsec / 1000000;
+  return (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;
+}
+
+/* --- small values --------------------------------------------------------------------------------------- */
+
+web_found web_state_get(web_store *store, const char *key, char **out, size_t *size) {
+  store_rows rows = store_ask(store, "SELECT value FROM state WHERE key=?", "t", key);
+  *out = NULL;
+  *size = 0;
+  const bool found = store_next(&rows);
+  if (found) {
+    *size = (size_t)sqlite3_column_bytes(rows.statement, 0);
+    *out = bc_allocate(*size + 1, 1);
+    if (*out && *size) memcpy(*out, sqlite3_column_blob(rows.statement, 0), *size);
+  }
+  if (!store_end(&rows) || (found && !*out)) return WEB_FAILED;
+  return found ? WEB_FOUND : WEB_NONE;
+}
+
+bool web_state_put(web_store *store, const char *key, const void *value, size_t size) {
+  return store_do(store, "INSERT OR REPLACE INTO state VALUES(?,?)", "tb", key, value, size);
+}
+
+bool web_state_put_text(web_store *store, const char *key, const char *value) {
+  return store_do(store, "INSERT OR REPLACE INTO state VALUES(?,?)", "tt", key, value);
+}
+
+/* --- a copy ---------------------------------------------------------------------------------------------- */
+
+/* Source: SQLite's online backup API. */
+static bool copy_pages(sqlite3 *to, sqlite3 *from) {
+  sqlite3_backup *copy = sqlite3_backup_init(to, "main", from, "main");
+  int step = copy ? SQLITE_OK : SQLITE_ERROR;
+  for (int tries = 0; copy && step != SQLITE_DONE && tries < 600; tries++) {
+    step = sqlite3_backup_step(copy, -1);
+    if (step != SQLITE_DONE && step != SQLITE_BUSY && step != SQLITE_LOCKED) break;
+    if (step != SQLITE_DONE) sqlite3_sleep(100);
+  }
+  return sqlite3_backup_finish(copy) == SQLITE_OK && step == SQLITE_DONE;
+}
+
+bool web_store_copy_to(const char *from, const char *to) {
+  sqlite3 *source = NULL, *target = NULL;
+  const bool done =
+      sqlite3_open_v2(from, &source, SQLITE_OPEN_READWRITE, store_checked_pages()) == SQLITE_OK &&
+      sqlite3_busy_timeout(source, 10000) == SQLITE_OK &&
+      sqlite3_open_v2(to, &target, SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE, store_checked_pages()) == SQLITE_OK &&
+      copy_pages(target, source);
+  return (sqlite3_close(target) == SQLITE_OK) & (sqlite3_close(source) == SQLITE_OK) & done;
 }

@@ -1,9 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /* Reduced images of the photos whose cut-outs were corrected last, so that the next stroke need not decode again.
  * They lie in sealed files in memory, nowhere on disk; the one that was not asked for longest gives way. */
-#include "web/server.h"
+#include "kept_images.h"
 
 #include <fcntl.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/mman.h>

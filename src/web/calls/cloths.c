@@ -1,0 +1,74 @@
+/* SPDX-License-Identifier: MIT */
+/* A maker's cloths: colours, and photos of textiles. */
+#include "calls.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+static json_t *cloth_json(const web_cloth *cloth) {
+  json_t *facts = json_loads(cloth->facts, 0, NULL);
+  json_t *all = json_pack("{s:s,s:s}", "id", cloth->id, "name", cloth->name);
+  json_object_set_new(all, *cloth->photo ? "photo" : "css", json_string(*cloth->photo ? cloth->photo : cloth->css));
+  json_object_del(facts, "name");
+  json_object_update(all, facts);
+  json_decref(facts);
+  return all;
+}
+
+json_t *web_cloths_json(const web_request *r) {
+  web_cloths cloths;
+  if (!web_cloths_of(r->server->store, r->maker, &cloths)) return NULL;
+  json_t *list = json_array();
+  for (size_t i = 0; i < cloths.count; i++) json_array_append_new(list, cloth_json(&cloths.item[i]));
+  web_cloths_clear(&cloths);
+  return list;
+}
+
+static web_answer measure_colour(const web_request *r, const char *css, web_message *out) {
+  static const web_task task = {.urgent = true, .deadline_ms = 10000, .about = "css"};
+  web_message in;
+  if (web_order(r, &in, WEB_JOB_COLOUR, json_pack("{s:s}", "spec", css))) return web_have_done(r, &in, out, &task);
+  web_message_clear(&in);
+  return web_refuse(r, 503, "css", N_("There is too much to do just now. Try again in a minute."));
+}
+
+static web_answer measure_photo(const web_request *r, const char *id, web_message *out) {
+  web_photo photo;
+  const web_found found = web_photo_get(r->server->store, id, &photo);
+  const bool own = found == WEB_FOUND && strcmp(photo.maker, r->maker) == 0 && !photo.deleted;
+  web_photo_clear(&photo);
+  if (found == WEB_FAILED) return web_refuse_store(r);
+  return own ? web_decode_stored(r, id, WEB_JOB_CLOTH, "{}", out) : web_refuse_gone(r);
+}
+
+static web_answer add(const web_request *r, const char *css, const char *photo, const web_message *measured) {
+  const char *name = web_given(r, "name");
+  json_t *facts = json_loads(web_message_text(measured, 0), 0, NULL);
+  web_cloth cloth = {.css = (char *)(uintptr_t)css, .facts = (char *)(uintptr_t)web_message_text(measured, 0)};
+  if (!name || !*name) name = json_string_value(json_object_get(facts, "name"));
+  cloth.name = (char *)(uintptr_t)(name ? name : "");
+  if (photo) strncpy(cloth.photo, photo, WEB_ID);
+  web_new_id(cloth.id);
+  const web_answer answer =
+      web_cloth_add(r->server->store, r->maker, &cloth) ? web_json(201, cloth_json(&cloth)) : web_refuse_store(r);
+  json_decref(facts);
+  return answer;
+}
+
+web_answer web_add_cloth(web_request *r) {
+  const char *css = web_given(r, "css"), *photo = web_given(r, "photo"), *name = web_given(r, "name");
+  web_message measured = {0};
+  if (!css == !photo || (css && strncmp(css, "photo:", 6) == 0))
+    return web_refuse(r, 422, "css", N_("A cloth needs a colour or a photo, one of them."));
+  if (name && !web_is_text(name, WEB_NAME_MOST, false))
+    return web_refuse(r, 422, "name", N_("Give a name of at most 200 characters."));
+  web_answer answer = photo ? measure_photo(r, photo, &measured) : measure_colour(r, css, &measured);
+  if (!answer.status) answer = add(r, css, photo, &measured);
+  web_message_clear(&measured);
+  return answer;
+}
+
+web_answer web_delete_cloth(web_request *r) {
+  json_t *list = web_cloth_delete(r->server->store, r->maker, r->argument[1]) ? web_cloths_json(r) : NULL;
+  return list ? web_json(200, list) : web_refuse_store(r);
+}

@@ -1,0 +1,12 @@
+/* SPDX-License-Identifier: MIT */
+/* What the list of makers says of each: its weakest piece and its need for help. */
+#ifndef BC_SRC_WEB_FIGURES_H
+#define BC_SRC_WEB_FIGURES_H
+
+#include "calls.h"
+
+/* {"weakest","need"}, kept with a hash of all that they depend on. The request's maker is `maker`. */
+web_answer web_figures_kept(const web_request *r, const web_maker *maker, json_t **out); /* NULL: not known yet */
+web_answer web_figures_found(const web_request *r, const web_maker *maker, json_t **out);
+
+#endif

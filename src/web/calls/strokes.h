@@ -1,0 +1,10 @@
+/* SPDX-License-Identifier: MIT */
+/* The reduced image of a photo, kept for the strokes to come: strokes.c. */
+#ifndef BC_SRC_WEB_STROKES_H
+#define BC_SRC_WEB_STROKES_H
+
+#include "calls.h"
+
+void web_keep_image(const web_request *r, const char *id, const json_t *help, const web_message *made);
+
+#endif
