@@ -3,8 +3,8 @@
 #ifndef BC_SRC_WEB_SERVER_H
 #define BC_SRC_WEB_SERVER_H
 
-#include "store/folder.h"
-#include "work/kept_images.h"
+#include "web/store/folder.h"
+#include "web/work/kept_images.h"
 #include <backcloth/web.h>
 #include <sodium.h>
 

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* The weakest piece: the one that is least clear on the cloth that serves best. The need: bc_feedback_need on the wall
- * as it is, as on a feedback sheet. Both are kept with a hash of the photos' versions, the cloths and the wall. */
+ * as it is, as on a feedback sheet. Both are kept until photos, cloths or the wall change. */
 #include "figures.h"
 
 #include <backcloth/feedback.h>
@@ -11,8 +11,7 @@
 #define PLAIN_CLOTH "#d9d0c1" /* undyed linen: what a plan hangs that names no cloth */
 
 /* Its place among the maker's cloths by the name that the match gives it, or a colour of its own, malloc'd. */
-static char *wall_spec(const json_t *plan) {
-  const json_t *cloth = json_object_get(plan, "cloth");
+static char *wall_spec(const json_t *cloth) {
   const char *photo = json_string_value(json_object_get(cloth, "photo"));
   const char *colour = json_string_value(json_object_get(cloth, "colour"));
   if (photo && strncmp(photo, "photos/", 7) == 0) return bc_format("photo:%s", photo + 7);
@@ -101,18 +100,12 @@ static web_answer find(const web_request *r, const char *wall, json_t **out) {
   return refusal;
 }
 
-/* What everything depends on: photos, cloths, and the wall. */
-static bool key_of(const web_request *r, const char *wall, uint8_t key[WEB_HASH]) {
-  uint8_t rest[WEB_HASH];
-  if (!web_weakest_key(r->server->store, r->maker, rest)) return false;
-  crypto_generichash(key, WEB_HASH, (const uint8_t *)wall, strlen(wall), rest, sizeof rest);
-  return true;
-}
-
-static web_answer wall_of(const web_request *r, char **wall) {
+static web_answer wall_of(const web_request *r, const web_maker *maker, char **wall) {
   web_revision plan = {0};
-  const web_answer refusal = web_newest_plan(r, &plan);
-  *wall = refusal.status ? NULL : wall_spec(plan.plan);
+  json_t *cloth = maker->wall ? json_loads(maker->wall, 0, NULL) : NULL;
+  const web_answer refusal = cloth ? WEB_GO_ON : web_newest_plan(r, &plan);
+  *wall = refusal.status ? NULL : wall_spec(cloth ? cloth : json_object_get(plan.plan, "cloth"));
+  json_decref(cloth);
   json_decref(plan.plan);
   return !refusal.status && !*wall ? web_refuse_store(r) : refusal;
 }
@@ -122,47 +115,24 @@ static json_t *without_pieces(void) {
   return json_pack("{s:n,s:f}", "weakest", "need", 0.5);
 }
 
-static web_answer look_up(const web_request *r, const char *wall, uint8_t key[WEB_HASH], json_t **out) {
-  char *text = NULL;
-  if (!key_of(r, wall, key)) return web_refuse_store(r);
-  const web_found found = web_weakest_get(r->server->store, r->maker, key, &text);
-  *out = text ? json_loads(text, 0, NULL) : NULL;
-  free(text);
-  return found == WEB_FAILED ? web_refuse_store(r) : WEB_GO_ON;
-}
-
-web_answer web_figures_kept(const web_request *r, const web_maker *maker, json_t **out) {
-  uint8_t key[WEB_HASH];
-  char *wall = NULL;
-  *out = maker->pieces == 0 ? without_pieces() : NULL;
-  if (*out) return WEB_GO_ON;
-  web_answer refusal = wall_of(r, &wall);
-  if (!refusal.status) refusal = look_up(r, wall, key, out);
-  free(wall);
-  return refusal;
-}
-
-static void keep(const web_request *r, const uint8_t key[WEB_HASH], const json_t *figures) {
-  char *text = json_dumps(figures, JSON_COMPACT | JSON_REAL_PRECISION(15));
-  if (text) web_weakest_put(r->server->store, r->maker, key, text); /* else it is found anew the next time */
-  free(text);
-}
-
 web_answer web_figures_found(const web_request *r, const web_maker *maker, json_t **out) {
-  uint8_t key[WEB_HASH];
   char *wall = NULL;
-  *out = maker->pieces == 0 ? without_pieces() : NULL;
+  *out = web_figures_kept(maker);
   if (*out) return WEB_GO_ON;
-  web_answer refusal = wall_of(r, &wall);
-  if (!refusal.status) refusal = look_up(r, wall, key, out);
-  if (!refusal.status && !*out) {
-    refusal = find(r, wall, out);
-    if (*out) keep(r, key, *out);
-  }
+  web_answer refusal = wall_of(r, maker, &wall);
+  if (!refusal.status) refusal = find(r, wall, out);
   free(wall);
+  char *text = *out ? json_dumps(*out, JSON_COMPACT | JSON_REAL_PRECISION(15)) : NULL;
+  if (text) web_figures_put(r->server->store, maker->id, maker->stamp, text); /* else it is found anew the next time */
+  free(text);
   if (refusal.status == 409) { /* no piece after all */
     web_answer_clear(&refusal);
     *out = without_pieces();
   }
   return refusal;
+}
+
+json_t *web_figures_kept(const web_maker *maker) {
+  if (maker->pieces == 0) return without_pieces();
+  return maker->figures ? json_loads(maker->figures, 0, NULL) : NULL;
 }

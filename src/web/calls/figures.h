@@ -5,8 +5,9 @@
 
 #include "calls.h"
 
-/* {"weakest","need"}, kept with a hash of all that they depend on. The request's maker is `maker`. */
-web_answer web_figures_kept(const web_request *r, const web_maker *maker, json_t **out); /* NULL: not known yet */
+/* {"weakest","need"} as they are known; NULL: they are to be found. */
+json_t *web_figures_kept(const web_maker *maker);
+/* Found and kept. The request's maker is `maker`. */
 web_answer web_figures_found(const web_request *r, const web_maker *maker, json_t **out);
 
 #endif

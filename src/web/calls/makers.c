@@ -32,15 +32,15 @@ static json_t *maker_line(const web_maker *maker) {
 /* With ?figures=kept only what is known already is told, and "waiting" where it is not: rows first. */
 static web_answer add_figures(web_request *r, const web_maker *maker, json_t *line) {
   const char *wanted = web_argument(r, "figures");
-  json_t *figures = NULL;
+  json_t *figures = web_figures_kept(maker);
+  web_answer refusal = WEB_GO_ON;
   strcpy(r->maker, maker->id);
-  const web_answer refusal = wanted && strcmp(wanted, "kept") == 0 ? web_figures_kept(r, maker, &figures)
-                                                                   : web_figures_found(r, maker, &figures);
-  if (refusal.status) return refusal;
-  if (!figures) figures = json_pack("{s:n,s:n,s:b}", "weakest", "need", "waiting", 1);
+  if (!figures && wanted && strcmp(wanted, "kept") == 0)
+    figures = json_pack("{s:n,s:n,s:b}", "weakest", "need", "waiting", 1);
+  if (!figures) refusal = web_figures_found(r, maker, &figures);
   json_object_update(line, figures);
   json_decref(figures);
-  return WEB_GO_ON;
+  return refusal;
 }
 
 web_answer web_list_makers(web_request *r) {
@@ -63,10 +63,11 @@ web_answer web_list_makers(web_request *r) {
 
 /* What a row of the list still waits for. */
 web_answer web_show_figures(web_request *r) {
-  web_maker maker = {.pieces = 1};
+  web_maker maker;
   json_t *figures = NULL;
-  strcpy(maker.id, r->maker);
+  if (web_maker_get(r->server->store, r->maker, &maker) != WEB_FOUND) return web_refuse_store(r);
   const web_answer refusal = web_figures_found(r, &maker, &figures);
+  web_maker_clear(&maker);
   return refusal.status ? refusal : web_json(200, figures);
 }
 

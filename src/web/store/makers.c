@@ -3,7 +3,6 @@
 #include "makers.h"
 #include "sql.h"
 
-#include <sodium.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -11,8 +10,9 @@
   "SELECT id,name,changed,deleted,archived,"                                                                           \
   "(SELECT count(*) FROM photos WHERE maker=m.id AND deleted IS NULL AND kind='piece'),"                               \
   "(SELECT count(*) FROM comments WHERE maker=m.id AND done=0 AND deleted IS NULL AND answers IS NULL),"               \
-  "(SELECT id FROM photos WHERE maker=m.id AND deleted IS NULL AND kind='piece' ORDER BY added DESC,id LIMIT 1) "      \
-  "FROM makers m WHERE "
+  "(SELECT id FROM photos WHERE maker=m.id AND deleted IS NULL AND kind='piece' ORDER BY added DESC LIMIT 1),"         \
+  "CASE head WHEN 0 THEN '{}' ELSE wall END,stamp,"                                                                    \
+  "(SELECT found FROM weakest WHERE maker=m.id AND key=?1||' '||m.stamp) FROM makers m WHERE "
 
 static const char *const lists[] = {LIST "deleted IS NULL AND archived IS NULL ORDER BY changed DESC,id",
                                     LIST "deleted IS NULL AND archived IS NOT NULL ORDER BY changed DESC,id",
@@ -24,14 +24,17 @@ static bool take_maker(web_maker *maker, const store_rows *rows) {
                        .deleted = store_number(rows, 3),
                        .archived = store_number(rows, 4),
                        .pieces = store_number(rows, 5),
-                       .remarks = store_number(rows, 6)};
+                       .remarks = store_number(rows, 6),
+                       .wall = store_copy(rows, 8),
+                       .stamp = store_number(rows, 9),
+                       .figures = store_copy(rows, 10)};
   store_id(maker->id, rows, 0);
   store_id(maker->newest, rows, 7);
   return maker->name != NULL;
 }
 
 bool web_makers_list(web_store *store, web_shelf shelf, web_makers *out) {
-  store_rows rows = store_ask(store, lists[shelf], "");
+  store_rows rows = store_ask(store, lists[shelf], "t", bc_version());
   bool fine = true;
   *out = (web_makers){0};
   while (fine && store_next(&rows)) {
@@ -45,10 +48,26 @@ bool web_makers_list(web_store *store, web_shelf shelf, web_makers *out) {
   return false;
 }
 
+void web_maker_clear(web_maker *maker) {
+  free(maker->name);
+  free(maker->wall);
+  free(maker->figures);
+  *maker = (web_maker){0};
+}
+
 void web_makers_clear(web_makers *makers) {
-  for (size_t i = 0; i < makers->count; i++) free(makers->item[i].name);
+  for (size_t i = 0; i < makers->count; i++) web_maker_clear(&makers->item[i]);
   free(makers->item);
   *makers = (web_makers){0};
+}
+
+web_found web_maker_get(web_store *store, const char *id, web_maker *out) {
+  store_rows rows = store_ask(store, LIST "id=?2", "tt", bc_version(), id);
+  *out = (web_maker){0};
+  const bool found = store_next(&rows), whole = !found || take_maker(out, &rows);
+  if (store_end(&rows) && whole) return found ? WEB_FOUND : WEB_NONE;
+  web_maker_clear(out);
+  return WEB_FAILED;
 }
 
 web_found web_maker_name(web_store *store, const char *id, char **name) {
@@ -78,38 +97,7 @@ bool web_maker_changed(web_store *store, const char *id) {
   return store_do(store, "UPDATE makers SET changed=? WHERE id=?", "it", web_time_ms(), id);
 }
 
-/* --- the weakest piece ---------------------------------------------------------------------------------- */
-
-bool web_weakest_key(web_store *store, const char *maker, uint8_t key[WEB_HASH]) {
-  crypto_generichash_state state;
-  crypto_generichash_init(&state, (const uint8_t *)bc_version(), strlen(bc_version()), WEB_HASH);
-  store_rows rows = store_ask(store,
-                              "SELECT 'p',id,hash,version,width_cm FROM photos WHERE maker=?1 AND deleted IS NULL AND "
-                              "kind='piece' UNION ALL SELECT 'c',id,spec,photo,facts FROM cloths WHERE maker=?1 "
-                              "ORDER BY 1,2",
-                              "t", maker);
-  while (store_next(&rows))
-    for (int i = 0; i < 5; i++) {
-      const char *text = store_text(&rows, i);
-      crypto_generichash_update(&state, (const uint8_t *)(text ? text : ""), text ? strlen(text) + 1 : 1);
-    }
-  crypto_generichash_final(&state, key, WEB_HASH);
-  return store_end(&rows);
-}
-
-web_found web_weakest_get(web_store *store, const char *maker, const uint8_t key[WEB_HASH], char **found) {
-  store_rows rows =
-      store_ask(store, "SELECT found FROM weakest WHERE maker=? AND key=?", "tb", maker, key, (size_t)WEB_HASH);
-  const bool there = store_next(&rows);
-  *found = there ? store_copy(&rows, 0) : NULL;
-  if (!store_end(&rows)) {
-    free(*found);
-    *found = NULL;
-    return WEB_FAILED;
-  }
-  return *found ? WEB_FOUND : WEB_NONE;
-}
-
-bool web_weakest_put(web_store *store, const char *maker, const uint8_t key[WEB_HASH], const char *found) {
-  return store_do(store, "INSERT OR REPLACE INTO weakest VALUES(?,?,?)", "tbt", maker, key, (size_t)WEB_HASH, found);
+bool web_figures_put(web_store *store, const char *maker, int64_t stamp, const char *figures) {
+  return store_do(store, "INSERT OR REPLACE INTO weakest VALUES(?1,?2||' '||?3,?4)", "ttit", maker, bc_version(), stamp,
+                  figures);
 }

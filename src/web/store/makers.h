@@ -8,6 +8,9 @@
 typedef struct web_maker {
   char id[WEB_ID + 1];
   char *name;
+  char *wall;                         /* the cloth of its newest plan, JSON; NULL: not noted yet */
+  char *figures;                      /* JSON that was kept for this stamp; NULL */
+  int64_t stamp;                      /* another one whenever the figures may be others */
   int64_t changed, deleted, archived; /* 0: not */
   int64_t pieces, remarks;            /* photos of pieces; open remarks */
   char newest[WEB_ID + 1];            /* photo of a piece, or "" */
@@ -21,6 +24,8 @@ typedef struct web_makers {
 typedef enum web_shelf { WEB_ON_DESK, WEB_ARCHIVED, WEB_IN_TRASH } web_shelf;
 bool web_makers_list(web_store *store, web_shelf shelf, web_makers *out); /* last changed first */
 void web_makers_clear(web_makers *makers);
+web_found web_maker_get(web_store *store, const char *id, web_maker *out);
+void web_maker_clear(web_maker *maker);
 
 web_found web_maker_name(web_store *store, const char *id, char **name); /* malloc'd */
 bool web_maker_add(web_store *store, const char *id, const char *name);
@@ -44,9 +49,7 @@ void web_cloths_clear(web_cloths *cloths);
 bool web_cloth_add(web_store *store, const char *maker, const web_cloth *cloth);
 bool web_cloth_delete(web_store *store, const char *maker, const char *id);
 
-/* A word for all that the weakest piece depends on: a photo's version grows with each new reading. */
-bool web_weakest_key(web_store *store, const char *maker, uint8_t key[WEB_HASH]);
-web_found web_weakest_get(web_store *store, const char *maker, const uint8_t key[WEB_HASH], char **found); /* JSON */
-bool web_weakest_put(web_store *store, const char *maker, const uint8_t key[WEB_HASH], const char *found);
+/* Keeps what was found for a maker while it had this stamp. */
+bool web_figures_put(web_store *store, const char *maker, int64_t stamp, const char *figures);
 
 #endif

@@ -44,12 +44,16 @@ web_found web_plan_head(web_store *store, const char *maker, web_revision *out) 
 
 bool web_plan_add(web_store *store, const char *maker, const web_revision *revision) {
   char *text = json_dumps(revision->plan, JSON_COMPACT | JSON_PRESERVE_ORDER | JSON_REAL_PRECISION(15));
+  json_t *cloth = json_object_get(revision->plan, "cloth");
+  char *wall = cloth ? json_dumps(cloth, JSON_COMPACT) : bc_copy_text("{}");
   const bool done =
-      text &&
+      text && wall &&
       store_do(store, "INSERT INTO revisions VALUES(?,?,?,?,?,?)", "titiii", maker, revision->number, text,
                revision->undo_to, revision->redo_to, web_time_ms()) &&
-      store_do(store, "UPDATE makers SET head=?,changed=? WHERE id=?", "iit", revision->number, web_time_ms(), maker) &&
+      store_do(store, "UPDATE makers SET head=?,changed=?,wall=? WHERE id=?", "iitt", revision->number, web_time_ms(),
+               wall, maker) &&
       store_do(store, "DELETE FROM revisions WHERE maker=? AND number<?", "ti", maker, revision->number - KEPT);
   free(text);
+  free(wall);
   return done;
 }

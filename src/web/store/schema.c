@@ -11,12 +11,12 @@
 static const char schema[] =
     "CREATE TABLE IF NOT EXISTS state(key TEXT PRIMARY KEY, value BLOB);"
     "CREATE TABLE IF NOT EXISTS makers(id TEXT PRIMARY KEY, name TEXT NOT NULL, changed INTEGER, head INTEGER NOT NULL "
-    "DEFAULT 0, deleted INTEGER, archived INTEGER);"
+    "DEFAULT 0, deleted INTEGER, archived INTEGER, wall TEXT, stamp INTEGER NOT NULL DEFAULT 0);"
     "CREATE TABLE IF NOT EXISTS photos(id TEXT PRIMARY KEY, maker TEXT NOT NULL, kind TEXT, name TEXT, title TEXT, "
     "hash "
     "TEXT, bytes INTEGER, width_cm REAL, height_cm REAL, weight_g REAL, help TEXT, facts TEXT, reading BLOB, version "
     "INTEGER, added INTEGER, deleted INTEGER, stood TEXT);" /* the piece in the plan when it was deleted */
-    "CREATE INDEX IF NOT EXISTS photos_of ON photos(maker);"
+    "CREATE INDEX IF NOT EXISTS photos_there ON photos(maker, deleted, kind, added);" /* the rows hold long readings */
     "CREATE INDEX IF NOT EXISTS photos_with ON photos(hash);"
     "CREATE TABLE IF NOT EXISTS cloths(id TEXT PRIMARY KEY, maker TEXT NOT NULL, name TEXT, spec TEXT, photo TEXT, "
     "facts "
@@ -36,12 +36,22 @@ static const char schema[] =
     "CREATE TABLE IF NOT EXISTS weakest(maker TEXT PRIMARY KEY, key BLOB, found TEXT);"
     "CREATE TABLE IF NOT EXISTS erasing(hash TEXT PRIMARY KEY);"; /* files that are to go, until they are gone */
 
+/* Whatever the figures of a maker depend on gives it another stamp: its pieces, its cloths, its wall. */
+#define STAMP(name, event, maker)                                                                                      \
+  "CREATE TRIGGER IF NOT EXISTS " name " AFTER " event " BEGIN UPDATE makers SET stamp=stamp+1 WHERE id=" maker ";END" \
+                                                                                                                ";"
+static const char stamps[] =
+    STAMP("photo_came", "INSERT ON photos", "NEW.maker") STAMP("photo_went", "DELETE ON photos", "OLD.maker")
+        STAMP("photo_changed", "UPDATE OF kind,hash,version,width_cm,deleted ON photos", "NEW.maker")
+            STAMP("cloth_came", "INSERT ON cloths", "NEW.maker") STAMP("cloth_went", "DELETE ON cloths", "OLD.maker")
+                STAMP("cloth_changed", "UPDATE ON cloths", "NEW.maker")
+                    STAMP("wall_changed", "UPDATE OF wall ON makers WHEN OLD.wall IS NOT NEW.wall", "NEW.id");
+
 /* What tables of the first version lack. */
-static const char *const later[][2] = {{"makers", "archived INTEGER"},
-                                       {"photos", "stood TEXT"},
-                                       {"comments", "author TEXT"},
-                                       {"comments", "answers TEXT"},
-                                       {"comments", "deleted INTEGER"}};
+static const char *const later[][2] = {
+    {"makers", "archived INTEGER"}, {"makers", "wall TEXT"},     {"makers", "stamp INTEGER NOT NULL DEFAULT 0"},
+    {"photos", "stood TEXT"},       {"comments", "author TEXT"}, {"comments", "answers TEXT"},
+    {"comments", "deleted INTEGER"}};
 
 static bool says(sqlite3 *handle, const char *sql) {
   return sqlite3_exec(handle, sql, NULL, NULL, NULL) == SQLITE_OK;
@@ -68,12 +78,15 @@ static bool add_column(sqlite3 *handle, const char *table, const char *column) {
 }
 
 bool store_make_schema(sqlite3 *handle) {
-  char stamp[96];
-  snprintf(stamp, sizeof stamp, "PRAGMA application_id=%d; PRAGMA user_version=%d;", STORE_APPLICATION, STORE_VERSION);
+  char version[96];
+  snprintf(version, sizeof version, "PRAGMA application_id=%d; PRAGMA user_version=%d;", STORE_APPLICATION,
+           STORE_VERSION);
   if (number_of(handle, "PRAGMA user_version") == STORE_VERSION) return true;
   bool done = says(handle, "BEGIN IMMEDIATE") && says(handle, schema);
   for (size_t i = 0; done && i < sizeof later / sizeof *later; i++) done = add_column(handle, later[i][0], later[i][1]);
-  if (done && says(handle, stamp) && says(handle, "COMMIT")) return true;
+  if (done && says(handle, "DROP INDEX IF EXISTS photos_of") && says(handle, stamps) && says(handle, version) &&
+      says(handle, "COMMIT"))
+    return true;
   says(handle, "ROLLBACK");
   return false;
 }
