@@ -65,6 +65,28 @@ export const hexOf = (lab) => `#${srgbBytes(lab).map((v) => v.toString(16).padSt
 const wideScreen = matchMedia("(color-gamut: p3)");
 export const isWide = () => wideScreen.matches;
 
+// sRGB to XYZ D50: the inverse of the matrix above.
+const FROM_SRGB = [
+  [0.4360747, 0.3850649, 0.1430804],
+  [0.2225045, 0.7168786, 0.0606169],
+  [0.0139322, 0.0971045, 0.7141733],
+];
+const decode = (v) => (v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4);
+const forward = (t) => (t > EPSILON ? Math.cbrt(t) : (KAPPA * t + 16) / 116);
+
+/** CIELAB D50 of an sRGB colour, each part from 0 to 255. */
+export function labOfSrgb(bytes) {
+  const [x, y, z] = rows(FROM_SRGB, bytes.map((v) => decode(v / 255))).map((v, i) => forward(v / WHITE[i]));
+  return [116 * y - 16, 500 * (x - y), 200 * (y - z)];
+}
+/** CIELAB of any colour that the browser knows, as the screen's sRGB shows it. */
+export function labOfCss(css) {
+  const pen = document.createElement("canvas").getContext("2d");
+  pen.fillStyle = css;
+  pen.fillRect(0, 0, 1, 1);
+  return labOfSrgb([...pen.getImageData(0, 0, 1, 1).data.slice(0, 3)]);
+}
+
 /** What the page paints with: the screen's own wide gamut where it has one. */
 export function paint(lab) {
   if (!isWide() || fitsScreen(lab)) return hexOf(lab);

@@ -10,6 +10,7 @@ import { queue, resume } from "./queue.js";
 const VIEWS = {
   "": () => import("./pieces.js"), piece: () => import("./piece.js"), cloths: () => import("./cloths.js"), compare: () => import("./compare.js"),
   wall: () => import("./wall.js"), take: () => import("./take.js"), share: () => import("./share.js"),
+  photos: () => import("./photo_help.js"),
 };
 let me = null;
 let maker = null;
@@ -28,7 +29,7 @@ const addressOf = (id, view = "", more = "") => place("maker", id, ...(view ? [v
 
 function steps(current) {
   const all = [["", _("Pieces")], ["cloths", _("Cloths")], ["wall", _("Wall")], ["take", _("To take")], ["share", _("Share")]];
-  const here = { piece: "", compare: "cloths" }[current] ?? current;
+  const here = { piece: "", photos: "", compare: "cloths" }[current] ?? current;
   rod.setAttribute("aria-label", _("From photo to wall"));
   empty(rod, h("ul", null, all.map(([view, words]) =>
     h("li", null, h("a", { href: addressOf(maker.id, view), "aria-current": view === here ? "page" : null }, words)))));

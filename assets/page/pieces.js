@@ -1,14 +1,22 @@
 // SPDX-License-Identifier: MIT
 // The maker's pieces, and adding photos: many at once, each with its own progress and result.
 import { _, plural } from "./words.js";
-import { button, empty, fill, h, say } from "./dom.js";
+import { button, empty, fill, h, say, tell } from "./dom.js";
 import { address, connection } from "./server.js";
 import { add, again, forget, queue } from "./queue.js";
 import { titleOf } from "./maker.js";
+import { missing, nextAfter } from "./todo.js";
+import { standAsker } from "./stand_size.js";
+import { photoHelp } from "./photo_help.js";
 
 /** Two ways in: the camera, and files; dropping works on the whole box. */
 export function adder(maker, kind, words) {
-  const take = (files) => add(maker.id, [...files].filter((file) => !file.type || file.type.startsWith("image/")), kind);
+  const take = (files) => {
+    const isPicture = (file) => !file.type || file.type.startsWith("image/");
+    const others = [...files].filter((file) => !isPicture(file));
+    if (others.length) tell(_("%s is no picture and was left out.", others.map((file) => file.name).join(", ")));
+    add(maker.id, [...files].filter(isPicture), kind);
+  };
   const input = (id, gifts) => h("input", { type: "file", id, accept: "image/*", onchange: (event) => (take(event.target.files), (event.target.value = "")), ...gifts });
   const box = h("div", { class: "add" },
     h("p", null, words),
@@ -50,30 +58,44 @@ export const picture = (photo, gifts = {}) =>
   h("img", { src: address(photo.urls.cutout ?? photo.urls.preview), alt: titleOf(photo), loading: "lazy", decoding: "async", ...gifts });
 
 /** Below this an outline is to be looked at: BC_CUTOUT_SURE. */
-export const isDoubtful = (photo) => (photo.reading?.piece?.confidence ?? 1) < 0.8;
-
 function card(maker, photo, addressOf) {
+  const waits = missing(maker, photo);
   return h("li", null, h("a", { class: "card", href: addressOf(maker.id, "piece", photo.id) },
     h("span", { class: "shot" }, picture(photo, { alt: "" })),
-    h("span", { class: "words" }, h("strong", null, titleOf(photo)), h("span", { class: "small" }, isDoubtful(photo) ? _("Look at the outline") : photo.width_cm || photo.height_cm ? _("Ready") : _("How wide is it?")))));
+    h("span", { class: "words" }, h("strong", null, titleOf(photo)), h("span", { class: waits ? "small waits" : "small" }, waits ?? _("Ready")))));
+}
+
+/** What to do next, in one button. */
+function nextStep(maker, addressOf, mayEdit) {
+  const first = mayEdit && nextAfter(maker, null);
+  if (first) return [h("a", { class: "button main", href: addressOf(maker.id, "piece", first.id) }, _("Look at them one by one")), " ", h("a", { class: "button quiet", href: addressOf(maker.id, "cloths") }, _("See them on cloths"))];
+  return h("a", { class: "button main", href: addressOf(maker.id, "cloths") }, _("See them on cloths"));
 }
 
 export function show(main, maker, { me, addressOf }) {
   const grid = h("ul", { class: "grid" });
   const title = h("h1", null);
-  const next = h("p", null);
+  const next = h("p", { class: "row" });
+  const stand = h("div");
+  const advice = h("div");
   const mayAdd = me.role !== "viewer";
   const queueList = waiting(maker, "piece");
   const draw = () => {
     const pieces = maker.pieces();
     title.textContent = pieces.length ? plural("%d piece", "%d pieces", pieces.length) : _("Start with your pieces");
     empty(grid, pieces.map((photo) => card(maker, photo, addressOf)));
-    empty(next, pieces.length ? h("a", { class: "button main", href: addressOf(maker.id, "cloths") }, _("See them on cloths")) : _("Photograph each piece by itself, in daylight, with a sheet of white paper beside it. A plain background of another colour helps."));
+    empty(next, pieces.length ? nextStep(maker, addressOf, mayAdd) : null);
+    if (!stand.contains(document.activeElement) || document.activeElement.matches("button")) empty(stand, mayAdd && standAsker(maker));
+    empty(advice, !mayAdd ? null : pieces.length ? h("a", { class: "small", href: addressOf(maker.id, "photos") }, _("How to take good photos")) : h("section", { class: "sheet stack" }, h("h2", null, _("Photos that tell the truth")), photoHelp()));
   };
   const saved = (event) => event.maker === maker.id && say(_("%s is saved.", titleOf(event.photo)));
   queue.addEventListener("saved", saved);
-  maker.addEventListener("change", draw);
+  for (const name of ["change", "plan"]) maker.addEventListener(name, draw);
   draw();
-  fill(main, h("div", { class: "row apart" }, title, next), mayAdd && adder(maker, "piece", _("Add photos of your pieces, as many as you like at once.")), queueList.list, grid);
-  return () => (queueList.stop(), maker.removeEventListener("change", draw), queue.removeEventListener("saved", saved));
+  fill(main, h("div", { class: "row apart" }, title, next), stand, mayAdd && adder(maker, "piece", _("Add photos of your pieces, as many as you like at once.")), queueList.list, grid, advice);
+  return () => {
+    queueList.stop();
+    for (const name of ["change", "plan"]) maker.removeEventListener(name, draw);
+    queue.removeEventListener("saved", saved);
+  };
 }

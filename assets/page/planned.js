@@ -21,6 +21,7 @@ export class Planned extends EventTarget {
 
   async loadPlan() {
     this.begin(await get(`${this.path}/plan`));
+    this.emit("plan");
   }
 
   /** Takes what the program has; changes of one's own that are not saved yet stay, on top of it. */

@@ -3,6 +3,7 @@
 // finger, and a network that goes away before a photo, within one, and before a change.
 import assert from "node:assert/strict";
 import { readdirSync } from "node:fs";
+import { watch } from "node:fs/promises";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
 import { chromium } from "playwright-core";
@@ -38,6 +39,11 @@ async function open(view) {
   await page.waitForSelector("main h1");
   return { page, tools, close: () => context.close() };
 }
+/** Waits for the folder's own events, not for a time: a busy machine may take the whole minute that docs/web.md gives. */
+async function emptied(folder) {
+  const events = watch(folder, { signal: AbortSignal.timeout(75000) });
+  for (const left = () => readdirSync(folder).length; left(); ) await events.next();
+}
 const saved = (page) => page.locator(".state", { hasText: "All saved" }).waitFor();
 async function finger(tools, from, to) {
   const touch = (type, points) => tools.send("Input.dispatchTouchEvent", { type, touchPoints: points.map(([x, y]) => ({ x, y })) });
@@ -49,7 +55,7 @@ async function finger(tools, from, to) {
 test("a finger beside a tiny ring takes the ring, moves it, and it stays there", { timeout: 60000 }, async () => {
   const { page, tools, close } = await open("/wall");
   const ring = (await plan()).pieces.find((piece) => piece.title === "ring");
-  const shape = page.locator(`[data-id="${ring.id}"] image`);
+  const shape = page.locator(`[data-id="${ring.id}"] image:not(.shade)`);
   const box = await shape.boundingBox();
   assert.ok(box.width < 10, `the ring is ${box.width} px wide`);
   const from = [box.x + box.width / 2 + 5, box.y + box.height / 2 + 4]; // outside it
@@ -105,7 +111,7 @@ test("a photo taken without a network waits, and arrives once", { timeout: 60000
   await close();
 });
 
-test("the network goes in the middle of a photo: nothing half is kept, and it arrives whole and once", { timeout: 90000 }, async () => {
+test("the network goes in the middle of a photo: nothing half is kept, and it arrives whole and once", { timeout: 180000 }, async () => {
   const { page, tools, close } = await open("");
   const photos = async () => (await server.call("GET", `/api/makers/${maker}`)).photos;
   const count = (await photos()).length;
@@ -121,9 +127,7 @@ test("the network goes in the middle of a photo: nothing half is kept, and it ar
   await page.waitForFunction((wanted) => document.querySelectorAll(".grid li").length === wanted, count + 1, { timeout: 60000 });
   const arrived = (await photos()).filter((one) => one.title === "brooch");
   assert.equal(arrived.length, 1);
-  const left = () => readdirSync(join(server.folder, "incoming"));
-  for (let i = 0; i < 100 && left().length; i++) await page.waitForTimeout(100); // until the program has seen the broken one go
-  assert.deepEqual(left(), []);
+  await emptied(join(server.folder, "incoming")); // when the program has seen the broken one go: within its minute
   await close();
 });
 

@@ -74,15 +74,20 @@ test("from the first view to the set-up sheet without a pointer", { timeout: 120
   // An outline.
   await press(/^jar/);
   await arrive("jar");
-  await reach(/^Photo of jar/);
+  await press("Keep");
+  await reach(/^Photo of jar/, "Shift+Tab");
   const [help] = await Promise.all([page.waitForResponse((one) => one.url().endsWith("/help")), (async () => { await page.keyboard.press("ArrowRight"); await page.keyboard.press("Enter"); })()]);
   assert.equal(help.status(), 200);
-  await reach("Width, cm");
+  await reach("How wide, cm");
   await page.keyboard.type("20");
   await reach("Height, cm");
   await page.keyboard.type("23");
   await page.keyboard.press("Enter");
   await page.waitForFunction(() => document.querySelector(".unseen[role=status]").textContent === "Saved.");
+  await reach("It stands", "Shift+Tab"); // the group is entered at its end
+  await page.keyboard.press("ArrowUp");
+  await saved();
+  assert.equal((await plan(maker)).pieces.find((one) => one.title === "jar").mount.kind, "hook");
 
   // A cloth.
   await reach("Cloths", "Shift+Tab");
@@ -91,10 +96,11 @@ test("from the first view to the set-up sheet without a pointer", { timeout: 120
   const said = () => page.locator(".judged .small").textContent();
   await page.waitForFunction(() => document.querySelector(".judged .small").textContent);
   const before_ = await said();
+  await press("Another cloth");
   await reach("Lightness");
   for (let i = 0; i < 12; i++) await page.keyboard.press("ArrowRight");
   await page.waitForFunction((old) => document.querySelector(".judged .small").textContent !== old, before_);
-  await reach("Hang this cloth", "Shift+Tab");
+  await reach(/^Hang /, "Shift+Tab");
   await page.keyboard.press("Enter");
   await saved();
   assert.ok((await plan(maker)).cloth.colour);
@@ -116,6 +122,9 @@ test("from the first view to the set-up sheet without a pointer", { timeout: 120
   await reach("Width, cm");
   await page.keyboard.type("23");
   await page.keyboard.press("Enter");
+  await page.getByRole("group", { name: "bowl", exact: true }).getByLabel("Width, cm").waitFor({ state: "detached" });
+  await reach("It hangs");
+  await page.keyboard.press("ArrowDown");
   await press("Put bowl on the wall");
   await saved();
   assert.ok((await plan(maker)).pieces.every((one) => one.at && one.width > 0));
@@ -137,15 +146,15 @@ test("with inches first, sizes are asked for in inches and ounces and kept exact
   await here.addCookies([{ name: "units", value: "imperial", url: server.address }]);
   const view = await here.newPage();
   await view.goto(new URL(`/maker/${maker}/piece/${photos[0].id}`, server.address).href);
-  await view.getByLabel("Width, in").fill("8");
-  await view.getByLabel("Weight, oz").fill("16");
-  await view.getByRole("button", { name: "Save", exact: true }).click();
-  await view.locator(".notice", { hasText: "Saved" }).waitFor();
+  await view.getByLabel("How wide, in").fill("8");
+  await view.getByLabel("How heavy, oz").fill("16");
+  await view.getByLabel("How heavy, oz").press("Enter");
+  await view.waitForFunction(() => document.querySelector(".unseen[role=status]").textContent === "Saved.");
   const kept = (await server.call("GET", `/api/makers/${maker}`)).photos[0];
   assert.equal(kept.width_cm, 20.32);
   assert.equal(kept.weight_g, 453.59);
   await view.reload();
-  assert.equal(await view.getByLabel("Width, in").inputValue(), "8");
-  assert.equal(await view.getByLabel("Weight, oz").inputValue(), "16");
+  assert.equal(await view.getByLabel("How wide, in").inputValue(), "8");
+  assert.equal(await view.getByLabel("How heavy, oz").inputValue(), "16");
   await here.close();
 });

@@ -9,7 +9,7 @@ import { chromium } from "playwright-core";
 import { clothPhoto, photo, start } from "./real.mjs";
 
 const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
-const SIZES = { phone: { width: 360, height: 740 }, desk: { width: 1280, height: 800 } };
+const SIZES = { phone: { width: 360, height: 740 }, desk: { width: 1366, height: 768 } };
 const PIECES = ["jar", "bowl", "basket-round"];
 const SIZES_CM = { jar: [20, 23], bowl: [23, 10.5], "basket round": [34, 27] };
 let server;
@@ -55,9 +55,9 @@ test("a maker begins on a phone: photos, then colours and a photographed cloth",
   await page.waitForFunction((count) => document.querySelectorAll(".grid li").length === count, PIECES.length, { timeout: 60000 });
   for (const [css, name] of [["#22432f", "Forest green baize"], ["#f1efe9", "White sheet"]]) await server.call("POST", `/api/makers/${maker}/cloths`, { css, name });
   await page.goto(`${server.address}/maker/${maker}/cloths`);
-  await page.getByRole("button", { name: "Add a cloth" }).click();
+  await page.getByText("Another cloth", { exact: true }).click();
   await page.setInputFiles("#cloth-files", clothPhoto("block.jpg"));
-  await page.waitForFunction(() => document.querySelectorAll(".swatches button").length >= 3, null, { timeout: 30000 });
+  await page.waitForFunction(() => document.querySelector(".swatches[aria-label='Your cloths']")?.children.length >= 3, null, { timeout: 30000 });
   await close();
 });
 
@@ -67,7 +67,7 @@ test("the figures on the page are the program's match, for a photographed patter
   const { cloths } = await whole();
   assert.ok(cloths.some((one) => one.parts?.length > 1), "the printed cloth has several colours");
   for (const cloth of cloths) {
-    await page.locator(".swatches").first().getByRole("button", { name: cloth.name }).click();
+    await page.getByRole("group", { name: "Your cloths" }).getByRole("button", { name: cloth.name }).click();
     const score = Math.round(match.cloths.find((one) => one.name === cloth.name).score);
     await page.getByText(`${cloth.name}: ${score} of 100`).waitFor();
   }
@@ -87,6 +87,7 @@ for (const size of Object.keys(SIZES))
 test("a correction by keyboard is cut out anew", { timeout: 60000 }, async () => {
   const [first] = (await whole()).photos;
   const { page, close } = await open(`/maker/${maker}/piece/${first.id}`);
+  await page.getByRole("button", { name: "Keep", exact: true }).press("Enter");
   await page.locator("canvas").focus();
   const answer = page.waitForResponse((one) => one.url().endsWith("/help"));
   for (const key of ["ArrowRight", "Enter"]) await page.keyboard.press(key);
@@ -97,7 +98,7 @@ test("a correction by keyboard is cut out anew", { timeout: 60000 }, async () =>
 
 test("three ways to arrange; two browsers at once; undo and redo over a reload", { timeout: 120000 }, async () => {
   const one = await open(`/maker/${maker}/wall`);
-  await one.page.getByRole("heading", { name: "How large are they?" }).waitFor();
+  await one.page.getByRole("heading", { name: "How large are they, and do they hang or stand?" }).waitFor();
   await one.page.getByRole("button", { name: "Arrange it for me" }).click();
   await one.page.getByText("Measure the pieces first").first().waitFor(); // nothing is placed by a guessed size
   assert.ok((await plan()).plan.pieces.every((piece) => !piece.at));
@@ -109,18 +110,24 @@ test("three ways to arrange; two browsers at once; undo and redo over a reload",
     await form.getByLabel("Height, cm").fill(String(height));
     await form.getByRole("button").click();
     await form.waitFor({ state: "detached" });
+    const asked = one.page.getByRole("group", { name: title, exact: true });
+    await asked.getByRole("radio", { name: "It hangs" }).click();
+    await asked.waitFor({ state: "detached" });
+    await saved(one.page);
   }
   assert.deepEqual((await plan()).plan.pieces.map((piece) => [piece.title, [piece.width, piece.height]]).sort(), Object.entries(SIZES_CM).sort());
   await one.page.getByRole("button", { name: "Arrange it for me" }).click();
-  await one.page.getByRole("button", { name: "Take way 3" }).waitFor({ timeout: 60000 });
+  await one.page.getByRole("button", { name: "Way 3, to scale" }).click({ timeout: 60000 });
+  await one.page.getByRole("button", { name: "Take way 3" }).waitFor();
+  await one.page.getByRole("button", { name: "Way 1, to scale" }).click();
   await one.page.getByRole("button", { name: "Take way 1" }).click();
-  await one.page.getByRole("button", { name: /^jar/ }).waitFor();
+  await one.page.getByRole("button", { name: /^jar, number/ }).waitFor();
   await saved(one.page);
   const other = await open(`/maker/${maker}/wall`);
   const [jar, bowl] = [await place("jar"), await place("bowl")];
-  await one.page.getByRole("button", { name: /^jar/ }).press("ArrowLeft");
+  await one.page.getByRole("button", { name: /^jar, number/ }).press("ArrowLeft");
   await saved(one.page);
-  await other.page.getByRole("button", { name: /^bowl/ }).press("ArrowUp");
+  await other.page.getByRole("button", { name: /^bowl, number/ }).press("ArrowUp");
   await other.page.getByText("Both changes are kept.").first().waitFor();
   await saved(other.page);
   const near = (got, wanted) => got.forEach((v, i) => assert.ok(Math.abs(v - wanted[i]) < 0.06, `${got} for ${wanted}`));
