@@ -50,23 +50,31 @@ typedef struct bc_wall_place {
   double type;      /**< size of the numbers: 1 as on A4; 0 leaves them out */
 } bc_wall_place;
 
+/** A rectangle on somebody else's sheet, whose user space is mm with y down. */
+typedef struct bc_sheet_rect {
+  double x, y, width, height;
+} bc_sheet_rect;
+
 struct _cairo; /* Cairo's cairo_t */
 struct _cairo_surface;
 /** Paints the wall alone, with cloth, pieces, fittings and the pieces' numbers, for a sheet of another stage.
  *  Nothing is written; what the pieces' photos show beyond the wall is painted too, up to 2 mm round it. */
 BC_API bc_status bc_drawing_wall(bc_context *context, const bc_plan *plan, bc_study *const *studies,
                                  struct _cairo *cairo, const bc_wall_place *place);
-/** Paints one piece, cut from its photo, on white with a soft shadow, as large as a box (mm) holds it. Nothing is
+/** Paints one piece, cut from its photo, on white with a soft shadow, as large as the box holds it. Nothing is
  *  written. */
-BC_API bc_status bc_drawing_piece(bc_context *context, const bc_study *study, struct _cairo *cairo, double x, double y,
-                                  double width, double height);
+BC_API bc_status bc_drawing_piece(bc_context *context, const bc_study *study, struct _cairo *cairo, bc_sheet_rect box);
+/** Who stands in the aisle, and what visitors see past them. */
+typedef struct bc_aisle_company {
+  const bc_aisle_options *crowd; /**< NULL: nobody */
+  const bc_aisle *figures;       /**< NULL: no figures */
+} bc_aisle_company;
 /** Draws what a visitor in the aisle sees, in true perspective from the eye of the plan's viewer: the wall with its
- *  pieces, shelves, tables, floor and side walls, and `crowd->crowd` standing people. `figures` (or NULL) are told
- *  beside it in words and bars. Uses `units`, `pixels_per_cm` (at the wall) and `sheet` of the options. Errors as
- * above, and BC_BAD_DATA when the viewers stand nearer than what stands at the wall. */
+ *  pieces, shelves, tables, floor and side walls, and the crowd of `seen`, whose figures are told beside it in
+ *  words and bars. `seen` may be NULL: nobody stands there. Uses `units`, `pixels_per_cm` (at the wall) and `sheet` of
+ * the options. Errors as above, and BC_BAD_DATA when the viewers stand nearer than what stands at the wall. */
 BC_API bc_status bc_drawing_aisle(bc_context *context, const bc_plan *plan, bc_study *const *studies,
-                                  const bc_aisle_options *crowd, const bc_aisle *figures,
-                                  const bc_elevation_options *options, const char *path);
+                                  const bc_aisle_company *seen, const bc_elevation_options *options, const char *path);
 
 /** A small picture of a piece without what was round it in the photo, for keeping. Plain data. */
 typedef struct bc_kept_piece {
@@ -78,19 +86,18 @@ typedef struct bc_kept_piece {
 BC_API bc_status bc_drawing_keep_piece(bc_kept_piece *out, bc_context *context, const bc_study *study, int most);
 BC_API void bc_drawing_kept_piece_clear(bc_kept_piece *piece);
 
-/** Paints one piece on a square of cloth, its outline marked where it gets lost, on somebody else's sheet, whose user
- *  space is mm with y down. Nothing is written. */
+/** Paints one piece on a rectangle of cloth, its outline marked where it gets lost. Nothing is written. */
 BC_API bc_status bc_drawing_specimen(bc_context *context, const bc_study *study, const bc_cloth *cloth,
-                                     struct _cairo *cairo, double x, double y, double side);
+                                     struct _cairo *cairo, bc_sheet_rect box);
 
 /** The match board: every piece on every cloth, cloths in rank order, with verdict shapes and figures. */
 BC_API bc_status bc_drawing_board(bc_context *context, const bc_match *match, bc_study *const *studies,
-                                  const bc_cloth *const *cloths, const char *path);
+                                  const char *path);
 
 /** Two cloths side by side: each piece on either in the same size, the rim marked where it gets lost, the
  *  figures under it in words and a conclusion on top. `first` and `second` are places in rank order. */
-BC_API bc_status bc_drawing_compare(bc_context *context, const bc_match *match, bc_study *const *studies,
-                                    const bc_cloth *const *cloths, size_t first, size_t second, const char *path);
+BC_API bc_status bc_drawing_compare(bc_context *context, const bc_match *match, bc_study *const *studies, size_t first,
+                                    size_t second, const char *path);
 
 /** Whether a picture can be written under this name: BC_BAD_USAGE, with the sentence, when its suffix is none of a
  *  picture's. For asking before the work. */
@@ -103,7 +110,7 @@ BC_API bc_status bc_drawing_look(bc_context *context, const bc_look *look, bc_un
 /** The contrast landscape: lightness against hue with the collection's score, the candidate cloths of the
  *  match by number and its suggestions by letter. */
 BC_API bc_status bc_drawing_landscape(bc_context *context, const bc_match *match, const bc_landscape *landscape,
-                                      const bc_cloth *const *cloths, const char *path);
+                                      const char *path);
 
 /** An image surface of Cairo's (RGB24) as JPEG, colour at full resolution; `quality` 1..100 as in the JPEG library. The
  *  caller frees the bytes with free(). Errors: BC_OUR_FAULT without memory. */

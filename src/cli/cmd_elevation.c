@@ -80,7 +80,8 @@ static bc_status draw_aisle(const cli *command_line, const bc_plan *plan, const 
   char *words = NULL;
   bc_status status = bc_aisle_of(&figures, command_line->context, plan, &people);
   if (status == BC_OK)
-    status = bc_drawing_aisle(command_line->context, plan, studies->study, &people, figures, how, chosen->output);
+    status = bc_drawing_aisle(command_line->context, plan, studies->study, &(bc_aisle_company){&people, figures}, how,
+                              chosen->output);
   if (status == BC_OK && !chosen->json) status = bc_aisle_to_words(&words, command_line->context, plan, figures);
   if (status == BC_OK && words) cli_print_and_free(words, false);
   bc_aisle_free(figures);

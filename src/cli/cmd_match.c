@@ -100,20 +100,17 @@ static size_t place_of_cloth(const bc_match *match, size_t cloth) {
 static bc_status draw_landscape(bc_context *context, const bc_match *match, const char *path) {
   bc_landscape *landscape = NULL;
   bc_status status = bc_match_landscape(&landscape, context, match->collection);
-  if (status == BC_OK)
-    status =
-        bc_drawing_landscape(context, match, landscape, (const bc_cloth *const *)match->collection->cloths.cloth, path);
+  if (status == BC_OK) status = bc_drawing_landscape(context, match, landscape, path);
   free(landscape);
   return status;
 }
 
 static bc_status draw_pictures(bc_context *context, const values *chosen, bc_study *const *studies,
                                const bc_match *match) {
-  const bc_cloth *const *cloths = (const bc_cloth *const *)match->collection->cloths.cloth;
   bc_status status = BC_OK;
-  if (chosen->output) status = bc_drawing_board(context, match, studies, cloths, chosen->output);
+  if (chosen->output) status = bc_drawing_board(context, match, studies, chosen->output);
   if (status == BC_OK && chosen->compare)
-    status = bc_drawing_compare(context, match, studies, cloths, place_of_cloth(match, 0), place_of_cloth(match, 1),
+    status = bc_drawing_compare(context, match, studies, place_of_cloth(match, 0), place_of_cloth(match, 1),
                                 chosen->compare);
   if (status == BC_OK && chosen->landscape) status = draw_landscape(context, match, chosen->landscape);
   return status;

@@ -91,25 +91,25 @@ static bc_status draw(aisle_scene *s) {
 }
 
 bc_status bc_drawing_aisle(bc_context *context, const bc_plan *plan, bc_study *const *studies,
-                           const bc_aisle_options *crowd, const bc_aisle *figures, const bc_elevation_options *options,
-                           const char *path) {
+                           const bc_aisle_company *seen, const bc_elevation_options *options, const char *path) {
   aisle_scene s = {.e = {.context = context,
                          .plan = plan,
                          .studies = studies,
                          .options = options ? *options : bc_elevation_options_default()},
                    .eye = bc_aisle_eye_of(plan),
-                   .figures = figures};
+                   .figures = seen ? seen->figures : NULL};
   drawing_format format;
   bc_status status = drawing_format_of(&format, context, path);
   if (status == BC_OK) status = check(&s);
   if (status == BC_OK) status = elevation_find_points(&s.e);
-  if (crowd) s.people_count = bc_aisle_crowd(s.people, plan, crowd);
+  if (seen && seen->crowd) s.people_count = bc_aisle_crowd(s.people, plan, seen->crowd);
   lay_out(&s, paper_of(s.e.options.sheet));
   s.e.outlines = bc_allocate(plan->piece_count, sizeof *s.e.outlines);
   if (status == BC_OK && !s.e.outlines) status = bc_fail_memory(context);
   if (status == BC_OK)
-    status = drawing_canvas_open(&s.e.canvas, context, path, s.e.layout.width, s.e.layout.height,
-                                 s.e.options.pixels_per_cm / s.e.layout.k, plan->title);
+    status = drawing_canvas_open(&s.e.canvas, context, path,
+                                 (drawing_sheet_size){s.e.layout.width, s.e.layout.height,
+                                                      s.e.options.pixels_per_cm / s.e.layout.k, plan->title});
   if (status == BC_OK) {
     status = draw(&s);
     if (status == BC_OK)

@@ -444,8 +444,8 @@ static bc_status make_cuts(board *b) {
 }
 
 static bc_status open_and_draw(board *b, const char *path) {
-  bc_status status =
-      drawing_canvas_open(&b->canvas, b->context, path, b->width, b->height, PIXELS_PER_MM, _("Which cloth?"));
+  bc_status status = drawing_canvas_open(&b->canvas, b->context, path,
+                                         (drawing_sheet_size){b->width, b->height, PIXELS_PER_MM, _("Which cloth?")});
   if (status != BC_OK) return status;
   for (size_t block = 0; status == BC_OK && block < b->blocks; block++) status = draw_block(b, block);
   if (status != BC_OK) {
@@ -455,17 +455,20 @@ static bc_status open_and_draw(board *b, const char *path) {
   return drawing_canvas_finish(b->canvas, b->context);
 }
 
-bc_status bc_drawing_board(bc_context *context, const bc_match *match, bc_study *const *studies,
-                           const bc_cloth *const *cloths, const char *path) {
+bc_status bc_drawing_board(bc_context *context, const bc_match *match, bc_study *const *studies, const char *path) {
   drawing_format format;
   bc_status status = drawing_format_of(&format, context, path);
   if (status != BC_OK) return status;
   if (match->cloth_count == 0 || match->piece_count == 0)
     return bc_fail(context, BC_BAD_USAGE, _("%s: a board needs at least one piece and one cloth."), path);
-  board b = {.context = context, .match = match, .studies = studies, .cloths = cloths, .sheets = format == DRAWING_PDF};
+  board b = {.context = context,
+             .match = match,
+             .studies = studies,
+             .cloths = drawing_cloths_of(match),
+             .sheets = format == DRAWING_PDF};
   lay_out(&b);
   status = make_cuts(&b);
-  if (status == BC_OK) status = drawing_textiles_open(&b.textiles, context, match, cloths);
+  if (status == BC_OK) status = drawing_textiles_open(&b.textiles, context, match);
   if (status == BC_OK) status = open_and_draw(&b, path);
   for (size_t i = 0; b.cuts && i < match->piece_count; i++) drawing_cut_clear(&b.cuts[i]);
   free(b.cuts);

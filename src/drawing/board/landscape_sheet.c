@@ -267,13 +267,20 @@ static void mark(const land *l, labels *all, bc_lab lab, bool suggested, const c
   draw_mark(l->canvas, to, suggested, text);
 }
 
-static double list_row(const land *l, double y, bc_lab lab, bool suggested, const char *text, const char *name,
-                       double score) {
+/* A line of the list beside the plot. */
+typedef struct list_line {
+  bc_lab lab;
+  bool suggested;
+  const char *mark, *name;
+  double score;
+} list_line;
+
+static double list_row(const land *l, double y, list_line r) {
   const drawing_type type = {.size = 3, .ink = drawing_black, .width = WIDTH - MARGIN - LIST_LEFT - 26, .lines = 1};
   const drawing_type right = {.size = 3, .ink = drawing_black, .align = DRAWING_RIGHT};
   cairo_t *const cairo = drawing_canvas_cairo(l->canvas);
-  draw_mark(l->canvas, (bc_point_cm){LIST_LEFT + 3, y + 2.3}, suggested, text);
-  const drawing_v4 linear = drawing_linear_of(bc_colour_from_lab(lab));
+  draw_mark(l->canvas, (bc_point_cm){LIST_LEFT + 3, y + 2.3}, r.suggested, r.mark);
+  const drawing_v4 linear = drawing_linear_of(bc_colour_from_lab(r.lab));
   cairo_set_source_rgb(cairo, bc_srgb_encode((double)linear[0]), bc_srgb_encode((double)linear[1]),
                        bc_srgb_encode((double)linear[2]));
   cairo_rectangle(cairo, LIST_LEFT + 7.5, y + 0.3, 6, 4);
@@ -281,14 +288,14 @@ static double list_row(const land *l, double y, bc_lab lab, bool suggested, cons
   drawing_use(cairo, drawing_pale);
   cairo_set_line_width(cairo, 0.15);
   cairo_stroke(cairo);
-  drawing_text(l->canvas, &type, LIST_LEFT + 15.5, y, name);
-  drawing_textf(l->canvas, &right, WIDTH - MARGIN, y, "%.0f", score);
+  drawing_text(l->canvas, &type, LIST_LEFT + 15.5, y, r.name);
+  drawing_textf(l->canvas, &right, WIDTH - MARGIN, y, "%.0f", r.score);
   return y + 5.9;
 }
 
 static double suggestion_row(const land *l, double y, const bc_suggestion *s, const char *text) {
   const drawing_type type = {.size = 2.6, .ink = drawing_grey};
-  list_row(l, y, s->lab, true, text, s->name, s->score);
+  list_row(l, y, (list_line){s->lab, true, text, s->name, s->score});
   drawing_text(l->canvas, &type, LIST_LEFT + 15.5, y + 3.6, s->css);
   return y + 8.6;
 }
@@ -308,7 +315,7 @@ static void draw_cloths(const land *l, labels *all) {
     char text[8];
     snprintf(text, sizeof text, "%zu", i + 1);
     mark(l, all, cloth->colour.lab, false, text);
-    y = list_row(l, y, cloth->colour.lab, false, text, cloth->name, ranked->score);
+    y = list_row(l, y, (list_line){cloth->colour.lab, false, text, cloth->name, ranked->score});
   }
   if (!l->match->suggested_count) return;
   y += 2;
@@ -439,10 +446,11 @@ static void draw(const land *l) {
 }
 
 bc_status bc_drawing_landscape(bc_context *context, const bc_match *match, const bc_landscape *landscape,
-                               const bc_cloth *const *cloths, const char *path) {
-  land l = {.context = context, .match = match, .score = landscape, .cloths = cloths};
-  const bc_status status = drawing_canvas_open(&l.canvas, context, path, WIDTH, HEIGHT, PIXELS_PER_MM,
-                                               _("Which colours would serve this collection?"));
+                               const char *path) {
+  land l = {.context = context, .match = match, .score = landscape, .cloths = drawing_cloths_of(match)};
+  const bc_status status = drawing_canvas_open(
+      &l.canvas, context, path,
+      (drawing_sheet_size){WIDTH, HEIGHT, PIXELS_PER_MM, _("Which colours would serve this collection?")});
   if (status != BC_OK) return status;
   draw(&l);
   return drawing_canvas_finish(l.canvas, context);

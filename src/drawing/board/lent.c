@@ -16,7 +16,7 @@ static bc_status shrink(drawing_v4 **out, int *width, int *height, bc_context *c
   *height = (int)fmax(1, round(cut->height * scale));
   *out = bc_allocate((size_t)*width * (size_t)*height, sizeof **out);
   if (!*out) return bc_fail_memory(context);
-  return drawing_resample(*out, context, cut->pixels, cut->width, cut->height,
+  return drawing_resample(*out, context, (drawing_pixels){cut->pixels, cut->width, cut->height},
                           (drawing_axis){*width, (double)*width / cut->width, 0},
                           (drawing_axis){*height, (double)*height / cut->height, 0});
 }
@@ -68,23 +68,24 @@ void bc_drawing_kept_piece_clear(bc_kept_piece *piece) {
 }
 
 bc_status bc_drawing_specimen(bc_context *context, const bc_study *study, const bc_cloth *cloth, struct _cairo *cairo,
-                              double x, double y, double side) {
+                              bc_sheet_rect box) {
   drawing_cut cut;
   drawing_canvas *canvas = NULL;
   bc_status status = drawing_cut_make(&cut, context, study);
   if (status != BC_OK) return status;
-  const drawing_rect cell = {x, y, side, side};
+  const drawing_rect cell = {box.x, box.y, box.width, box.height};
   const drawing_rect place = drawing_specimen_place(&cut, cell, 0.78);
   status = drawing_canvas_borrow(&canvas, context, cairo);
   if (status == BC_OK) {
     cairo_save(cairo);
-    cairo_rectangle(cairo, x, y, side, side);
+    cairo_rectangle(cairo, box.x, box.y, box.width, box.height);
     cairo_clip(cairo);
     drawing_textile textile = {0};
     const bool printed = strncmp(cloth->spec, "photo:", 6) == 0;
     if (printed) status = drawing_textile_open(&textile, context, cloth->spec + 6);
     if (status == BC_OK)
-      status = drawing_specimen(canvas, context, &cut, cloth->colour, printed ? &textile : NULL, cell, place);
+      status = drawing_specimen(canvas, context, &cut, (drawing_backing){cloth->colour, printed ? &textile : NULL},
+                                cell, place);
     drawing_textile_clear(&textile);
     if (status == BC_OK) drawing_lost_rim(canvas, study->cutout, study->reading, cloth, place);
     cairo_restore(cairo);

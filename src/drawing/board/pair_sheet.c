@@ -210,8 +210,9 @@ static bc_status draw_piece(const compare *c, size_t piece) {
   for (int side = 0; side < 2; side++) {
     const drawing_rect cell = cell_rect(c, piece, side);
     const drawing_rect place = drawing_specimen_place(&c->cuts[piece], cell, 0.78);
-    const bc_status status = drawing_specimen(c->canvas, c->context, &c->cuts[piece], cloth_of(c, side)->colour,
-                                              &c->textiles[ranked(c, side)->cloth], cell, place);
+    const bc_status status = drawing_specimen(
+        c->canvas, c->context, &c->cuts[piece],
+        (drawing_backing){cloth_of(c, side)->colour, &c->textiles[ranked(c, side)->cloth]}, cell, place);
     if (status != BC_OK) return status;
     cairo_t *const cairo = drawing_canvas_cairo(c->canvas);
     cairo_save(cairo);
@@ -243,8 +244,8 @@ static bc_status open_and_draw(compare *c, const char *path, bool sheets) {
   bc_status status = conclusion(&sentence, c);
   if (status != BC_OK) return status;
   lay_out(c, sheets, sentence);
-  status = drawing_canvas_open(&c->canvas, c->context, path, c->width, c->height, PIXELS_PER_MM,
-                               _("One cloth or the other?"));
+  status = drawing_canvas_open(&c->canvas, c->context, path,
+                               (drawing_sheet_size){c->width, c->height, PIXELS_PER_MM, _("One cloth or the other?")});
   if (status == BC_OK) {
     status = draw_all(c, sentence);
     if (status == BC_OK)
@@ -256,19 +257,23 @@ static bc_status open_and_draw(compare *c, const char *path, bool sheets) {
   return status;
 }
 
-bc_status bc_drawing_compare(bc_context *context, const bc_match *match, bc_study *const *studies,
-                             const bc_cloth *const *cloths, size_t first, size_t second, const char *path) {
+bc_status bc_drawing_compare(bc_context *context, const bc_match *match, bc_study *const *studies, size_t first,
+                             size_t second, const char *path) {
   drawing_format format;
   bc_status status = drawing_format_of(&format, context, path);
   if (status != BC_OK) return status;
   if (first >= match->cloth_count || second >= match->cloth_count || first == second || !match->piece_count)
     return bc_fail(context, BC_BAD_USAGE, _("%s: comparing needs at least one piece and two cloths."), path);
-  compare c = {.context = context, .match = match, .studies = studies, .cloths = cloths, .place = {first, second}};
+  compare c = {.context = context,
+               .match = match,
+               .studies = studies,
+               .cloths = drawing_cloths_of(match),
+               .place = {first, second}};
   c.cuts = bc_allocate(match->piece_count, sizeof *c.cuts);
   if (!c.cuts) return bc_fail_memory(context);
   for (size_t i = 0; status == BC_OK && i < match->piece_count; i++)
     status = drawing_cut_make(&c.cuts[i], context, studies[i]);
-  if (status == BC_OK) status = drawing_textiles_open(&c.textiles, context, match, cloths);
+  if (status == BC_OK) status = drawing_textiles_open(&c.textiles, context, match);
   if (status == BC_OK) status = open_and_draw(&c, path, format == DRAWING_PDF);
   drawing_textiles_free(c.textiles, match);
   for (size_t i = 0; i < match->piece_count; i++) drawing_cut_clear(&c.cuts[i]);

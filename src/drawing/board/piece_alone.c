@@ -23,9 +23,8 @@ static bc_status paint(bc_context *context, const drawing_cut *cut, drawing_rast
   return status;
 }
 
-bc_status bc_drawing_piece(bc_context *context, const bc_study *study, struct _cairo *cairo, double x, double y,
-                           double width, double height) {
-  const drawing_rect box = {x, y, width, height};
+bc_status bc_drawing_piece(bc_context *context, const bc_study *study, struct _cairo *cairo, bc_sheet_rect at) {
+  const drawing_rect box = {at.x, at.y, at.width, at.height};
   drawing_canvas *canvas = NULL;
   drawing_cut cut = {0};
   drawing_raster raster;

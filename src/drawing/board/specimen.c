@@ -31,12 +31,12 @@ static bc_status compose(drawing_raster *raster, bc_context *context, const draw
   return status;
 }
 
-bc_status drawing_specimen(drawing_canvas *canvas, bc_context *context, const drawing_cut *cut, bc_colour cloth,
-                           const drawing_textile *textile, drawing_rect cell, drawing_rect piece) {
+bc_status drawing_specimen(drawing_canvas *canvas, bc_context *context, const drawing_cut *cut, drawing_backing cloth,
+                           drawing_rect cell, drawing_rect piece) {
   drawing_raster raster;
   bc_status status = drawing_raster_open(&raster, context, canvas, cell, RASTER_PER_MM);
   if (status != BC_OK) return status;
-  status = compose(&raster, context, cut, cloth, textile, piece);
+  status = compose(&raster, context, cut, cloth.colour, cloth.textile, piece);
   drawing_raster_close(&raster, canvas);
   return status;
 }

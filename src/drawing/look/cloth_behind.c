@@ -143,7 +143,8 @@ bc_status look_paint(const look_sheet *sheet, const drawing_v4 *pixels, drawing_
   const drawing_axis down = {raster.height, place.height / wall->height, -place.top / (place.height / wall->height)};
   drawing_v4 *fine = bc_allocate((size_t)raster.width * (size_t)raster.height, sizeof *fine);
   if (!fine) status = bc_fail_memory(sheet->context);
-  if (status == BC_OK) status = drawing_resample(fine, sheet->context, pixels, wall->width, wall->height, across, down);
+  if (status == BC_OK)
+    status = drawing_resample(fine, sheet->context, (drawing_pixels){pixels, wall->width, wall->height}, across, down);
   for (int y = 0; status == BC_OK && y < raster.height; y++) {
     drawing_v4 *const row = fine + (size_t)y * (size_t)raster.width;
     for (int x = 0; x < raster.width; x++)

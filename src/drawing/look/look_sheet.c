@@ -222,8 +222,8 @@ static bc_status draw(const look_sheet *s) {
 static bc_status open_and_draw(look_sheet *s, const char *path) {
   lay_out(s);
   char *title = bc_path_title(s->look->photo);
-  bc_status status =
-      drawing_canvas_open(&s->canvas, s->context, path, s->width, s->height, PIXELS_PER_MM, title ? title : "");
+  bc_status status = drawing_canvas_open(&s->canvas, s->context, path,
+                                         (drawing_sheet_size){s->width, s->height, PIXELS_PER_MM, title ? title : ""});
   free(title);
   if (status != BC_OK) return status;
   status = draw(s);

@@ -104,16 +104,15 @@ static void prepare_sheet(drawing_canvas *canvas) {
   cairo_set_line_join(cairo, CAIRO_LINE_JOIN_MITER);
 }
 
-bc_status drawing_canvas_open(drawing_canvas **out, bc_context *context, const char *path, double width_mm,
-                              double height_mm, double pixels_per_mm, const char *title) {
+bc_status drawing_canvas_open(drawing_canvas **out, bc_context *context, const char *path, drawing_sheet_size sheet) {
   *out = NULL;
   drawing_canvas *const canvas = bc_allocate(1, sizeof *canvas);
   if (!canvas) return bc_fail_memory(context);
   canvas->path = bc_copy_text(path);
-  canvas->title = bc_copy_text(title ? title : "");
-  canvas->width = width_mm;
-  canvas->height = height_mm;
-  canvas->pixels_per_mm = pixels_per_mm;
+  canvas->title = bc_copy_text(sheet.title ? sheet.title : "");
+  canvas->width = sheet.width;
+  canvas->height = sheet.height;
+  canvas->pixels_per_mm = sheet.pixels_per_mm;
   bc_status status = canvas->path && canvas->title ? BC_OK : bc_fail_memory(context);
   if (status == BC_OK) status = drawing_format_of(&canvas->format, context, path);
   if (status == BC_OK && canvas->format == DRAWING_PNG) status = check_pixels(context, canvas);
@@ -233,10 +232,13 @@ static void canvas_free(drawing_canvas *canvas) {
 
 static bc_status finish_png(drawing_canvas *canvas, bc_context *context) {
   cairo_surface_flush(canvas->surface);
-  return drawing_png_write(
-      context, canvas->path, (const uint32_t *)(void *)cairo_image_surface_get_data(canvas->surface),
-      cairo_image_surface_get_width(canvas->surface), cairo_image_surface_get_height(canvas->surface),
-      (size_t)cairo_image_surface_get_stride(canvas->surface) / 4, canvas->pixels_per_mm, canvas->title);
+  const drawing_png picture = {.pixels = (const uint32_t *)(void *)cairo_image_surface_get_data(canvas->surface),
+                               .width = cairo_image_surface_get_width(canvas->surface),
+                               .height = cairo_image_surface_get_height(canvas->surface),
+                               .stride = (size_t)cairo_image_surface_get_stride(canvas->surface) / 4,
+                               .pixels_per_mm = canvas->pixels_per_mm,
+                               .title = canvas->title};
+  return drawing_png_write(context, canvas->path, &picture);
 }
 
 bc_status drawing_canvas_finish(drawing_canvas *canvas, bc_context *context) {

@@ -77,8 +77,13 @@ typedef struct drawing_axis {
   double scale;  /* destination pixels a source pixel */
   double offset; /* source position of the destination's left edge */
 } drawing_axis;
-bc_status drawing_resample(drawing_v4 *out, bc_context *context, const drawing_v4 *source, int width, int height,
-                           drawing_axis across, drawing_axis down);
+/* Pixels row by row. */
+typedef struct drawing_pixels {
+  const drawing_v4 *at;
+  int width, height;
+} drawing_pixels;
+bc_status drawing_resample(drawing_v4 *out, bc_context *context, drawing_pixels source, drawing_axis across,
+                           drawing_axis down);
 
 /* ---- the compositor ------------------------------------------------------------------------------ */
 
@@ -118,10 +123,13 @@ void drawing_textile_clear(drawing_textile *textile);
 /* Gives the field a pattern; the whole photo would be `photo_pixels` wide. */
 bc_status drawing_cloth_field_print(drawing_cloth_field *field, bc_context *context, const drawing_textile *textile,
                                     double photo_pixels);
+/* The cloths that were matched. */
+static inline const bc_cloth *const *drawing_cloths_of(const bc_match *match) {
+  return (const bc_cloth *const *)match->collection->cloths.cloth;
+}
 /* The textiles of a match's cloths, by the cloth's index; a plain cloth has no pixels. The cloths that have a
  * photo are opened once a drawing. */
-bc_status drawing_textiles_open(drawing_textile **out, bc_context *context, const bc_match *match,
-                                const bc_cloth *const *cloths);
+bc_status drawing_textiles_open(drawing_textile **out, bc_context *context, const bc_match *match);
 void drawing_textiles_free(drawing_textile *textiles, const bc_match *match);
 
 /* All that the compositor lays down, back to front. */
@@ -148,9 +156,13 @@ typedef enum drawing_format { DRAWING_PNG, DRAWING_PDF, DRAWING_SVG } drawing_fo
 typedef struct drawing_canvas drawing_canvas;
 /* The format by the suffix of the name; a sentence that lists the formats otherwise. */
 bc_status drawing_format_of(drawing_format *out, bc_context *context, const char *path);
-/* Opens a sheet; PNG gets pixels_per_mm. `title` goes into the file's description. */
-bc_status drawing_canvas_open(drawing_canvas **out, bc_context *context, const char *path, double width_mm,
-                              double height_mm, double pixels_per_mm, const char *title);
+/* A sheet to be opened. */
+typedef struct drawing_sheet_size {
+  double width, height; /* mm */
+  double pixels_per_mm; /* of a PNG */
+  const char *title;    /* goes into the file's description; NULL: none */
+} drawing_sheet_size;
+bc_status drawing_canvas_open(drawing_canvas **out, bc_context *context, const char *path, drawing_sheet_size sheet);
 /* A canvas on somebody else's Cairo, whose user space is mm: layers draw there as on a printed sheet. It is only
  * abandoned, never finished. */
 bc_status drawing_canvas_borrow(drawing_canvas **out, bc_context *context, cairo_t *cairo);
@@ -190,8 +202,15 @@ void drawing_canvas_next_sheet(drawing_canvas *canvas);
 /* Writes the file. Consumes the canvas whatever the outcome. */
 bc_status drawing_canvas_finish(drawing_canvas *canvas, bc_context *context);
 void drawing_canvas_abandon(drawing_canvas *canvas);
-bc_status drawing_png_write(bc_context *context, const char *path, const uint32_t *pixels, int width, int height,
-                            size_t stride, double pixels_per_mm, const char *title);
+/* What a PNG is made of. */
+typedef struct drawing_png {
+  const uint32_t *pixels; /* Cairo's RGB24 */
+  int width, height;
+  size_t stride; /* pixels */
+  double pixels_per_mm;
+  const char *title; /* or NULL */
+} drawing_png;
+bc_status drawing_png_write(bc_context *context, const char *path, const drawing_png *picture);
 
 /* ---- type ------------------------------------------------------------------------------------------ */
 
@@ -232,10 +251,14 @@ drawing_extent drawing_textf(drawing_canvas *canvas, const drawing_type *type, d
 
 /* Where the piece lies in its cell: in the middle, filling `fill` of the narrower side. */
 drawing_rect drawing_specimen_place(const drawing_cut *cut, drawing_rect cell, double fill);
-/* Paints the cell: flat cloth, the piece at `piece`, and its shadow. A textile lies as its photo shows it across one
- * cell; `textile` may be NULL or empty. */
-bc_status drawing_specimen(drawing_canvas *canvas, bc_context *context, const drawing_cut *cut, bc_colour cloth,
-                           const drawing_textile *textile, drawing_rect cell, drawing_rect piece);
+/* The cloth behind it: a colour, or a textile, which lies as its photo shows it across one cell. */
+typedef struct drawing_backing {
+  bc_colour colour;
+  const drawing_textile *textile; /* NULL or empty: plain */
+} drawing_backing;
+/* Paints the cell: flat cloth, the piece at `piece`, and its shadow. */
+bc_status drawing_specimen(drawing_canvas *canvas, bc_context *context, const drawing_cut *cut, drawing_backing cloth,
+                           drawing_rect cell, drawing_rect piece);
 /* Marks the outline where it gets lost: a line with ticks that point away from the piece. */
 void drawing_lost_rim(drawing_canvas *canvas, const bc_cutout *cutout, const bc_reading *reading, const bc_cloth *cloth,
                       drawing_rect piece);

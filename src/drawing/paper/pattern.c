@@ -87,13 +87,12 @@ static bc_status open_textile(drawing_textile *out, bc_context *context, const b
   return status;
 }
 
-bc_status drawing_textiles_open(drawing_textile **out, bc_context *context, const bc_match *match,
-                                const bc_cloth *const *cloths) {
+bc_status drawing_textiles_open(drawing_textile **out, bc_context *context, const bc_match *match) {
   *out = bc_allocate(match->cloth_count, sizeof **out);
   if (!*out) return bc_fail_memory(context);
   bc_status status = BC_OK;
   for (size_t i = 0; status == BC_OK && i < match->cloth_count; i++)
-    status = open_textile(&(*out)[i], context, cloths[i]);
+    status = open_textile(&(*out)[i], context, drawing_cloths_of(match)[i]);
   return status;
 }
 

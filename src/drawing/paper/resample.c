@@ -81,8 +81,9 @@ static void filter_down(drawing_v4 *out, const drawing_v4 *middle, const taps *t
   for (size_t x = 0; x < width; x++) out[x] = settle(out[x]);
 }
 
-bc_status drawing_resample(drawing_v4 *out, bc_context *context, const drawing_v4 *source, int width, int height,
-                           drawing_axis across, drawing_axis down) {
+bc_status drawing_resample(drawing_v4 *out, bc_context *context, drawing_pixels source, drawing_axis across,
+                           drawing_axis down) {
+  const int width = source.width, height = source.height;
   taps x = {0}, y = {0};
   size_t size;
   drawing_v4 *middle = NULL;
@@ -92,7 +93,7 @@ bc_status drawing_resample(drawing_v4 *out, bc_context *context, const drawing_v
     middle = bc_allocate(size, sizeof *middle);
   if (middle) {
     for (size_t j = 0; j < (size_t)height; j++)
-      filter_row(middle + j * row, source + j * (size_t)width, &x, across.count);
+      filter_row(middle + j * row, source.at + j * (size_t)width, &x, across.count);
     for (int i = 0; i < down.count; i++) filter_down(out + (size_t)i * row, middle, &y, i, row);
   } else {
     status = bc_fail_memory(context);

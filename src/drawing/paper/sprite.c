@@ -122,7 +122,8 @@ bc_status drawing_sprite_make(drawing_sprite *out, bc_context *context, const dr
   out->width = across.count;
   out->height = down.count;
   bc_status status = fine && out->pixels ? BC_OK : bc_fail_memory(context);
-  if (status == BC_OK) status = drawing_resample(fine, context, cut->pixels, cut->width, cut->height, across, down);
+  if (status == BC_OK)
+    status = drawing_resample(fine, context, (drawing_pixels){cut->pixels, cut->width, cut->height}, across, down);
   if (status == BC_OK)
     for (size_t i = 0; i < size; i++)
       for (int c = 0; c < 4; c++) out->pixels[4 * i + (size_t)c] = (uint16_t)(fine[i][c] * 65535.0f + 0.5f);

@@ -204,7 +204,7 @@ static bc_status repeat_of(drawing_textile *out, bc_context *context, picture *p
   coarse.pixels = bc_allocate((size_t)coarse.width * (size_t)coarse.height, sizeof *coarse.pixels);
   if (!coarse.pixels) return bc_fail_memory(context);
   bc_status status =
-      drawing_resample(coarse.pixels, context, p->pixels, p->width, p->height,
+      drawing_resample(coarse.pixels, context, (drawing_pixels){p->pixels, p->width, p->height},
                        (drawing_axis){coarse.width, 1 / factor, 0}, (drawing_axis){coarse.height, 1 / factor, 0});
   if (status == BC_OK) {
     const shift s[2] = {refine(p, find_shift(&coarse, true), factor), refine(p, find_shift(&coarse, false), factor)};

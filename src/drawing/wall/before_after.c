@@ -143,8 +143,9 @@ static bc_status draw(before_after *b, const char *title) {
 }
 
 static bc_status open_and_draw(before_after *b, const bc_plan *plan, const char *path) {
-  bc_status status = drawing_canvas_open(&b->canvas, b->context, path, b->width, b->height,
-                                         b->options.pixels_per_cm / b->k, plan->title);
+  bc_status status =
+      drawing_canvas_open(&b->canvas, b->context, path,
+                          (drawing_sheet_size){b->width, b->height, b->options.pixels_per_cm / b->k, plan->title});
   if (status == BC_OK) status = draw(b, plan->title);
   if (status == BC_OK) return drawing_canvas_finish(b->canvas, b->context);
   drawing_canvas_abandon(b->canvas);

@@ -70,7 +70,9 @@ bc_status elevation_draw_numbers(elevation *e) {
     const size_t count = gather_labels(e, labels, pieces, rects);
     for (int words = 1; words >= 0; words--) {
       const size_t hard = gather_obstacles(e, rects + most, words);
-      if (drawing_labels_place(labels, count, rects + most, hard, rects, count, e->layout.wall) == 0) break;
+      if (drawing_labels_place(labels, count, (drawing_rects){rects + most, hard}, (drawing_rects){rects, count},
+                               e->layout.wall) == 0)
+        break;
     }
     status = note_homeless(e, labels, pieces, count);
     for (size_t i = 0; i < count; i++)
@@ -131,8 +133,8 @@ static bc_status draw_tiled(elevation *e, const char *path) {
   if (status == BC_OK) status = tell(e, path);
   drawing_canvas *sheet = NULL;
   if (status == BC_OK)
-    status =
-        drawing_canvas_open(&sheet, e->context, path, e->tiles.paper_width, e->tiles.paper_height, 0, e->plan->title);
+    status = drawing_canvas_open(&sheet, e->context, path,
+                                 (drawing_sheet_size){e->tiles.paper_width, e->tiles.paper_height, 0, e->plan->title});
   if (status == BC_OK) {
     elevation_draw_tiles(e, sheet, drawn);
     status = drawing_canvas_finish(sheet, e->context);
@@ -147,8 +149,8 @@ static bc_status open_and_draw(elevation *e, const char *path) {
   if (e->tiles.across > 0) return draw_tiled(e, path);
   const elevation_layout *const l = &e->layout;
   const double pixels_per_mm = e->options.pixels_per_cm / l->k;
-  bc_status status =
-      drawing_canvas_open(&e->canvas, e->context, path, l->width, l->height, pixels_per_mm, e->plan->title);
+  bc_status status = drawing_canvas_open(&e->canvas, e->context, path,
+                                         (drawing_sheet_size){l->width, l->height, pixels_per_mm, e->plan->title});
   if (status != BC_OK) return status;
   status = draw(e);
   if (status == BC_OK) status = tell(e, path);

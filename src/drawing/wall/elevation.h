@@ -17,8 +17,12 @@ typedef struct drawing_label {
 } drawing_label;
 /* Places labels so that none overlaps another or a `hard` rectangle, and as few as possible cover
  * `soft` ones (pieces). All stay inside `bounds`. Returns how many found no place (width 0). */
-size_t drawing_labels_place(drawing_label *labels, size_t count, const drawing_rect *hard, size_t hard_count,
-                            const drawing_rect *soft, size_t soft_count, drawing_rect bounds);
+typedef struct drawing_rects {
+  const drawing_rect *rect;
+  size_t count;
+} drawing_rects;
+size_t drawing_labels_place(drawing_label *labels, size_t count, drawing_rects hard, drawing_rects soft,
+                            drawing_rect bounds);
 /* Moves wanted positions (ascending) apart to at least `gap`, as little as possible in the
  * least-squares sense (pool adjacent violators), within low..high. False when they cannot fit. */
 bool drawing_spread(double *out, const double *wanted, size_t count, double gap, double low, double high);

@@ -9,8 +9,7 @@
 typedef struct field {
   const drawing_label *labels;
   size_t placed; /* labels before this one */
-  const drawing_rect *hard, *soft;
-  size_t hard_count, soft_count;
+  drawing_rects hard, soft;
   drawing_rect bounds;
   bool spare_small; /* a piece that a label would hide is not covered at all */
 } field;
@@ -19,8 +18,9 @@ typedef struct field {
 #define SMALL 2.2
 
 static bool hides_a_small_one(const field *f, drawing_rect place) {
-  for (size_t i = 0; i < f->soft_count; i++)
-    if (fmin(f->soft[i].width, f->soft[i].height) < SMALL * place.width && drawing_rects_meet(place, f->soft[i]))
+  for (size_t i = 0; i < f->soft.count; i++)
+    if (fmin(f->soft.rect[i].width, f->soft.rect[i].height) < SMALL * place.width &&
+        drawing_rects_meet(place, f->soft.rect[i]))
       return true;
   return false;
 }
@@ -34,8 +34,8 @@ static bool is_free(const field *f, drawing_rect place) {
   if (!inside(place, f->bounds)) return false;
   for (size_t i = 0; i < f->placed; i++)
     if (f->labels[i].placed.width > 0 && drawing_rects_meet(place, f->labels[i].placed)) return false;
-  for (size_t i = 0; i < f->hard_count; i++)
-    if (drawing_rects_meet(place, f->hard[i])) return false;
+  for (size_t i = 0; i < f->hard.count; i++)
+    if (drawing_rects_meet(place, f->hard.rect[i])) return false;
   return true;
 }
 
@@ -55,10 +55,10 @@ static double gap_between(drawing_rect first, drawing_rect second) {
  * anywhere but at the upper left, where the eye looks first, or as close to another piece as to the own. */
 static double cost(const field *f, const drawing_label *label, drawing_rect place) {
   double covered = 0;
-  for (size_t i = 0; i < f->soft_count; i++) covered += shared_area(place, f->soft[i]);
+  for (size_t i = 0; i < f->soft.count; i++) covered += shared_area(place, f->soft.rect[i]);
   double near_other = INFINITY;
-  for (size_t i = 0; i < f->soft_count; i++) {
-    const drawing_rect other = f->soft[i], own = label->anchor;
+  for (size_t i = 0; i < f->soft.count; i++) {
+    const drawing_rect other = f->soft.rect[i], own = label->anchor;
     if (other.x == own.x && other.y == own.y && other.width == own.width && other.height == own.height) continue;
     near_other = fmin(near_other, gap_between(place, other));
   }
@@ -112,11 +112,11 @@ static bool place_one(const field *f, drawing_label *label) {
   return best < INFINITY;
 }
 
-size_t drawing_labels_place(drawing_label *labels, size_t count, const drawing_rect *hard, size_t hard_count,
-                            const drawing_rect *soft, size_t soft_count, drawing_rect bounds) {
+size_t drawing_labels_place(drawing_label *labels, size_t count, drawing_rects hard, drawing_rects soft,
+                            drawing_rect bounds) {
   size_t homeless = 0;
   for (size_t i = 0; i < count; i++) {
-    field f = {labels, i, hard, soft, hard_count, soft_count, bounds, true};
+    field f = {labels, i, hard, soft, bounds, true};
     if (place_one(&f, &labels[i])) continue;
     f.spare_small = false;
     if (!place_one(&f, &labels[i])) homeless++;

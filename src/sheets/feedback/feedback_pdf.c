@@ -38,13 +38,17 @@ static void need_room(paper *p, double height) {
   p->y = MARGIN;
 }
 
-/* A box by its real left edge, in a language that may run the other way than the page. */
-static double put_text(sheet_page *on, bool rtl, double left, double y, double width, sheet_type type, const char *tag,
-                       const char *text) {
+/* A column by its real left edge, in a language that may run the other way than the page; mm. */
+typedef struct words_column {
+  double left, y, width;
+  bool rtl;
+} words_column;
+
+static double put_text(sheet_page *on, words_column at, sheet_type type, const char *tag, const char *text) {
   sheet_page page = *on;
-  page.mirrored = rtl;
-  const double x = rtl ? page.width - left - width : left;
-  return sheet_text(&page, (sheet_box){x, y, width, PLENTY}, type, tag, text);
+  page.mirrored = at.rtl;
+  const double x = at.rtl ? page.width - at.left - at.width : at.left;
+  return sheet_text(&page, (sheet_box){x, at.y, at.width, PLENTY}, type, tag, text);
 }
 
 static char *figures_text(const bc_feedback_line *line) {
@@ -54,14 +58,11 @@ static char *figures_text(const bc_feedback_line *line) {
   return text.text;
 }
 
-static double put_line(sheet_page *on, const bc_feedback_sheet *sheet, const bc_feedback_line *line, bool with_figures,
-                       double left, double y, double width, bool bold) {
-  double high =
-      put_text(on, sheet->right_to_left, left, y, width, (sheet_type){.size = 3.3, .bold = bold}, NULL, line->text);
+static double put_line(sheet_page *on, const bc_feedback_line *line, bool with_figures, words_column at, bool bold) {
+  double high = put_text(on, at, (sheet_type){.size = 3.3, .bold = bold}, NULL, line->text);
   char *figures = with_figures ? figures_text(line) : NULL;
-  if (figures)
-    high += 0.4 + put_text(on, sheet->right_to_left, left, y + high + 0.4, width,
-                           (sheet_type){.size = 2.8, .grey = true}, NULL, figures);
+  at.y += high + 0.4;
+  if (figures) high += 0.4 + put_text(on, at, (sheet_type){.size = 2.8, .grey = true}, NULL, figures);
   free(figures);
   return high;
 }
@@ -73,16 +74,17 @@ static const bc_feedback_line *line_of(const paper *p, int side, size_t section,
 }
 
 /* One language, or two in two columns; returns the height. */
-static double put_both(paper *p, sheet_page *on, size_t section, size_t line, double left, double y, double width) {
+static double put_both(paper *p, sheet_page *on, size_t section, size_t line, words_column at) {
   const bool bold = p->sheet[0]->sections[section].part == BC_FEEDBACK_TRY;
   const bool notes = p->sheet[0]->sections[section].part == BC_FEEDBACK_NOTES; /* a maker's own words, once */
-  const double column = p->sheet[1] && !notes ? (width - 5) / 2 : width;
+  const double wide = p->sheet[1] && !notes ? (at.width - 5) / 2 : at.width;
   double high = 0;
   for (int side = 0; side < (notes ? 1 : 2); side++) {
     const bc_feedback_line *one = line_of(p, side, section, line);
-    if (one)
-      high = fmax(high, put_line(on, p->sheet[side], one, !feedback_same_figures(&p->sheet[0]->sections[section], line),
-                                 left + side * (column + 5), y, column, bold));
+    if (!one) continue;
+    const words_column here = {at.left + side * (wide + 5), at.y, wide, p->sheet[side]->right_to_left};
+    const bool with_figures = !feedback_same_figures(&p->sheet[0]->sections[section], line);
+    high = fmax(high, put_line(on, one, with_figures, here, bold));
   }
   return high;
 }
@@ -122,12 +124,13 @@ static void put_number(paper *p, size_t number, double left, double y) {
   cairo_new_path(cairo);
   cairo_arc(cairo, left + 3, y + 3, 3, 0, 2 * M_PI);
   cairo_stroke(cairo);
-  put_text(&p->page, false, left, y + 0.8, 6,
+  put_text(&p->page, (words_column){left, y + 0.8, 6, false},
            (sheet_type){.size = 3.6, .bold = true, .figures = true, .align = SHEET_CENTRE}, "Lbl", text);
 }
 
 static double plain_height(paper *p, size_t section, size_t line, size_t number) {
-  return fmax(number ? 7 : 0, put_both(p, &p->scratch, section, line, MARGIN, 0, content(p) - (number ? 9 : 0)));
+  return fmax(number ? 7 : 0, put_both(p, &p->scratch, section, line,
+                                       (words_column){.left = MARGIN, .y = 0, .width = content(p) - (number ? 9 : 0)}));
 }
 
 static void put_plain(paper *p, size_t section, size_t line, size_t number) {
@@ -137,23 +140,25 @@ static void put_plain(paper *p, size_t section, size_t line, size_t number) {
   const double high = plain_height(p, section, line, number);
   need_room(p, high);
   if (number) put_number(p, number, rtl && !p->sheet[1] ? MARGIN + content(p) - 6 : MARGIN, p->y);
-  put_both(p, &p->page, section, line, left, p->y, width);
+  put_both(p, &p->page, section, line, (words_column){.left = left, .y = p->y, .width = width});
   p->y += high + 2.2;
 }
 
 #define WIDE_HIGH 105.0
 
 static double wide_height(paper *p, size_t section, size_t line, const bc_feedback_picture *picture) {
-  const double text = put_both(p, &p->scratch, section, line, MARGIN, 0, content(p));
+  const double text =
+      put_both(p, &p->scratch, section, line, (words_column){.left = MARGIN, .y = 0, .width = content(p)});
   return text + 1.5 + fmin(WIDE_HIGH, content(p) * picture->height / picture->width);
 }
 
 static void put_wide(paper *p, size_t section, size_t line, const bc_feedback_picture *picture) {
-  const double text = put_both(p, &p->scratch, section, line, MARGIN, 0, content(p));
+  const double text =
+      put_both(p, &p->scratch, section, line, (words_column){.left = MARGIN, .y = 0, .width = content(p)});
   const double width = fmin(content(p), WIDE_HIGH * picture->width / picture->height);
   const double high = width * picture->height / picture->width;
   need_room(p, text + 1.5 + high);
-  put_both(p, &p->page, section, line, MARGIN, p->y, content(p));
+  put_both(p, &p->page, section, line, (words_column){.left = MARGIN, .y = p->y, .width = content(p)});
   put_picture(p, picture, MARGIN + (content(p) - width) / 2, p->y + text + 1.5, width);
   p->y += text + high + 5;
 }
@@ -176,7 +181,8 @@ static size_t card_row(paper *p, size_t section, size_t line, double *row) {
   double high = PICTURE;
   while (count < across && line + count < s->line_count && picture_of(p, section, line + count) &&
          !picture_of(p, section, line + count)->wide) {
-    high = fmax(high, put_both(p, &p->scratch, section, line + count, MARGIN, 0, words));
+    high = fmax(
+        high, put_both(p, &p->scratch, section, line + count, (words_column){.left = MARGIN, .y = 0, .width = words}));
     count++;
   }
   *row = high;
@@ -195,7 +201,8 @@ static size_t put_cards(paper *p, size_t section, size_t line) {
     const double left = MARGIN + (double)column * (width + 6);
     const bool rtl = p->sheet[0]->right_to_left && !p->sheet[1];
     put_picture(p, picture_of(p, section, line + i), rtl ? left + words + GAP : left, p->y, PICTURE);
-    put_both(p, &p->page, section, line + i, rtl ? left : left + PICTURE + GAP, p->y, words);
+    put_both(p, &p->page, section, line + i,
+             (words_column){.left = rtl ? left : left + PICTURE + GAP, .y = p->y, .width = words});
   }
   p->y += high + 3.5;
   return count;
@@ -236,10 +243,10 @@ static void put_heading(paper *p, size_t section) {
     cairo_set_source_rgb(cairo, 0.1, 0.1, 0.1);
     cairo_stroke(cairo);
   }
-  double high = put_text(&p->page, rtl, rtl ? MARGIN : MARGIN + inset, p->y, column - inset,
+  double high = put_text(&p->page, (words_column){rtl ? MARGIN : MARGIN + inset, p->y, column - inset, rtl},
                          (sheet_type){.size = 4.4, .bold = true}, "H2", s->heading);
   if (p->sheet[1] && section < p->sheet[1]->section_count)
-    high = fmax(high, put_text(&p->page, p->sheet[1]->right_to_left, MARGIN + column + 5, p->y, column,
+    high = fmax(high, put_text(&p->page, (words_column){MARGIN + column + 5, p->y, column, p->sheet[1]->right_to_left},
                                (sheet_type){.size = 4.4, .bold = true}, "H2", p->sheet[1]->sections[section].heading));
   p->y += high + 2;
 }
@@ -250,8 +257,10 @@ static void put_mark_key(paper *p) {
   for (int side = 0; side < 2 && p->sheet[side]; side++) {
     char *words = feedback_mark_key(p->sheet, side);
     if (words)
-      high = fmax(high, put_text(&p->page, p->sheet[side]->right_to_left, MARGIN + side * (column + 5), p->y, column,
-                                 (sheet_type){.size = 2.8, .grey = true}, NULL, words));
+      high =
+          fmax(high, put_text(&p->page,
+                              (words_column){MARGIN + side * (column + 5), p->y, column, p->sheet[side]->right_to_left},
+                              (sheet_type){.size = 2.8, .grey = true}, NULL, words));
     free(words);
   }
   p->y += high + 1.6;
@@ -278,8 +287,8 @@ static void put_section(paper *p, size_t section) {
 static void draw(paper *p) {
   const bc_feedback_sheet *sheet = p->sheet[0];
   p->y = MARGIN;
-  p->y += put_text(&p->page, sheet->right_to_left, MARGIN, p->y, content(p), (sheet_type){.size = 8, .bold = true},
-                   "H1", sheet->summary.name) +
+  p->y += put_text(&p->page, (words_column){MARGIN, p->y, content(p), sheet->right_to_left},
+                   (sheet_type){.size = 8, .bold = true}, "H1", sheet->summary.name) +
           4;
   for (size_t i = 0; i < sheet->section_count; i++) put_section(p, i);
 }

@@ -64,7 +64,7 @@ static cairo_t *open_picture(double width_mm, double height_mm, double dots) {
 bc_status feedback_piece_picture(bc_feedback_picture *out, bc_feedback_picture *small, bc_context *context,
                                  const bc_study *study, const bc_cloth *cloth) {
   cairo_t *cairo = open_picture(PIECE_MM, PIECE_MM, PIECE_DOTS_PER_MM);
-  bc_status status = bc_drawing_specimen(context, study, cloth, cairo, 0, 0, PIECE_MM);
+  bc_status status = bc_drawing_specimen(context, study, cloth, cairo, (bc_sheet_rect){0, 0, PIECE_MM, PIECE_MM});
   if (status == BC_OK) status = finish(out, small, context, cairo_get_target(cairo));
   cairo_destroy(cairo);
   return status;

@@ -64,7 +64,7 @@ static bc_status draw_piece(sheet_setup *s, size_t index, sheet_box box) {
   const double left = sheet_left(&s->page, box.x, box.width);
   cairo_t *cairo = s->page.cairo;
   if (s->studies && s->studies[index])
-    return bc_drawing_piece(s->context, s->studies[index], cairo, left, box.y, box.width, box.height);
+    return bc_drawing_piece(s->context, s->studies[index], cairo, (bc_sheet_rect){left, box.y, box.width, box.height});
   const double k = fmin(box.width / piece->width, box.height / piece->height) * 0.9;
   cairo_set_source_rgb(cairo, 0.4, 0.4, 0.4);
   cairo_set_line_width(cairo, 0.3);

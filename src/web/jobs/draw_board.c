@@ -10,7 +10,6 @@
 typedef struct board {
   const bc_match *match;
   bc_study *const *studies;
-  const bc_cloth *const *cloths;
 } board;
 
 static size_t place_of(const bc_match *match, const json_t *cloth) {
@@ -23,9 +22,9 @@ static size_t place_of(const bc_match *match, const json_t *cloth) {
 static bc_status draw(bc_context *context, const json_t *order, const char *path, void *data) {
   const board *b = data;
   const json_t *two = json_object_get(order, "compare");
-  if (!two) return bc_drawing_board(context, b->match, b->studies, b->cloths, path);
+  if (!two) return bc_drawing_board(context, b->match, b->studies, path);
   const size_t first = place_of(b->match, json_array_get(two, 0)), second = place_of(b->match, json_array_get(two, 1));
-  return bc_drawing_compare(context, b->match, b->studies, b->cloths, first, second, path);
+  return bc_drawing_compare(context, b->match, b->studies, first, second, path);
 }
 
 /* The drawing looks for a photographed cloth under its spec. */
@@ -51,7 +50,7 @@ static bc_status draw_collection(bc_collection *all, bc_context *context, const 
   bc_status status = files ? web_collection_rank(&match, all, context, order) : bc_fail_memory(context);
   if (status == BC_OK) status = web_desk_studies(&studies, context, in, json_object_get(order, "studies"), all->count);
   if (status == BC_OK) status = web_desk_put_cloths(all, context, in, order, files);
-  board b = {match, studies, (const bc_cloth *const *)all->cloths.cloth};
+  board b = {match, studies};
   if (status == BC_OK) status = web_desk_made(context, order, out, draw, &b);
   for (size_t i = 0; files && i < all->cloths.count; i++) web_desk_cloth_file_end(files[i]);
   free(files);

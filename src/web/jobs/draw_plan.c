@@ -34,7 +34,8 @@ static bc_status draw_aisle(bc_context *context, const bc_plan *plan, bc_study *
   how.units = units_of(order);
   people.crowd = (int)json_integer_value(json_object_get(order, "crowd"));
   bc_status status = bc_aisle_of(&figures, context, plan, &people);
-  if (status == BC_OK) status = bc_drawing_aisle(context, plan, studies, &people, figures, &how, path);
+  if (status == BC_OK)
+    status = bc_drawing_aisle(context, plan, studies, &(bc_aisle_company){&people, figures}, &how, path);
   bc_aisle_free(figures);
   return status;
 }

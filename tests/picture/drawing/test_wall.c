@@ -122,7 +122,7 @@ static void aisle(change with, char path[256]) {
   crowd.crowd = 2;
   how.pixels_per_cm = 1.4;
   snprintf(path, 256, "%s/aisle.png", folder);
-  well(bc_drawing_aisle(context, plan, studies, &crowd, NULL, &how, path));
+  well(bc_drawing_aisle(context, plan, studies, &(bc_aisle_company){&crowd, NULL}, &how, path));
   bc_plan_free(plan);
 }
 

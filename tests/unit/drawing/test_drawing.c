@@ -143,7 +143,7 @@ static void labels_keep_clear(void **state) {
       labels[i] = (drawing_label){.anchor = {rand() % 250, rand() % 200, 5 + rand() % 40, 5 + rand() % 40},
                                   .width = 6 + rand() % 12,
                                   .height = 6};
-    drawing_labels_place(labels, count, NULL, 0, NULL, 0, bounds);
+    drawing_labels_place(labels, count, (drawing_rects){NULL, 0}, (drawing_rects){NULL, 0}, bounds);
     for (size_t i = 0; i < count; i++)
       for (size_t k = i + 1; k < count; k++)
         if (labels[i].placed.width > 0 && labels[k].placed.width > 0)

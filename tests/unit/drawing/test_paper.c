@@ -382,7 +382,9 @@ static void numbers_do_not_hide_small_pieces(void **state) {
       pieces[i] = (drawing_rect){5 + rand() % 140, 5 + rand() % 110, 1 + rand() % 3, 1 + rand() % 3};
       labels[i] = (drawing_label){.anchor = pieces[i], .width = 4.3, .height = 4.3};
     }
-    assert_int_equal(drawing_labels_place(labels, 60, NULL, 0, pieces, 60, (drawing_rect){0, 0, 150, 120}), 0);
+    assert_int_equal(drawing_labels_place(labels, 60, (drawing_rects){NULL, 0}, (drawing_rects){pieces, 60},
+                                          (drawing_rect){0, 0, 150, 120}),
+                     0);
     for (size_t i = 0; i < 60; i++)
       for (size_t k = 0; k < 60; k++) assert_false(drawing_rects_meet(labels[i].placed, pieces[k]));
   }
