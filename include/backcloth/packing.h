@@ -65,6 +65,8 @@ typedef struct bc_packing {
   double padding_g;
   double total_g; /**< all that is brought and whose mass is known; what is lent is left out */
   bool too_heavy; /**< something is heavier than a bag may be: exit code 1 */
+  bc_holds holds; /**< whether all of the wall holds; else exit code 1, too */
+  char *warning;  /**< what does not hold or is not known, by name, as bc_loads_warning says it; "" */
   bc_notes notes;
 } bc_packing;
 

@@ -27,6 +27,30 @@ typedef enum bc_mount_kind {
   BC_MOUNT_FLOOR /* stand */
 } bc_mount_kind;
 
+/** What the wall is made of. */
+typedef enum bc_wall_kind {
+  BC_WALL_UNKNOWN = 0,
+  BC_WALL_SOLID,
+  BC_WALL_PLASTERBOARD,
+  BC_WALL_FOAM_BOARD,
+  BC_WALL_STRETCHED_FABRIC,
+  BC_WALL_PIPE_AND_DRAPE,
+  BC_WALL_HIRED_PANEL, /**< of a shell scheme */
+  BC_WALL_OWN_FRAME
+} bc_wall_kind;
+#define BC_WALL_KINDS 8
+/** What holds a hanging point, a bracket or a clip in or on the wall. */
+typedef enum bc_fixing {
+  BC_FIXING_UNKNOWN = 0,
+  BC_FIXING_SCREW,
+  BC_FIXING_NAIL,
+  BC_FIXING_ADHESIVE_HOOK,
+  BC_FIXING_OVER_PANEL_HOOK,
+  BC_FIXING_CLAMP,
+  BC_FIXING_MAGNET
+} bc_fixing;
+#define BC_FIXINGS 7
+
 /** How a piece is held. */
 typedef struct bc_mount {
   bool given; /**< false: the plan says nothing; kind is then the default, a nail */
@@ -38,6 +62,8 @@ typedef struct bc_mount {
   char *on;                /**< id of the rod, post, grid panel, shelf, table or riser that carries it, or NULL */
   double rated_kg;         /**< what each hanging point is rated for, from its packaging; 0 = not known */
   double off_centre;       /**< cm from the middle of the piece to its centre of mass, + to the right; default 0 */
+  bc_fixing fixing;        /**< default the stand's; a nail or pin is a nail */
+  bool second_fixing;      /**< a second, independent one catches it when the first fails; default false */
 } bc_mount;
 
 typedef struct bc_piece {
@@ -69,6 +95,8 @@ typedef struct bc_stand {
   char *wall_css;                   /**< as written */
   bc_open_side open_side;           /**< default none; left and right as one faces the back wall */
   bc_side visitors_from;            /**< default the front */
+  bc_wall_kind wall;                /**< what the wall is made of; default not known */
+  bc_fixing fixing;                 /**< how things are fixed to it; default not known */
   bool unmeasured;                  /**< a size is marked as missing; only with bc_plan_options.allow_missing */
 } bc_stand;
 
@@ -106,23 +134,30 @@ typedef struct bc_wall_cloth {
 /** At most so many supports of a rod: a bracket every half metre over a wall of 8 m. */
 #define BC_ROD_SUPPORTS 16
 
+/** How a batten of wood was chosen. */
+typedef enum bc_wood_grade { BC_WOOD_KNOTTY = 0, BC_WOOD_CLEAR } bc_wood_grade;
+
 typedef struct bc_rod {
   char *id;
   double x, y; /**< left end and height of the axis */
   double length;
-  char *material;                   /**< "steel", "aluminium", "pine", … ; docs/plan.md lists them */
+  char *material;                   /**< "steel", "aluminium", "pine", … ; docs/plan.md lists them; NULL = not told */
   double outer_mm, wall_mm;         /**< height of the section (round: diameter) and wall; wall 0 = solid */
+  bool outer_given;                 /**< false: outer_mm is only how thick it is drawn */
   double breadth_mm;                /**< of a batten with a rectangular section; 0 = round */
   double supports[BC_ROD_SUPPORTS]; /**< x of the supports, ascending; at least two */
   size_t support_count;
-  double rated_kg; /**< what each support is rated for; 0 = not known */
-  bool lent;       /**< the venue has it there; default false */
+  double rated_kg;     /**< what each support is rated for; 0 = not known */
+  bc_wood_grade grade; /**< of wood; default knotty */
+  bool damp;           /**< wood that hangs in damp air; default false */
+  bool lent;           /**< the venue has it there; default false */
 } bc_rod;
 
 typedef struct bc_table {
   char *id;                       /**< default "table-1", "table-2", … */
   double x, width, depth, height; /**< x of the left edge */
   double from_wall;               /**< cm from the wall to its back edge; default 0 */
+  double rated_kg;                /**< what it may carry, spread over its top; 0 = not known */
   bool lent;                      /**< the venue has it there; default true */
 } bc_table;
 
@@ -159,12 +194,13 @@ typedef struct bc_shelf {
 
 /** A freestanding frame in place of a wall: it can tip. Depths are measured from the front end of its feet. */
 typedef struct bc_frame {
-  bool given;        /**< false: the wall is the venue's and does not tip */
-  double base_depth; /**< cm, from the front end of the feet to their back end */
-  double front;      /**< cm from the front end of the feet back to the cloth; default half the depth */
-  double weight_g;   /**< 0 = not given */
-  double ballast_g;  /**< on the feet, all together; default none */
-  double ballast_at; /**< cm from the front end of the feet back to the ballast; default their middle */
+  bool given;          /**< false: the wall is the venue's and does not tip */
+  double base_depth;   /**< cm, from the front end of the feet to their back end */
+  double front;        /**< cm from the front end of the feet back to the cloth; default half the depth */
+  double weight_g;     /**< 0 = not given */
+  double ballast_g;    /**< on the feet, all together; default none */
+  double ballast_at;   /**< cm from the front end of the feet back to the ballast; default their middle */
+  double tie_rated_kg; /**< what the ties from its top to the building are rated for, all together; 0 = not tied */
 } bc_frame;
 /** What a zone of the wall must be spared from. */
 typedef enum bc_zone_kind {
@@ -424,6 +460,13 @@ BC_API bool bc_plan_points_coincide(const bc_plan *plan, const bc_piece *piece, 
 BC_API bool bc_mount_hangs(bc_mount_kind kind);
 /** The word used in the plan file. */
 BC_API const char *bc_mount_word(bc_mount_kind kind);
+/** What fixes a piece to the wall: its own, else as a nail or pin is, else the stand's. */
+BC_API bc_fixing bc_plan_fixing_of(const bc_plan *plan, const bc_piece *piece);
+/** Names of walls and fixings, as in the plan file and for a person, translated; of what is not known: "not known". */
+BC_API const char *bc_wall_word(bc_wall_kind wall);
+BC_API const char *bc_wall_text(bc_wall_kind wall);
+BC_API const char *bc_fixing_word(bc_fixing fixing);
+BC_API const char *bc_fixing_text(bc_fixing fixing);
 /** How the piece is held, for a person, translated: "nail", "cord", "on the shelf". */
 BC_API const char *bc_mount_text(bc_mount_kind kind);
 

@@ -14,7 +14,8 @@ enum { MOST = 24 }; /* orders that are tried: all of four pieces */
 
 static bool shelf_fails(const bc_loads *loads, const char *id) {
   for (size_t i = 0; i < loads->shelf_count; i++)
-    if (strcmp(loads->shelves[i].id, id) == 0) return loads->shelves[i].holds == BC_HOLDS_NO;
+    if (strcmp(loads->shelves[i].id, id) == 0)
+      return (loads->shelves[i].shelf_why | loads->shelves[i].fixings_why) & BC_WHY_LOAD;
   return false;
 }
 

@@ -70,7 +70,7 @@ typedef struct judging {
 
 static bc_status check_point(const judging *j, const bc_load_point *point) {
   const arr_problem *problem = j->problem;
-  if (point->holds != BC_HOLDS_NO || !point->piece) return BC_OK;
+  if (point->alone != BC_HOLDS_NO || !point->piece) return BC_OK;
   const int i = item_named(problem, point->piece);
   if (i < 0) return BC_OK;
   char needed[64], rated[64];
@@ -161,9 +161,10 @@ bc_status arr_check_loads(const arr_problem *problem, bc_context *context, const
   for (size_t i = 0; status == BC_OK && loads && i < loads->point_count; i++)
     status = check_point(&j, &loads->points[i]);
   for (size_t i = 0; status == BC_OK && loads && !*changed && i < loads->rod_count; i++)
-    if (loads->rods[i].holds == BC_HOLDS_NO) status = check_carrier(&j, loads->rods[i].id, true);
+    if (loads->rods[i].why & BC_WHY_LOAD) status = check_carrier(&j, loads->rods[i].id, true);
   for (size_t i = 0; status == BC_OK && loads && !*changed && i < loads->shelf_count; i++)
-    if (loads->shelves[i].holds == BC_HOLDS_NO) status = check_carrier(&j, loads->shelves[i].id, false);
+    if ((loads->shelves[i].shelf_why | loads->shelves[i].fixings_why) & BC_WHY_LOAD)
+      status = check_carrier(&j, loads->shelves[i].id, false);
   bc_loads_free(loads);
   return status;
 }

@@ -72,6 +72,15 @@ static bool has_serious(const bc_plan_findings *findings) {
   return serious;
 }
 
+/* Why the exit code is 1, beside what the plan's check says. */
+static bc_status say_what_fails(const cli *command_line, const bc_loads *loads, const bc_plan *plan) {
+  char *warning = NULL;
+  const bc_status status = bc_loads_warning(&warning, command_line->context, loads, plan, 12);
+  if (status == BC_OK && warning[0]) cli_complain("%s", warning);
+  free(warning);
+  return status;
+}
+
 static bc_status draw_aisle(const cli *command_line, const bc_plan *plan, const cli_studies *studies,
                             const values *chosen, const bc_elevation_options *how) {
   bc_aisle_options people = bc_aisle_options_default();
@@ -109,7 +118,8 @@ static bc_status draw(const cli *command_line, const values *chosen, const bc_pl
     status = bc_drawing_elevation(command_line->context, plan, studies->study, loads, &how, chosen->output);
   for (size_t i = 0; status == BC_OK && i < told.count; i++) cli_complain("%s", told.text[i]);
   bc_notes_clear(&told);
-  if (status == BC_OK) *failing = has_serious(&findings) || loads->overloaded;
+  if (status == BC_OK) *failing = has_serious(&findings) || loads->overloaded || loads->uncertain;
+  if (status == BC_OK) status = say_what_fails(command_line, loads, plan);
   bc_plan_findings_clear(&findings);
   bc_loads_free(loads);
   return status;

@@ -37,7 +37,7 @@ static int run(const cli *command_line, const void *from) {
   bc_status status = cli_open_plan(&plan, command_line, command_line->files[0], NULL);
   if (status == BC_OK) status = bc_loads_of(&loads, command_line->context, plan);
   if (status == BC_OK) status = report(command_line, chosen, loads, plan);
-  const int code = status != BC_OK ? cli_fail(command_line, status) : loads->overloaded ? 1 : 0;
+  const int code = status != BC_OK ? cli_fail(command_line, status) : loads->overloaded || loads->uncertain ? 1 : 0;
   bc_loads_free(loads);
   bc_plan_free(plan);
   return code;
@@ -49,7 +49,7 @@ const cli_command cli_command_loads = {
     .summary = N_("the load on every hanging point, and whether it holds"),
     .details = N_("Example: backcloth loads plan.json\n"
                   "This is planning help. Local codes, the venue and a licensed person decide.\n"
-                  "Exit code 1 says that something does not hold."),
+                  "Exit code 1 says that something does not hold, or that nobody can know whether it does."),
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .values_size = sizeof(values),

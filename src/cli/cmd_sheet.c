@@ -47,10 +47,8 @@ static bc_status draw(const cli *command_line, const values *chosen, const bc_pl
   if (status == BC_OK) status = bc_packing_of(&packing, context, plan);
   if (status == BC_OK) status = bc_setup_sheet(context, plan, studies->study, loads, packing, &how, chosen->output);
   if (status == BC_OK) status = mention_code(context, plan);
-  *failing = status == BC_OK && loads->overloaded;
-  if (*failing)
-    cli_complain(
-        _("Something on this wall does not hold. Do not hang it before 'backcloth loads' finds nothing wrong."));
+  *failing = status == BC_OK && (loads->overloaded || loads->uncertain);
+  if (*failing) cli_complain("%s", packing->warning);
   bc_packing_free(packing);
   bc_loads_free(loads);
   return status;
@@ -93,8 +91,9 @@ const cli_command cli_command_sheet = {
     .name = "sheet",
     .arguments = "PLAN -o SHEET.pdf",
     .summary = N_("the set-up sheet: pictures and few words for whoever hangs the wall"),
-    .details = N_("Example: backcloth sheet plan.json -o sheet.pdf --language es\n"
-                  "Exit code 1 says that something on the wall does not hold; the sheet is still made."),
+    .details = N_(
+        "Example: backcloth sheet plan.json -o sheet.pdf --language es\n"
+        "Exit code 1 says that something on the wall does not hold or is not known to hold; the sheet is still made."),
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .values_size = sizeof(values),

@@ -5,8 +5,6 @@
 
 #include <math.h>
 
-#define FLAT_CORD                                                                                                      \
-  30 /* degrees; under 30 sling practice (ASME B30.9) asks for a qualified person's approval, from memory */
 #define BREEZE_M_S 10  /* a fresh breeze, force 5 of the Beaufort scale: 8.0 to 10.7 m/s */
 #define AIR_KG_M3 1.25 /* EN 1991-1-4, 4.5 */
 
@@ -14,19 +12,6 @@ static bool any_step(const bc_loads *loads, bool ladder) {
   for (size_t i = 0; i < loads->step_count; i++)
     if (ladder ? loads->steps[i].ladder : loads->steps[i].two_people) return true;
   return false;
-}
-
-static bc_status add_by_piece(bc_loads *loads, bc_context *context, const bc_plan *plan) {
-  bc_status status = BC_OK;
-  for (size_t i = 0; status == BC_OK && i < plan->piece_count; i++) {
-    const bc_piece *piece = &plan->pieces[i];
-    if (piece->mount.kind == BC_MOUNT_CORD && piece->mount.cord_angle_count == 0 && piece->mount.cord_angle < FLAT_CORD)
-      status = bc_note(&loads->cautions, context,
-                       _("%s: its cord is so flat (%.0f degrees) that it pulls %.1f times as hard as its share of the "
-                         "weight. Use a longer cord."),
-                       piece->title, piece->mount.cord_angle, 2 * bc_loads_cord_tension_n(1, piece->mount.cord_angle));
-  }
-  return status;
 }
 
 /* Why nothing is said about wind: q = rho v2 / 2 on the cloth (EN 1991-1-4, 4.5), without gusts or any factor, is
@@ -50,7 +35,7 @@ bc_status loads_add_cautions(bc_loads *loads, bc_context *context, const bc_plan
   const char *always[] = {
       _("This is planning help. Local codes, the venue's rules and a licensed person decide."),
       _("Ask the venue what may be fixed to its walls, and how, before you pack."),
-      _("Pull each point by hand with more than its load before anything is hung on it."),
+      _("Test each point with something heavier than its load before anything hangs on it."),
       _("Children pull and crowds knock: close hooks, tie back what could swing, and hang nothing that can hurt over "
         "where people stand."),
       _("In earthquake country use closed hooks, tie pieces back to the wall, and stand nothing heavy above people."),
@@ -69,5 +54,5 @@ bc_status loads_add_cautions(bc_loads *loads, bc_context *context, const bc_plan
   for (size_t i = 0; status == BC_OK && i < sizeof always / sizeof always[0]; i++)
     if (always[i]) status = bc_note(&loads->cautions, context, "%s", always[i]);
   if (status == BC_OK) status = add_wind(loads, context, plan);
-  return status == BC_OK ? add_by_piece(loads, context, plan) : status;
+  return status == BC_OK ? loads_add_named_cautions(loads, context, plan) : status;
 }

@@ -6,6 +6,11 @@
  *      \ a     a /               T / \ T                  |V1    |V2
  *   +---o-------o---+             o   o                +--+--x---+--+
  *   V = W/2, H = V/tan a      T = W / (2 sin a)          e: mass off centre
+ *
+ *  from the side: wall |  * h above the lower edge       T h = W d / 2 (moments about the lower edge, which bears on
+ *                      |<-T---+                          the wall), d: the piece's depth. As a shelf's bracket.
+ *                      |      | W at d / 2
+ *                      |>-----+
  */
 #include "loads_internal.h"
 
@@ -95,13 +100,34 @@ static bc_load_point *add_point(bc_loads *loads, bc_context *context) {
   return point;
 }
 
+/* How many times a point's downward share pulls it out of the wall. */
+static double outward_share(const bc_piece *piece, bc_point_cm at) {
+  const double above = at.y - (piece->at.y - piece->height / 2);
+  return piece->depth / 2 / fmax(above, 1);
+}
+
 /* Where statics cannot tell, the rating must also hold the most that the point may come to carry, by itself. */
 static void judge(bc_load_point *point, double most_n, double rated_kg, double factor) {
-  point->demand_n = hypot(point->vertical_n, point->horizontal_n);
+  point->demand_n = hypot(hypot(point->vertical_n, point->horizontal_n), point->outward_n);
   point->most_n = fmax(point->demand_n, most_n);
   point->rated_n = rated_kg * BC_STANDARD_GRAVITY;
-  point->holds = loads_compare(point->demand_n, point->rated_n, factor, &point->needed_n, &point->utilisation);
-  if (point->rated_n > 0 && point->most_n > point->rated_n) point->holds = BC_HOLDS_NO;
+  point->alone = loads_compare(point->demand_n, point->rated_n, factor, &point->needed_n, &point->utilisation);
+  if (!point->weighed) {
+    point->alone = BC_HOLDS_UNKNOWN;
+    point->utilisation = 0;
+  } else if (point->rated_n > 0 && point->most_n > point->rated_n) {
+    point->alone = BC_HOLDS_NO;
+  }
+}
+
+/* A child pulls at the piece as its own weight does. */
+static void judge_pulled(bc_load_point *point, const bc_piece *piece, double weight_n) {
+  const double lower_edge = piece->at.y - piece->height / 2;
+  point->in_reach = piece->weight_g >= BC_CHILD_PIECE_G && lower_edge <= BC_CHILD_REACH_CM;
+  if (!point->in_reach) return;
+  double unused, share;
+  point->pulled_n = point->demand_n * (weight_n + BC_CHILD_PULL_N) / weight_n;
+  point->pulled = loads_compare(point->pulled_n, point->rated_n, 1, &unused, &share);
 }
 
 enum { POINTS_MOST = 64 }; /* the plan's own limit */
@@ -114,7 +140,7 @@ static bool statics_cannot_tell(const bc_mount *mount) {
  * about, or -1. A cord's legs start at the quarter points, others where the plan's geometry puts the points. */
 static void share_piece(double *share, double *most, int *tips, const bc_piece *piece, double weight_n) {
   const int count = piece->mount.points;
-  double x[POINTS_MOST], stiffness[POINTS_MOST];
+  double x[POINTS_MOST] = {0}, stiffness[POINTS_MOST] = {0};
   const bool clips = piece->mount.kind == BC_MOUNT_CLIP;
   for (int i = 0; i < count; i++) {
     x[i] = piece->width * (clips && count > 1 ? (double)i / (count - 1) - 0.5 : (i + 0.5) / count - 0.5);
@@ -148,9 +174,22 @@ static bc_status note_many(bc_loads *loads, bc_context *context, const bc_piece 
       piece->title, piece->mount.points, mass);
 }
 
+static void fill_point(bc_load_point *point, const bc_plan *plan, const bc_piece *piece, int number) {
+  const bc_rod *rod = bc_plan_rod_of(plan, piece);
+  const bc_point_cm at = bc_plan_hanging_point(plan, piece, piece->at, number);
+  point->piece = piece->id;
+  point->title = piece->title;
+  point->point = number + 1;
+  point->of = piece->mount.points;
+  point->kind = piece->mount.kind;
+  point->on = rod ? rod->id : piece->mount.on;
+  point->x = at.x;
+  point->y = at.y;
+  point->weighed = piece->weight_g > 0;
+}
+
 static bc_status add_piece(bc_loads *loads, bc_context *context, const bc_plan *plan, const bc_piece *piece) {
   const double weight_n = loads_newton_of_grams(piece->weight_g);
-  const bc_rod *rod = bc_plan_rod_of(plan, piece);
   double share[POINTS_MOST], most[POINTS_MOST];
   int tips;
   share_piece(share, most, &tips, piece, weight_n);
@@ -158,27 +197,22 @@ static bc_status add_piece(bc_loads *loads, bc_context *context, const bc_plan *
   for (int i = 0; i < piece->mount.points; i++) {
     bc_load_point *point = add_point(loads, context);
     if (!point) return BC_OUR_FAULT;
-    const bc_point_cm at = bc_plan_hanging_point(plan, piece, piece->at, i);
-    point->piece = piece->id;
-    point->title = piece->title;
-    point->point = i + 1;
-    point->of = piece->mount.points;
-    point->kind = piece->mount.kind;
-    point->on = rod ? rod->id : piece->mount.on;
-    point->x = piece->placed ? at.x : NAN;
-    point->y = piece->placed ? at.y : NAN;
+    fill_point(point, plan, piece, i);
     point->tips = tips == i && !one_eye;
     pull(point, piece, weight_n, share[i], i);
-    judge(point, most[i], piece->mount.rated_kg, loads->design_factor);
+    const double out = outward_share(piece, (bc_point_cm){point->x, point->y});
+    point->outward_n = point->vertical_n * out;
+    judge(point, most[i] * hypot(1, out), piece->mount.rated_kg, loads->design_factor);
+    judge_pulled(point, piece, weight_n);
   }
-  const bc_status status = note_many(loads, context, piece, most);
+  const bc_status status = piece->weight_g > 0 ? note_many(loads, context, piece, most) : BC_OK;
   return status == BC_OK && tips >= 0 && !one_eye ? note_tipping(loads, context, piece) : status;
 }
 
 /* The cloth's own clips, corner to corner, when no rod carries it. */
 static bc_status add_cloth(bc_loads *loads, bc_context *context, const bc_plan *plan) {
   const bc_wall_cloth *cloth = &plan->cloth;
-  if (!(loads->cloth_kg > 0) || bc_plan_cloth_rod(plan)) return BC_OK;
+  if (!cloth->given || bc_plan_cloth_rod(plan)) return BC_OK;
   for (int i = 0; i < cloth->points; i++) {
     bc_load_point *point = add_point(loads, context);
     if (!point) return BC_OUR_FAULT;
@@ -189,6 +223,7 @@ static bc_status add_cloth(bc_loads *loads, bc_context *context, const bc_plan *
     point->kind = BC_MOUNT_CLIP;
     point->x = cloth->left + (cloth->points > 1 ? cloth->width * i / (cloth->points - 1) : cloth->width / 2);
     point->y = cloth->top;
+    point->weighed = loads->cloth_kg > 0;
     point->vertical_n = point->tension_n = loads->cloth_kg * BC_STANDARD_GRAVITY * soft_share(i, cloth->points);
     judge(point, 0, cloth->rated_kg, loads->design_factor);
   }
@@ -198,8 +233,8 @@ static bc_status add_cloth(bc_loads *loads, bc_context *context, const bc_plan *
 static bc_status note_unweighed(bc_loads *loads, bc_context *context, const bc_piece *piece) {
   loads->unweighed++;
   return bc_note(&loads->notes, context,
-                 _("%s hangs, but its weight is not given, so its load is missing here. Weigh it and note "
-                   "its weight."),
+                 _("%s hangs, but its weight is not given and is missing here: the real load is higher. Weigh it and "
+                   "note its weight."),
                  piece->title);
 }
 
@@ -207,12 +242,11 @@ bc_status loads_find_points(bc_loads *loads, bc_context *context, const bc_plan 
   bc_status status = BC_OK;
   for (size_t i = 0; status == BC_OK && i < plan->piece_count; i++) {
     const bc_piece *piece = &plan->pieces[i];
-    if (!bc_mount_hangs(piece->mount.kind)) continue;
+    if (!piece->placed) loads->unplaced++;
+    if (!bc_mount_hangs(piece->mount.kind) || !piece->placed) continue;
     loads->total_kg += piece->weight_g / 1000;
-    if (piece->weight_g > 0)
-      status = add_piece(loads, context, plan, piece);
-    else
-      status = note_unweighed(loads, context, piece);
+    status = add_piece(loads, context, plan, piece);
+    if (status == BC_OK && !(piece->weight_g > 0)) status = note_unweighed(loads, context, piece);
   }
   return status == BC_OK ? add_cloth(loads, context, plan) : status;
 }

@@ -34,12 +34,13 @@ static double longest_span(const loads_beam *beam) {
   return longest;
 }
 
-static size_t gather_forces(loads_force *forces, const bc_loads *loads, const bc_rod *rod) {
+static size_t gather_forces(loads_force *forces, bc_load_rod *out, const bc_loads *loads, const bc_rod *rod) {
   size_t count = 0;
   for (size_t i = 0; i < loads->point_count; i++) {
     const bc_load_point *point = &loads->points[i];
-    if (!point->on || strcmp(point->on, rod->id) != 0 || isnan(point->x)) continue;
-    /* A point past the end is told by the plan's check; here it loads the end. */
+    if (!point->on || strcmp(point->on, rod->id) != 0) continue;
+    out->unweighed = out->unweighed || !point->weighed;
+    /* A point past the end fails by itself; here it loads the end. */
     const double x = fmin(fmax((point->x - rod->x) / 100, 0), rod->length / 100);
     forces[count++] = (loads_force){x, point->vertical_n};
   }
@@ -68,9 +69,11 @@ static void judge(bc_load_rod *out, const bc_rod *rod, double factor) {
   }
   out->rated_n = rod->rated_kg * BC_STANDARD_GRAVITY;
   const bc_holds supports = loads_compare(greatest, out->rated_n, factor, &out->needed_n, &out->utilisation);
-  const bool bends =
-      out->max_stress_mpa > out->allowed_stress_mpa || out->max_deflection_total_mm > out->allowed_deflection_mm;
-  out->holds = bends || supports == BC_HOLDS_NO ? BC_HOLDS_NO : supports;
+  if (supports == BC_HOLDS_NO) out->why |= BC_WHY_OVERLOADED;
+  if (supports == BC_HOLDS_UNKNOWN) out->why |= BC_WHY_NO_RATING;
+  if (out->max_stress_mpa > out->allowed_stress_mpa) out->why |= BC_WHY_WEAK;
+  if (out->sag_mm > out->allowed_deflection_mm) out->why |= BC_WHY_SAGS;
+  if (out->unweighed) out->why |= BC_WHY_NO_WEIGHT;
 }
 
 static double greatest_sag_mm(const loads_beam_answer *answer) {
@@ -103,7 +106,7 @@ static bool solve(bc_load_rod *out, const bc_loads *loads, const bc_plan *plan, 
                      .stiffness = material->elastic_gpa * 1e9 * cut.second_moment,
                      .support_count = rod->support_count,
                      .forces = forces,
-                     .force_count = gather_forces(forces, loads, rod),
+                     .force_count = gather_forces(forces, out, loads, rod),
                      .spreads = spreads};
   for (size_t i = 0; i < rod->support_count; i++) beam.supports[i] = (rod->supports[i] - rod->x) / 100;
   const double own = cut.area * material->density * BC_STANDARD_GRAVITY;
@@ -116,10 +119,12 @@ static bool solve(bc_load_rod *out, const bc_loads *loads, const bc_plan *plan, 
   loads_beam_extremes(&beam, &all);
   out->support_count = rod->support_count;
   out->own_weight_n = own * beam.length;
-  out->allowed_stress_mpa = material->strength_mpa / loads->design_factor;
+  out->allowed_stress_mpa = material->strength_mpa * loads_wood_strength(rod, material) / loads->design_factor;
   out->allowed_deflection_mm = 1000 * longest_span(&beam) / SAG_SHARE;
   take_hung(out, &hung);
   take_total(out, &all, &cut);
+  out->sag_mm = out->max_deflection_total_mm * loads_wood_creep(rod, material);
+  out->unweighed = out->unweighed || (bc_plan_cloth_rod(plan) == rod && !(loads->cloth_kg > 0));
   judge(out, rod, loads->design_factor);
   return true;
 }
@@ -128,27 +133,45 @@ static bc_status note_unknown_material(bc_loads *loads, bc_context *context, con
   char *words = loads_material_words();
   if (!words) return bc_fail_memory(context);
   const bc_status status =
-      bc_note(&loads->notes, context,
-              _("Rod \"%s\": the strength of \"%s\" is not known here, so whether it holds cannot be said. Known: %s."),
-              rod->id, rod->material, words);
+      rod->material
+          ? bc_note(&loads->notes, context,
+                    _("Rod \"%s\": the strength of \"%s\" is not known here, so whether it holds cannot be said. "
+                      "Known: %s."),
+                    rod->id, rod->material, words)
+          : bc_note(&loads->notes, context,
+                    _("Rod \"%s\": what it is made of is not given, so whether it holds cannot be said. Give its "
+                      "\"material\": %s."),
+                    rod->id, words);
   free(words);
   return status;
 }
 
+static bc_status note_unknown_thickness(bc_loads *loads, bc_context *context, const bc_rod *rod) {
+  return bc_note(&loads->notes, context,
+                 _("Rod \"%s\": how thick it is is not given, so whether it holds cannot be said. Measure it and give "
+                   "\"outer_mm\"."),
+                 rod->id);
+}
+
 static bc_status add_rod(bc_loads *loads, bc_context *context, const bc_plan *plan, const bc_rod *rod) {
   bc_load_rod *out = &loads->rods[loads->rod_count++];
-  *out = (bc_load_rod){.id = rod->id, .holds = BC_HOLDS_UNKNOWN};
-  const loads_material *material = loads_material_named(rod->material);
+  *out = (bc_load_rod){.id = rod->id, .why = BC_WHY_NO_MATERIAL};
+  out->rated_n = rod->rated_kg * BC_STANDARD_GRAVITY;
+  if (!(out->rated_n > 0)) out->why |= BC_WHY_NO_RATING;
+  const loads_material *material = rod->material ? loads_material_named(rod->material) : NULL;
   if (!material) return note_unknown_material(loads, context, rod);
+  if (!rod->outer_given) return note_unknown_thickness(loads, context, rod);
   loads_force *forces = bc_allocate(loads->point_count, sizeof *forces);
   if (!forces) return bc_fail_memory(context);
-  const bool solved = solve(out, loads, plan, rod, material, forces);
+  out->why = 0;
+  out->solved = solve(out, loads, plan, rod, material, forces);
   free(forces);
-  return solved ? BC_OK
-                : bc_note(&loads->notes, context,
-                          _("Rod \"%s\": its supports or its thickness make no beam. Give two supports that lie on the "
-                            "rod, and its diameter in mm."),
-                          rod->id);
+  if (out->solved) return BC_OK;
+  out->why = BC_WHY_NO_BEAM;
+  return bc_note(&loads->notes, context,
+                 _("Rod \"%s\": its supports or its thickness make no beam. Give two supports that lie on the rod, and "
+                   "its diameter in mm."),
+                 rod->id);
 }
 
 bc_status loads_find_rods(bc_loads *loads, bc_context *context, const bc_plan *plan) {

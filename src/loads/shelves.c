@@ -13,11 +13,13 @@
 #include <math.h>
 #include <stdlib.h>
 
+#define SLACK_CM 0.1 /* tapes are read to a millimetre, as in the plan's check */
+
 static bc_status note_missing(bc_loads *loads, bc_context *context, const bc_piece *piece, const bc_shelf *shelf) {
   loads->unweighed++;
   return bc_note(&loads->notes, context,
-                 _("%s stands on shelf \"%s\", but its weight is not given, so its load is missing here. Weigh it and "
-                   "note its weight."),
+                 _("%s stands on shelf \"%s\", but its weight is not given and is missing here: the real load is "
+                   "higher. Weigh it and note its weight."),
                  piece->title, shelf->id);
 }
 
@@ -27,18 +29,21 @@ typedef struct burden {
   loads_force *forces, *moments;
   size_t count;
   double own_n;
+  bool unweighed, beyond; /* of something on it: no weight; past the shelf's end */
 } burden;
 
 static bc_status gather(burden *out, bc_loads *loads, bc_context *context, const bc_plan *plan, const bc_shelf *shelf) {
   for (size_t p = 0; p < plan->piece_count; p++) {
     const bc_piece *piece = &plan->pieces[p];
-    if (bc_plan_shelf_of(plan, piece) != shelf) continue;
+    if (bc_plan_shelf_of(plan, piece) != shelf || !piece->placed) continue;
+    const double x = piece->at.x + piece->mount.off_centre - shelf->x;
+    out->beyond = out->beyond || x < -SLACK_CM || x > shelf->width + SLACK_CM;
     if (!(piece->weight_g > 0)) {
+      out->unweighed = true;
       const bc_status status = note_missing(loads, context, piece, shelf);
       if (status != BC_OK) return status;
       continue;
     }
-    const double x = piece->placed ? piece->at.x + piece->mount.off_centre - shelf->x : shelf->width / 2;
     const double place = fmin(fmax(x, 0), shelf->width) / 100, newton = loads_newton_of_grams(piece->weight_g);
     out->forces[out->count] = (loads_force){place, newton};
     out->moments[out->count++] = (loads_force){place, newton * fmax(shelf->depth, piece->depth) / 200};
@@ -82,19 +87,29 @@ static void load_brackets(bc_load_shelf *out, const bc_shelf *shelf, const burde
   }
 }
 
-static void judge(bc_load_shelf *out, const bc_shelf *shelf, double factor) {
+static unsigned reasons(bc_holds compared, bool unweighed) {
+  const unsigned why = compared == BC_HOLDS_NO        ? BC_WHY_OVERLOADED
+                       : compared == BC_HOLDS_UNKNOWN ? BC_WHY_NO_RATING
+                                                      : 0;
+  return why | (unweighed ? BC_WHY_NO_WEIGHT : 0);
+}
+
+/* Without the bracket's height the pull is missing, so less than all is known: no pass. Its own weight pulls at the
+ * fixings, not at the board's rating. */
+static void judge(bc_load_shelf *out, const bc_shelf *shelf, const burden *on, double factor) {
   double greatest = 0;
   for (size_t i = 0; i < out->bracket_count; i++) greatest = fmax(greatest, out->brackets[i].demand_n);
   out->rated_n = shelf->rated_kg * BC_STANDARD_GRAVITY;
   out->fixing_rated_n = shelf->fixing_rated_kg * BC_STANDARD_GRAVITY;
-  out->shelf_holds = loads_compare(out->load_n, out->rated_n, factor, &out->needed_n, &out->utilisation);
-  out->fixings_hold =
-      loads_compare(greatest, out->fixing_rated_n, factor, &out->fixing_needed_n, &out->fixing_utilisation);
-  /* Without the bracket's height the pull is missing, so less than all is known: no pass. */
-  if (!(shelf->bracket_height > 0) && out->fixings_hold == BC_HOLDS_YES) out->fixings_hold = BC_HOLDS_UNKNOWN;
-  const bool fails = out->shelf_holds == BC_HOLDS_NO || out->fixings_hold == BC_HOLDS_NO || out->lifts;
-  const bool known = out->shelf_holds == BC_HOLDS_YES && out->fixings_hold == BC_HOLDS_YES;
-  out->holds = fails ? BC_HOLDS_NO : known ? BC_HOLDS_YES : BC_HOLDS_UNKNOWN;
+  out->unweighed = on->unweighed;
+  out->shelf_why =
+      reasons(loads_compare(out->load_n, out->rated_n, factor, &out->needed_n, &out->utilisation), on->unweighed);
+  out->fixings_why =
+      reasons(loads_compare(greatest, out->fixing_rated_n, factor, &out->fixing_needed_n, &out->fixing_utilisation),
+              on->unweighed || !(out->own_weight_n > 0));
+  if (!(shelf->bracket_height > 0)) out->fixings_why |= BC_WHY_NO_BRACKET;
+  if (out->lifts) out->shelf_why |= BC_WHY_LIFTS;
+  if (on->beyond) out->shelf_why |= BC_WHY_BEYOND;
 }
 
 static bc_status note_shelf(bc_loads *loads, bc_context *context, const bc_shelf *shelf, const bc_load_shelf *out) {
@@ -102,12 +117,17 @@ static bc_status note_shelf(bc_loads *loads, bc_context *context, const bc_shelf
     return bc_note(&loads->notes, context,
                    _("Shelf \"%s\" would tip over its last bracket. Move what stands near its end inwards."),
                    shelf->id);
-  if (out->load_n > 0 && !(shelf->bracket_height > 0))
+  if (!(shelf->bracket_height > 0))
     return bc_note(
         &loads->notes, context,
         _("Shelf \"%s\": how hard its upper screws are pulled is not known. Measure a bracket from its lowest "
           "touch on the wall up to its upper screw, and note that height."),
         shelf->id);
+  if (!(shelf->weight_g > 0))
+    return bc_note(&loads->notes, context,
+                   _("Shelf \"%s\": its own weight is not given and is missing here: the real load on its screws is "
+                     "higher. Weigh it with its brackets."),
+                   shelf->id);
   return BC_OK;
 }
 
@@ -122,7 +142,7 @@ static bc_status add_shelf(bc_loads *loads, bc_context *context, const bc_plan *
   if (status == BC_OK) {
     for (size_t i = 0; i < on.count; i++) out->load_n += on.forces[i].newton;
     load_brackets(out, shelf, &on);
-    judge(out, shelf, loads->design_factor);
+    judge(out, shelf, &on, loads->design_factor);
     status = note_shelf(loads, context, shelf, out);
   }
   free(on.forces);

@@ -97,6 +97,7 @@ struct plan_table {
 extern const plan_table plan_root;
 extern const char *const plan_role_words[];
 extern const char *const plan_mount_words[];
+extern const char *const plan_wall_words[], *const plan_fixing_words[]; /* fixings.c */
 
 /* --- numbers with units (amount.c) ------------------------------------------------------------------ */
 /* The number of a JSON value in the field's unit (cm, mm, g, kg, g/m2): a plain number in the file's units, or text

@@ -5,6 +5,8 @@
 #include <math.h>
 
 /* --- rods -------------------------------------------------------------------------------------------- */
+static const char *const grade_words[] = {"knotty", "clear", NULL};
+
 static const plan_field rod_fields[] = {
     ID(bc_rod),
     PLACE("x", bc_rod, x, N_("the rod's left end"), N_("Measure from the wall's left edge.")),
@@ -29,6 +31,8 @@ static const plan_field rod_fields[] = {
      .remedy = N_("Measure each from the wall's left edge.")},
     RATED("rated_kg", "rated", bc_rod, rated_kg, N_("the rating of a support"),
           N_("Take it from the packaging; leave it out if it is not known.")),
+    WORD("grade", bc_rod, grade, grade_words),
+    TRUTH("damp", bc_rod, damp),
     TRUTH("lent", bc_rod, lent),
 };
 static bool prepare_rod(void *target, const bc_plan *plan, size_t index) {
@@ -36,14 +40,15 @@ static bool prepare_rod(void *target, const bc_plan *plan, size_t index) {
   rod->id = bc_format("rod-%zu", index + 1);
   rod->length = plan->stand.width;
   rod->y = plan->stand.wall_height;
-  rod->material = bc_copy_text("steel");
-  rod->outer_mm = 25;
-  return rod->id && rod->material;
+  return rod->id != NULL;
 }
+#define DRAWN_MM 25 /* a rod whose thickness nobody gave is drawn so thick; nothing is judged by it */
 /* Default supports: a tenth of the length in from either end. */
 static void derive_rod(void *target, const bc_plan *plan) {
   (void)plan;
   bc_rod *rod = target;
+  rod->outer_given = rod->outer_mm > 0;
+  if (!rod->outer_given) rod->outer_mm = DRAWN_MM;
   if (rod->support_count > 0) return;
   rod->supports[0] = rod->x + rod->length / 10;
   rod->supports[1] = rod->x + rod->length - rod->length / 10;
@@ -85,6 +90,8 @@ static const plan_field table_fields[] = {
             N_("Measure from the floor to the table top.")),
     DISTANCE("from_wall", bc_table, from_wall, N_("the table's distance from the wall"),
              N_("Measure from the wall to the table's back edge; leave it out for a table at the wall.")),
+    RATED("rated_kg", "rated", bc_table, rated_kg, N_("what the table may carry"),
+          N_("Ask who lends it, or look under the table; leave it out if it is not known.")),
     TRUTH("lent", bc_table, lent),
 };
 static bool prepare_table(void *target, const bc_plan *plan, size_t index) {
@@ -150,6 +157,8 @@ static const plan_field frame_fields[] = {
            N_("Weigh the frame with its feet; leave it out if it is not known.")),
     FROM_0("ballast_g", bc_frame, ballast_g, MASS_G, "g", N_("the ballast"),
            N_("Give the weight of all sandbags or plates on the feet together."), .also = "ballast"),
+    RATED("tie_rated_kg", "tie_rated", bc_frame, tie_rated_kg, N_("the rating of the ties"),
+          N_("Give what all ties from the frame's top to the building hold together; leave it out if there are none.")),
     DISTANCE("ballast_at", bc_frame, ballast_at, N_("the place of the ballast"),
              N_("Measure from the front end of the feet back to the ballast's middle; leave it out for their middle.")),
 };

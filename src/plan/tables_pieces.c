@@ -27,6 +27,8 @@ static const plan_field mount_fields[] = {
           N_("Take it from the packaging; leave it out if it is not known.")),
     WITHIN("off_centre", bc_mount, off_centre, -PIECE_CM, PIECE_CM, "cm", N_("the off-centre distance"),
            N_("Balance the piece on a finger and measure how far that is from its middle.")),
+    WORD("fixing", bc_mount, fixing, plan_fixing_words),
+    TRUTH("second_fixing", bc_mount, second_fixing),
 };
 static bool prepare_mount(void *target, const bc_plan *plan, size_t index) {
   (void)plan;

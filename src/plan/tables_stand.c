@@ -19,6 +19,8 @@ static const plan_field stand_fields[] = {
     COLOUR("wall_colour", bc_stand, wall_css, wall_colour),
     WORD("open_side", bc_stand, open_side, open_words),
     WORD("visitors_from", bc_stand, visitors_from, side_words),
+    WORD("wall", bc_stand, wall, plan_wall_words),
+    WORD("fixing", bc_stand, fixing, plan_fixing_words),
 };
 static bool prepare_stand(void *target, const bc_plan *plan, size_t index) {
   (void)plan;

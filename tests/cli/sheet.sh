@@ -115,7 +115,7 @@ json.dump(plan, open("holds.json", "w"))
 PYTHON
 expect 1 -- "$BACKCLOTH" sheet falls.json -o falls.pdf
 pdftotext -layout falls.pdf falls.txt
-grep -q 'Something on this wall does not hold' falls.txt || fail "the paper does not say that something would fall"
+grep -q 'STOP: hang nothing' falls.txt || fail "the paper does not say that something would fall"
 grep -q -e '−33.4 · 133.4 cm' falls.txt || fail "centimetres left of the wall: $(grep ' cm' falls.txt)"
 grep -q -e '−13⅛ · 52½ in' falls.txt || fail "inches left of the wall: $(grep ' in' falls.txt)"
 expect 0 -- "$BACKCLOTH" sheet holds.json -o holds.pdf

@@ -268,31 +268,6 @@ static void draw_unmeasured(elevation *e, size_t i) {
   drawing_text_fitted(e->canvas, type, r, 1.4, "?");
 }
 
-/* A mark on what would not hold: a triangle on a white ring, which is seen on any cloth. */
-static void mark_failing(const elevation *e, double x_cm, double y_cm) {
-  cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
-  const double radius = 2.2 * e->layout.type, x = elevation_x(e, x_cm), y = elevation_y(e, y_cm);
-  cairo_new_sub_path(cairo);
-  cairo_arc(cairo, x, y, radius * 1.35, 0, 2 * M_PI);
-  drawing_use(cairo, drawing_white);
-  cairo_fill_preserve(cairo);
-  drawing_use(cairo, drawing_black);
-  cairo_set_line_width(cairo, 0.2);
-  cairo_stroke(cairo);
-  drawing_holds_mark(e->canvas, BC_HOLDS_NO, x, y, radius);
-}
-
-static void mark_carriers(const elevation *e) {
-  for (size_t i = 0; e->loads && i < e->loads->rod_count && i < e->plan->rod_count; i++) {
-    const bc_rod *const rod = &e->plan->rods[i];
-    if (e->loads->rods[i].holds == BC_HOLDS_NO) mark_failing(e, rod->x + rod->length * 0.94, rod->y);
-  }
-  for (size_t i = 0; e->loads && i < e->loads->shelf_count && i < e->plan->shelf_count; i++) {
-    const bc_shelf *const shelf = &e->plan->shelves[i];
-    if (e->loads->shelves[i].holds == BC_HOLDS_NO) mark_failing(e, shelf->x + shelf->width * 0.94, shelf->y - 1);
-  }
-}
-
 /* Uprights and top bar of a freestanding frame, and its feet, which are seen end on. */
 static void draw_frame(const elevation *e) {
   if (!e->plan->frame.given) return;
@@ -325,5 +300,5 @@ void elevation_draw_fittings(elevation *e) {
       draw_outline(e, i);
   for (size_t i = 0; i < e->point_count; i++) elevation_draw_cord(e, &e->points[i]);
   for (size_t i = 0; i < e->point_count; i++) elevation_draw_point(e, &e->points[i]);
-  mark_carriers(e);
+  elevation_draw_holds_marks(e);
 }

@@ -168,6 +168,8 @@ static bc_status check_options(bc_context *context, const bc_elevation_options *
   return BC_OK;
 }
 
+#define WARNED_MOST 8 /* names at the drawing's foot; all have their marks */
+
 bc_status bc_drawing_elevation(bc_context *context, const bc_plan *plan, bc_study *const *studies,
                                const bc_loads *loads, const bc_elevation_options *options, const char *path) {
   elevation e = {.context = context,
@@ -179,6 +181,7 @@ bc_status bc_drawing_elevation(bc_context *context, const bc_plan *plan, bc_stud
   bc_status status = drawing_format_of(&format, context, path);
   if (status == BC_OK) status = check_options(context, &e.options);
   if (status == BC_OK) status = elevation_find_points(&e);
+  if (status == BC_OK && loads) status = bc_loads_warning(&e.warning, context, loads, plan, WARNED_MOST);
   e.several_sheets = format == DRAWING_PDF;
   elevation_list_cache list = {.height = bc_allocate(plan->piece_count + 1 + e.point_count, sizeof *list.height)};
   e.list = &list;
@@ -196,6 +199,7 @@ bc_status bc_drawing_elevation(bc_context *context, const bc_plan *plan, bc_stud
   free(e.points);
   free(e.shown);
   free(e.outlines);
+  free(e.warning);
   bc_notes_clear(&e.notes);
   return status;
 }

@@ -93,6 +93,7 @@ typedef struct elevation {
   bool list_apart;             /* the list and the cautions have sheets of their own (PDF) */
   int sheet, sheets;           /* which of how many; 0 of 0 when there is one only */
   elevation_list_cache *list;  /* or NULL */
+  char *warning;               /* what does not hold or is not known, by name; "" */
   bc_notes notes;              /* what the reader of the sheet must know */
 } elevation;
 
@@ -129,7 +130,8 @@ void elevation_draw_zone(const elevation *e, const bc_zone *zone);
 void elevation_draw_grid(const elevation *e, const bc_grid *grid);
 #define ELEVATION_GRID_Z 4.0 /* how far a panel of mesh stands before the wall, cm: our choice */
 bc_status elevation_make_underlay(elevation *e, const drawing_raster *raster, cairo_surface_t **out);
-void elevation_draw_things(const elevation *e); /* risers, chairs, the zones' words */
+void elevation_draw_holds_marks(const elevation *e); /* at what does not hold, or is not known to */
+void elevation_draw_things(const elevation *e);      /* risers, chairs, the zones' words */
 void elevation_draw_open_sides(const elevation *e);
 void elevation_draw_sight(elevation *e); /* floor, sight band, focus, the standing figure */
 void elevation_draw_dimensions(elevation *e);

@@ -56,39 +56,6 @@ static double entry_height(const elevation *e, size_t i) {
   return height;
 }
 
-static bool fails(const elevation *e, const bc_piece *piece) {
-  const bc_rod *const rod = bc_plan_rod_of(e->plan, piece);
-  const bc_shelf *const shelf = bc_plan_shelf_of(e->plan, piece);
-  const bc_grid *const grid = bc_plan_grid_of(e->plan, piece);
-  bool failing = false;
-  for (size_t i = 0; rod && i < e->loads->rod_count; i++)
-    failing = failing || (strcmp(e->loads->rods[i].id, rod->id) == 0 && e->loads->rods[i].holds == BC_HOLDS_NO);
-  for (size_t i = 0; shelf && i < e->loads->shelf_count; i++)
-    failing = failing || (strcmp(e->loads->shelves[i].id, shelf->id) == 0 && e->loads->shelves[i].holds == BC_HOLDS_NO);
-  for (size_t i = 0; grid && i < e->loads->grid_count; i++)
-    failing = failing || (strcmp(e->loads->grids[i].id, grid->id) == 0 && e->loads->grids[i].holds == BC_HOLDS_NO);
-  return failing;
-}
-
-/* The worst of a piece's points, and of what carries it. */
-static bool holds_of(const elevation *e, size_t i, bc_holds *out) {
-  bool any = false;
-  *out = BC_HOLDS_NO;
-  if (e->loads && fails(e, &e->plan->pieces[i])) return true;
-  *out = BC_HOLDS_YES;
-  for (size_t p = 0; e->loads && p < e->loads->point_count; p++) {
-    const bc_load_point *const point = &e->loads->points[p];
-    if (strcmp(point->piece, e->plan->pieces[i].id) != 0) continue;
-    any = true;
-    if (point->holds == BC_HOLDS_NO || (*out == BC_HOLDS_YES && point->holds == BC_HOLDS_UNKNOWN)) *out = point->holds;
-  }
-  if (!any && e->plan->pieces[i].weight_g <= 0) {
-    *out = BC_HOLDS_UNKNOWN;
-    return true;
-  }
-  return any;
-}
-
 void elevation_number_mark(const elevation *e, size_t i, double x, double y) {
   const double radius = ELEVATION_NUMBER_SIZE / 2 * e->layout.type;
   cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
@@ -121,7 +88,7 @@ static void draw_entry(const elevation *e, size_t i, double x, double y) {
   if (words.text) drawing_text(e->canvas, &detail, text, y + extent.height, words.text);
   bc_buffer_clear(&words);
   bc_holds holds;
-  if (holds_of(e, i, &holds))
+  if (e->loads && bc_loads_of_piece(&holds, e->loads, e->plan, i))
     drawing_holds_mark(e->canvas, holds, mirrored ? x + mark : x + wide - mark, y + 2.2 * t, 1.5 * t);
 }
 

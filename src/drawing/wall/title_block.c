@@ -9,8 +9,7 @@
 #define BLOCK_WIDTH 100.0
 
 static void caution_text(const elevation *e, bc_buffer *out) {
-  if (e->loads && e->loads->overloaded)
-    bc_buffer_add(out, "%s ", _("Something on this wall does not hold. Do not hang it before the plan is changed."));
+  if (e->warning && e->warning[0]) bc_buffer_add(out, "%s ", e->warning);
   if (e->loads)
     for (size_t i = 0; i < e->loads->cautions.count; i++) bc_buffer_add(out, "%s ", e->loads->cautions.text[i]);
   else

@@ -82,7 +82,7 @@ static size_t overloads(const bc_loads *loads, double *most) {
   size_t count = 0;
   *most = 0;
   for (size_t i = 0; i < loads->point_count; i++) {
-    count += loads->points[i].holds == BC_HOLDS_NO;
+    count += loads->points[i].alone == BC_HOLDS_NO;
     if (loads->points[i].utilisation > *most) *most = loads->points[i].utilisation;
   }
   return count;

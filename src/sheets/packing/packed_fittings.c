@@ -42,8 +42,10 @@ static bc_status list_frame(fittings *f) {
 
 static bc_status list_rod(fittings *f, const bc_carrier *on, const char *called, const char *how_long) {
   const double mass_g = f->pack->loads->rods[on->index].own_weight_n / BC_STANDARD_GRAVITY * 1000;
-  const char *material = _(f->pack->plan->rods[on->index].material);
-  return list(f, on->lent, mass_g, bc_format(_("%s: %s, %s long"), called, material, how_long), called);
+  const char *material = f->pack->plan->rods[on->index].material;
+  char *what = material ? bc_format(_("%s: %s, %s long"), called, _(material), how_long)
+                        : bc_format(_("%s: %s long"), called, how_long);
+  return list(f, on->lent, mass_g, what, called);
 }
 
 static bc_status list_carrier(fittings *f, const bc_carrier *on) {

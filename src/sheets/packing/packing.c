@@ -32,6 +32,9 @@ bc_status bc_packing_of(bc_packing **out, bc_context *context, const bc_plan *pl
   }
   if (status == BC_OK) status = packing_count_hardware(&pack);
   if (status == BC_OK) status = packing_list(&pack);
+  if (status == BC_OK) status = bc_loads_warning(&packing->warning, context, loads, plan, SIZE_MAX);
+  if (status == BC_OK)
+    packing->holds = loads->overloaded ? BC_HOLDS_NO : loads->uncertain ? BC_HOLDS_UNKNOWN : BC_HOLDS_YES;
   bc_loads_free(loads);
   if (status != BC_OK) {
     bc_packing_free(packing);
@@ -52,6 +55,7 @@ void bc_packing_free(bc_packing *packing) {
   free(packing->tools);
   free(packing->hardware);
   free(packing->bags_g);
+  free(packing->warning);
   bc_notes_clear(&packing->notes);
   free(packing);
 }

@@ -65,7 +65,8 @@ static bc_status put(packer *pack, pile *all, const char *what, const char *piec
 static bc_status note_unweighed(packer *pack, const bc_piece *piece) {
   pack->out->unweighed += (size_t)piece->count;
   return bc_note(&pack->out->notes, pack->context,
-                 _("%s: its weight is not given, so it counts as nothing here. Weigh it and note its weight."),
+                 _("%s: its weight is not given and is missing here: the real load is higher. Weigh it and note its "
+                   "weight."),
                  piece->title);
 }
 
@@ -88,8 +89,8 @@ static bc_status put_cloth_and_kit(packer *pack, pile *all) {
     status = put(pack, all, _("the cloth"), NULL, pack->out->cloth.mass_g, 1);
     if (status == BC_OK && !(pack->out->cloth.mass_g > 0))
       status = bc_note(&pack->out->notes, pack->context,
-                       _("The cloth's weight is not given, so it counts as nothing here. Note what a square metre of "
-                         "it weighs; its label says so."));
+                       _("The cloth's weight is not given and is missing here: the real load is higher. Note what a "
+                         "square metre of it weighs; its label says so."));
   }
   const double kit = packing_kit_grams(pack);
   if (status == BC_OK && kit > 0) status = put(pack, all, _("small hardware (weight estimated)"), NULL, kit, 1);

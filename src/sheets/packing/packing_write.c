@@ -42,13 +42,15 @@ static json_t *cloth_json(const bc_packing_cloth *cloth) {
 bc_status bc_packing_to_json(char **out, bc_context *context, const bc_packing *packing) {
   json_t *bags = json_array();
   for (size_t i = 0; i < packing->bag_count; i++) json_array_append_new(bags, json_real(packing->bags_g[i] / 1000));
-  json_t *root = json_pack("{s:o,s:o,s:f,s:f,s:f,s:f,s:I,s:o,s:f,s:b,s:o,s:o,s:o}", "cloth",
-                           cloth_json(&packing->cloth), "hardware", hardware(packing), "cord_cm", packing->cord_cm,
-                           "pieces_kg", packing->pieces_g / 1000, "padding_kg", packing->padding_g / 1000, "total_kg",
-                           packing->total_g / 1000, "unweighed", (json_int_t)packing->unweighed, "bags_kg", bags,
-                           "bag_limit_kg", packing->bag_limit_g / 1000, "fewest_bags_proven", packing->bags_proven,
-                           "items", items(packing), "tools", bc_json_texts(packing->tools, packing->tool_count),
-                           "notes", bc_json_texts(packing->notes.text, packing->notes.count));
+  json_t *root = json_pack(
+      "{s:o,s:o,s:f,s:f,s:f,s:f,s:I,s:o,s:f,s:b,s:o,s:o,s:o,s:o,s:s}", "cloth", cloth_json(&packing->cloth), "hardware",
+      hardware(packing), "cord_cm", packing->cord_cm, "pieces_kg", packing->pieces_g / 1000, "padding_kg",
+      packing->padding_g / 1000, "total_kg", packing->total_g / 1000, "unweighed", (json_int_t)packing->unweighed,
+      "bags_kg", bags, "bag_limit_kg", packing->bag_limit_g / 1000, "fewest_bags_proven", packing->bags_proven, "items",
+      items(packing), "tools", bc_json_texts(packing->tools, packing->tool_count), "notes",
+      bc_json_texts(packing->notes.text, packing->notes.count), "loads_ok",
+      packing->holds == BC_HOLDS_UNKNOWN ? json_null() : json_boolean(packing->holds == BC_HOLDS_YES), "warning",
+      packing->warning);
   *out = root ? json_dumps(root, JSON_COMPACT | JSON_REAL_PRECISION(6)) : NULL;
   json_decref(root);
   return *out ? BC_OK : bc_fail_memory(context);
@@ -164,11 +166,11 @@ bc_status bc_packing_to_words(char **out, bc_context *context, const bc_packing 
                 pieces, padding);
   if (packing->unweighed > 0)
     bc_buffer_add(&text,
-                  bc_text_plural("%zu thing is not weighed and not counted, in its bag neither: weigh it first.\n\n",
-                                 "%zu things are not weighed and not counted, in their bags neither: weigh them "
-                                 "first.\n\n",
+                  bc_text_plural("%zu thing is not weighed and is missing in its bag, too: weigh it first.\n\n",
+                                 "%zu things are not weighed and are missing in their bags, too: weigh them first.\n\n",
                                  packing->unweighed),
                   packing->unweighed);
+  if (packing->warning[0]) bc_buffer_add(&text, "%s\n\n", packing->warning);
   say_cloth(&text, &packing->cloth, units);
   if (packing->hardware_count > 0) bc_buffer_add(&text, _("\nHardware\n"));
   for (size_t i = 0; i < packing->hardware_count; i++) {

@@ -4,12 +4,17 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
 
 #define CODE_SIDE 45.0
 #define ITEM_HIGH 9.4
 #define ITEM_SIDE 8.0
+#define STATEMENT_HIGH 14.0
 #define CAUTIONS_HIGH 36.0 /* with the standing sentence below them */
-#define WARNING_HIGH 10.0
+#define WARNING_LEAST 10.0
+#define WARNING_MOST 24.0
+#define LETTERS 95.0 /* of the warning's type in a line */
 
 /* A pictogram with a caption. */
 typedef struct item {
@@ -99,8 +104,14 @@ static void draw_floor(sheet_setup *s, double x, double wide, double high) {
   cairo_stroke(cairo);
 }
 
+/* As many lines as its names need, within bounds; type shrinks to fit. */
+static double warning_high(const sheet_setup *s) {
+  if (!s->warning[0]) return 0;
+  return fmin(WARNING_MOST, fmax(WARNING_LEAST, 3.5 + 4.2 * ceil((double)strlen(s->warning) / LETTERS)));
+}
+
 static double cautions_high(const sheet_setup *s) {
-  return CAUTIONS_HIGH + (s->loads->overloaded ? WARNING_HIGH : 0);
+  return CAUTIONS_HIGH + STATEMENT_HIGH + warning_high(s);
 }
 
 static bc_status draw_wall(sheet_setup *s) {
@@ -120,24 +131,43 @@ static bc_status draw_wall(sheet_setup *s) {
   return status;
 }
 
+/* What the venue's officer signs, in one box: the lines of the statement, side by side. */
+static bc_status draw_statement(sheet_setup *s) {
+  char *text = NULL;
+  const bc_status status = bc_loads_statement(&text, s->context, s->loads, s->plan, s->options.units);
+  if (status != BC_OK) return status;
+  for (char *c = text; *c; c++)
+    if (*c == '\n') *c = c[1] ? ';' : '\0';
+  cairo_t *cairo = s->page.cairo;
+  const double wide = sheet_content(s), high = STATEMENT_HIGH - 1.5;
+  cairo_set_source_rgb(cairo, 0.1, 0.1, 0.1);
+  cairo_set_line_width(cairo, 0.3);
+  cairo_rectangle(cairo, sheet_left(&s->page, SHEET_MARGIN, wide), s->y, wide, high);
+  cairo_stroke(cairo);
+  sheet_text(&s->page, (sheet_box){SHEET_MARGIN + 1.4, s->y + 0.6, wide - 2.8, high - 1.2},
+             (sheet_type){.size = 2.6, .middle = true}, NULL, text);
+  free(text);
+  s->y += STATEMENT_HIGH;
+  return BC_OK;
+}
+
 /* Whoever hangs the wall has only this paper, so it says itself that something would fall. */
 static void draw_warning(sheet_setup *s) {
   cairo_t *cairo = s->page.cairo;
-  const double wide = sheet_content(s), high = WARNING_HIGH - 1.5;
+  const double wide = sheet_content(s), high = warning_high(s) - 1.5;
   cairo_set_source_rgb(cairo, 0.1, 0.1, 0.1);
   cairo_set_line_width(cairo, 0.8);
   cairo_rectangle(cairo, sheet_left(&s->page, SHEET_MARGIN, wide), s->y, wide, high);
   cairo_stroke(cairo);
   sheet_pictogram(cairo, SHEET_CAUTION, sheet_left(&s->page, SHEET_MARGIN + 1.4, 6.4), s->y + (high - 6.4) / 2, 6.4);
   sheet_text(&s->page, (sheet_box){SHEET_MARGIN + 9.4, s->y + 0.6, wide - 10.8, high - 1.2},
-             (sheet_type){.size = 3.2, .bold = true, .middle = true}, NULL,
-             _("Something on this wall does not hold. Do not hang it before the plan is changed."));
-  s->y += WARNING_HIGH;
+             (sheet_type){.size = 3.2, .bold = true, .middle = true}, NULL, s->warning);
+  s->y += warning_high(s);
 }
 
-static void draw_cautions(sheet_setup *s) {
+static bc_status draw_cautions(sheet_setup *s) {
   const item items[] = {{SHEET_ASK, _("Ask the venue first"), 0},
-                        {SHEET_PULL, _("Pull each point before you hang"), 0},
+                        {SHEET_PULL, _("Test each point with more than its load"), 0},
                         {SHEET_LADDER, _("Ladder: one holds it"), 0},
                         {SHEET_TWO, _("Heavy or long: two people"), 0},
                         {SHEET_CHILD, _("Children pull, crowds knock"), 0},
@@ -145,16 +175,17 @@ static void draw_cautions(sheet_setup *s) {
                         {SHEET_WIND, _("Not in wind"), 0},
                         {SHEET_CAUTION, _("Quake country: closed hooks, tie back"), 0}};
   s->y = s->page.height - SHEET_MARGIN - cautions_high(s);
-  if (s->loads->overloaded) draw_warning(s);
+  if (s->warning[0]) draw_warning(s);
+  const bc_status status = draw_statement(s);
   sheet_heading(s, _("Take care"));
   draw_items(s, items, sizeof items / sizeof items[0], 4, sheet_content(s));
   sheet_text(&s->page, (sheet_box){SHEET_MARGIN, s->y, sheet_content(s), 7}, (sheet_type){.size = 3, .bold = true},
              NULL, _("This is planning help. Local codes, the venue's rules and a licensed person decide."));
+  return status;
 }
 
 bc_status sheet_draw_front(sheet_setup *s) {
   draw_head(s);
   const bc_status status = draw_wall(s);
-  if (status == BC_OK) draw_cautions(s);
-  return status;
+  return status == BC_OK ? draw_cautions(s) : status;
 }

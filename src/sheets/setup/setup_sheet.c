@@ -134,6 +134,8 @@ static bc_status write_sheet(sheet_setup *s, const char *path, bool png) {
   return status;
 }
 
+#define WARNED_MOST 12 /* names that the first page has room for; "and 3 more" follows */
+
 bc_status bc_setup_sheet(bc_context *context, const bc_plan *plan, bc_study *const *studies, const bc_loads *loads,
                          const bc_packing *packing, const bc_setup_sheet_options *options, const char *path) {
   const bool png = bc_path_has_suffix(path, "png");
@@ -149,11 +151,14 @@ bc_status bc_setup_sheet(bc_context *context, const bc_plan *plan, bc_study *con
   s.page.width = letter ? 215.9 : 210;
   s.page.height = letter ? 279.4 : 297;
   s.page.mirrored = bc_language_right_to_left();
-  char *code = NULL;
+  char *code = NULL, *warning = NULL;
   bc_status status = bc_setup_sheet_code_text(&code, context, plan);
+  if (status == BC_OK) status = bc_loads_warning(&warning, context, loads, plan, WARNED_MOST);
   s.code = code;
+  s.warning = warning;
   if (status == BC_OK) status = count_pages(&s);
   if (status == BC_OK) status = write_sheet(&s, path, png);
   free(code);
+  free(warning);
   return status;
 }

@@ -86,9 +86,10 @@ typedef struct sheet_setup {
   const bc_packing *packing;
   bc_setup_sheet_options options;
   sheet_page page;
-  const char *code; /* text of the QR code */
-  double y;         /* where the page goes on, mm */
-  double check_row; /* height of a line of the checklist, mm: two lines of small type, or one */
+  const char *code;    /* text of the QR code */
+  const char *warning; /* what does not hold or is not known, by name; "" */
+  double y;            /* where the page goes on, mm */
+  double check_row;    /* height of a line of the checklist, mm: two lines of small type, or one */
 } sheet_setup;
 double sheet_content(const sheet_setup *s); /* breadth between the margins */
 void sheet_heading(sheet_setup *s, const char *text);
