@@ -3,15 +3,18 @@
 import { _, useUnits, useWords } from "./words.js";
 import { button, empty, field, h, say, tell, useCloseWords } from "./dom.js";
 import { base, call, connection, get, probe, useCsrf, viaLink } from "./server.js";
+import { MAKERS } from "./desk.js";
 import { Maker } from "./maker.js";
+import { forgetAll, startWorker } from "./offline.js";
 import { queue, resume } from "./queue.js";
 
 // Named one by one, so that the build finds them and puts all into one file.
 const VIEWS = {
   "": () => import("./pieces.js"), piece: () => import("./piece.js"), cloths: () => import("./cloths.js"), compare: () => import("./compare.js"),
   wall: () => import("./wall.js"), take: () => import("./take.js"), share: () => import("./share.js"),
-  photos: () => import("./photo_help.js"),
+  photos: () => import("./photo_help.js"), market: () => import("./market.js"),
 };
+let first = true; // nothing was shown yet
 let me = null;
 let maker = null;
 let stopFollowing = null;
@@ -28,7 +31,7 @@ const place = (...parts) => [base, ...parts].join("/");
 const addressOf = (id, view = "", more = "") => place("maker", id, ...(view ? [view] : []), ...(more ? [more] : []));
 
 function steps(current) {
-  const all = [["", _("Pieces")], ["cloths", _("Cloths")], ["wall", _("Wall")], ["take", _("To take")], ["share", _("Share")]];
+  const all = [["", _("Pieces")], ["cloths", _("Cloths")], ["wall", _("Wall")], ["take", _("To take")], ["market", _("Market day")], ["share", _("Share")]];
   const here = { piece: "", photos: "", compare: "cloths" }[current] ?? current;
   rod.setAttribute("aria-label", _("From photo to wall"));
   empty(rod, h("ul", null, all.map(([view, words]) =>
@@ -57,7 +60,23 @@ async function openMaker(id) {
   return maker;
 }
 
+/** Whoever has one maker only begins there; the name above leads to the desk. */
+async function firstPlace(parts) {
+  const isFirst = first;
+  first = false;
+  if (!isFirst || parts.length || me.role !== "owner") return null;
+  const makers = await get(MAKERS);
+  if (makers.length === 1) history.replaceState(null, "", addressOf(makers[0].id));
+  return makers;
+}
+
 async function show() {
+  let makers = null;
+  try {
+    makers = await firstPlace(location.pathname.slice(base.length).split("/").filter(Boolean));
+  } catch {
+    // The desk asks again, and says what is wrong.
+  }
   const parts = location.pathname.slice(base.length).split("/").filter(Boolean).map(decodeURIComponent);
   const own = me.maker ?? (parts[0] === "maker" ? parts[1] : null);
   leave?.();
@@ -79,7 +98,7 @@ async function show() {
       home.lastChild.textContent = "backcloth";
       const module = await import("./desk.js");
       empty(main);
-      leave = await module.show(main, { me, addressOf, go });
+      leave = await module.show(main, { me, addressOf, go, makers });
     }
     const title = main.querySelector("h1")?.textContent;
     document.title = title ? `${title} · backcloth` : "backcloth";
@@ -135,7 +154,7 @@ function footer() {
   const units = h("select", { onchange: () => remember("units", units.value), "aria-label": _("Units") },
     h("option", { value: "metric", selected: me.units !== "imperial" }, _("Centimetres first")), h("option", { value: "imperial", selected: me.units === "imperial" }, _("Inches first")));
   empty(foot, h("div", null, language), h("div", null, units),
-    me.role === "owner" && me.password && button(_("Leave"), async () => (await call("POST", "/api/leave"), location.assign("/")), { class: "button quiet" }));
+    me.role === "owner" && me.password && button(_("Leave"), async () => (await call("POST", "/api/leave"), await forgetAll(), location.assign("/")), { class: "button quiet" }));
 }
 
 async function start() {
@@ -155,6 +174,7 @@ async function start() {
   if (!me.role || me.role === "nobody") return enter();
   await show();
   if (me.role !== "viewer") resume();
+  startWorker();
 }
 
 start().catch((error) => {

@@ -8,6 +8,7 @@ import { titleOf } from "./maker.js";
 import { missing, nextAfter } from "./todo.js";
 import { standAsker } from "./stand_size.js";
 import { photoHelp } from "./photo_help.js";
+import { takenAway } from "./taken_away.js";
 
 /** Two ways in: the camera, and files; dropping works on the whole box. */
 export function adder(maker, kind, words) {
@@ -92,7 +93,7 @@ export function show(main, maker, { me, addressOf }) {
   queue.addEventListener("saved", saved);
   for (const name of ["change", "plan"]) maker.addEventListener(name, draw);
   draw();
-  fill(main, h("div", { class: "row apart" }, title, next), stand, mayAdd && adder(maker, "piece", _("Add photos of your pieces, as many as you like at once.")), queueList.list, grid, advice);
+  fill(main, h("div", { class: "row apart" }, title, next), stand, mayAdd && adder(maker, "piece", _("Add photos of your pieces, as many as you like at once.")), queueList.list, grid, advice, mayAdd && takenAway(maker));
   return () => {
     queueList.stop();
     for (const name of ["change", "plan"]) maker.removeEventListener(name, draw);

@@ -77,7 +77,9 @@ async function send(method, path, body, signal) {
 /** Calls the program; gives the JSON of its answer or throws a Refusal. */
 export async function call(method, path, body, { signal } = {}) {
   const answer = await send(method, path, body, signal);
-  noteConnection(false);
+  const kept = answer.headers.has("X-Kept"); // worker.js answers for a network that is not there
+  noteConnection(kept);
+  if (kept) probe();
   const json = await answer.json().catch(() => null);
   if (!answer.ok) throw refusalOf(answer.status, json);
   return json;

@@ -33,7 +33,7 @@ function dice(seed) {
 }
 
 async function person(n, told) {
-  const context = await browser.newContext({ viewport: { width: 800, height: 700 } });
+  const context = await browser.newContext({ viewport: { width: 800, height: 700 }, serviceWorkers: "block" });
   const page = await context.newPage();
   const random = dice(n + 1);
   await page.route(/\/plan(\?.*)?$/, async (route) => {

@@ -57,7 +57,7 @@ export async function standIn() {
     "GET /api/health": () => ({ ok: true }),
     "GET /api/me": () => ({ role: "owner", csrf: "check", maker: null, languages: [{ code: "en", name: "English" }, { code: "ar", name: "العربية", rtl: true }], language: state.language, units: "metric", limits: {} }),
     "GET /api/words": () => ({}),
-    "GET /api/makers": () => [{ id: "m", name: "Ilse Quarrow", photos: read.length, weakest: { photo: "vase", verdict: "gets lost", score: 20 }, comments: 1, need: 1 }],
+    "GET /api/makers": () => [{ id: "m", name: "Ilse Quarrow", photos: read.length, weakest: { photo: "vase", verdict: "gets lost", score: 20 }, comments: 1, need: 1 }, { id: "n", name: "Teodor Venn", photos: 0, weakest: null, comments: 0, need: 0.5 }],
     "GET /api/makers/m": () => ({ id: "m", name: "Ilse Quarrow", photos: state.photos, cloths: state.cloths, comments: state.comments, links: state.links }),
     "GET /api/makers/m/plan": answerPlan,
     "PUT /api/makers/m/plan": (body) => (state.plans.push(body.plan), { ...answerPlan(), merged: false, overruled: [] }),

@@ -88,11 +88,11 @@ web_answer web_check_plan(web_request *r) {
 }
 
 web_answer web_arrange_plan(web_request *r) {
-  json_t *plan, *seed = json_object_get(r->json, "seed");
+  json_t *plan, *seed = json_object_get(r->json, "seed"), *sold = json_object_get(r->json, "sold");
   web_message out = {0};
   web_answer answer = plan_given(r, &plan);
   if (!answer.status)
-    answer = web_ask_desk(r, WEB_JOB_ARRANGE, seed ? json_pack("{s:O}", "seed", seed) : json_object(), plan, &out);
+    answer = web_ask_desk(r, WEB_JOB_ARRANGE, json_pack("{s:O*,s:O*}", "seed", seed, "sold", sold), plan, &out);
   if (!answer.status)
     answer = web_text(200, "application/json", bc_copy_text(web_message_text(&out, 0)), out.part[0].size);
   web_message_clear(&out);

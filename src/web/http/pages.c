@@ -79,8 +79,14 @@ static web_answer send_shell(const web_request *r) {
   return answer;
 }
 
+/* A worker serves only what lies below its own place; both ask again for their newest. */
+static bool is_at_the_root(const char *path) {
+  return strcmp(path, "/worker.js") == 0 || strcmp(path, "/app.webmanifest") == 0;
+}
+
 web_answer web_serve_page(web_request *r) {
   if (strncmp(r->path, "/api/", 5) == 0) return web_refuse(r, 404, NULL, N_("There is no such call."));
   if (strcmp(r->method, "GET") != 0) return web_refuse(r, 405, NULL, N_("There is no such call."));
+  if (is_at_the_root(r->path)) return send_page_file(r, r->path + 1);
   return strncmp(r->path, "/page/", 6) == 0 ? send_page_file(r, r->path + 6) : send_shell(r);
 }

@@ -240,13 +240,40 @@ static bc_status do_arrange(bc_context *context, const web_message *in, const js
   return status;
 }
 
+/* One piece was sold: the plan without it, and the fewest moves that make the wall look right again. */
+static bc_status do_sold(bc_context *context, const web_message *in, const char *id, web_message *out) {
+  bc_plan *plan = NULL;
+  bc_change *change = NULL;
+  char *text = NULL, *moves = NULL;
+  const bc_arrange_options options = bc_arrange_options_default();
+  bc_status status = web_plan_take(&plan, context, in, 1);
+  if (status == BC_OK) status = bc_arrange_sold(&change, context, plan, id, &options);
+  if (status == BC_OK) status = bc_change_to_json(&moves, context, plan, change);
+  if (status == BC_OK) status = bc_plan_to_json(&text, context, plan);
+  json_t *all = status == BC_OK
+                    ? json_pack("{s:o,s:o}", "change", json_loads(moves, 0, NULL), "plan", json_loads(text, 0, NULL))
+                    : NULL;
+  if (status == BC_OK && !web_message_add_text(out, json_dumps(all, JSON_COMPACT))) status = bc_fail_memory(context);
+  json_decref(all);
+  free(moves);
+  free(text);
+  bc_change_free(change);
+  bc_plan_free(plan);
+  return status;
+}
+
+static bc_status do_arrange_or_mend(bc_context *context, const web_message *in, const json_t *order, web_message *out) {
+  const char *sold = json_string_value(json_object_get(order, "sold"));
+  return sold ? do_sold(context, in, sold, out) : do_arrange(context, in, order, out);
+}
+
 bc_status web_desk_work(bc_context *context, const web_message *in, web_message *out) {
   json_t *order = json_loads(web_message_text(in, 0), 0, NULL);
   bc_status status = BC_OUR_FAULT;
   if (order && in->kind == WEB_JOB_MATCH) status = do_match(context, in, order, out);
   if (order && in->kind == WEB_JOB_COLOUR) status = do_colour(context, order, out);
   if (order && in->kind == WEB_JOB_PLAN) status = do_plan(context, in, order, out);
-  if (order && in->kind == WEB_JOB_ARRANGE) status = do_arrange(context, in, order, out);
+  if (order && in->kind == WEB_JOB_ARRANGE) status = do_arrange_or_mend(context, in, order, out);
   if (order && in->kind == WEB_JOB_FILE) status = web_desk_draw(context, in, order, out);
   json_decref(order);
   return status;

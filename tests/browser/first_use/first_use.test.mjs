@@ -16,6 +16,7 @@ let invitation;
 before(async () => {
   server = await start();
   maker = (await server.call("POST", "/api/makers", { name: "Ilse Quarrow" })).id;
+  await server.call("POST", "/api/makers", { name: "Teodor Venn" }); // with one maker only, that maker would be shown
   for (const name of ["jar", "vase", "bowl"]) await server.upload(maker, name);
   invitation = (await server.call("POST", `/api/makers/${maker}/links`, { kind: "invite", days: 3, photos: 2, megabytes: 40 })).url;
   chrome = await launch({ chromePath: process.env.CHROMIUM ?? "/usr/bin/chromium", chromeFlags: ["--headless=new", "--no-sandbox"], logLevel: "silent" });
