@@ -86,10 +86,11 @@ export async function call(method, path, body, { signal } = {}) {
 }
 export const get = (path, options) => call("GET", address(path), undefined, options);
 
-/** A picture or download: links cannot send headers, so the token goes into the address. */
+/** Pictures and downloads cannot send headers, and a token in an address would be written down on its way: it is in a
+ * cookie, which the address names by the token's first letters. */
 export function address(path, questions = {}) {
   const query = new URLSearchParams(questions);
-  if (link) query.set("link", link);
+  if (link) query.set("with", link.slice(0, 8));
   const text = query.toString();
   return text ? `${path}${path.includes("?") ? "&" : "?"}${text}` : path;
 }

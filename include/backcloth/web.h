@@ -20,6 +20,7 @@ typedef struct bc_web_options {
   const char *password;   /**< the owner's password, or its Argon2id form "$argon2id$…"; NULL: none, loopback only */
   const char *public_url; /**< how people reach the page through a reverse proxy, "https://…"; NULL: directly */
   const char *page;       /**< a folder from which the page's files are read, for those who work on them; NULL */
+  bool recover;           /**< a damaged database gives what can still be read, and photos that none knows become pieces */
   unsigned workers;       /**< processes of each kind; 0: as many as cores, at least 2 */
   /** Told the page's address once it listens. May be NULL. */
   void (*listening)(void *data, const char *url);
@@ -36,6 +37,19 @@ BC_API bc_web_options bc_web_options_default(void);
  *  folder, or another server uses it), BC_NO_INPUT (the port is taken), BC_OUR_FAULT. */
 BC_API bc_status bc_web_serve(bc_context *context, const bc_web_options *options);
 BC_API void bc_web_stop(void);
+
+/** What an archive holds. */
+typedef struct bc_web_backup {
+  size_t makers, photos;
+  size_t missing; /**< photos whose file is not there */
+} bc_web_backup;
+/** Writes all that a data folder holds into one archive (ZIP), also while a server runs: the database, the photos under
+ *  their titles, and index.html, which shows what was typed. An existing file is replaced by the whole new one.
+ *  Errors: BC_NO_INPUT (no data folder), BC_BAD_DATA (a damaged one), BC_CANNOT_WRITE. */
+BC_API bc_status bc_web_export(bc_web_backup *out, bc_context *context, const char *data, const char *file);
+/** Makes a data folder of an archive; the folder must be empty or not there. Errors: BC_BAD_DATA (no such archive, or a
+ *  damaged one), BC_CANNOT_WRITE (the folder holds other files, or the disk is full). */
+BC_API bc_status bc_web_import(bc_web_backup *out, bc_context *context, const char *data, const char *file);
 
 #ifdef __cplusplus
 }

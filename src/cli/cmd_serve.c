@@ -10,7 +10,8 @@
 
 typedef struct values {
   int port;
-  const char *bind, *data, *password_file, *public_url, *page;
+  const char *bind, *data, *password_file, *public_url, *page, *export, *import;
+  bool recover;
 } values;
 
 static const cli_option options[] = {
@@ -23,6 +24,12 @@ static const cli_option options[] = {
      N_("a file whose first line is the owner's password")},
     {"public-url", 0, CLI_TEXT, offsetof(values, public_url), "URL",
      N_("the address under which a reverse proxy shows the page")},
+    {"export", 0, CLI_CACHE, offsetof(values, export), "FILE",
+     N_("write all that the data folder holds into one archive, a .zip, also while the page is being served, and end")},
+    {"import", 0, CLI_FILE, offsetof(values, import), "FILE",
+     N_("make the data folder, which must be empty or not there yet, of such an archive, and end")},
+    {"recover", 0, CLI_FLAG, offsetof(values, recover), NULL,
+     N_("keep what a damaged database still tells, and make pieces of photos that it does not know; then serve")},
     {"page", 0, CLI_TEXT, offsetof(values, page), "FOLDER",
      N_("read the page's files from here; for those who change them")},
 };
@@ -67,6 +74,25 @@ static bc_status read_password(char **out, bc_context *context, const char *path
   return BC_OK;
 }
 
+/* An archive in or out instead of a page. */
+static bc_status back_up(bc_context *context, const char *folder, const values *chosen) {
+  bc_web_backup told;
+  const bc_status status = chosen->export ? bc_web_export(&told, context, folder, chosen->export)
+                                          : bc_web_import(&told, context, folder, chosen->import);
+  if (status != BC_OK) return status;
+  printf(_("%s: %zu makers, %zu photos."), chosen->export ? chosen->export : folder, told.makers, told.photos);
+  if (told.missing) printf(_(" The files of %zu photos are missing."), told.missing);
+  printf("\n");
+  return BC_OK;
+}
+
+static bc_status check_archive(bc_context *context, const values *chosen) {
+  if (chosen->export && chosen->import) return bc_fail(context, BC_BAD_USAGE, _("Give either --export or --import."));
+  if (chosen->export && !bc_path_has_suffix(chosen->export, "zip"))
+    return bc_fail(context, BC_BAD_USAGE, _("%s: the name of the archive must end in .zip."), chosen->export);
+  return BC_OK;
+}
+
 static int run(const cli *command_line, const void *from) {
   const values *chosen = from;
   bc_web_options serve = bc_web_options_default();
@@ -75,7 +101,11 @@ static int run(const cli *command_line, const void *from) {
                             : bc_fail(command_line->context, BC_BAD_USAGE, _("Say with --data where photos are kept."));
   if (status == BC_OK && chosen->port > 65535)
     status = bc_fail(command_line->context, BC_BAD_USAGE, _("--port: a port is a number up to 65535."));
-  if (status == BC_OK) {
+  if (status == BC_OK) status = check_archive(command_line->context, chosen);
+  if (status == BC_OK && (chosen->export || chosen->import)) {
+    status = back_up(command_line->context, folder, chosen);
+  } else if (status == BC_OK) {
+    serve.recover = chosen->recover;
     serve.bind = chosen->bind;
     serve.port = (uint16_t)chosen->port;
     serve.data = folder;

@@ -1,9 +1,11 @@
 /* SPDX-License-Identifier: MIT */
 /* From options to a running server and back: data folder, nursery before any thread, database, HTTP. */
+#include "web/calls/found_photos.h"
 #include "web/http/http.h"
 #include "web/http/request_words.h"
 #include "web/jobs/jobs.h"
 #include "web/store/access.h"
+#include "web/store/backup.h"
 
 #include "base/file.h"
 #include <arpa/inet.h>
@@ -152,15 +154,35 @@ static void tell_of_strangers(const web_server *server, const web_strangers *str
   free(text);
 }
 
+static void tell_of_rescue(const web_server *server, size_t rows, size_t taken, size_t left) {
+  char *text =
+      bc_format(_("Recovered: %zu entries of a damaged database, %zu photos that no entry knew; %zu that cannot "
+                  "be opened stay in %s. Look through what is there: what lay in damaged places is lost."),
+                rows, taken, left, server->folder.aside);
+  if (text && server->options.notice) server->options.notice(server->options.listening_data, text);
+  free(text);
+}
+
+static bc_status recover(web_server *server, bc_context *context, size_t rows) {
+  size_t taken, left;
+  if (!web_take_found_photos(server, &taken, &left))
+    return bc_fail(context, BC_CANNOT_WRITE, _("%s: nothing can be written in this folder."), server->folder.data);
+  tell_of_rescue(server, rows, taken, left);
+  return BC_OK;
+}
+
 static bc_status prepare(web_server *server, bc_context *context) {
   web_strangers strangers;
-  bc_status status = web_store_open(&server->store, context, server->folder.database);
+  size_t rows = 0;
+  bc_status status = server->options.recover ? web_store_rescue(&server->store, context, &server->folder, &rows)
+                                             : web_store_open(&server->store, context, server->folder.database);
   if (status != BC_OK) return status;
   if (!take_secret(server) || !end_visits_of_old_password(server) || !web_sweep(server->store, &server->folder) ||
       !web_folder_tidy(&server->folder, server->store, &strangers))
     return bc_fail(context, BC_CANNOT_WRITE,
                    _("%s: the data folder cannot be read or written as a whole. Check the disk and its permissions."),
                    server->folder.data);
+  if (server->options.recover) return recover(server, context, rows);
   tell_of_strangers(server, &strangers);
   return BC_OK;
 }
@@ -213,7 +235,7 @@ bc_status bc_web_serve(bc_context *context, const bc_web_options *options) {
   pthread_mutex_init(&server.entering, NULL);
   stop_event = eventfd(0, EFD_CLOEXEC | EFD_NONBLOCK);
   bc_status status = sodium_init() < 0 || stop_event < 0 ? BC_OUR_FAULT : check_address(&address, context, options);
-  if (status == BC_OK) status = web_folder_open(&server.folder, context, options->data, false);
+  if (status == BC_OK) status = web_folder_open(&server.folder, context, options->data, options->recover);
   if (status == BC_OK) status = take_password(&server, context);
   if (status == BC_OK) {
     catch_signals();
@@ -225,4 +247,25 @@ bc_status bc_web_serve(bc_context *context, const bc_web_options *options) {
   close(stop_event);
   stop_event = -1;
   return status;
+}
+
+/* --- backups ------------------------------------------------------------------------------------------------------ */
+
+typedef bc_status backing_up(web_backup *out, bc_context *context, const char *data, const char *file);
+
+static bc_status back_up(backing_up *act, bc_web_backup *out, bc_context *context, const char *data, const char *file) {
+  web_backup told = {0};
+  const bc_status status = sodium_init() < 0
+                               ? bc_fail(context, BC_OUR_FAULT, _("There is no source of random numbers."))
+                               : act(&told, context, data, file);
+  *out = (bc_web_backup){told.makers, told.photos, told.missing};
+  return status;
+}
+
+bc_status bc_web_export(bc_web_backup *out, bc_context *context, const char *data, const char *file) {
+  return back_up(web_export, out, context, data, file);
+}
+
+bc_status bc_web_import(bc_web_backup *out, bc_context *context, const char *data, const char *file) {
+  return back_up(web_import, out, context, data, file);
 }

@@ -37,9 +37,9 @@ def refused(answer, *statuses):
 
 # --- password and sessions -----------------------------------------------------------------------------------
 
-def enter(server, password=PASSWORD):
+def enter(server, password=PASSWORD, cookie=None):
     csrf = server.ask("GET", "/api/me")[1]["csrf"]
-    return raw(server, "POST", "/api/enter", json.dumps({"password": password}), {"X-Backcloth": csrf})
+    return raw(server, "POST", "/api/enter", json.dumps({"password": password}), {"X-Backcloth": csrf, **({"Cookie": cookie} if cookie else {})})
 
 
 def check_password(data, file):
@@ -71,8 +71,26 @@ def check_password(data, file):
     with Server(data, "--password-file", file) as server:
         need("a new password ends old sessions", server.ask("GET", "/api/makers", headers=session)[0] == 401)
         tries = [enter(server, "guess")[0].status for _ in range(10)]
-        need(f"guessing is slowed: {tries}", tries[:8] == [403] * 8 and set(tries[8:]) == {429})
-        need("also for the right one", enter(server, "another quince")[0].status == 429)
+        need(f"guessing is slowed: {tries}", tries[:8] == [403] * 8 and tries[-1] == 429)
+        end = time.monotonic() + 15  # whoever guesses goes on meanwhile, and does not lock the owner out
+        while enter(server, "another quince")[0].status != 200:
+            need("the right one is let in within ten seconds", time.monotonic() < end)
+            time.sleep(1)
+        check_device(server)
+
+
+def check_device(server):
+    """Strangers behind the same address do not slow a device down on which the password was right before."""
+    time.sleep(10.5)
+    answer, _ = enter(server, "another quince")
+    device = next(c for c in answer.headers.get_all("Set-Cookie") if c.startswith("backcloth-device="))
+    need("device: " + device, "HttpOnly" in device and "Path=/api/enter" in device)
+    for _ in range(12):
+        enter(server, "guess")
+    need("strangers are slowed", enter(server, "another quince")[0].status == 429)
+    need("the device is not", enter(server, "another quince", device.split(";")[0])[0].status == 200)
+    forged = device.split(";")[0][:-1] + ("0" if device.split(";")[0][-1] != "0" else "1")
+    need("a forged one is", enter(server, "another quince", forged)[0].status == 429)
 
 
 def check_session_ends(server, session):
@@ -246,6 +264,48 @@ def check_senders(server, maker):
     need("nothing half kept", len(server.ask("GET", f"/api/makers/{maker}")[1]["photos"]) == before and not os.listdir(server.data + "/incoming"))
 
 
+# --- addresses, drawings, what is typed -------------------------------------------------------------------------
+
+def check_addresses(server, maker):
+    """No address but a link's own holds its token; a broken one gets our words."""
+    url = server.ask("POST", f"/api/makers/{maker}/links", {"kind": "share"})[1]["url"]
+    token = url.rsplit("/", 1)[1]
+    answer, _ = raw(server, "GET", "/with/" + token + "/maker/" + maker)
+    cookie = answer.headers["Set-Cookie"]
+    need("cookie: " + cookie, cookie.startswith(f"with-{token[:8]}={token};") and all(w in cookie for w in ("HttpOnly", "SameSite=Strict", "Path=/api/")))
+    need("what comes next: " + answer.headers["Link"], token not in answer.headers["Link"] and f"?with={token[:8]}" in answer.headers["Link"])
+    with_cookie = {"Cookie": cookie.split(";")[0]}
+    me = server.ask("GET", f"/api/me?with={token[:8]}", headers=with_cookie)[1]
+    need(f"the cookie counts: {me}", me["role"] == "viewer" and me["maker"] == maker)
+    need("and only where the address names it", server.ask("GET", "/api/me", headers=with_cookie)[1]["role"] == "owner")
+    for headers in ({}, {"Cookie": f"with-{token[:8]}=x"}):
+        need("without it nobody is the owner", refused(server.ask("GET", f"/api/me?with={token[:8]}", headers=headers), 403))
+    need("writing needs the check value", server.ask("POST", f"/api/makers/{maker}/cloths?with={token[:8]}", {"css": "red"}, with_cookie)[0] == 403)
+    for path in ("/maker/%zz", "/with/%E0%A4", "/%", "/maker/%ff%fe"):
+        answer, body = raw(server, "GET", path)
+        need(f"{path}: {answer.status} {body[:80]}", answer.status == 404 and b"not whole" in body)
+    for path in ("/files/wall.svg", "/files/board.svg"):
+        answer, body = raw(server, "GET", f"/api/makers/{maker}{path}")
+        policy = answer.headers["Content-Security-Policy"]
+        need(f"{path} shows alone: {policy}", answer.status in (200, 409) and (answer.status == 409 or ("style-src 'unsafe-inline'" in policy and "sandbox" in policy and "script" not in policy)))
+
+
+def check_typed(server, maker):
+    """Limits are said in words, in characters and not in bytes."""
+    name = lambda text: server.ask("POST", "/api/makers", {"name": text})
+    need("200 characters of any script", name("\u0915" * 200)[0] == 201)
+    for text in ("", "x" * 201, "\u0915" * 201, "a\nb", "a\x07b"):
+        answer = name(text)
+        need(f"a name {text[:10]!r}: {answer}", refused(answer, 422) and "200 characters" in answer[1]["error"]["what"])
+    remark = lambda text: server.ask("POST", f"/api/makers/{maker}/comments", {"text": text, "on": {}})
+    need("a long remark", remark("\u0915 \n" * 1000)[0] == 201)
+    need("too long a remark", refused(remark("x" * 4001), 422))
+    photo = server.ask("GET", f"/api/makers/{maker}")[1]["photos"][0]["id"]
+    need("a title", server.ask("PUT", f"/api/photos/{photo}", {"title": "x" * 200})[0] == 200)
+    need("too long a title", refused(server.ask("PUT", f"/api/photos/{photo}", {"title": "x" * 201}), 422))
+    need("a cloth's name", refused(server.ask("POST", f"/api/makers/{maker}/cloths", {"css": "red", "name": "x" * 201}), 422))
+
+
 # --- photos that kill ------------------------------------------------------------------------------------------
 
 def png(width, height, rows):
@@ -381,6 +441,8 @@ def main():
             check_invitation(server)
             check_photos(server, maker)
             check_gzip(server, maker)
+            check_addresses(server, maker)
+            check_typed(server, maker)
             check_list(server, maker)
     senders.join()
     need(f"bad senders: {senders.why}", senders.why is None)

@@ -41,17 +41,80 @@ static web_answer begin_visit(web_request *r) {
   return answer;
 }
 
-web_answer web_enter(web_request *r) {
-  const char *password = web_given(r, "password");
-  char who[80];
-  snprintf(who, sizeof who, "enter %s", r->peer);
-  if (!web_rate(r->server, who, 8, 300) || !web_rate(r->server, "enter", 60, 300))
-    return web_refuse(r, 429, "password", N_("Too many tries. Wait five minutes, then try again."));
+/* --- guessing is slowed, nobody is locked out ------------------------------------------------------------- */
+
+#define TRIES 8
+#define TRIES_S 300
+#define PAUSE_S 10
+#define DEVICE_DAYS 400
+
+/* A device on which the password was right before is told from strangers behind the same address. */
+static void device_mark(const web_request *r, const char *name, char mark[2 * crypto_generichash_BYTES + 1]) {
+  uint8_t hash[crypto_generichash_BYTES];
+  crypto_generichash(hash, sizeof hash, (const uint8_t *)name, strlen(name), r->server->secret,
+                     sizeof r->server->secret);
+  sodium_bin2hex(mark, 2 * sizeof hash + 1, hash, sizeof hash);
+}
+
+static bool is_known_device(const web_request *r, char name[64]) {
+  char mark[2 * crypto_generichash_BYTES + 1];
+  const char *cookie = web_cookie(r, "backcloth-device"), *dot = cookie ? strchr(cookie, '.') : NULL;
+  if (!dot || dot - cookie >= 64) return false;
+  snprintf(name, 64, "%.*s", (int)(dot - cookie), cookie);
+  device_mark(r, name, mark);
+  return strlen(dot + 1) == sizeof mark - 1 && sodium_memcmp(dot + 1, mark, sizeof mark - 1) == 0;
+}
+
+static void name_asker(const web_request *r, char who[80]) {
+  char device[64];
+  if (is_known_device(r, device))
+    snprintf(who, 80, "enter device %.60s", device);
+  else
+    snprintf(who, 80, "enter %s", r->peer);
+}
+
+static bool may_try(const web_request *r, const char *who) {
+  char slow[96];
+  snprintf(slow, sizeof slow, "slow %s", who);
+  return !web_rate_is_spent(r->server, who, TRIES, TRIES_S) || web_rate(r->server, slow, 1, PAUSE_S);
+}
+
+static bool is_right(const web_request *r, const char *password) {
   pthread_mutex_lock(&r->server->entering);
   const bool right = password && r->server->password_hash[0] &&
                      crypto_pwhash_str_verify(r->server->password_hash, password, strlen(password)) == 0;
   pthread_mutex_unlock(&r->server->entering);
-  return right ? begin_visit(r) : web_refuse(r, 403, "password", N_("That is not the password."));
+  return right;
+}
+
+static char *device_cookie(const web_request *r) {
+  char name[64], mark[2 * crypto_generichash_BYTES + 1];
+  uint8_t unused[WEB_HASH];
+  const char *public = r->server->options.public_url;
+  web_new_token(name, unused);
+  device_mark(r, name, mark);
+  return bc_format("backcloth-device=%s.%s; Path=/api/enter; HttpOnly; SameSite=Strict; Max-Age=%d%s", name, mark,
+                   DEVICE_DAYS * 24 * 3600, public && strncmp(public, "https:", 6) == 0 ? "; Secure" : "");
+}
+
+web_answer web_enter(web_request *r) {
+  char who[80];
+  name_asker(r, who);
+  if (!may_try(r, who))
+    return web_refuse(r, 429, "password", N_("Many tries in a short time. Wait ten seconds, then try again."));
+  if (!is_right(r, web_given(r, "password"))) {
+    web_rate(r->server, who, TRIES, TRIES_S);
+    return web_refuse(r, 403, "password", N_("That is not the password."));
+  }
+  web_answer answer = begin_visit(r);
+  char *device = answer.cookie ? device_cookie(r) : NULL,
+       *both = device ? bc_format("%s\n%s", answer.cookie, device) : NULL;
+  if (both) {
+    free(answer.cookie);
+    answer.cookie = both;
+  }
+  free(device);
+  return answer;
 }
 
 web_answer web_leave(web_request *r) {

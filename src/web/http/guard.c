@@ -73,9 +73,20 @@ static web_found find_link(web_request *r, const char *token) {
   return WEB_FOUND;
 }
 
+/* ?with=KEY: the token is in a cookie (http/link_cookie.c), so that no address tells it. "" when it is not there:
+ * whoever asks by a link is never taken for the owner. */
+static const char *token_of_cookie(const web_request *r) {
+  char name[WEB_LINK_COOKIE];
+  const char *key = web_argument(r, "with");
+  if (!key) return NULL;
+  const char *token = web_link_cookie_name(name, key) ? web_cookie(r, name) : NULL;
+  return token ? token : "-";
+}
+
 static web_answer find_role(web_request *r) {
   const char *token = web_header(r, "X-Link");
   if (!token) token = web_argument(r, "link");
+  if (!token) token = token_of_cookie(r);
   if (find_session(r) == WEB_FAILED) return web_refuse_store(r);
   if (token && *token) {
     const web_found found = find_link(r, token);
@@ -124,29 +135,41 @@ static web_answer find_maker(web_request *r) {
 
 #define RATES 1024
 static struct rate {
-  char who[80];
+  char who[96];
   time_t since;
   unsigned count;
 } rates[RATES];
 static pthread_mutex_t rates_lock = PTHREAD_MUTEX_INITIALIZER;
 
-bool web_rate(web_server *server, const char *who, unsigned most, unsigned per_seconds) {
+/* The window of whoever it is, begun anew when its time is over. Held: rates_lock. */
+static struct rate *rate_of(const web_server *server, const char *who, unsigned per_seconds) {
   uint8_t hash[crypto_shorthash_BYTES];
   crypto_shorthash(hash, (const uint8_t *)who, strlen(who), server->secret);
   uint32_t place;
   memcpy(&place, hash, sizeof place);
   struct timespec now;
   clock_gettime(CLOCK_MONOTONIC, &now);
-  pthread_mutex_lock(&rates_lock);
   struct rate *rate = &rates[place % RATES];
-  if (strcmp(rate->who, who) != 0 || now.tv_sec - rate->since >= (time_t)per_seconds) {
+  if (strncmp(rate->who, who, sizeof rate->who - 1) != 0 || now.tv_sec - rate->since >= (time_t)per_seconds) {
     snprintf(rate->who, sizeof rate->who, "%s", who);
     rate->since = now.tv_sec;
     rate->count = 0;
   }
-  const bool fine = ++rate->count <= most;
+  return rate;
+}
+
+bool web_rate(web_server *server, const char *who, unsigned most, unsigned per_seconds) {
+  pthread_mutex_lock(&rates_lock);
+  const bool fine = ++rate_of(server, who, per_seconds)->count <= most;
   pthread_mutex_unlock(&rates_lock);
   return fine;
+}
+
+bool web_rate_is_spent(web_server *server, const char *who, unsigned most, unsigned per_seconds) {
+  pthread_mutex_lock(&rates_lock);
+  const bool spent = rate_of(server, who, per_seconds)->count >= most;
+  pthread_mutex_unlock(&rates_lock);
+  return spent;
 }
 
 static void find_peer(web_request *r) {

@@ -148,19 +148,32 @@ static void add(struct MHD_Response *response, const char *name, const char *val
   MHD_add_response_header(response, name, value);
 }
 
+/* A drawing that is opened alone needs the styles that Cairo writes into its elements; nothing else may be in it. */
+static const char *policy_of(const web_answer *r) {
+  if (r->type && strncmp(r->type, "image/svg", 9) == 0)
+    return "default-src 'none'; style-src 'unsafe-inline'; img-src data:; frame-ancestors 'none'; sandbox";
+  return "default-src 'self'; img-src 'self' blob: data:; object-src 'none'; base-uri 'none'; frame-ancestors 'none'; "
+         "form-action 'self'";
+}
+
+/* Cookies stand one on a line. */
+static void add_cookies(struct MHD_Response *response, char *cookies) {
+  char *rest = NULL;
+  for (char *one = strtok_r(cookies, "\n", &rest); one; one = strtok_r(NULL, "\n", &rest))
+    add(response, "Set-Cookie", one);
+}
+
 static void add_headers(struct MHD_Response *response, const web_answer *r) {
   add(response, "Content-Type", r->type ? r->type : "application/json");
   add(response, "X-Content-Type-Options", "nosniff");
   add(response, "Referrer-Policy", "no-referrer");
   add(response, "Cross-Origin-Resource-Policy", "same-origin");
   add(response, "Cross-Origin-Opener-Policy", "same-origin");
-  add(response, "Content-Security-Policy",
-      "default-src 'self'; img-src 'self' blob: data:; object-src 'none'; base-uri 'none'; frame-ancestors 'none'; "
-      "form-action 'self'");
+  add(response, "Content-Security-Policy", policy_of(r));
   add(response, "Cache-Control", r->cache ? r->cache : "no-store");
   add(response, "Vary", "Accept-Encoding, Accept-Language, Cookie");
   if (r->encoding) add(response, "Content-Encoding", r->encoding);
-  if (r->cookie) add(response, "Set-Cookie", r->cookie);
+  if (r->cookie) add_cookies(response, r->cookie);
   if (r->ahead) add(response, "Link", r->ahead);
   if (r->save_as) add(response, "Content-Disposition", r->save_as);
 }

@@ -22,8 +22,8 @@ static bool token_after(char token[64], const char *path, const char *before) {
 }
 
 static void name_call(char **to, const char *path, const char *more, const char *link) {
-  char *longer = bc_format("%s%s<%s%s%s%s>; rel=preload; as=fetch; crossorigin", *to ? *to : "", *to ? ", " : "", path,
-                           more, link ? "?link=" : "", link ? link : "");
+  char *longer = bc_format("%s%s<%s%s%s%.*s>; rel=preload; as=fetch; crossorigin", *to ? *to : "", *to ? ", " : "",
+                           path, more, link ? "?with=" : "", link ? 8 : 0, link ? link : "");
   free(*to);
   *to = longer;
 }
@@ -32,10 +32,12 @@ static bool is_known(const web_request *r) {
   return !r->server->password_hash[0] || web_cookie(r, "backcloth") != NULL;
 }
 
-void web_look_ahead(const web_request *r, char **to) {
+void web_look_ahead(const web_request *r, web_answer *answer) {
+  char **to = &answer->ahead;
   char token[64], id[64], maker[96];
   const char *link = token_after(token, r->path, "/with/") ? token : NULL;
   const char *rest = link ? r->path + strlen("/with/") + strlen(link) : r->path;
+  if (link) answer->cookie = web_link_cookie(r, link);
   name_call(to, "/api/me", "", link);
   if (strcmp(r->language, "en") != 0) {
     char words[64];

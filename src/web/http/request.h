@@ -65,13 +65,18 @@ const web_route *web_find_route(web_request *r); /* calls/routes.c */
 /* --- who: guard.c, rates.c ------------------------------------------------------------------------------- */
 web_answer web_guard(web_request *r);
 void web_csrf(const web_request *r, char out[65]);
-bool web_rate(web_server *server, const char *who, unsigned most, unsigned per_seconds);
+bool web_rate(web_server *server, const char *who, unsigned most, unsigned per_seconds);          /* counts */
+bool web_rate_is_spent(web_server *server, const char *who, unsigned most, unsigned per_seconds); /* only looks */
 void web_hash_token(uint8_t hash[WEB_HASH], const char *token);
 
 /* --- the page itself ---------------------------------------------------------------------------------------- */
-web_answer web_serve_page(web_request *r);            /* shell and its files; 404 otherwise */
-void web_look_ahead(const web_request *r, char **to); /* names the calls that the shell will make first */
-void web_squeeze(web_request *r);                     /* gzip of a large answer, when it is accepted */
+web_answer web_serve_page(web_request *r);                 /* shell and its files; 404 otherwise */
+void web_look_ahead(const web_request *r, web_answer *to); /* names the calls that the shell will make first */
+/* The token's cookie, by whose name addresses speak of a link. */
+#define WEB_LINK_COOKIE 16
+bool web_link_cookie_name(char name[WEB_LINK_COOKIE], const char *token); /* or its key; false: it is none of ours */
+char *web_link_cookie(const web_request *r, const char *token);
+void web_squeeze(web_request *r); /* gzip of a large answer, when it is accepted */
 
 /* --- slow clients: patience.c ------------------------------------------------------------------------- */
 /* Whoever takes longer than is reasonable to ask, or sends by drops, is hung up on. */

@@ -168,13 +168,13 @@ static void forget_half_done(const char *path, const char *start) {
   if (folder) closedir(folder);
 }
 
-static bc_status take(web_folder *folder, bc_context *context, kind found) {
+static bc_status take(web_folder *folder, bc_context *context, kind found, bool rescue) {
   const char *data = folder->data;
   if ((found == FRESH && !set_mark(data)) || !make_folders(folder))
     return bc_fail(context, BC_CANNOT_WRITE, _("%s: the data folder cannot be made (%s)."), data, strerror(errno));
   const bc_status status = lock(folder, context);
   if (status != BC_OK) return status;
-  if (found == FIRST_VERSION && !store_convert(folder->database))
+  if (found == FIRST_VERSION && !store_convert(folder->database) && !rescue)
     return bc_fail(context, BC_CANNOT_WRITE,
                    _("%s: the database of an earlier version could not be taken over; it is as it was. Check that the "
                      "disk is not full; if it is damaged, start with --recover."),
@@ -193,7 +193,7 @@ bc_status web_folder_open(web_folder *out, bc_context *context, const char *data
   const kind found = kind_of(data);
   if (found == NEWER || found == FOREIGN || (found == DAMAGED_FIRST_VERSION && !rescue))
     return refuse(context, data, found);
-  return take(out, context, found);
+  return take(out, context, found, rescue);
 }
 
 bc_status web_folder_look(web_folder *out, bc_context *context, const char *data) {
@@ -203,6 +203,21 @@ bc_status web_folder_look(web_folder *out, bc_context *context, const char *data
                  _("%s: this is no data folder of `backcloth serve`, or one of an earlier version "
                    "that was not started yet."),
                  data);
+}
+
+bc_status web_folder_begin(web_folder *out, bc_context *context, const char *data) {
+  if (!name_paths(out, data)) return bc_fail_memory(context);
+  if (mkdir(data, 0700) != 0 && errno != EEXIST)
+    return bc_fail(context, BC_CANNOT_WRITE, _("%s: the data folder cannot be made (%s)."), data, strerror(errno));
+  if (kind_of(data) != FRESH) return refuse(context, data, FOREIGN);
+  if (!make_folders(out))
+    return bc_fail(context, BC_CANNOT_WRITE, _("%s: the data folder cannot be made (%s)."), data, strerror(errno));
+  return lock(out, context);
+}
+
+bc_status web_folder_finish(const web_folder *folder, bc_context *context) {
+  if (set_mark(folder->data)) return BC_OK;
+  return bc_fail(context, BC_CANNOT_WRITE, _("%s: nothing can be written in this folder."), folder->data);
 }
 
 void web_folder_close(web_folder *folder) {

@@ -23,6 +23,9 @@ typedef struct web_folder {
 /* Makes what is missing. `rescue`: a database that is damaged or missing is no reason to refuse the folder. */
 bc_status web_folder_open(web_folder *out, bc_context *context, const char *data, bool rescue);
 void web_folder_close(web_folder *folder);
+/* A new one, for an import: without its mark, which says that all is there, until it is finished. */
+bc_status web_folder_begin(web_folder *out, bc_context *context, const char *data);
+bc_status web_folder_finish(const web_folder *folder, bc_context *context);
 /* For looking while a server runs: no lock, and nothing is made or changed. */
 bc_status web_folder_look(web_folder *out, bc_context *context, const char *data);
 

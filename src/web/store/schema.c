@@ -39,7 +39,7 @@ static const char schema[] =
 /* Whatever the figures of a maker depend on gives it another stamp: its pieces, its cloths, its wall. */
 #define STAMP(name, event, maker)                                                                                      \
   "CREATE TRIGGER IF NOT EXISTS " name " AFTER " event " BEGIN UPDATE makers SET stamp=stamp+1 WHERE id=" maker ";END" \
-                                                                                                                ";"
+  ";"
 static const char stamps[] =
     STAMP("photo_came", "INSERT ON photos", "NEW.maker") STAMP("photo_went", "DELETE ON photos", "OLD.maker")
         STAMP("photo_changed", "UPDATE OF kind,hash,version,width_cm,deleted ON photos", "NEW.maker")
