@@ -103,7 +103,7 @@ static void tell(const web_server *server) {
   free(url);
 }
 
-#define SWEEP_EVERY_MS 10000 /* a question about the time; the work is done once a day */
+#define SWEEP_EVERY_MS 3000 /* a question about the time; the work is done once a day */
 
 static void wait_for_end(web_server *server) {
   struct pollfd one = {.fd = stop_event, .events = POLLIN};

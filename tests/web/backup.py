@@ -8,7 +8,7 @@ import hashlib, html.parser, json, os, random, shutil, subprocess, sys, tempfile
 from keeping import files_below, new_maker, photo_bytes, place, refusal, send, tree
 from server import PROGRAM, Server, need
 
-FLIPS = int(os.environ.get("FLIPS", "60"))
+FLIPS = int(os.environ.get("FLIPS", "40"))
 
 
 def program(*arguments):

@@ -11,7 +11,7 @@ import bisect, hashlib, http.client, json, os, random, shutil, struct, sys, temp
 from keeping import new_maker, photo_bytes
 from server import Server, need
 
-POINTS, SHIMS = int(os.environ.get("POINTS", "40")), os.environ["SHIMS"]
+POINTS, SHIMS = int(os.environ.get("POINTS", "20")), os.environ["SHIMS"]
 HEAD = struct.Struct("8sQQIIII")
 
 
