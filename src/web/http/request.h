@@ -27,6 +27,7 @@ typedef struct web_route {
 } web_route;
 
 struct web_request {
+  crypto_generichash_state hash; /* of a photo's bytes as they come; first, since it lies on a line of the cache */
   web_server *server;
   struct MHD_Connection *connection;
   web_request *next; /* in a lane */
@@ -49,7 +50,6 @@ struct web_request {
   int upload; /* open file, or -1 */
   char *upload_path;
   uint64_t upload_size, upload_most;
-  crypto_generichash_state hash;
   web_answer answer; /* status 0: none yet */
   bool ready, begun;
   struct web_visitor *visitor;
