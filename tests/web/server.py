@@ -138,6 +138,35 @@ def check_guards(server, maker):
     need("a path that climbs out", server.ask("POST", f"/api/makers/{maker}/plan/check", {"plan": climbing})[0] == 422)
 
 
+def check_desk(server, maker):
+    """The mentor's desk: rows first, figures after; the archive; remarks with who wrote them, answered, taken away and back."""
+    server.ask("POST", f"/api/makers/{maker}/cloths", {"css": "#40606f"})
+    row = lambda path: next(m for m in server.ask("GET", path)[1] if m["id"] == maker)
+    waiting = row("/api/makers?figures=kept")
+    need(f"a row that waits: {waiting}", waiting["waiting"] and waiting["weakest"] is None and waiting["need"] is None)
+    figures = server.ask("GET", f"/api/makers/{maker}/figures")[1]
+    known = row("/api/makers?figures=kept")
+    need(f"then its figures: {figures}", known == row("/api/makers") and {k: known[k] for k in figures} == figures and "waiting" not in known)
+    plan = server.ask("GET", f"/api/makers/{maker}/plan")[1]
+    plan["plan"]["cloth"] = {"colour": "#ffffff", "width": 300, "height": 240}
+    server.ask("PUT", f"/api/makers/{maker}/plan", {"base": plan["revision"], "plan": plan["plan"]})
+    need("another wall, another need", row("/api/makers?figures=kept")["waiting"] and row("/api/makers")["need"] != known["need"])
+    need("to the archive", server.ask("POST", f"/api/makers/{maker}/archive", {})[0] == 200)
+    need("off the desk", all(m["id"] != maker for m in server.ask("GET", "/api/makers")[1]) and row("/api/makers?shelf=archive"))
+    need("and back", server.ask("POST", f"/api/makers/{maker}/restore", {})[0] == 200 and row("/api/makers"))
+    path = f"/api/makers/{maker}/comments"
+    url = server.ask("POST", f"/api/makers/{maker}/links", {"kind": "invite"})[1]["url"]
+    guest = {"X-Link": url.rsplit("/", 1)[1]}
+    remark = server.ask("POST", path, {"text": "Higher, please.", "on": {}})[1][-1]
+    need("who wrote it", remark["author"] == "mentor" and remark["answers"] == [])
+    answered = server.ask("POST", path, {"text": "Done.", "answers": remark["id"]}, guest)[1][-1]
+    need(f"an answer: {answered}", [(a["text"], a["author"]) for a in answered["answers"]] == [("Done.", "maker")])
+    need("answers are not answered", server.ask("POST", path, {"text": "x", "answers": answered["answers"][0]["id"]})[0] == 404)
+    before = server.ask("GET", path)[1]
+    need("away", all(c["id"] != remark["id"] for c in server.ask("DELETE", f"/api/comments/{remark['id']}")[1]))
+    need("and back with its answer", server.ask("POST", f"/api/comments/{remark['id']}/restore", {})[1] == before)
+
+
 def save_until_killed(server, maker, kept, number):
     path, photo = f"/api/makers/{maker}/plan", open(PHOTO, "rb").read()
     try:
@@ -180,6 +209,7 @@ def main():
             check_figures(server, maker, photo)
             check_two_browsers(server, maker)
             check_guards(server, maker)
+            check_desk(server, maker)
         with Server(data) as server:
             check_undo_after_restart(server, maker)
         refused = subprocess.run([PROGRAM, "serve", "--bind", "0.0.0.0", "--data", data], stderr=subprocess.PIPE)
