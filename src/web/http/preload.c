@@ -50,5 +50,5 @@ void web_look_ahead(const web_request *r, web_answer *answer) {
     name_call(to, maker, "", link);
     name_call(to, maker, "/plan", link);
   } else if (!link)
-    name_call(to, "/api/makers", "", NULL);
+    name_call(to, "/api/makers", "?figures=kept", NULL);
 }
