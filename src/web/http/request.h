@@ -32,27 +32,28 @@ struct web_request {
   struct MHD_Connection *connection;
   web_request *next; /* in a lane */
   const web_route *route;
-  char method[8];
+  struct web_visitor *visitor;
   char *path;
   char argument[2][64];
+  const char *language; /* static code */
+  char method[8];
+  /* who */
   web_role role;
+  int upload;             /* open file, or -1 */
   char maker[WEB_ID + 1]; /* that the call is about */
   char link[WEB_ID + 1];  /* by which it came, or "" */
   uint8_t session[WEB_HASH];
-  bool has_session, session_is_stale; /* stale: its last use is to be noted */
-  const char *language;               /* static code */
-  bool imperial;
   char peer[48];
+  bool has_session, session_is_stale; /* stale: its last use is to be noted */
+  bool imperial;
+  bool ready, begun;
   /* body */
   uint8_t *body;
   size_t body_size;
   json_t *json;
-  int upload; /* open file, or -1 */
   char *upload_path;
   uint64_t upload_size, upload_most;
   web_answer answer; /* status 0: none yet */
-  bool ready, begun;
-  struct web_visitor *visitor;
 };
 
 const char *web_argument(const web_request *r, const char *name);
