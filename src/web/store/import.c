@@ -39,7 +39,7 @@ static bc_status damaged(const importing *i) {
 /* Writes the entry, at most `most` bytes, and gives the hash of its content. */
 static bool unpack(const importing *i, const char *path, int64_t most, char hash[2 * WEB_HASH + 1]) {
   crypto_generichash_state state;
-  const int file = open(path, O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0600);
+  const int file = path ? open(path, O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC, 0600) : -1;
   const void *block;
   size_t size;
   la_int64_t at;
