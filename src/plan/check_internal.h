@@ -29,11 +29,11 @@ void check_add(checker *check, bool serious, const char *piece, const char *form
 const char *check_cm(double cm);
 span check_span(const bc_piece *piece);
 
-void check_wall(checker *check);   /* cloth, rods, tables, shelves, pieces against the wall */
-void check_stands(checker *check); /* shelf, table, floor */
-void check_hangs(checker *check);  /* rods, clips, weights */
-void check_pairs(checker *check);  /* overlaps and gaps */
+void check_wall(checker *check);     /* cloth, rods, tables, shelves, pieces against the wall */
+void check_stands(checker *check);   /* shelf, table, floor */
+void check_hangs(checker *check);    /* rods, clips, weights */
+void check_pairs(checker *check);    /* overlaps and gaps */
 void check_fittings(checker *check); /* zones, posts, grid panels, risers, chairs, open sides */
-void check_sight(checker *check);  /* statement piece, sight band, tables in the way */
+void check_sight(checker *check);    /* statement piece, sight band, tables in the way */
 
 #endif

@@ -59,23 +59,108 @@ static int by_left(const void *first, const void *second) {
   return (a > b) - (a < b); /* as in the plan, so that the order never changes */
 }
 
-/* Sorted by the left edge, so that only neighbours are compared. */
+/* --- who may meet whom ---------------------------------------------------------------------------------------------
+ */
+/* A sweep from left to right. Whoever may still meet something further right stands in every strip of height that it
+ * reaches into; so each piece looks only into its own strips, and time grows with the pieces, not with their square. */
+typedef struct strip {
+  size_t *piece; /* numbers in the order from the left */
+  size_t count, room;
+} strip;
+
+typedef struct sweep {
+  checker *check;
+  const bc_piece **order;
+  strip *strips;
+  size_t strip_count;
+  double low, high; /* lowest edge of all; height of a strip */
+} sweep;
+
+static size_t strip_at(const sweep *s, double y) {
+  const double number = floor((y - s->low) / s->high);
+  return number <= 0 ? 0 : number >= (double)(s->strip_count - 1) ? s->strip_count - 1 : (size_t)number;
+}
+
+static bool stand_in(strip *in, size_t number) {
+  if (in->count == in->room) {
+    const size_t room = 2 * in->room + 8;
+    size_t *grown = bc_reallocate(in->piece, room, sizeof *grown);
+    if (!grown) return false;
+    in->piece = grown;
+    in->room = room;
+  }
+  in->piece[in->count++] = number;
+  return true;
+}
+
+static bool is_full(const checker *check) {
+  return check->status != BC_OK || check->out->count >= FINDINGS_MOST;
+}
+
+/* Compares with those that stand in the strip, once a pair: in the lowest strip that both are in. Drops those that end
+ * before this one begins. */
+static void meet(sweep *s, size_t at, size_t number, size_t first) {
+  const double gap = s->check->plan->gap, left = check_span(s->order[number]).left;
+  strip *in = &s->strips[at];
+  size_t kept = 0;
+  for (size_t i = 0; i < in->count; i++) {
+    const span other = check_span(s->order[in->piece[i]]);
+    if (other.right + gap <= left) continue;
+    in->piece[kept++] = in->piece[i];
+    const size_t others = strip_at(s, other.bottom - gap);
+    if ((others > first ? others : first) == at && !is_full(s->check))
+      compare(s->check, s->order[in->piece[kept - 1]], s->order[number]);
+  }
+  in->count = kept;
+}
+
+static void sweep_over(sweep *s, size_t count) {
+  const double gap = s->check->plan->gap;
+  for (size_t i = 0; i < count && !is_full(s->check); i++) {
+    const span box = check_span(s->order[i]);
+    const size_t first = strip_at(s, box.bottom - gap), last = strip_at(s, box.top);
+    for (size_t at = first; at <= last; at++) {
+      meet(s, at, i, first);
+      if (!stand_in(&s->strips[at], i)) s->check->status = bc_fail_memory(s->check->context);
+    }
+  }
+}
+
+/* Strips as high as a piece is on average, with the gap, so that each is in few of them. */
+static bool make_strips(sweep *s, size_t count) {
+  double sum = 0, top = -INFINITY;
+  s->low = INFINITY;
+  for (size_t i = 0; i < count; i++) {
+    const span box = check_span(s->order[i]);
+    sum += box.top - box.bottom;
+    s->low = fmin(s->low, box.bottom - s->check->plan->gap);
+    top = fmax(top, box.top);
+  }
+  s->high = fmax(sum / (double)count + s->check->plan->gap, 1);
+  s->strip_count = (size_t)fmin(ceil((top - s->low) / s->high) + 1, 4.0 * (double)count + 4);
+  s->strips = bc_allocate(s->strip_count, sizeof *s->strips);
+  return s->strips != NULL;
+}
+
+static void check_shelves(checker *check, const bc_piece *piece) {
+  for (size_t k = 0; k < check->plan->shelf_count && !is_full(check); k++)
+    if (plane(piece->mount.kind) == 0) compare_shelf(check, piece, &check->plan->shelves[k]);
+}
+
 void check_pairs(checker *check) {
   const bc_plan *plan = check->plan;
   const bc_piece **order = bc_allocate(plan->piece_count, sizeof *order);
-  if (!order) {
-    check->status = bc_fail_memory(check->context);
-    return;
-  }
+  sweep s = {.check = check, .order = order};
   size_t count = 0;
-  for (size_t i = 0; i < plan->piece_count; i++)
+  for (size_t i = 0; order && i < plan->piece_count; i++)
     if (plan->pieces[i].placed && !plan->pieces[i].unmeasured) order[count++] = &plan->pieces[i];
-  qsort(order, count, sizeof *order, by_left);
-  for (size_t i = 0; i < count; i++) {
-    const double reach = check_span(order[i]).right + plan->gap;
-    for (size_t k = i + 1; k < count && check_span(order[k]).left < reach; k++) compare(check, order[i], order[k]);
-    for (size_t k = 0; k < plan->shelf_count; k++)
-      if (plane(order[i]->mount.kind) == 0) compare_shelf(check, order[i], &plan->shelves[k]);
-  }
+  if (count > 0) qsort(order, count, sizeof *order, by_left);
+  if (!order || (count > 0 && !make_strips(&s, count)))
+    check->status = bc_fail_memory(check->context);
+  else if (count > 0)
+    sweep_over(&s, count);
+  for (size_t i = 0; i < count && order; i++) check_shelves(check, order[i]);
+  for (size_t i = 0; i < s.strip_count && s.strips; i++) free(s.strips[i].piece);
+  free(s.strips);
   free(order);
 }

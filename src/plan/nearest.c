@@ -38,6 +38,10 @@ static const struct {
   const char *said, *meant;
 } also_said[] = {
     {"weight", "weight_g"},
+    {"weight", "grams_per_m2"}, /* of a cloth; not its height */
+    {"weight_g", "grams_per_m2"},
+    {"g_per_m2", "grams_per_m2"},
+    {"weight_per_m2", "grams_per_m2"},
     {"mass", "weight_g"},
     {"weight_kg", "weight_g"},
     {"name", "title"},
@@ -53,6 +57,12 @@ static const struct {
     {"angle", "cord_angle"},
     {"type", "kind"},
     {"rating", "rated_kg"},
+    {"rating_kg", "rated_kg"},
+    {"max_kg", "rated_kg"},
+    {"load_kg", "rated_kg"},
+    {"fixings", "fixing"},
+    {"wall_type", "wall"},
+    {"wall_kind", "wall"},
     {"diameter", "outer_mm"},
     {"thickness", "wall_mm"},
     {"gsm", "grams_per_m2"},

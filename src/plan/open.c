@@ -157,7 +157,9 @@ bc_status bc_plan_parse(bc_plan **out, bc_context *context, const char *text, si
                         .name = name,
                         .plan = plan,
                         .options = options ? *options : bc_plan_options_default()};
-  status = plan_read_object(&reader, document, &plan_root, plan, NULL);
+  status = plan_go_on(&reader, plan_read_object(&reader, document, &plan_root, plan, NULL));
+  if (status == BC_OK || status == BC_BAD_DATA) status = plan_fail_all(&reader);
+  bc_notes_clear(&reader.wrong);
   if (status == BC_OK) status = refuse_missing(&reader);
   if (status == BC_OK) status = plan_check_names(&reader);
   if (status != BC_OK) {

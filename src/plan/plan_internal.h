@@ -23,7 +23,14 @@ typedef struct plan_reader {
   const char *name; /* for messages */
   bc_plan_options options;
   bc_plan *plan;
+  bc_notes wrong; /* a sentence for each mistake so far */
 } plan_reader;
+
+/* Keeps the sentence of a mistake in the plan and goes on, so that all are told at once; anything else is passed on. */
+bc_status plan_go_on(plan_reader *reader, bc_status status);
+/* BC_OK when nothing is wrong; else fails with all sentences, a line each. */
+bc_status plan_fail_all(plan_reader *reader);
+#define PLAN_WRONG_MOST 50 /* mistakes that are told */
 
 /* Fails with "name, line n, column n, pieces[3].width: sentence". Ends with a remedy of the caller's. */
 bc_status plan_fail(const plan_reader *reader, const plan_place *place, const char *format, ...)

@@ -244,8 +244,8 @@ static bc_status read_list(plan_reader *reader, const json_t *value, const plan_
     if (!table->prepare(elements + i * table->size, reader->plan, i)) return bc_fail_memory(reader->context);
   for (size_t i = 0; i < count; i++) {
     const plan_place here = {.up = place, .index = i};
-    const bc_status status =
-        plan_read_object(reader, json_array_get(value, i), table, elements + i * table->size, &here);
+    const bc_status status = plan_go_on(
+        reader, plan_read_object(reader, json_array_get(value, i), table, elements + i * table->size, &here));
     if (status != BC_OK) return status;
   }
   return BC_OK;
@@ -301,14 +301,14 @@ static bc_status check_notes(const plan_reader *reader, const json_t *value, con
   return texts ? BC_OK : fail_kind(reader, &here, _("text in quotation marks, or a list of texts in [ ]"), value);
 }
 
-static bc_status refuse_unknown(const plan_reader *reader, const json_t *value, const plan_table *table,
+static bc_status refuse_unknown(plan_reader *reader, const json_t *value, const plan_table *table,
                                 const plan_place *place) {
   const char *key;
   json_t *ignored;
   json_object_foreach((json_t *)value, key, ignored) {
     if (find_field(table, key)) continue;
     if (strcmp(key, PLAN_NOTES) == 0) {
-      const bc_status status = check_notes(reader, ignored, place);
+      const bc_status status = plan_go_on(reader, check_notes(reader, ignored, place));
       if (status != BC_OK) return status;
       continue;
     }
@@ -316,16 +316,45 @@ static bc_status refuse_unknown(const plan_reader *reader, const json_t *value, 
     /* A very long key would drown the sentence; line and column lead to it. */
     const bool shown = strlen(key) <= 60 && !has_control(key);
     const plan_place here = {.up = place, .key = key};
-    if (!shown) return plan_fail_key(reader, place, _("one of the keys here is not known. Take it out."));
-    if (near) return plan_fail_key(reader, &here, _("there is no key of this name here. Did you mean \"%s\"?"), near);
-    return plan_fail_key(reader, &here,
-                         _("there is no key of this name here. Take it out, or see docs/plan.md for the keys."));
+    bc_status status;
+    if (!shown)
+      status = plan_fail_key(reader, place, _("one of the keys here is not known. Take it out."));
+    else if (near)
+      status = plan_fail_key(reader, &here, _("there is no key of this name here. Did you mean \"%s\"?"), near);
+    else
+      status = plan_fail_key(reader, &here,
+                             _("there is no key of this name here. Take it out, or see docs/plan.md for the keys."));
+    status = plan_go_on(reader, status);
+    if (status != BC_OK) return status;
   }
   return BC_OK;
 }
 
+bc_status plan_go_on(plan_reader *reader, bc_status status) {
+  if (status != BC_BAD_DATA || reader->wrong.count >= PLAN_WRONG_MOST) return status; /* enough: reading stops */
+  char *sentence = bc_copy_text(bc_context_message(reader->context));
+  status = sentence ? bc_note(&reader->wrong, reader->context, "%s", sentence) : bc_fail_memory(reader->context);
+  free(sentence);
+  return status;
+}
+
+bc_status plan_fail_all(plan_reader *reader) {
+  if (reader->wrong.count == 0) return BC_OK;
+  bc_buffer all = {0};
+  const size_t told = reader->options.from_form ? 1 : reader->wrong.count; /* a form shows one line */
+  for (size_t i = 0; i < told; i++) bc_buffer_add(&all, i > 0 ? "\n%s" : "%s", reader->wrong.text[i]);
+  if (reader->wrong.count >= PLAN_WRONG_MOST && !reader->options.from_form)
+    bc_buffer_add(&all, "\n%s",
+                  _("There is more to correct than is told here. Correct these first, then look again."));
+  const bc_status status =
+      all.failed ? bc_fail_memory(reader->context) : bc_fail(reader->context, BC_BAD_DATA, "%s", all.text);
+  bc_buffer_clear(&all);
+  return status;
+}
+
 bc_status plan_read_object(plan_reader *reader, const json_t *value, const plan_table *table, void *target,
                            const plan_place *place) {
+  const size_t before = reader->wrong.count;
   if (!json_is_object(value)) return fail_kind(reader, place, _("a group in { }"), value);
   bc_status status = refuse_unknown(reader, value, table, place);
   for (size_t i = 0; status == BC_OK && i < table->count; i++) {
@@ -345,10 +374,11 @@ bc_status plan_read_object(plan_reader *reader, const json_t *value, const plan_
     else if (field->required)
       status = plan_fail(reader, place, _("the key \"%s\" is missing. %s"), field->key,
                          field->remedy ? _(field->remedy) : "");
+    status = plan_go_on(reader, status);
   }
-  if (status == BC_OK && table->derive) table->derive(target, reader->plan);
-  if (status == BC_OK && table->finish) status = table->finish(reader, target, place);
-  return status;
+  if (status != BC_OK || reader->wrong.count > before) return status; /* what is half read is not judged as a whole */
+  if (table->derive) table->derive(target, reader->plan);
+  return table->finish ? plan_go_on(reader, table->finish(reader, target, place)) : BC_OK;
 }
 
 void plan_clear(const plan_table *table, void *target) {

@@ -22,6 +22,7 @@ int bench_match(int argc, char **argv);      /* 50 pieces x 1,000 cloths */
 int bench_csf(int argc, char **argv);        /* FILE of published detection thresholds */
 int bench_choices(int argc, char **argv);    /* rank changes by constant of the score */
 int bench_arrange(int argc, char **argv);    /* 60 pieces */
+int bench_plan(int argc, char **argv);       /* plan check of many overlapping pieces */
 int bench_elevation(int argc, char **argv);  /* 40 pieces, against Cairo painting the same images */
 int bench_feedback(int argc, char **argv);   /* a programme of makers, twice */
 int bench_light(int argc, char **argv);      /* rendered charts under several lights, with and without reference */

@@ -19,6 +19,7 @@
 #pragma weak bench_choices
 #pragma weak bench_arrange
 #pragma weak bench_elevation
+#pragma weak bench_plan
 #pragma weak bench_light
 #pragma weak bench_feedback
 
@@ -46,6 +47,7 @@ int main(int argc, char **argv) {
       {"csf", bench_csf, "FILE.tsv  predicted against published detection thresholds, RMS in dB"},
       {"choices", bench_choices, "how much the ranking of cloths depends on each constant of the score"},
       {"arrange", bench_arrange, "placing 60 pieces"},
+      {"plan", bench_plan, "plan check of 250 and 2,000 overlapping pieces, in seconds"},
       {"elevation", bench_elevation, "drawing 40 pieces, as a ratio to Cairo painting the same images"},
       {"light", bench_light, "charts under several lights, with and without a white reference"},
       {"feedback", bench_feedback,

@@ -5,6 +5,7 @@
 #include <math.h>
 #include <setjmp.h>
 #include <stdarg.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -130,6 +131,63 @@ static void checks(void **state) {
                      "a", true));
 }
 
+/* Every mistake of the file at once, each with its line and column; a slip is answered with the key that is meant: the
+ * weight of a cloth is not its height. */
+static void all_mistakes_at_once(void **state) {
+  (void)state;
+  static const char text[] = "{\"backcloth\":1,\"title\":\"t\",\"stand\":{\"width\":-3,\"wall_height\":240},\n"
+                             "\"cloth\":{\"weight\":200,\"colur\":\"red\"},\n"
+                             "\"pieces\":[{\"id\":\"a\",\"width\":1},\n"
+                             "{\"id\":\"b\",\"width\":2,\"height\":\"x\",\"mount\":{\"kind\":\"glue\"}}]}";
+  static const char *const told[] = {"line 1, column 45, stand.width",         "line 2, column 11, cloth.weight",
+                                     "Did you mean \"grams_per_m2\"?",         "line 2, column 24, cloth.colur",
+                                     "line 3, column 11, pieces[0]",           "line 4, column 30, pieces[1].height",
+                                     "line 4, column 50, pieces[1].mount.kind"};
+  for (size_t i = 0; i < sizeof told / sizeof *told; i++) refused(text, told[i], "market.json");
+  /* A form has room for one sentence. */
+  bc_plan *plan = NULL;
+  const bc_plan_options form = {.from_form = true};
+  assert_int_equal(bc_plan_parse(&plan, context, text, strlen(text), "p", &form), BC_BAD_DATA);
+  assert_null(strchr(bc_context_message(context), '\n'));
+}
+
+static size_t told_about(const bc_plan *plan, const char *words) {
+  bc_plan_findings findings;
+  size_t count = 0;
+  assert_int_equal(bc_plan_check(&findings, context, plan), BC_OK);
+  for (size_t i = 0; i < findings.count; i++) count += strstr(findings.finding[i].text, words) != NULL;
+  bc_plan_findings_clear(&findings);
+  return count;
+}
+
+/* The sweep tells of each pair that overlaps once, as comparing all with all does. */
+static void every_pair_once(void **state) {
+  (void)state;
+  srand(11);
+  for (int trial = 0; trial < 200; trial++) {
+    char text[8000];
+    const int count = 2 + rand() % 24;
+    double box[26][4];
+    int at = snprintf(text, sizeof text, HEAD ",\"gap\":0,\"pieces\":[");
+    for (int i = 0; i < count; i++) {
+      const double sizes[] = {4, 20, 120};
+      box[i][0] = rand() % 300, box[i][1] = rand() % 240, box[i][2] = sizes[rand() % 3], box[i][3] = sizes[rand() % 3];
+      at +=
+          snprintf(text + at, sizeof text - (size_t)at, "%s{\"id\":\"p%d\",\"width\":%g,\"height\":%g,\"at\":[%g,%g]}",
+                   i ? "," : "", i, box[i][2], box[i][3], box[i][0], box[i][1]);
+    }
+    snprintf(text + at, sizeof text - (size_t)at, "]}");
+    size_t pairs = 0;
+    for (int i = 0; i < count; i++)
+      for (int k = 0; k < i; k++)
+        pairs += fabs(box[i][0] - box[k][0]) < (box[i][2] + box[k][2]) / 2 - 0.1 &&
+                 fabs(box[i][1] - box[k][1]) < (box[i][3] + box[k][3]) / 2 - 0.1;
+    bc_plan *plan = parse(text);
+    if (pairs < 200) assert_int_equal(told_about(plan, " overlap by "), pairs);
+    bc_plan_free(plan);
+  }
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(defaults),
@@ -137,6 +195,8 @@ int main(void) {
       cmocka_unit_test(paths_stay_inside_when_asked),
       cmocka_unit_test(writing_loses_nothing),
       cmocka_unit_test(checks),
+      cmocka_unit_test(all_mistakes_at_once),
+      cmocka_unit_test(every_pair_once),
   };
   return cmocka_run_group_tests(tests, set_up, tear_down);
 }
