@@ -6,13 +6,13 @@
 #include <backcloth/aisle.h>
 #include <backcloth/arrange.h>
 #include <backcloth/base.h>
+#include <backcloth/collection.h>
 #include <backcloth/colour.h>
 #include <backcloth/cutout.h>
 #include <backcloth/drawing.h>
 #include <backcloth/feedback.h>
 #include <backcloth/loads.h>
 #include <backcloth/look.h>
-#include <backcloth/collection.h>
 #include <backcloth/match.h>
 #include <backcloth/packing.h>
 #include <backcloth/photo.h>

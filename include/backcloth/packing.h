@@ -56,12 +56,15 @@ typedef struct bc_packing {
   bc_packing_item *items;
   size_t item_count;
   double *bags_g;
-  size_t bag_count; /**< what each bag weighs */
-  double bag_limit_g;
-  bool bags_proven; /**< no packing into fewer bags exists; false while something is not weighed */
-  size_t unweighed; /**< things to pack that have no weight */
-  double cord_cm;   /**< cord to bring in all, with knots */
-  double pieces_g;  /**< the pieces themselves, all that are brought */
+  size_t bag_count;   /**< what each bag weighs */
+  double bag_limit_g; /**< of a packed bag, with the bag itself */
+  double bag_own_g;   /**< of an empty one */
+  bool sizes_known;   /**< bags and all that goes into them have sizes, and all fits */
+  bool too_large;     /**< something does not go into a bag: exit code 1 */
+  bool bags_proven;   /**< no packing into fewer bags exists; false while something is not weighed */
+  size_t unweighed;   /**< things to pack that have no weight */
+  double cord_cm;     /**< cord to bring in all, with knots */
+  double pieces_g;    /**< the pieces themselves, all that are brought */
   double padding_g;
   double total_g; /**< all that is brought and whose mass is known; what is lent is left out */
   bool too_heavy; /**< something is heavier than a bag may be: exit code 1 */

@@ -81,6 +81,7 @@ typedef struct bc_piece {
   bool placed;     /**< `at` was given */
   bc_point_cm at;  /**< the piece's centre on the wall */
   bool pinned;     /**< arranging must not move it */
+  bool nests;      /**< several alike stand in one another, as bowls do; default false */
   bool unmeasured; /**< its width or height is marked as missing; only with bc_plan_options.allow_missing */
 } bc_piece;
 
@@ -264,13 +265,17 @@ typedef struct bc_hanging {
 
 /** How the cloth is cut and what may be carried. Allowances are of the cut cloth, cm. */
 typedef struct bc_packing_wishes {
-  double hem;        /**< cloth that each hem takes, default 4 (a double turn of 2) */
-  double sleeve;     /**< cloth that the sleeve for the rod takes; default from the rod's thickness */
-  double shrinkage;  /**< per cent that the cloth shrinks when washed, default 3 */
-  double bolt_width; /**< width of the cloth as sold, default 150 */
-  double bag_kg;     /**< most that one bag may weigh packed, default 23 (a usual flight limit, common practice) */
-  double padding;    /**< wrapping and box, per cent of a piece's weight, default 25: our choice */
-  int spares;        /**< per cent more of small hardware, at least two of each kind; default 10: our choice */
+  double hem;            /**< cloth that each hem takes, default 4 (a double turn of 2) */
+  double sleeve;         /**< cloth that the sleeve for the rod takes; default from the rod's thickness */
+  double shrinkage;      /**< per cent that the cloth shrinks when washed, default 3 */
+  double bolt_width;     /**< width of the cloth as sold, default 150 */
+  double bag_kg;         /**< most that one bag may weigh packed, default 23 (a usual flight limit, common practice) */
+  double bag_size[3];    /**< what fits into a bag, its three sides inside, cm, in any order */
+  size_t bag_side_count; /**< 3 when they are given, else 0: what fits is then not known, and said */
+  double bag_own_kg;     /**< of a bag that is empty, which its limit includes; default 0 */
+  double wrap;           /**< wrapping on each side of a piece, cm; default 2: our choice */
+  double padding;        /**< wrapping and box, per cent of a piece's weight, default 25: our choice */
+  int spares;            /**< per cent more of small hardware, at least two of each kind; default 10: our choice */
 } bc_packing_wishes;
 
 /** What was sold of one piece so far, kept so that it can be brought or made again. */

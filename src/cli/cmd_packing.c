@@ -40,9 +40,9 @@ static int run(const cli *command_line, const void *from) {
   bc_status status = cli_open_plan(&plan, command_line, command_line->files[0], NULL);
   if (status == BC_OK) status = bc_packing_of(&packing, command_line->context, plan);
   if (status == BC_OK) status = report(command_line, chosen, plan, packing);
-  const int code = status != BC_OK                                        ? cli_fail(command_line, status)
-                   : packing->too_heavy || packing->holds != BC_HOLDS_YES ? 1
-                                                                          : 0;
+  const int code = status != BC_OK ? cli_fail(command_line, status)
+                   : packing->too_heavy || packing->too_large || packing->holds != BC_HOLDS_YES ? 1
+                                                                                                : 0;
   bc_packing_free(packing);
   bc_plan_free(plan);
   return code;
@@ -52,11 +52,11 @@ const cli_command cli_command_packing = {
     .name = "packing",
     .arguments = "PLAN",
     .summary = N_("what to cut, buy and bring, and the weight of each bag"),
-    .details = N_(
-        "Example: backcloth packing plan.json\n"
-        "Hems, shrinkage, the width of the bolt and the bags' limit are in the plan under \"packing\".\n"
-        "Exit code 1 says that something is too heavy for a bag, or that something on the wall does not hold or is not "
-        "known to hold."),
+    .details = N_("Example: backcloth packing plan.json\n"
+                  "Hems, shrinkage, the width of the bolt and the bags' limit are in the plan under \"packing\".\n"
+                  "Exit code 1 says that something is too heavy or too large for a bag, or that something on the wall "
+                  "does not hold or is not "
+                  "known to hold."),
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .values_size = sizeof(values),

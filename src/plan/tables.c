@@ -53,6 +53,20 @@ static const plan_field packing_fields[] = {
             N_("Give the width of the cloth as it is sold.")),
     ABOVE_0("bag_kg", bc_packing_wishes, bag_kg, 1000, "kg", N_("the weight of a bag"),
             N_("Give the most that one packed bag may weigh.")),
+    {.key = "bag_size",
+     .kind = PLAN_SPOTS,
+     .offset = AT(bc_packing_wishes, bag_size),
+     .second = AT(bc_packing_wishes, bag_side_count),
+     .low = 1,
+     .high = 500,
+     .unit = "cm",
+     .what = N_("a side of the bag"),
+     .remedy = N_("Measure the bag inside: three sides, like [75, 50, 30]."),
+     .most = 3},
+    FROM_0("bag_own_kg", bc_packing_wishes, bag_own_kg, 100, "kg", N_("the weight of an empty bag"),
+           N_("Weigh a bag that is empty.")),
+    FROM_0("wrap", bc_packing_wishes, wrap, 50, "cm", N_("the wrapping"),
+           N_("Give how thick the wrapping is on each side of a piece.")),
     FROM_0("padding", bc_packing_wishes, padding, 500, "%", N_("the padding"),
            N_("Give wrapping and boxes in per cent of the piece.")),
     COUNTED("spares", bc_packing_wishes, spares, 0, 500, "%", N_("the share of spares"),
@@ -63,7 +77,7 @@ static bool prepare_packing(void *target, const bc_plan *plan, size_t index) {
   (void)index;
   bc_packing_wishes *packing = target;
   *packing = (bc_packing_wishes){
-      .hem = 4, .sleeve = NAN, .shrinkage = 3, .bolt_width = 150, .bag_kg = 23, .padding = 25, .spares = 10};
+      .hem = 4, .sleeve = NAN, .shrinkage = 3, .bolt_width = 150, .bag_kg = 23, .wrap = 2, .padding = 25, .spares = 10};
   return true;
 }
 /* The sleeve lies flat half the rod's girth wide, a quarter more so that the rod slides in, and its edge
@@ -77,7 +91,17 @@ static void derive_packing(void *target, const bc_plan *plan) {
   const double girth_mm = rod->breadth_mm > 0 ? 2 * (rod->outer_mm + rod->breadth_mm) : M_PI * rod->outer_mm;
   packing->sleeve = round((girth_mm / 20 * 1.25 + 1.5) * 2) / 2; /* to half a centimetre, as a tape is read */
 }
-static TABLE(packing_table, bc_packing_wishes, packing_fields, prepare_packing, derive_packing, NULL);
+static bc_status finish_packing(plan_reader *reader, void *target, const plan_place *place) {
+  const bc_packing_wishes *packing = target;
+  const plan_place size = {.up = place, .key = "bag_size"}, own = {.up = place, .key = "bag_own_kg"};
+  if (packing->bag_side_count != 0 && packing->bag_side_count != 3)
+    return plan_fail(reader, &size, _("a bag has three sides. Give all three, like [75, 50, 30]."));
+  if (packing->bag_own_kg >= packing->bag_kg)
+    return plan_fail(reader, &own, _("an empty bag weighs %g kg, as much as a packed one may weigh. Weigh it again."),
+                     packing->bag_own_kg);
+  return BC_OK;
+}
+static TABLE(packing_table, bc_packing_wishes, packing_fields, prepare_packing, derive_packing, finish_packing);
 
 /* --- the whole ----------------------------------------------------------------------------------------- */
 static const char *const unit_words[] = {"metric", "imperial", NULL};

@@ -11,7 +11,23 @@ typedef struct packer {
   const bc_plan *plan;
   const bc_loads *loads;
   bc_packing *out;
+  const char *unsized; /* the first piece without a depth, when bags have a size */
+  size_t unsized_count;
 } packer;
+
+/* A thing as it is packed: its three sides with the wrapping, cm, if they are known. */
+typedef struct packing_box {
+  double size[3];
+  double mass_g;
+  bool known;
+} packing_box;
+/* Whether it goes into an empty bag, turned any way. */
+bool packing_box_fits(const double *size, const double *sides);
+/* No packing has fewer bags than this, by what they hold. */
+size_t packing_boxes_least(const packing_box *boxes, size_t count, const double *sides);
+/* Each must fit by itself, in size and weight. */
+bc_status packing_stow(size_t *bag_of, size_t *bag_count, bc_context *context, const packing_box *boxes, size_t count,
+                       const double *sides, double limit_g);
 
 void packing_cut_cloth(packer *pack);
 bc_status packing_count_hardware(packer *pack); /* hardware, cord, tools */

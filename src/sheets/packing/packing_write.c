@@ -43,14 +43,14 @@ bc_status bc_packing_to_json(char **out, bc_context *context, const bc_packing *
   json_t *bags = json_array();
   for (size_t i = 0; i < packing->bag_count; i++) json_array_append_new(bags, json_real(packing->bags_g[i] / 1000));
   json_t *root = json_pack(
-      "{s:o,s:o,s:f,s:f,s:f,s:f,s:I,s:o,s:f,s:b,s:o,s:o,s:o,s:o,s:s}", "cloth", cloth_json(&packing->cloth), "hardware",
-      hardware(packing), "cord_cm", packing->cord_cm, "pieces_kg", packing->pieces_g / 1000, "padding_kg",
+      "{s:o,s:o,s:f,s:f,s:f,s:f,s:I,s:o,s:f,s:b,s:o,s:o,s:o,s:o,s:s,s:b,s:f}", "cloth", cloth_json(&packing->cloth),
+      "hardware", hardware(packing), "cord_cm", packing->cord_cm, "pieces_kg", packing->pieces_g / 1000, "padding_kg",
       packing->padding_g / 1000, "total_kg", packing->total_g / 1000, "unweighed", (json_int_t)packing->unweighed,
       "bags_kg", bags, "bag_limit_kg", packing->bag_limit_g / 1000, "fewest_bags_proven", packing->bags_proven, "items",
       items(packing), "tools", bc_json_texts(packing->tools, packing->tool_count), "notes",
       bc_json_texts(packing->notes.text, packing->notes.count), "loads_ok",
       packing->holds == BC_HOLDS_UNKNOWN ? json_null() : json_boolean(packing->holds == BC_HOLDS_YES), "warning",
-      packing->warning);
+      packing->warning, "sizes_checked", packing->sizes_known, "bag_own_kg", packing->bag_own_g / 1000);
   *out = root ? json_dumps(root, JSON_COMPACT | JSON_REAL_PRECISION(6)) : NULL;
   json_decref(root);
   return *out ? BC_OK : bc_fail_memory(context);
@@ -146,8 +146,9 @@ static void say_bags(bc_buffer *out, const bc_packing *packing, bc_units units) 
   }
   if (packing->bag_count > 1 && packing->unweighed == 0)
     bc_buffer_add(out, "%s\n",
-                  packing->bags_proven ? _("No packing into fewer bags exists.")
-                                       : _("Fewer bags may be possible; there are too many things to try all ways."));
+                  !packing->bags_proven  ? _("Fewer bags may be possible; there are too many things to try all ways.")
+                  : packing->sizes_known ? _("No packing into fewer bags exists.")
+                                         : _("No packing into fewer bags exists, by weight."));
 }
 
 static void say_list(bc_buffer *out, const char *heading, char *const *list, size_t count) {

@@ -139,8 +139,8 @@ static void all_mistakes_at_once(void **state) {
                              "\"cloth\":{\"weight\":200,\"colur\":\"red\"},\n"
                              "\"pieces\":[{\"id\":\"a\",\"width\":1},\n"
                              "{\"id\":\"b\",\"width\":2,\"height\":\"x\",\"mount\":{\"kind\":\"glue\"}}]}";
-  static const char *const told[] = {"line 1, column 45, stand.width",         "line 2, column 11, cloth.weight",
-                                     "Did you mean \"grams_per_m2\"?",         "line 2, column 24, cloth.colur",
+  static const char *const told[] = {"line 1, column 45, stand.width",         "line 2, column 10, cloth.weight",
+                                     "Did you mean \"grams_per_m2\"?",         "line 2, column 23, cloth.colur",
                                      "line 3, column 11, pieces[0]",           "line 4, column 30, pieces[1].height",
                                      "line 4, column 50, pieces[1].mount.kind"};
   for (size_t i = 0; i < sizeof told / sizeof *told; i++) refused(text, told[i], "market.json");

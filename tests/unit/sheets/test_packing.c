@@ -6,6 +6,7 @@
 #include <math.h>
 #include <setjmp.h>
 #include <stdarg.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -247,6 +248,52 @@ static void fittings_are_brought_or_lent(void **state) {
   bc_plan_free(plan);
 }
 
+/* Twelve cubes of 60 cm into bags of 75 x 62 x 62 cm are twelve bags, whatever they weigh: no two whose side is over
+ * half the bag's longest lie together. Eight cubes of 30 cm just fill one of 64 x 64 x 64 with 2 cm wrapping less. */
+static void bags_have_sizes(void **state) {
+  (void)state;
+  static const struct {
+    const char *text;
+    size_t bags;
+    bool sized, proven;
+  } cases[] = {
+      {"\"packing\":{\"bag_size\":[75,62,62],\"wrap\":0,\"bag_own_kg\":2},\"pieces\":[{\"id\":\"c\",\"width\":60,"
+       "\"height\":60,"
+       "\"depth\":60,\"weight_g\":100,\"count\":12,\"mount\":{\"kind\":\"floor\"}}]",
+       12, true, true},
+      {"\"packing\":{\"bag_size\":[64,64,64],\"wrap\":1},\"pieces\":[{\"id\":\"c\",\"width\":30,\"height\":30,"
+       "\"depth\":30,"
+       "\"weight_g\":100,\"count\":8,\"mount\":{\"kind\":\"floor\"}}]",
+       1, true, true},
+      {"\"packing\":{\"bag_size\":[30,30,30],\"wrap\":0},\"pieces\":[{\"id\":\"c\",\"width\":30,\"height\":10,"
+       "\"depth\":30,"
+       "\"weight_g\":100,\"count\":8,\"nests\":true,\"mount\":{\"kind\":\"floor\"}}]",
+       1, true, true}, /* 10 + 7 x 2.5 = 27.5 cm: one stack */
+      {"\"packing\":{\"bag_size\":[30,30,30],\"wrap\":0},\"pieces\":[{\"id\":\"c\",\"width\":30,\"height\":10,"
+       "\"depth\":30,"
+       "\"weight_g\":100,\"count\":8,\"mount\":{\"kind\":\"floor\"}}]",
+       3, true, true},
+      {"\"packing\":{\"wrap\":0},\"pieces\":[{\"id\":\"c\",\"width\":60,\"height\":60,\"depth\":60,\"weight_g\":100,"
+       "\"count\":"
+       "12,\"mount\":{\"kind\":\"floor\"}}]",
+       1, false, true}, /* by weight only, and said */
+  };
+  for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+    char text[600];
+    bc_plan *plan;
+    snprintf(text, sizeof text, "{\"backcloth\":1,\"title\":\"t\",\"stand\":{\"width\":300,\"wall_height\":240},%s}",
+             cases[i].text);
+    bc_packing *packing = pack(&plan, text);
+    assert_int_equal(packing->bag_count, cases[i].bags);
+    assert_int_equal(packing->sizes_known, cases[i].sized);
+    assert_int_equal(packing->bags_proven, cases[i].proven);
+    for (size_t b = 0; i == 0 && b < packing->bag_count; b++) near(packing->bags_g[b], 2000 + 125);
+    if (!cases[i].sized) assert_non_null(strstr(packing->notes.text[0], "whether all fits is not known"));
+    bc_packing_free(packing);
+    bc_plan_free(plan);
+  }
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(as_few_as_any_way),
@@ -255,6 +302,7 @@ int main(void) {
       cmocka_unit_test(refuses_too_heavy),
       cmocka_unit_test(cloth_is_cut_with_allowances),
       cmocka_unit_test(counts_and_bags),
+      cmocka_unit_test(bags_have_sizes),
       cmocka_unit_test(json_and_csv),
       cmocka_unit_test(fittings_are_brought_or_lent),
   };
