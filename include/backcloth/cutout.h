@@ -23,6 +23,29 @@ typedef enum bc_cutout_source {
 /** Below this confidence a cut-out carries a note that says what would help. */
 #define BC_CUTOUT_SURE 0.8
 
+/** A point in pixels of the full upright photo. */
+typedef struct bc_point_px {
+  int x, y;
+} bc_point_px;
+
+enum { BC_CUTOUT_STRETCHES = 8, BC_CUTOUT_DOTS = 24 };
+/** A stretch of the outline that may be wrong: hardly anything can be seen across it, or what was tried disagrees. */
+typedef struct bc_cutout_stretch {
+  bc_box box;                       /**< round it, in pixels of the full photo */
+  double share;                     /**< of the whole outline's length, 0..1 */
+  bc_point_px dots[BC_CUTOUT_DOTS]; /**< places along it, to mark it with; in pixels of the full photo, in no order */
+  int dot_count;
+} bc_cutout_stretch;
+/** Where a cut-out is doubtful. Plain data. */
+typedef struct bc_cutout_doubts {
+  bc_cutout_stretch stretch[BC_CUTOUT_STRETCHES]; /**< the longest first */
+  int stretch_count;
+  bool has_tap;      /**< false: nothing large hangs on any one place */
+  bc_point_px tap;   /**< the place where one word, piece or not, decides most; in pixels of the full photo */
+  bool tap_is_piece; /**< what the cut-out has there now */
+  double tap_share;  /**< of the cut-out's area, what hangs on it; may be more than 1 */
+} bc_cutout_doubts;
+
 /** A mask at the image's size. Plain data, so that later stages and tests can also make one. */
 typedef struct bc_cutout {
   int width, height;
@@ -30,13 +53,9 @@ typedef struct bc_cutout {
   bc_box box;        /**< smallest box round alpha >= 128, in pixels of this mask */
   double confidence; /**< 0..1: the overlap with the true mask that is to be expected; 1 for alpha and mask */
   bc_cutout_source source;
-  bc_notes notes; /**< for example what would help when confidence is low */
+  bc_notes notes;          /**< for example what would help when confidence is low */
+  bc_cutout_doubts doubts; /**< of what was found or guided; nothing in those from alpha or a mask */
 } bc_cutout;
-
-/** A point in pixels of the full upright photo. */
-typedef struct bc_point_px {
-  int x, y;
-} bc_point_px;
 
 /** The seam for a better first guess than ours, for example a learned model run by the caller: fills
  *  `probability` (width x height floats, top row first) with the probability 0..1 that the middle of

@@ -17,9 +17,10 @@ static int clamp_cell(float value, int most) {
 }
 
 int32_t cutout_colour_place(float L, float a, float b) {
+  enum { half_ab = cells_ab / 2 };
   const int i = clamp_cell(L / cell_L + 2, cells_L);
-  const int j = clamp_cell(a / cell_ab + cells_ab / 2, cells_ab);
-  const int k = clamp_cell(b / cell_ab + cells_ab / 2, cells_ab);
+  const int j = clamp_cell(a / cell_ab + half_ab, cells_ab);
+  const int k = clamp_cell(b / cell_ab + half_ab, cells_ab);
   return (i << bits | j) << bits | k;
 }
 

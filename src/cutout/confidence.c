@@ -9,8 +9,8 @@
 #include <stdlib.h>
 
 const char *const cutout_sign_name[CUTOUT_SIGNS] = {
-    [CUTOUT_ONE] = "one",   [CUTOUT_UNANIMITY] = "unanimity", [CUTOUT_DOUBT] = "doubt",
-    [CUTOUT_WEAK] = "weak", [CUTOUT_MAIN] = "main",           [CUTOUT_TIGHTNESS] = "tightness",
+    [CUTOUT_ONE] = "one",   [CUTOUT_UNANIMITY] = "unanimity", [CUTOUT_DOUBT] = "doubt", [CUTOUT_WEAK] = "weak",
+    [CUTOUT_MAIN] = "main", [CUTOUT_TIGHTNESS] = "tightness", [CUTOUT_GUESS] = "guess",
 };
 
 /* Fitted on finished answers for photos and composites of which the truth is known, automatic and boxed apart;
@@ -27,18 +27,17 @@ const double cutout_sign_weight[2][CUTOUT_SIGNS] = {
 static const double weak_difference = 6; /* CIELAB: less than this across the outline is hard to see; our choice */
 static const int across = 2;             /* pixels from the outline, to both sides, as photos are seldom sharper */
 
-/* The pixel in the middle of each cell. */
-static void sample(uint8_t *cells, const cutout_grid *grid, const bc_image *image, const uint8_t *pixels) {
-  for (int y = 0; y < grid->height; y++) {
-    const int64_t at_y = (2 * y + 1) * (int64_t)image->height / (2 * grid->height);
-    for (int x = 0; x < grid->width; x++)
-      cells[y * grid->width + x] =
-          pixels[at_y * image->width + (2 * x + 1) * (int64_t)image->width / (2 * grid->width)];
+void cutout_answer_cells(uint8_t *cells, const cutout_grid *grid, const bc_image *image, const uint8_t *pixels) {
+  const int64_t twice_across = 2 * (int64_t)grid->width, twice_down = 2 * (int64_t)grid->height;
+  for (int64_t y = 0; y < grid->height; y++) {
+    const uint8_t *row = pixels + (2 * y + 1) * image->height / twice_down * image->width;
+    for (int64_t x = 0; x < grid->width; x++)
+      cells[y * grid->width + x] = row[(2 * x + 1) * image->width / twice_across];
   }
 }
 
 /* Cells whose colour the mixtures would rather see on the other side, for each cell of the piece. */
-static double doubt(const cutout_scene *scene, const cutout_mixture of[2], float *cost[2]) {
+static double doubt(const cutout_scene *scene, const cutout_mixture of[2], float *const cost[2]) {
   const cutout_grid *g = &scene->grid;
   size_t against = 0, area = 0;
   if (of[0].count == 0 || of[1].count == 0) return 1;
@@ -48,6 +47,17 @@ static double doubt(const cutout_scene *scene, const cutout_mixture of[2], float
     against += scene->fixed[i] == CUTOUT_OPEN && (cost[0][i] > cost[1][i]) != scene->piece[i];
   }
   return against < area ? (double)against / (double)area : 1;
+}
+
+static double agreement(const cutout_scene *scene) {
+  double lesser = 0, larger = 1e-9;
+  if (!scene->word) return 1;
+  for (size_t i = 0; i < scene->grid.count; i++) {
+    const double guess = fmax((double)scene->prior[i] - 0.02, 0) / 0.96, answer = scene->piece[i];
+    lesser += fmin(guess, answer);
+    larger += fmax(guess, answer);
+  }
+  return lesser / larger;
 }
 
 static double squared_difference(const bc_image *image, ptrdiff_t first, ptrdiff_t second) {
@@ -89,26 +99,32 @@ static bc_status main_share(double *share, bc_context *context, const cutout_sce
   return status;
 }
 
+/* `finished` has the answer on the grid as its piece. */
+static bc_status measure(double sign[CUTOUT_SIGNS], bc_context *context, const cutout_scene *finished,
+                         const bc_image *image, const uint8_t *pixels, const cutout_mixture of_pixels[2]) {
+  const size_t count = finished->grid.count;
+  float *costs = bc_allocate(2 * count, sizeof *costs);
+  if (!costs) return bc_fail_memory(context);
+  float *const cost[2] = {costs, costs + count};
+  sign[CUTOUT_ONE] = 1;
+  sign[CUTOUT_UNANIMITY] = finished->unanimity;
+  sign[CUTOUT_DOUBT] = doubt(finished, of_pixels, cost);
+  sign[CUTOUT_GUESS] = agreement(finished);
+  sign[CUTOUT_WEAK] = weak_share(image, pixels);
+  sign[CUTOUT_TIGHTNESS] = cutout_tightness(finished);
+  free(costs);
+  return main_share(&sign[CUTOUT_MAIN], context, finished);
+}
+
 bc_status cutout_signs(double sign[CUTOUT_SIGNS], bc_context *context, const cutout_scene *scene, const bc_image *image,
                        const uint8_t *pixels, const cutout_mixture of_pixels[2]) {
-  const size_t count = scene->grid.count;
-  uint8_t *cells = bc_allocate(count, 1);
-  float *cost[2] = {bc_allocate(count, sizeof(float)), bc_allocate(count, sizeof(float))};
-  bc_status status = cells && cost[0] && cost[1] ? BC_OK : bc_fail_memory(context);
-  if (status == BC_OK) {
-    cutout_scene finished = *scene; /* borrows all but the answer */
-    finished.piece = cells;
-    sample(cells, &scene->grid, image, pixels);
-    sign[CUTOUT_ONE] = 1;
-    sign[CUTOUT_UNANIMITY] = scene->unanimity;
-    sign[CUTOUT_DOUBT] = doubt(&finished, of_pixels, cost);
-    sign[CUTOUT_WEAK] = weak_share(image, pixels);
-    sign[CUTOUT_TIGHTNESS] = cutout_tightness(&finished);
-    status = main_share(&sign[CUTOUT_MAIN], context, &finished);
-  }
+  uint8_t *cells = bc_allocate(scene->grid.count, 1);
+  if (!cells) return bc_fail_memory(context);
+  cutout_scene finished = *scene; /* borrows all but the answer */
+  finished.piece = cells;
+  cutout_answer_cells(cells, &scene->grid, image, pixels);
+  const bc_status status = measure(sign, context, &finished, image, pixels, of_pixels);
   free(cells);
-  free(cost[0]);
-  free(cost[1]);
   return status;
 }
 

@@ -14,12 +14,15 @@ typedef enum cutout_sign {
   CUTOUT_WEAK,      /* share of the outline with hardly any difference across it */
   CUTOUT_MAIN,      /* share of the largest connected part */
   CUTOUT_TIGHTNESS, /* share of the box, or picture, that the box of the answer fills */
+  CUTOUT_GUESS,     /* sum of the lesser, over that of the larger, of a guess and the answer; 1 without a guess */
   CUTOUT_SIGNS
 } cutout_sign;
 extern const char *const cutout_sign_name[CUTOUT_SIGNS];
 /* Without and with a box; 0: not in use. */
 extern const double cutout_sign_weight[2][CUTOUT_SIGNS];
 /* Measures them on the answer on the image's pixels, with the mixtures that it was found with. */
+/* The answer on the image's pixels as one on the grid: the pixel in the middle of each cell. */
+void cutout_answer_cells(uint8_t *cells, const cutout_grid *grid, const bc_image *image, const uint8_t *pixels);
 bc_status cutout_signs(double sign[CUTOUT_SIGNS], bc_context *context, const cutout_scene *scene, const bc_image *image,
                        const uint8_t *pixels, const cutout_mixture of_pixels[2]);
 /* The overlap with the truth that is to be expected, 0..1. */

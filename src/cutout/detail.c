@@ -144,8 +144,9 @@ static bc_status grow(work *w, bc_context *context) {
   uint8_t *kept = bc_allocate(s->grid.count, 1);
   cutout_mixture known[2];
   float bias = s->bias;
-  bc_status status = kept ? BC_OK : bc_fail_memory(context);
-  if (kept) memcpy(kept, s->piece, s->grid.count);
+  if (!kept) return bc_fail_memory(context);
+  bc_status status = BC_OK;
+  memcpy(kept, s->piece, s->grid.count);
   memcpy(known, w->of, sizeof known);
   for (size_t k = 0; status == BC_OK && k < sizeof more / sizeof *more && cutout_tightness(s) < tight; k++) {
     s->bias = more[k];
@@ -157,7 +158,7 @@ static bc_status grow(work *w, bc_context *context) {
     memcpy(known, w->of, sizeof known);
     bias = more[k];
   }
-  if (kept) memcpy(s->piece, kept, s->grid.count);
+  memcpy(s->piece, kept, s->grid.count);
   memcpy(w->of, known, sizeof known);
   s->bias = bias;
   free(kept);

@@ -171,7 +171,7 @@ static void set_run(edge_work *w, uint8_t *alpha, int left, int right, int y) {
   set_columns(w, left > reach ? left - reach : 0, last + 1, y);
   for (int x = left; x < right; x++) {
     const float found = alpha_at(w, x, y);
-    alpha[x] = found <= 0.02f ? 0 : found >= 0.98f ? 255 : (uint8_t)(255 * found + 0.5f);
+    alpha[x] = found <= 0.02f ? 0 : found >= 0.98f ? 255 : (uint8_t)lroundf(255 * found);
     const float guess = w->guess ? w->guess[(size_t)y * (size_t)w->image->width + (size_t)x] : 0.5f;
     if (cutout_guess_is_sure(guess) &&
         (guess > 0.5f) == (w->piece[(size_t)y * (size_t)w->image->width + (size_t)x] != 0))

@@ -17,7 +17,7 @@ static double set_differences(cutout_scene *scene, int k, size_t *pairs) {
   const int dx = cutout_step_x[2 * k], dy = cutout_step_y[2 * k], step = dy * grid->width + dx;
   double sum = 0;
   for (int y = 0; y < grid->height; y++) {
-    float *edge = scene->edge[k] + y * grid->width;
+    float *edge = scene->edge[k] + (ptrdiff_t)y * grid->width;
     const bool row_ok = y + dy >= 0 && y + dy < grid->height;
     float row_sum = 0;
     for (int x = 0; x < grid->width; x++) {

@@ -126,5 +126,5 @@ void cutout_grid_clear(cutout_grid *grid) {
 void cutout_grid_mark(uint8_t *cells, const cutout_grid *grid, int x, int y, int reach) {
   const int left = x > reach ? x - reach : 0, right = x + reach < grid->width ? x + reach : grid->width - 1;
   for (int row = y > reach ? y - reach : 0; row <= y + reach && row < grid->height; row++)
-    memset(cells + row * grid->width + left, 1, (size_t)(right - left + 1));
+    memset(cells + (ptrdiff_t)row * grid->width + left, 1, (size_t)right - (size_t)left + 1);
 }

@@ -88,6 +88,7 @@ void cutout_scene_clear(cutout_scene *scene) {
   free(scene->marked);
   free(scene->said);
   free(scene->word);
+  free(scene->vote);
   free(scene->piece);
   free(scene->pull);
   free(scene->weight);
@@ -219,11 +220,12 @@ void cutout_scene_hear(cutout_scene *scene, const cutout_scene *coarse) {
 static void take_coarse(cutout_scene *scene, const cutout_scene *coarse) {
   for (int y = 0; y < scene->grid.height; y++) {
     if (!scene->word) /* a guess has told the finer grid more */
-      cutout_scale_row_of_floats(scene->prior + y * scene->grid.width, scene->grid.width, scene->grid.height, y,
-                                 coarse->prior, coarse->grid.width, coarse->grid.height, scene->work);
+      cutout_scale_row_of_floats(scene->prior + (ptrdiff_t)y * scene->grid.width, scene->grid.width, scene->grid.height,
+                                 y, coarse->prior, coarse->grid.width, coarse->grid.height, scene->work);
     for (int x = 0; x < scene->grid.width; x++) {
       const size_t i = (size_t)y * (size_t)scene->grid.width + (size_t)x, from = coarse_cell_of(scene, coarse, x, y);
       if (scene->said && coarse->said) scene->said[i] = coarse->said[from];
+      if (scene->vote && coarse->vote) scene->vote[i] = coarse->vote[from];
       const uint8_t known = cutout_scene_known(scene, i);
       scene->piece[i] = known ? known == CUTOUT_IS_PIECE : coarse->piece[from];
       scene->weight[i] = scene->piece[i];
@@ -249,7 +251,11 @@ static void open_doubtful(uint8_t *open, const cutout_scene *scene) {
 
 bc_status cutout_scene_refine(cutout_scene *scene, bc_context *context, const cutout_scene *coarse) {
   uint8_t *open = bc_allocate(scene->grid.count, 1);
-  if (!open) return bc_fail_memory(context);
+  if (coarse->vote && !scene->vote) scene->vote = bc_allocate(scene->grid.count, sizeof *scene->vote);
+  if (!open || (coarse->vote && !scene->vote)) {
+    free(open);
+    return bc_fail_memory(context);
+  }
   take_coarse(scene, coarse);
   scene->bias = coarse->bias;
   scene->unanimity = coarse->unanimity;

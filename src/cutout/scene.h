@@ -25,6 +25,7 @@ typedef struct cutout_scene {
   float *model[4];   /* densities: colour of piece, of background, texture of piece, of background */
   float *work;       /* as large as a density, and at least a row of cells */
   cutout_flow *flow; /* kept from cut to cut; NULL before the first */
+  float *vote;       /* share of the suppositions that have a cell in the piece; NULL before there are any */
   double unanimity;  /* overlap of the answers that different suppositions led to */
 } cutout_scene;
 

@@ -6,6 +6,7 @@
 #include "base/base.h"
 #include "confidence.h"
 #include "detail.h"
+#include "doubts.h"
 #include "guess.h"
 #include "pixels.h"
 #include "prior.h"
@@ -263,13 +264,23 @@ static bc_status advise(bc_cutout *cutout, bc_context *context) {
         "background where it is wrong, or give a mask."));
 }
 
+static bc_status say_doubts(bc_cutout *cutout, bc_cutout_session *session, bc_context *context) {
+  const cutout_scene *fine = &session->fine;
+  uint8_t *cells = bc_allocate(fine->grid.count, 1);
+  if (!cells) return bc_fail_memory(context);
+  cutout_answer_cells(cells, &fine->grid, session->image, session->pixels);
+  const bc_status status = cutout_doubts_find(&cutout->doubts, context, fine, cells, session->image);
+  free(cells);
+  return status == BC_OK ? advise(cutout, context) : status;
+}
+
 static bc_status answer(bc_cutout *cutout, bc_cutout_session *session, bc_context *context) {
   if (session->use_alpha) return cutout_take_alpha(cutout, context, session->image);
   cutout->source = session->guided ? BC_CUTOUT_GUIDED : BC_CUTOUT_AUTOMATIC;
   cutout->confidence = session->confidence;
   const bc_status status = cutout_edge(cutout->alpha, context, session->image, session->pixels, session->guess);
   if (status != BC_OK) return status;
-  if (cutout_set_box(cutout)) return advise(cutout, context);
+  if (cutout_set_box(cutout)) return say_doubts(cutout, session, context);
   return bc_fail(context, BC_BAD_DATA,
                  _("No piece was found in this photo. Draw a box round the piece, or give a mask."));
 }

@@ -90,11 +90,13 @@ bc_status cutout_specks_drop(uint8_t *piece, bc_context *context, const bc_image
   specks s = {.grid = &scene->grid, .image = image, .piece = piece, .guess = guess};
   s.occupied = bc_allocate(s.grid->count, 1);
   s.pixels = bc_allocate(s.grid->count, sizeof *s.pixels);
-  bc_status status = s.occupied && s.pixels ? BC_OK : bc_fail_memory(context);
-  if (status == BC_OK) {
-    count_cells(&s);
-    status = cutout_regions_new(&s.parts, context, s.occupied, s.grid->width, s.grid->height);
+  if (!s.occupied || !s.pixels) {
+    free(s.pixels);
+    free(s.occupied);
+    return bc_fail_memory(context);
   }
+  count_cells(&s);
+  bc_status status = cutout_regions_new(&s.parts, context, s.occupied, s.grid->width, s.grid->height);
   part_facts *facts = status == BC_OK ? count_parts(&s, scene->marked) : NULL;
   if (status == BC_OK && !facts) status = bc_fail_memory(context);
   if (status == BC_OK) drop(&s, facts);

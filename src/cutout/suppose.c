@@ -69,6 +69,8 @@ static void take_most_trusted(cutout_scene *scene, const supposing *s) {
   for (size_t k = 0; k < CUTOUT_SUPPOSITIONS; k++)
     overlaps += k == best ? 0 : cutout_overlap(s->answers + k * count, scene->piece, count);
   scene->unanimity = overlaps / (CUTOUT_SUPPOSITIONS - 1);
+  for (size_t i = 0; i < CUTOUT_SUPPOSITIONS * count; i++)
+    scene->vote[i % count] += s->answers[i] ? 1.0f / CUTOUT_SUPPOSITIONS : 0;
 }
 
 static bc_status suppose_freely(cutout_scene *scene, bc_context *context) {
@@ -91,22 +93,29 @@ static bc_status suppose_freely(cutout_scene *scene, bc_context *context) {
 
 static bc_status suppose_in_box(cutout_scene *scene, bc_context *context, uint8_t *best) {
   double filled = -1;
+  float voters = 0;
   scene->unanimity = 1;
   for (size_t s = 0; s < COUNT(box_suppositions) && filled < tight; s++) {
     scene->bias = box_suppositions[s];
     const bc_status status = cutout_scene_solve(scene, context, rounds);
     if (status != BC_OK) return status;
     const double now = cutout_tightness(scene);
+    for (size_t i = 0; i < scene->grid.count; i++) scene->vote[i] += scene->piece[i];
+    voters++;
     if (s > 0) scene->unanimity *= cutout_overlap(scene->piece, best, scene->grid.count);
     if (now <= filled + 0.02) continue;
     filled = now;
     memcpy(best, scene->piece, scene->grid.count);
   }
   memcpy(scene->piece, best, scene->grid.count);
+  for (size_t i = 0; i < scene->grid.count; i++) scene->vote[i] /= voters;
   return cutout_scene_resolve(scene, context, 1);
 }
 
 bc_status cutout_suppose(cutout_scene *scene, bc_context *context, bool in_box) {
+  if (!scene->vote) scene->vote = bc_allocate(scene->grid.count, sizeof *scene->vote);
+  if (!scene->vote) return bc_fail_memory(context);
+  memset(scene->vote, 0, scene->grid.count * sizeof *scene->vote);
   if (!in_box) return suppose_freely(scene, context);
   uint8_t *best = bc_allocate(scene->grid.count, 1);
   if (!best) return bc_fail_memory(context);

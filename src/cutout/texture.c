@@ -35,11 +35,11 @@ static void subtract_row(float *restrict sums, const float *restrict row, int wi
 static void sum_down(float *to, const float *from, const cutout_grid *grid, float *sums) {
   const int width = grid->width, height = grid->height;
   memset(sums, 0, (size_t)width * sizeof *sums);
-  for (int y = 0; y < reach && y < height; y++) add_row(sums, from + y * width, width);
+  for (int y = 0; y < reach && y < height; y++) add_row(sums, from + (ptrdiff_t)y * width, width);
   for (int y = 0; y < height; y++) {
-    if (y + reach < height) add_row(sums, from + (y + reach) * width, width);
-    if (y - reach - 1 >= 0) subtract_row(sums, from + (y - reach - 1) * width, width);
-    memcpy(to + y * width, sums, (size_t)width * sizeof *sums);
+    if (y + reach < height) add_row(sums, from + (ptrdiff_t)(y + reach) * width, width);
+    if (y - reach - 1 >= 0) subtract_row(sums, from + (ptrdiff_t)(y - reach - 1) * width, width);
+    memcpy(to + (ptrdiff_t)y * width, sums, (size_t)width * sizeof *sums);
   }
 }
 
@@ -50,7 +50,10 @@ static int window_length(int at, int count) {
 
 /* `work` holds a plane and a row. */
 static void window_means(float *values, const cutout_grid *grid, float *work) {
-  for (int y = 0; y < grid->height; y++) sum_along(work + y * grid->width, values + y * grid->width, grid->width);
+  for (int y = 0; y < grid->height; y++) {
+    const ptrdiff_t row = (ptrdiff_t)y * grid->width;
+    sum_along(work + row, values + row, grid->width);
+  }
   sum_down(values, work, grid, work + grid->count);
   for (int y = 0; y < grid->height; y++) {
     const int rows = window_length(y, grid->height);

@@ -75,13 +75,13 @@ static double weak_share(const cutout_scene *scene) {
   const cutout_grid *grid = &scene->grid;
   double all = 1e-6, weak = 0;
   for (int k = 0; k < 4; k++) {
-    const int dx = cutout_step_x[2 * k], dy = cutout_step_y[2 * k];
+    const int dx = cutout_step_x[2 * k], dy = cutout_step_y[2 * k], step = dy * grid->width + dx;
     const float most = cutout_full_edge(k);
     for (int y = 0; y < grid->height; y++)
       for (int x = 0; x < grid->width; x++) {
         if (x + dx < 0 || y + dy < 0 || x + dx >= grid->width || y + dy >= grid->height) continue;
         const int i = y * grid->width + x;
-        if (scene->piece[i] == scene->piece[i + dy * grid->width + dx]) continue;
+        if (scene->piece[i] == scene->piece[i + step]) continue;
         all += (double)most;
         if (scene->edge[k][i] > 0.7f * most) weak += (double)most;
       }
@@ -93,7 +93,7 @@ static double mirror_share(const cutout_scene *scene, const extent *e) {
   double both = 0;
   for (int y = e->top; y <= e->bottom; y++)
     for (int x = e->left; x <= e->right; x++) {
-      const uint8_t *row = scene->piece + y * scene->grid.width;
+      const uint8_t *row = scene->piece + (ptrdiff_t)y * scene->grid.width;
       both += row[x] && row[e->left + e->right - x];
     }
   return e->area > 0 ? both / e->area : 0;

@@ -67,6 +67,7 @@ static bc_status start(bc_reading *reading, bc_context *context, const bc_image 
   reading->full_height = image->full_height;
   reading->box = box_in_photo(image, cutout);
   reading->confidence = cutout->confidence;
+  reading->doubts = cutout->doubts;
   reading->uncertainty = image->uncertainty;
   const bc_status status = bc_notes_copy(&reading->notes, context, &image->notes);
   return status == BC_OK ? bc_notes_copy(&reading->notes, context, &cutout->notes) : status;

@@ -162,7 +162,8 @@ static void run_pair(void *data, const bench_pair *pair, const char *path) {
       const double seconds = (double)(clock() - start) / CLOCKS_PER_SEC;
       f = measure(cutout->alpha, pair->truth);
       f.milliseconds = 1000 * seconds;
-      printf("  %s %.3f F %.2f (sure %.2f)", way_name[way], f.iou, f.boundary, cutout->confidence);
+      printf("  %s %.3f F %.2f edges off %.3f (sure %.2f)", way_name[way], f.iou, f.boundary, f.edge_error,
+             cutout->confidence);
     }
     bc_cutout_free(cutout);
     add(&b->of[way], f);

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* What a stroke costs and what it mends: on any folder of NAME.jpg + NAME.mask.png, the middle of the largest wrong
- * place is tapped, again and again. Processor time from the stroke to the new mask; overlap after each stroke. */
+ * place is tapped, again and again; and, apart from that, the place that the cut-out itself asks about. Processor time
+ * from the stroke to the new mask; overlap after each stroke. */
 #include "bench.h"
 #include "pairs.h"
 
@@ -14,7 +15,7 @@ typedef struct strokes {
   bc_context *context;
   double milliseconds[2][most_strokes]; /* without a box, in a box */
   size_t count[2], photos;
-  double overlap[2][strokes_each + 1]; /* sums over photos */
+  double overlap[2][2][strokes_each + 1]; /* by who chooses the place; sums over photos */
 } strokes;
 
 static double processor_ms(void) {
@@ -48,10 +49,16 @@ static int find_worst(size_t *worst, const bc_cutout *found, const bc_cutout *tr
 }
 
 static bc_status stroke(strokes *s, bc_cutout_session *session, bc_cutout **found, const bc_image *image,
-                        const bc_cutout *truth, int in_box) {
+                        const bc_cutout *truth, int in_box, int asked) {
   size_t i = 0;
-  if (!find_worst(&i, *found, truth)) return BC_OK;
   const size_t width = (size_t)image->width;
+  const bc_cutout_doubts *doubts = &(*found)->doubts;
+  if (asked && !doubts->has_tap) return BC_OK;
+  if (asked)
+    i = (size_t)(doubts->tap.y * (int64_t)image->height / image->full_height) * width +
+        (size_t)(doubts->tap.x * (int64_t)image->width / image->full_width);
+  else if (!find_worst(&i, *found, truth))
+    return BC_OK;
   const bc_point_px point = {(int)(i % width * (size_t)image->full_width / width),
                              (int)(i / width * (size_t)image->full_height / (size_t)image->height)};
   bc_cutout_free(*found);
@@ -59,12 +66,13 @@ static bc_status stroke(strokes *s, bc_cutout_session *session, bc_cutout **foun
   const double start = processor_ms();
   bc_status status = bc_cutout_session_add(session, s->context, is_piece(truth, i), &point, 1);
   if (status == BC_OK) status = bc_cutout_session_find(found, session, s->context);
-  if (status == BC_OK && s->count[in_box] < most_strokes)
+  if (status == BC_OK && !asked && s->count[in_box] < most_strokes)
     s->milliseconds[in_box][s->count[in_box]++] = processor_ms() - start;
   return status;
 }
 
-static bc_status run_session(strokes *s, const bc_image *image, const bc_cutout *truth, const bc_box *box, int in_box) {
+static bc_status run_session(strokes *s, const bc_image *image, const bc_cutout *truth, const bc_box *box, int in_box,
+                             int asked) {
   bc_cutout_options options = bc_cutout_options_default();
   options.has_box = in_box;
   options.box = *box;
@@ -73,8 +81,8 @@ static bc_status run_session(strokes *s, const bc_image *image, const bc_cutout 
   bc_status status = bc_cutout_session_new(&session, s->context, image, &options);
   if (status == BC_OK) status = bc_cutout_session_find(&found, session, s->context);
   for (size_t turn = 0; status == BC_OK && turn <= strokes_each; turn++) {
-    s->overlap[in_box][turn] += bench_overlap(found->alpha, truth);
-    if (turn < strokes_each) status = stroke(s, session, &found, image, truth, in_box);
+    s->overlap[asked][in_box][turn] += bench_overlap(found->alpha, truth);
+    if (turn < strokes_each) status = stroke(s, session, &found, image, truth, in_box, asked);
   }
   bc_cutout_free(found);
   bc_cutout_session_free(session);
@@ -83,8 +91,9 @@ static bc_status run_session(strokes *s, const bc_image *image, const bc_cutout 
 
 static void run_photo(void *data, const bench_pair *pair, const char *path) {
   strokes *s = data;
-  bc_status status = run_session(s, pair->image, pair->truth, &pair->box, 0);
-  if (status == BC_OK) status = run_session(s, pair->image, pair->truth, &pair->box, 1);
+  bc_status status = BC_OK;
+  for (int way = 0; way < 4 && status == BC_OK; way++)
+    status = run_session(s, pair->image, pair->truth, &pair->box, way & 1, way >> 1);
   if (status != BC_OK) fprintf(stderr, "%s: %s\n", path, bc_context_message(s->context));
   s->photos += status == BC_OK;
 }
@@ -94,9 +103,9 @@ static int ascending(const void *first, const void *second) {
   return (a > b) - (a < b);
 }
 
-static void report_overlap(const strokes *s, int in_box, const char *how) {
+static void report_overlap(const strokes *s, int in_box, int asked, const char *how) {
   printf("%zu photos %s, mean IoU after 0 to %d strokes:", s->photos, how, strokes_each);
-  for (int turn = 0; turn <= strokes_each; turn++) printf(" %.4f", s->overlap[in_box][turn] / (double)s->photos);
+  for (int turn = 0; turn <= strokes_each; turn++) printf(" %.4f", s->overlap[asked][in_box][turn] / (double)s->photos);
   putchar('\n');
 }
 
@@ -122,7 +131,9 @@ int bench_strokes(int argc, char **argv) {
   if (s.count[0] + s.count[1] == 0) return 66;
   report(s.milliseconds[0], s.count[0], "without a box");
   report(s.milliseconds[1], s.count[1], "in a box");
-  report_overlap(&s, 0, "without a box");
-  report_overlap(&s, 1, "in a box");
+  report_overlap(&s, 0, 0, "without a box");
+  report_overlap(&s, 1, 0, "in a box");
+  report_overlap(&s, 0, 1, "without a box, tapped where the cut-out asks");
+  report_overlap(&s, 1, 1, "in a box, tapped where the cut-out asks");
   return 0;
 }

@@ -29,6 +29,15 @@ for line in open(sys.argv[3]):
     for c in p["colours"]:
         assert set(c) >= {"lab", "css", "share", "name"} and len(c["lab"]) == 3
     assert sum(c["share"] for c in p["colours"]) <= 1.001
+    d = p["doubts"]
+    for s in d["stretches"]:
+        x, y, w, h = s["box"]
+        assert 0 < s["share"] <= 1 and 1 <= len(s["dots"]) <= 24, s
+        assert all(x <= u < x + w and y <= v < y + h for u, v in s["dots"]), (r["photo"], s)
+    if "tap" in d:
+        u, v = d["tap"]["at"]
+        assert 0 <= u < r["pixels"][0] and 0 <= v < r["pixels"][1] and d["tap"]["share"] > 0, d["tap"]
+        assert d["tap"]["now_piece"] in (True, False)
 PYTHON
 
 expect 0 -- "$BACKCLOTH" match --json "$@" --cloths "$demo/cloths.json" --cloth 'lab(30% 10 -20)' --cloth '#fff'

@@ -98,7 +98,8 @@ static bc_cutout *middle_of(const bc_image *image) {
   const bc_box box = {width / 10, height / 10, width - 2 * (width / 10), height - 2 * (height / 10)};
   for (int y = box.y; y < box.y + box.height; y++)
     memset(alpha + (size_t)y * (size_t)width + box.x, 255, (size_t)box.width);
-  *cutout = (bc_cutout){width, height, alpha, box, 1, BC_CUTOUT_MASK, {0}};
+  *cutout = (bc_cutout){
+      .width = width, .height = height, .alpha = alpha, .box = box, .confidence = 1, .source = BC_CUTOUT_MASK};
   return cutout;
 }
 
