@@ -5,9 +5,8 @@
 
 const OUTLINE_RATIO = 3; // WCAG 2.2 SC 1.4.11
 const OUTLINE_WEIGHT = 2 / 3; // the outline counts twice the body
-const LN_3 = 1.0986122886681098;
-const LN_1_5 = 0.4054651081081644;
-const DELTA_E_AT_3 = 31; // a difference of hue that is worth 3:1
+const FULL_CLARITY = 27; // CIEDE2000 from which a place is as clear as can be
+const PATTERN = 2; // a pattern hides edges no stronger than so many times its own spread
 const HAIR = 1e-9;
 
 export const GETS_LOST = 0;
@@ -52,7 +51,9 @@ const colourFrom = ({ lab, luminance }) => ({ L: lab[0], a: lab[1], b: lab[2], Y
 /** A cloth as the server gives it ({lab, luminance, spread_l, parts}) → what `onCloth` needs. */
 export function clothOf(cloth) {
   const parts = (cloth.parts ?? []).map((part) => ({ ...colourFrom(part), share: part.share }));
-  return { ...colourFrom(cloth), spread: cloth.spread_l ?? 0, parts };
+  const mean = colourFrom(cloth);
+  const squares = parts.reduce((sum, part) => sum + part.share * deltaE00(part, mean) ** 2, 0);
+  return { ...mean, spread: Math.max(cloth.spread_l ?? 0, Math.sqrt(squares)), parts };
 }
 
 // --- measures ------------------------------------------------------------------------------------
@@ -114,16 +115,12 @@ export function deltaE00(first, second) {
 
 // --- clarity -------------------------------------------------------------------------------------
 
-const clarityOf = (s) => Math.min(1, Math.max(0, (2 + (s - LN_3) / LN_1_5) / 3));
-
 function clarityAgainst(colour, cloth) {
-  const byLightness = Math.log(contrastRatio(colour.Y, cloth.Y));
-  if (!(cloth.spread > 0) && byLightness >= LN_3 + LN_1_5) return clarityOf(byLightness);
   const deltaE = deltaE00(colour, cloth);
-  const plain = clarityOf(Math.max(byLightness, deltaE * (LN_3 / DELTA_E_AT_3)));
+  const plain = Math.min(1, Math.max(0, deltaE / FULL_CLARITY));
   // A pattern draws the eye from edges no stronger than itself.
   if (!(cloth.spread > 0)) return plain;
-  return deltaE > 0 ? (plain * deltaE) / Math.hypot(deltaE, 2 * cloth.spread) : 0;
+  return deltaE > 0 ? (plain * deltaE) / Math.hypot(deltaE, PATTERN * cloth.spread) : 0;
 }
 
 export function verdictOf(clarity) {
@@ -131,12 +128,29 @@ export function verdictOf(clarity) {
   return clarity + HAIR >= 1 / 3 ? SOFT : GETS_LOST;
 }
 
-// Glass lets the cloth through.
+// CIELAB D50 (ICC.1) ↔ XYZ, for mixing light.
+const WHITE = [0.9642, 1, 0.8249];
+const KAPPA = 24389 / 27;
+const EPSILON = 216 / 24389;
+const cubed = (f) => (f * f * f > EPSILON ? f * f * f : (116 * f - 16) / KAPPA);
+const rooted = (v) => (v > EPSILON ? Math.cbrt(v) : (KAPPA * v + 16) / 116);
+
+function xyzOf({ L, a, b }) {
+  const y = (L + 16) / 116;
+  return [WHITE[0] * cubed(y + a / 500), WHITE[1] * cubed(y), WHITE[2] * cubed(y - b / 200)];
+}
+
+function labOf(xyz) {
+  const [x, y, z] = xyz.map((v, i) => rooted(v / WHITE[i]));
+  return { L: 116 * y - 16, a: 500 * (x - y), b: 200 * (y - z) };
+}
+
+// Glass lets the cloth through: their light is mixed.
 function beforeCloth(own, seeThrough, cloth) {
   if (!(seeThrough > 0)) return own;
-  const keep = 1 - seeThrough;
-  const mix = (key) => cloth[key] + keep * (own[key] - cloth[key]);
-  return { L: mix("L"), a: mix("a"), b: mix("b"), Y: mix("Y") };
+  const behind = xyzOf(cloth);
+  const mixed = xyzOf(own).map((v, i) => v + seeThrough * (behind[i] - v));
+  return { ...labOf(mixed), Y: own.Y + seeThrough * (cloth.Y - own.Y) };
 }
 
 function meanClarity(piece, patches, cloth) {
@@ -202,18 +216,22 @@ export function onCloth(piece, cloth) {
   };
 }
 
+// No piece counts for more than the least clear one allows.
+function capOf(least) {
+  if (least <= 1 / 3) return 1 / 6 + Math.max(0, least) / 2;
+  if (least <= 2 / 3) return Math.min(2 / 3, 1 / 3 + 2 * (least - 1 / 3));
+  return Math.min(1, 2 / 3 + 2 * (least - 2 / 3));
+}
+
 /** The collection on a cloth: its pairs in order, the score 0..100, and which piece is weakest. */
 export function collectionOn(pieces, cloth) {
   const pairs = pieces.map((piece) => onCloth(piece, cloth));
+  if (!pairs.length) return { pairs, score: 0, weakest: -1 };
   let weakest = 0;
-  let sum = 0;
   pairs.forEach((pair, i) => {
-    sum += pair.clarity;
     if (pair.clarity < pairs[weakest].clarity) weakest = i;
   });
-  if (!pairs.length) return { pairs, score: 0, weakest: -1 };
-  const least = pairs[weakest].clarity;
-  const band = verdictOf(least);
-  const within = Math.min(1, Math.max(0, 3 * least - band));
-  return { pairs, score: (100 * (band + (within + Math.min(1, sum / pairs.length)) / 2)) / 3, weakest };
+  const cap = capOf(pairs[weakest].clarity);
+  const sum = pairs.reduce((so, pair) => so + Math.min(pair.clarity, cap), 0);
+  return { pairs, score: (100 * sum) / pairs.length, weakest };
 }

@@ -20,6 +20,9 @@ BC_API double bc_delta_e00(bc_lab first, bc_lab second);
 /** WCAG 2.2 contrast ratio 1..21 of two relative luminances, in either order. Luminances below 0 count as 0. */
 BC_API double bc_contrast_ratio(double first_luminance, double second_luminance);
 
+/** What is seen where a share of `behind` shows through `front` (0: front alone): their light is mixed. */
+BC_API bc_colour bc_colour_mixed(bc_colour front, bc_colour behind, double share);
+
 /** Linear-light sRGB (D65) of a colour, not clipped: values outside 0..1 are colours sRGB cannot show. */
 BC_API void bc_lab_to_linear_srgb(bc_lab lab, double rgb[3]);
 /** CIELAB D50 and relative luminance of linear-light sRGB. */

@@ -52,8 +52,8 @@ BC_API bc_view bc_view_default(void);
 typedef struct bc_visibility {
   bool known; /**< false: the piece's true width isn't known and all else is 0 */
   double width_cm;
-  double made_out;        /**< share of the outline that can be told at the view's distance: not lost, and the
-                               shape recognizable (4 cycles across the piece's thickness, Johnson 1958) */
+  double made_out;        /**< share of the outline above the threshold of detection at the view's distance, fine enough
+                               for its shape (4 cycles across the piece's thickness, Johnson 1958) */
   double outline_m;       /**< up to here at least half the outline can be told so; 0 never, at most BC_FAR_M */
   double detail_m;        /**< up to here the piece's own light and dark can be made out; 0 never, at most BC_FAR_M */
   double sweep[BC_SWEEP]; /**< share of the outline made out at 1, 2, … 10 m */
@@ -81,7 +81,10 @@ typedef struct bc_pair {
   double outline_share;  /**< share of the outline whose rim has contrast ratio >= 3 with the cloth */
   double seen_share;     /**< share of the outline that can be told from the cloth by lightness or by colour */
   double clarity;        /**< 0..1, the figure that verdict and score rest on */
+  double clarity_sd;     /**< its standard deviation from the light of the photo; 0 where it wasn't looked for */
   bc_verdict verdict;
+  bool on_edge;         /**< so near the next verdict that it may as well be that one */
+  bc_verdict neighbour; /**< that one; the same as `verdict` when it isn't on an edge */
 } bc_pair;
 
 /** A cloth to other eyes: bc_vision is the index, BC_VISION_USUAL the figures shown elsewhere. */

@@ -82,3 +82,12 @@ double bc_srgb_decode(double encoded) {
   const double linear = v <= 0.04045 ? v / 12.92 : pow((v + 0.055) / 1.055, 2.4);
   return copysign(linear, encoded);
 }
+
+bc_colour bc_colour_mixed(bc_colour front, bc_colour behind, double share) {
+  if (!(share > 0)) return front;
+  double first[3], second[3];
+  colour_lab_to_xyz(front.lab, first);
+  colour_lab_to_xyz(behind.lab, second);
+  for (int i = 0; i < 3; i++) first[i] += share * (second[i] - first[i]);
+  return (bc_colour){colour_lab_from_xyz(first), front.luminance + share * (behind.luminance - front.luminance)};
+}

@@ -9,7 +9,7 @@
 /* Vividness tried at every hue and lightness, as shares of the most that can be dyed there. */
 static const double shares[] = {0.25, 0.5, 0.75, 1};
 
-static double score_on(const match_prepared *pieces, size_t count, bc_lab lab) {
+static double score_on(match_prepared *pieces, size_t count, bc_lab lab) {
   const bc_cloth cloth = {.colour = bc_colour_from_lab(lab)};
   return match_score_on(pieces, count, &cloth);
 }
@@ -28,7 +28,7 @@ static double reachable(double L, double hue_deg) {
   return low;
 }
 
-static void fill_place(bc_landscape_place *out, const match_prepared *pieces, size_t count, double L, double hue_deg) {
+static void fill_place(bc_landscape_place *out, match_prepared *pieces, size_t count, double L, double hue_deg) {
   const double hue = hue_deg * (M_PI / 180), most = reachable(L, hue_deg);
   out->score = -1;
   for (size_t i = 0; i < sizeof shares / sizeof *shares; i++) {
@@ -38,7 +38,7 @@ static void fill_place(bc_landscape_place *out, const match_prepared *pieces, si
   }
 }
 
-static void fill(bc_landscape *land, const match_prepared *pieces, size_t count) {
+static void fill(bc_landscape *land, match_prepared *pieces, size_t count) {
   for (int row = 0; row < BC_LANDSCAPE_ROWS; row++) {
     const double L = BC_LANDSCAPE_DARKEST + BC_LANDSCAPE_STEP * row;
     land->grey[row] = (bc_landscape_place){{L, 0, 0}, score_on(pieces, count, (bc_lab){L, 0, 0})};

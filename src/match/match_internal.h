@@ -29,7 +29,6 @@ typedef struct match_patch {
 #define MATCH_LANES (MATCH_RIM_PATCHES + BC_READING_COLOURS + 2)
 typedef struct match_lanes {
   double L[MATCH_LANES], a[MATCH_LANES], b[MATCH_LANES], chroma[MATCH_LANES];
-  double log_light[MATCH_LANES]; /* natural logarithm of luminance + 0.05, the flare of the contrast ratio */
   double weight[MATCH_LANES];
 } match_lanes;
 
@@ -43,6 +42,7 @@ typedef struct match_prepared {
   match_patch body[BC_READING_COLOURS]; /* shares sum to 1 */
   size_t body_patches;
   double see_through; /* share of the light of what is behind that shows through the piece */
+  double clarity;     /* on the cloth that match_score_on was last asked about */
   match_lanes lanes;  /* rim and body again, in that order; kept true by match_prepared_settle */
 } match_prepared;
 
@@ -56,13 +56,10 @@ void match_prepared_light(match_prepared *piece, double factor);
 /* All pieces of a collection, arranged; `*out` is freed with free(). */
 bc_status match_prepare_all(match_prepared **out, bc_context *context, const bc_collection *collection);
 /* The collection's score 0..100 on a cloth. */
-double match_score_on(const match_prepared *pieces, size_t count, const bc_cloth *cloth);
+double match_score_on(match_prepared *pieces, size_t count, const bc_cloth *cloth);
 /* Only the clarity: the part of match_prepared_on that the score needs. */
 double match_prepared_clarity(const match_prepared *piece, const bc_cloth *cloth);
 bc_pair match_prepared_on(const match_prepared *piece, const bc_cloth *cloth);
-
-/* What is seen of a translucent part: its own light, and the cloth's through it. */
-bc_colour match_before_cloth(const bc_colour *own, double see_through, const bc_colour *cloth);
 
 /* bc_delta_e00 of one colour from each of many, quicker; reads L, a, b and chroma. */
 void match_delta_e00_lanes(double *out, const match_lanes *lanes, size_t count, bc_lab to);
@@ -74,23 +71,26 @@ bc_cloth match_cloth_to_eyes(const bc_cloth *cloth, bc_vision vision);
 size_t match_cloth_part_count(const bc_cloth *cloth);
 bc_cloth_part match_cloth_part_at(const bc_cloth *cloth, size_t i);
 
-/* How strongly a colour differs from the one behind it: the natural logarithm of a contrast ratio, or what
- * a difference of colour is worth on the same scale, whichever is more. */
-double match_strength(const bc_colour *colour, const bc_colour *behind);
-/* Strength to clarity 0..1: 1/3 at 2:1, 2/3 at 3:1, 1 at 4.5:1. */
-double match_clarity(double strength);
-/* What is left of a clarity on a cloth with a pattern of its own, 0..1; 1 on a plain one. */
-double match_left_by_pattern(const bc_colour *colour, const bc_colour *behind, double spread_l);
+/* Spread of a cloth's own pattern in lightness and colour, as CIEDE2000 about its mean; 0 for a plain cloth. */
+double match_cloth_spread(const bc_cloth *cloth);
+/* A difference of colour (CIEDE2000) as a clarity 0..1: 1/3 at 9, 2/3 at 18, 1 from 27 on. */
+double match_clarity(double delta_e00);
+/* What is left of a difference on a cloth with a pattern of such a spread, 0..1; 1 on a plain one. */
+double match_left_by_pattern(double delta_e00, double spread);
 /* Clarities of many colours, one of the cloth's own behind them all. */
-void match_clarity_lanes(double *out, const match_lanes *lanes, size_t count, const bc_colour *behind, double spread_l);
+void match_clarity_lanes(double *out, const match_lanes *lanes, size_t count, const bc_colour *behind, double spread);
 /* Clarity of one colour on a cloth, which may show through it: the mean over the cloth's colours. */
 double match_clarity_on(const bc_colour *own, double see_through, const bc_cloth *cloth);
 bc_verdict match_verdict_of(double clarity);
+/* Fills in on_edge and neighbour from clarity and clarity_sd. */
+void match_find_edge(bc_pair *pair);
 
 /* The collection's score 0..100 from its pieces' clarities. */
 double match_collection_score(const bc_pair *pairs, size_t count, size_t *weakest);
-/* The same from the least clarity and the sum of all. */
-double match_score_of(double least, double sum, size_t count);
+double match_score_of(const double *clarity, size_t count);
+double match_score_without(const bc_pair *pairs, size_t count, size_t left_out);
+/* The most that a piece counts for, by the least clear one. */
+double match_cap(double least);
 size_t match_count_verdict(const bc_pair *pairs, size_t count, bc_verdict verdict);
 
 /* "keeps all 9 pieces clear." and the like: what a sentence about a cloth goes on with. */

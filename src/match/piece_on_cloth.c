@@ -85,7 +85,6 @@ static void settle_lane(match_lanes *lanes, size_t i, const match_patch *patch, 
   lanes->a[i] = lab.a;
   lanes->b[i] = lab.b;
   lanes->chroma[i] = sqrt(lab.a * lab.a + lab.b * lab.b);
-  lanes->log_light[i] = log(fmax(0, patch->colour.luminance) + MATCH_FLARE);
   lanes->weight[i] = weight * patch->share;
 }
 
@@ -125,34 +124,22 @@ static size_t places_up_to(const match_prepared *piece, double limit) {
   return low;
 }
 
-/* What is seen of a translucent piece: its own light, and the cloth's through it. Glass is thin and
- * clear enough that mixing in L*, a*, b* errs less than the photo does. */
-bc_colour match_before_cloth(const bc_colour *own, double see_through, const bc_colour *cloth) {
-  if (!(see_through > 0)) return *own;
-  const double keep = 1 - see_through;
-  const bc_lab behind = cloth->lab;
-  return (bc_colour){{behind.L + keep * (own->lab.L - behind.L), behind.a + keep * (own->lab.a - behind.a),
-                      behind.b + keep * (own->lab.b - behind.b)},
-                     cloth->luminance + keep * (own->luminance - cloth->luminance)};
-}
-
 /* The lanes as they are seen before a cloth that shows through the piece. */
 static void see_cloth_through(match_lanes *out, const match_prepared *piece, size_t count, const bc_colour *cloth) {
   for (size_t i = 0; i < count; i++) {
-    const bc_colour own = {{piece->lanes.L[i], piece->lanes.a[i], piece->lanes.b[i]},
-                           exp(piece->lanes.log_light[i]) - MATCH_FLARE};
-    const match_patch seen = {match_before_cloth(&own, piece->see_through, cloth), 1};
+    const bc_colour own = {{piece->lanes.L[i], piece->lanes.a[i], piece->lanes.b[i]}, 0};
+    const match_patch seen = {bc_colour_mixed(own, *cloth, piece->see_through), 1};
     settle_lane(out, i, &seen, piece->lanes.weight[i]);
   }
 }
 
-static double clarity_against(const match_prepared *piece, const bc_colour *behind, double spread_l, double *seen) {
+static double clarity_against(const match_prepared *piece, const bc_colour *behind, double spread, double *seen) {
   const size_t rim = piece->rim_patches ? piece->rim_patches : 1, count = rim + piece->body_patches;
   match_lanes through = {0};
   if (piece->see_through > 0) see_cloth_through(&through, piece, count, behind);
   const match_lanes *lanes = piece->see_through > 0 ? &through : &piece->lanes;
   double here[MATCH_LANES], clarity = 0;
-  match_clarity_lanes(here, lanes, count, behind, spread_l);
+  match_clarity_lanes(here, lanes, count, behind, spread);
   for (size_t i = 0; i < count; i++) {
     clarity += lanes->weight[i] * here[i];
     if (i < rim && match_verdict_of(here[i]) == BC_STANDS_OUT) *seen += lanes->weight[i] / OUTLINE_WEIGHT;
@@ -162,12 +149,13 @@ static double clarity_against(const match_prepared *piece, const bc_colour *behi
 
 /* Over the cloth's colours: each is behind a place of the rim as often as its share says. */
 static double clarity_and_seen(const match_prepared *piece, const bc_cloth *cloth, double *seen) {
+  const double spread = match_cloth_spread(cloth);
   double clarity = 0;
   *seen = 0;
   for (size_t i = 0; i < match_cloth_part_count(cloth); i++) {
     const bc_cloth_part part = match_cloth_part_at(cloth, i);
     double seen_here = 0;
-    clarity += part.share * clarity_against(piece, &part.colour, cloth->spread_l, &seen_here);
+    clarity += part.share * clarity_against(piece, &part.colour, spread, &seen_here);
     *seen += part.share * seen_here;
   }
   return fmin(1, clarity);
@@ -205,7 +193,7 @@ void match_prepared_light(match_prepared *piece, double factor) {
 /* Share of rim places whose contrast ratio with a colour behind them is at least 3: darker or lighter. Through
  * glass a place keeps only a part of its own difference, so the limits lie farther away. */
 static double share_against(const match_prepared *piece, const bc_colour *behind) {
-  const bc_colour mean = match_before_cloth(&piece->mean, piece->see_through, behind);
+  const bc_colour mean = bc_colour_mixed(piece->mean, *behind, piece->see_through);
   if (!piece->rim_count) return bc_contrast_ratio(mean.luminance, behind->luminance) >= OUTLINE_RATIO ? 1 : 0;
   const double light = fmax(0, behind->luminance), cloth = light + MATCH_FLARE, hair = 1e-9;
   const double keep = fmax(1e-9, 1 - piece->see_through);
@@ -224,7 +212,7 @@ static double outline_share(const match_prepared *piece, const bc_cloth *cloth) 
 }
 
 bc_pair match_prepared_on(const match_prepared *piece, const bc_cloth *cloth) {
-  const bc_colour mean = match_before_cloth(&piece->mean, piece->see_through, &cloth->colour);
+  const bc_colour mean = bc_colour_mixed(piece->mean, cloth->colour, piece->see_through);
   bc_pair pair = {
       .contrast_ratio = bc_contrast_ratio(mean.luminance, cloth->colour.luminance),
       .delta_l = fabs(mean.lab.L - cloth->colour.lab.L),
@@ -233,7 +221,8 @@ bc_pair match_prepared_on(const match_prepared *piece, const bc_cloth *cloth) {
   };
   pair.clarity = clarity_and_seen(piece, cloth, &pair.seen_share);
   /* Gathering places moves a few across the 3:1 line; what lightness alone shows is seen in any case. */
-  if (!(cloth->spread_l > 0) && !(piece->see_through > 0)) pair.seen_share = fmax(pair.seen_share, pair.outline_share);
+  if (!(match_cloth_spread(cloth) > 0) && !(piece->see_through > 0))
+    pair.seen_share = fmax(pair.seen_share, pair.outline_share);
   pair.seen_share = fmin(1, pair.seen_share);
   pair.verdict = match_verdict_of(pair.clarity);
   return pair;

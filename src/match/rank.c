@@ -49,27 +49,31 @@ static bc_status judge(bc_match *match, bc_context *context) {
   return BC_OK;
 }
 
-/* The scores of the first cloths had the light of every photo been misjudged by its own cast `k`. */
-static bc_status scores_with_cast(bc_match *match, bc_context *context, size_t cloth_count, size_t k) {
-  double least[SHORTLIST], sum[SHORTLIST] = {0};
-  match_prepared *piece = malloc(sizeof *piece);
-  if (!piece) return bc_fail_memory(context);
-  for (size_t c = 0; c < cloth_count; c++) least[c] = 1;
+/* Clarities of the first cloths' pieces, a row a cloth, had the light of every photo been misjudged by its cast `k`. */
+static void clarities_with_cast(double *clarity, match_prepared *piece, const bc_match *match, size_t cloth_count,
+                                size_t k) {
   for (size_t p = 0; p < match->piece_count; p++) {
     bc_cast casts[BC_CASTS];
     bc_casts_plausible(match_reading(match, p)->uncertainty, casts, NULL);
     match_prepare(piece, match_reading(match, p));
     match_prepared_cast(piece, casts[k]);
-    for (size_t c = 0; c < cloth_count; c++) {
-      const double clarity = match_prepared_clarity(piece, match_cloth_of(match, &match->cloths[c]));
-      sum[c] += clarity;
-      least[c] = fmin(least[c], clarity);
+    for (size_t c = 0; c < cloth_count; c++)
+      clarity[c * match->piece_count + p] = match_prepared_clarity(piece, match_cloth_of(match, &match->cloths[c]));
+  }
+}
+
+static void take_cast(bc_match *match, const double *clarity, size_t cloth_count, size_t k) {
+  double weight[BC_CASTS];
+  bc_casts_plausible(bc_uncertainty_unknown, (bc_cast[BC_CASTS]){{0}}, weight);
+  for (size_t c = 0; c < cloth_count; c++) {
+    const double *row = clarity + c * match->piece_count;
+    bc_ranked_cloth *cloth = &match->cloths[c];
+    cloth->score_cast[k] = match_score_of(row, match->piece_count);
+    for (size_t p = 0; p < match->piece_count; p++) {
+      const double off = row[p] - cloth->pairs[p].clarity;
+      cloth->pairs[p].clarity_sd += weight[k] * off * off; /* the square, until all casts are in */
     }
   }
-  for (size_t c = 0; c < cloth_count; c++)
-    match->cloths[c].score_cast[k] = match_score_of(least[c], sum[c], match->piece_count);
-  free(piece);
-  return BC_OK;
 }
 
 /* Standard deviation of what the casts make of a difference of two scores; of one score if `other` is NULL. */
@@ -96,12 +100,26 @@ static bool all_certain(const bc_match *match) {
 static bc_status find_uncertainty(bc_match *match, bc_context *context) {
   if (all_certain(match)) return BC_OK;
   const size_t count = match->cloth_count < SHORTLIST ? match->cloth_count : SHORTLIST;
-  for (size_t k = 1; k < BC_CASTS; k++) { /* the first is no cast */
-    const bc_status status = scores_with_cast(match, context, count, k);
-    if (status != BC_OK) return status;
+  double *clarity = bc_allocate(match->piece_count, count * sizeof *clarity);
+  match_prepared *piece = malloc(sizeof *piece);
+  for (size_t k = 1; clarity && piece && k < BC_CASTS; k++) { /* the first is no cast */
+    clarities_with_cast(clarity, piece, match, count, k);
+    take_cast(match, clarity, count, k);
   }
-  for (size_t c = 0; c < count; c++) match->cloths[c].score_sd = deviation(&match->cloths[c], NULL);
-  return BC_OK;
+  const bool room = clarity && piece;
+  free(clarity);
+  free(piece);
+  for (size_t c = 0; c < count; c++) {
+    match->cloths[c].score_sd = deviation(&match->cloths[c], NULL);
+    for (size_t p = 0; p < match->piece_count; p++)
+      match->cloths[c].pairs[p].clarity_sd = sqrt(match->cloths[c].pairs[p].clarity_sd);
+  }
+  return room ? BC_OK : bc_fail_memory(context);
+}
+
+static void find_edges(bc_match *match) {
+  for (size_t c = 0; c < match->cloth_count; c++)
+    for (size_t p = 0; p < match->piece_count; p++) match_find_edge(&match->cloths[c].pairs[p]);
 }
 
 static int best_first(const void *first, const void *second) {
@@ -110,19 +128,24 @@ static int best_first(const void *first, const void *second) {
   return a->cloth < b->cloth ? -1 : 1;
 }
 
-/* Two cloths whose difference is less than what a misjudged light of the photos makes of it cannot be
- * told apart; but a cloth that loses a piece never shares a rank with one that loses none. */
+/* Two cloths whose difference is less than what a misjudged light of the photos makes of it cannot be told apart,
+ * whatever the verdicts on either side of an edge. */
 static bool cannot_be_told_apart(const bc_ranked_cloth *better, const bc_ranked_cloth *other) {
-  if (better->pairs[better->weakest].verdict != other->pairs[other->weakest].verdict) return false;
   const double difference = better->score - other->score;
   return difference < LEAST_DIFFERENCE || difference < deviation(better, other);
 }
 
-/* Competition ranking (1, 1, 3): each group is led by its best, from which no member can be told. */
+static bool is_shown_as(const bc_ranked_cloth *one, const bc_ranked_cloth *other) {
+  return lround(one->score) == lround(other->score);
+}
+
+/* Competition ranking (1, 1, 3): each group is led by its best, from which no member can be told; and what is shown
+ * as the same figure isn't ranked apart. */
 static void give_ranks(bc_match *match) {
   size_t leader = 0;
   for (size_t i = 0; i < match->cloth_count; i++) {
-    if (!cannot_be_told_apart(&match->cloths[leader], &match->cloths[i])) leader = i;
+    const bc_ranked_cloth *c = match->cloths;
+    if (!cannot_be_told_apart(&c[leader], &c[i]) && !(i && is_shown_as(&c[i - 1], &c[i]))) leader = i;
     match->cloths[i].rank = (int)leader + 1;
   }
 }
@@ -147,22 +170,12 @@ static void find_trade_off(bc_match *match, size_t statement) {
   }
 }
 
-static double score_without(const bc_ranked_cloth *cloth, size_t pieces, size_t left_out) {
-  double least = 1, sum = 0;
-  for (size_t p = 0; p < pieces; p++) {
-    if (p == left_out) continue;
-    least = fmin(least, cloth->pairs[p].clarity);
-    sum += cloth->pairs[p].clarity;
-  }
-  return match_score_of(least, sum, pieces - 1);
-}
-
 /* Leaves each piece at home in turn and looks which cloth would then be the best. */
 static void leave_one_out(bc_match *match) {
   for (size_t p = 0; p < match->piece_count && match->piece_count > 1; p++) {
     double best = -1;
     for (size_t c = 0; c < match->cloth_count; c++) {
-      const double score = score_without(&match->cloths[c], match->piece_count, p);
+      const double score = match_score_without(match->cloths[c].pairs, match->piece_count, p);
       if (score <= best + 1e-9) continue; /* on a tie the cloth that is better with it */
       best = score;
       match->best_without[p] = c;
@@ -225,6 +238,7 @@ static bc_status rank(bc_match *match, bc_context *context) {
   qsort(match->cloths, match->cloth_count, sizeof *match->cloths, best_first);
   status = find_uncertainty(match, context);
   if (status != BC_OK) return status;
+  find_edges(match);
   give_ranks(match);
   find_trade_off(match, match->collection->statement);
   leave_one_out(match);

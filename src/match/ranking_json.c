@@ -50,11 +50,12 @@ static json_t *pair_json(const bc_ranked_cloth *ranked, size_t piece, const bc_r
                          const bc_cloth *cloth) {
   const bc_pair *pair = &ranked->pairs[piece];
   const bc_visibility *seen = ranked->visibility ? &ranked->visibility[piece] : NULL;
-  return json_pack("{s:o,s:f,s:f,s:f,s:f,s:f,s:f,s:s,s:o,s:o,s:o}", "photo", bc_json_text(reading->photo),
+  return json_pack("{s:o,s:f,s:f,s:f,s:f,s:f,s:f,s:f,s:s,s:s?,s:o,s:o,s:o}", "photo", bc_json_text(reading->photo),
                    "contrast_ratio", pair->contrast_ratio, "delta_l", pair->delta_l, "delta_e00", pair->delta_e00,
                    "outline_share", pair->outline_share, "seen_share", pair->seen_share, "clarity", pair->clarity,
-                   "verdict", bc_verdict_word(pair->verdict), "lost", lost_json(reading, cloth), "seen_from",
-                   seen_json(seen), "eyes", pair_to_eyes_json(ranked, piece));
+                   "clarity_sd", pair->clarity_sd, "verdict", bc_verdict_word(pair->verdict), "on_edge_to",
+                   pair->on_edge ? bc_verdict_word(pair->neighbour) : NULL, "lost", lost_json(reading, cloth),
+                   "seen_from", seen_json(seen), "eyes", pair_to_eyes_json(ranked, piece));
 }
 
 /* Appends and takes over `value`; on failure drops the list, so that json_pack fails in its turn. */

@@ -1,28 +1,46 @@
 /* SPDX-License-Identifier: MIT */
-/* The collection's score on one cloth. The worst piece decides the band, so that a cloth that loses a
- * piece never beats one that keeps them all. Source: our own; docs/method/match.md gives the reasons. */
+/* The collection's score on one cloth: the mean clarity, where no piece counts for more than a cap that the least clear
+ * one sets, so that a cloth that loses a piece never beats one that keeps them all. Source: our own;
+ * docs/method/match.md proves it. */
 #include "match_internal.h"
 
 #include <math.h>
 #include <stdlib.h>
 
-/* Bands of equal width: 0 to 33 a piece gets lost, 33 to 67 a piece is soft, 67 to 100 all stand out.
- * Within a band the worst piece and the average count half each. */
-double match_score_of(double least, double sum, size_t count) {
-  const double band = (double)match_verdict_of(least);
-  const double within = fmin(1, fmax(0, 3 * least - band));
-  return 100 * (band + (within + fmin(1, sum / (double)count)) / 2) / 3;
+/* 1/6 at 0, 1/3 at 1/3, 2/3 from 1/2 to 2/3, 1 from 5/6 on, straight between: it never falls, nowhere rises faster than
+ * by 2, and passes through (1/3, 1/3) and (2/3, 2/3). */
+double match_cap(double least) {
+  if (least <= 1.0 / 3) return 1.0 / 6 + fmax(0, least) / 2;
+  if (least <= 2.0 / 3) return fmin(2.0 / 3, 1.0 / 3 + 2 * (least - 1.0 / 3));
+  return fmin(1, 2.0 / 3 + 2 * (least - 2.0 / 3));
+}
+
+double match_score_of(const double *clarity, size_t count) {
+  double least = 1, sum = 0;
+  for (size_t i = 0; i < count; i++) least = fmin(least, clarity[i]);
+  const double cap = match_cap(least);
+  for (size_t i = 0; i < count; i++) sum += fmin(clarity[i], cap);
+  return count ? 100 * sum / (double)count : 0;
+}
+
+/* The same of what pairs hold; `left_out` (SIZE_MAX: none) stays at home. */
+double match_score_without(const bc_pair *pairs, size_t count, size_t left_out) {
+  double least = 1, sum = 0;
+  for (size_t i = 0; i < count; i++)
+    if (i != left_out) least = fmin(least, pairs[i].clarity);
+  const double cap = match_cap(least);
+  for (size_t i = 0; i < count; i++)
+    if (i != left_out) sum += fmin(pairs[i].clarity, cap);
+  const size_t stay = count - (left_out < count);
+  return stay ? 100 * sum / (double)stay : 0;
 }
 
 double match_collection_score(const bc_pair *pairs, size_t count, size_t *weakest) {
   size_t worst = 0;
-  double sum = 0;
-  for (size_t i = 0; i < count; i++) {
-    sum += pairs[i].clarity;
+  for (size_t i = 0; i < count; i++)
     if (pairs[i].clarity < pairs[worst].clarity) worst = i;
-  }
   if (weakest) *weakest = worst;
-  return count ? match_score_of(pairs[worst].clarity, sum, count) : 0;
+  return match_score_without(pairs, count, SIZE_MAX);
 }
 
 bc_status match_prepare_all(match_prepared **out, bc_context *context, const bc_collection *collection) {
@@ -32,14 +50,12 @@ bc_status match_prepare_all(match_prepared **out, bc_context *context, const bc_
   return BC_OK;
 }
 
-double match_score_on(const match_prepared *pieces, size_t count, const bc_cloth *cloth) {
+double match_score_on(match_prepared *pieces, size_t count, const bc_cloth *cloth) {
   double least = 1, sum = 0;
-  for (size_t p = 0; p < count; p++) {
-    const double clarity = match_prepared_clarity(&pieces[p], cloth);
-    least = fmin(least, clarity);
-    sum += clarity;
-  }
-  return count ? match_score_of(least, sum, count) : 0;
+  for (size_t p = 0; p < count; p++) least = fmin(least, pieces[p].clarity = match_prepared_clarity(&pieces[p], cloth));
+  const double cap = match_cap(least);
+  for (size_t p = 0; p < count; p++) sum += fmin(pieces[p].clarity, cap);
+  return count ? 100 * sum / (double)count : 0;
 }
 
 bc_status bc_match_score(double *score, bc_context *context, const bc_collection *collection, const bc_cloth *cloth) {

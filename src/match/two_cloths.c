@@ -73,6 +73,7 @@ bc_pair bc_match_pair_on_table(const bc_reading *reading, const bc_cloth *wall, 
 typedef struct table_of {
   double *wall, *table; /* [piece * count + cloth] */
   double *lower_weight;
+  double *here; /* clarities on the pair that is being tried */
   size_t pieces, walls, tables;
 } table_of;
 
@@ -80,6 +81,7 @@ static void clear(table_of *t) {
   free(t->wall);
   free(t->table);
   free(t->lower_weight);
+  free(t->here);
 }
 
 static bc_status judge_parts(table_of *t, bc_context *context, const bc_collection *all) {
@@ -87,8 +89,9 @@ static bc_status judge_parts(table_of *t, bc_context *context, const bc_collecti
   t->wall = bc_allocate(t->pieces, t->walls * sizeof *t->wall);
   t->table = bc_allocate(t->pieces, t->tables * sizeof *t->table);
   t->lower_weight = bc_allocate(t->pieces, sizeof *t->lower_weight);
+  t->here = bc_allocate(t->pieces, sizeof *t->here);
   halves *both = malloc(sizeof *both);
-  if (!t->wall || !t->table || !t->lower_weight || !both) {
+  if (!t->wall || !t->table || !t->lower_weight || !t->here || !both) {
     free(both);
     return bc_fail_memory(context);
   }
@@ -106,16 +109,11 @@ static bc_status judge_parts(table_of *t, bc_context *context, const bc_collecti
 
 static bc_two_cloths score_pair(const table_of *t, size_t wall, size_t table) {
   bc_two_cloths two = {.wall = wall, .table = table};
-  double least = 2, sum = 0;
   for (size_t p = 0; p < t->pieces; p++) {
-    const double clarity = blend(t->wall[p * t->walls + wall], t->table[p * t->tables + table], t->lower_weight[p]);
-    sum += clarity;
-    if (clarity < least) {
-      least = clarity;
-      two.weakest = p;
-    }
+    t->here[p] = blend(t->wall[p * t->walls + wall], t->table[p * t->tables + table], t->lower_weight[p]);
+    if (t->here[p] < t->here[two.weakest]) two.weakest = p;
   }
-  two.score = match_score_of(least, sum, t->pieces);
+  two.score = match_score_of(t->here, t->pieces);
   return two;
 }
 

@@ -22,7 +22,7 @@ bc_view bc_view_default(void) {
 
 /* Contrast of every rim patch with the cloth: doesn't depend on distance. */
 typedef struct scene {
-  double contrast[MATCH_RIM_PATCHES][3], share[MATCH_RIM_PATCHES], strength[MATCH_RIM_PATCHES], left[MATCH_RIM_PATCHES];
+  double contrast[MATCH_RIM_PATCHES][3], share[MATCH_RIM_PATCHES], left[MATCH_RIM_PATCHES];
   size_t patches;
   double luminance; /* to which the eye is adapted */
   double area_cm2;
@@ -30,13 +30,15 @@ typedef struct scene {
   double detail_luminance; /* the piece's own mean */
 } scene;
 
-static void pattern_means(double *strength, double *left, const bc_colour *colour, const bc_cloth *cloth) {
-  *strength = *left = 0;
+/* What a pattern leaves of the difference between a colour and the cloth: it raises the threshold by as much. */
+static double left_by_pattern(const bc_colour *colour, const bc_cloth *cloth) {
+  const double spread = match_cloth_spread(cloth);
+  double left = 0;
   for (size_t i = 0; i < match_cloth_part_count(cloth); i++) {
     const bc_cloth_part part = match_cloth_part_at(cloth, i);
-    *strength += part.share * match_strength(colour, &part.colour);
-    *left += part.share * match_left_by_pattern(colour, &part.colour, cloth->spread_l);
+    left += part.share * match_left_by_pattern(match_delta_e00(colour->lab, part.colour.lab), spread);
   }
+  return left;
 }
 
 static void scene_fill(scene *s, const bc_reading *reading, const bc_cloth *cloth, double width_cm,
@@ -52,7 +54,7 @@ static void scene_fill(scene *s, const bc_reading *reading, const bc_cloth *clot
   for (size_t p = 0; p < s->patches; p++) {
     const match_patch *patch = piece.rim_patches ? &piece.rim[p] : &whole;
     double cones[3], delta[3], middle[3];
-    const bc_colour colour = match_before_cloth(&patch->colour, piece.see_through, &cloth->colour);
+    const bc_colour colour = bc_colour_mixed(patch->colour, cloth->colour, piece.see_through);
     bc_cones_from_lab(colour.lab, view->white_cd_m2, cones);
     for (int i = 0; i < 3; i++) {
       delta[i] = (fmax(0, cones[i]) - fmax(0, background[i])) / 2;
@@ -60,7 +62,7 @@ static void scene_fill(scene *s, const bc_reading *reading, const bc_cloth *clot
     }
     match_csf_contrasts(s->contrast[p], middle, delta);
     s->share[p] = patch->share;
-    pattern_means(&s->strength[p], &s->left[p], &colour, cloth);
+    s->left[p] = left_by_pattern(&colour, cloth);
   }
   s->luminance = view->white_cd_m2 * (fmax(0, cloth->colour.luminance) + FLARE);
   s->detail_luminance = view->white_cd_m2 * (fmax(0, reading->mean.luminance) + FLARE);
@@ -84,8 +86,8 @@ static void best_sensitivity(double sensitivity[3], double least, double luminan
   }
 }
 
-/* Above its threshold a contrast looks nearly as strong from afar as from near (contrast constancy,
- * Georgeson and Sullivan 1975): what is lost with distance is about the threshold itself. */
+/* A place is told from where its contrast is above the published threshold; how strong it then looks is the clarity's
+ * matter, and hardly changes with distance (contrast constancy, Georgeson and Sullivan 1975). */
 static double share_made_out(const scene *s, double distance_m) {
   const double frequency = RECOGNITION_CYCLES / degrees(s->thickness_cm, distance_m);
   const double side = degrees(sqrt(s->area_cm2), distance_m), area = fmax(1e-9, side * side);
@@ -93,9 +95,7 @@ static double share_made_out(const scene *s, double distance_m) {
   best_sensitivity(sensitivity, frequency, s->luminance, area);
   for (size_t p = 0; p < s->patches; p++) {
     const double response = match_csf_combine(s->contrast[p], sensitivity);
-    if (response > 1 &&
-        match_verdict_of(s->left[p] * match_clarity(s->strength[p] * (1 - 1 / response))) != BC_GETS_LOST)
-      share += s->share[p];
+    if (response * s->left[p] > 1) share += s->share[p];
   }
   return fmin(1, share);
 }

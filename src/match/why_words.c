@@ -16,6 +16,14 @@ static void say_figures(bc_buffer *text, const bc_pair *pair) {
       pair->clarity);
 }
 
+static bc_verdict lower_of(const bc_pair *pair) {
+  return pair->verdict < pair->neighbour ? pair->verdict : pair->neighbour;
+}
+
+static bc_verdict upper_of(const bc_pair *pair) {
+  return pair->verdict < pair->neighbour ? pair->neighbour : pair->verdict;
+}
+
 static void say_clear(bc_buffer *text, const bc_pair *pair) {
   if (pair->outline_share >= 0.5)
     bc_buffer_add(text,
@@ -29,8 +37,10 @@ static void say_clear(bc_buffer *text, const bc_pair *pair) {
 
 static void say_unclear(bc_buffer *text, const bc_reading *reading, const bc_cloth *cloth, const bc_pair *pair) {
   const bc_lost_stretch lost = bc_match_lost(reading, cloth, NULL);
-  if (pair->contrast_ratio < 2 && pair->delta_e00 < 18)
+  if (pair->delta_l < 5 && pair->delta_e00 < 9)
     bc_buffer_add(text, _("  On the whole it is nearly as light as the cloth and of a similar colour.\n"));
+  else if (pair->delta_l < 5)
+    bc_buffer_add(text, _("  It is nearly as light as the cloth; what can be told is its colour.\n"));
   else if (lost.lost_share < 0.1)
     bc_buffer_add(text, _("  Its edge can be told from the cloth, but not strongly anywhere.\n"));
   if (lost.share > 0.6)
@@ -78,8 +88,10 @@ static void say_advice(bc_buffer *text, const bc_match *match, const bc_advice *
 static void say_distance(bc_buffer *text, const bc_visibility *seen) {
   if (!seen || !seen->known) return;
   if (seen->outline_m <= 0)
-    bc_buffer_add(text, _("  At its size of %.0f cm less than half of its outline can be told, from any distance.\n"),
-                  seen->width_cm);
+    bc_buffer_add(
+        text,
+        _("  At its size of %.0f cm less than half of its outline is above the threshold of sight, even from near.\n"),
+        seen->width_cm);
   else if (seen->outline_m >= BC_FAR_M)
     bc_buffer_add(text, _("  At its size of %.0f cm its outline can be told from the whole aisle.\n"), seen->width_cm);
   else
@@ -113,6 +125,9 @@ static void say_piece(bc_buffer *text, const bc_match *match, size_t position, s
     text->failed = true;
   else
     bc_buffer_add(text, _("%s: %s\n"), title, bc_verdict_text(pair->verdict));
+  if (pair->on_edge)
+    bc_buffer_add(text, _("  It is on the edge between “%s” and “%s”.\n"), bc_verdict_text(lower_of(pair)),
+                  bc_verdict_text(upper_of(pair)));
   free(title);
   if (pair->verdict == BC_STANDS_OUT)
     say_clear(text, pair);

@@ -26,6 +26,9 @@ int bench_plan(int argc, char **argv);       /* plan check of many overlapping p
 int bench_elevation(int argc, char **argv);  /* 40 pieces, against Cairo painting the same images */
 int bench_feedback(int argc, char **argv);   /* a programme of makers, twice */
 int bench_light(int argc, char **argv);      /* rendered charts under several lights, with and without reference */
+int bench_by_eye(int argc, char **argv);     /* pairs judged by eye: recipes, sheets to judge */
+/* published scales against these answers */
+int bench_by_eye_scales(int argc, char **argv);
 
 static inline double bench_seconds(void) {
   struct timespec now;

@@ -15,11 +15,11 @@ enum { COLLECTIONS = 300, PIECES = 6, CLOTHS = 10, RIM = 64 };
 
 typedef struct choice {
   const char *name;
-  double step, delta_e_at_3, outline, worst, flare;
-  bool bands;
+  double full, outline;
+  int rule; /* 0 the cap, 1 the mean alone, 2 the least clear piece alone */
 } choice;
 
-static const choice usual = {"as it is", 1.5, 31, 2.0 / 3, 0.5, 0.05, true};
+static const choice usual = {"as it is", 27, 2.0 / 3, 0};
 
 static double next(uint64_t *seed) {
   *seed = *seed * UINT64_C(6364136223846793005) + UINT64_C(1442695040888963407);
@@ -51,34 +51,30 @@ static bc_reading *any_reading(uint64_t *seed) {
   return r;
 }
 
-static double clarity(const choice *how, bc_lab lab, double luminance, const bc_cloth *cloth) {
-  const double one = luminance + how->flare, two = cloth->colour.luminance + how->flare;
-  const double strength = fmax(fabs(log(one / two)), bc_delta_e00(lab, cloth->colour.lab) * log(3) / how->delta_e_at_3);
-  return fmin(1, fmax(0, (2 + (strength - log(3)) / log(how->step)) / 3));
+static double clarity(const choice *how, bc_lab lab, const bc_cloth *cloth) {
+  return fmin(1, bc_delta_e00(lab, cloth->colour.lab) / how->full);
 }
 
 static double clarity_of_piece(const choice *how, const bc_reading *r, const bc_cloth *cloth) {
   double outline = 0, body = 0;
   for (size_t i = 0; i < r->rim_count; i++)
-    outline += clarity(how, (bc_lab){(double)r->rim[i].L, (double)r->rim[i].a, (double)r->rim[i].b},
-                       (double)r->rim[i].luminance, cloth) /
+    outline += clarity(how, (bc_lab){(double)r->rim[i].L, (double)r->rim[i].a, (double)r->rim[i].b}, cloth) /
                (double)r->rim_count;
-  for (size_t i = 0; i < r->colour_count; i++)
-    body +=
-        r->colours[i].share * clarity(how, r->colours[i].lab, bc_colour_from_lab(r->colours[i].lab).luminance, cloth);
+  for (size_t i = 0; i < r->colour_count; i++) body += r->colours[i].share * clarity(how, r->colours[i].lab, cloth);
   return how->outline * outline + (1 - how->outline) * body;
 }
 
+static double cap(double least) {
+  if (least <= 1.0 / 3) return 1.0 / 6 + least / 2;
+  if (least <= 2.0 / 3) return fmin(2.0 / 3, 1.0 / 3 + 2 * (least - 1.0 / 3));
+  return fmin(1, 2.0 / 3 + 2 * (least - 2.0 / 3));
+}
+
 static double score(const choice *how, bc_reading *const *pieces, const bc_cloth *cloth) {
-  double least = 1, sum = 0;
-  for (int p = 0; p < PIECES; p++) {
-    const double here = clarity_of_piece(how, pieces[p], cloth);
-    least = fmin(least, here);
-    sum += here;
-  }
-  if (!how->bands) return sum / PIECES;
-  const double band = least >= 2.0 / 3 ? 2 : least >= 1.0 / 3 ? 1 : 0;
-  return band + how->worst * (3 * least - band) + (1 - how->worst) * sum / PIECES;
+  double here[PIECES], least = 1, sum = 0;
+  for (int p = 0; p < PIECES; p++) least = fmin(least, here[p] = clarity_of_piece(how, pieces[p], cloth));
+  for (int p = 0; p < PIECES; p++) sum += how->rule == 1 ? here[p] : fmin(here[p], cap(least));
+  return how->rule == 2 ? least : sum / PIECES;
 }
 
 typedef struct outcome {
@@ -112,17 +108,12 @@ int bench_choices(int argc, char **argv) {
   choice changed[14];
   int count = 0;
 #define CHANGE(field, value, words) changed[count] = usual, changed[count].field = value, changed[count++].name = words
-  CHANGE(step, 1.35, "step of the ladder 1.35");
-  CHANGE(step, 1.7, "step of the ladder 1.7");
-  CHANGE(delta_e_at_3, 27, "difference worth 3:1 27");
-  CHANGE(delta_e_at_3, 37, "difference worth 3:1 37");
+  CHANGE(full, 22, "full clarity at 22");
+  CHANGE(full, 33, "full clarity at 33");
   CHANGE(outline, 0.5, "outline : body 1 : 1");
   CHANGE(outline, 0.8, "outline : body 4 : 1");
-  CHANGE(worst, 0.75, "worst : average 3 : 1");
-  CHANGE(worst, 0.25, "worst : average 1 : 3");
-  CHANGE(flare, 0.025, "flare 0.025");
-  CHANGE(flare, 0.1, "flare 0.1");
-  CHANGE(bands, false, "no bands, mean only");
+  CHANGE(rule, 1, "mean clarity only");
+  CHANGE(rule, 2, "least clear piece only");
   static outcome all[15];
   bc_cloth cloths[CLOTHS];
   bc_context *context = NULL;

@@ -50,21 +50,16 @@ static bc_reading *any_reading(uint64_t *seed) {
   return r;
 }
 
-static double plain_clarity(bc_lab lab, double luminance, const bc_cloth *cloth) {
-  const double ratio = bc_contrast_ratio(luminance, cloth->colour.luminance);
-  const double strength = fmax(log(ratio), bc_delta_e00(lab, cloth->colour.lab) * log(3) / 31);
-  return fmin(1, fmax(0, (2 + (strength - log(3)) / log(1.5)) / 3));
+static double plain_clarity(bc_lab lab, const bc_cloth *cloth) {
+  return fmin(1, bc_delta_e00(lab, cloth->colour.lab) / 27);
 }
 
 /* One piece on one cloth as docs/method/match.md writes it. */
 static double plain_way(const bc_reading *r, const bc_cloth *cloth) {
   double outline = 0, body = 0;
   for (size_t i = 0; i < r->rim_count; i++)
-    outline += plain_clarity((bc_lab){(double)r->rim[i].L, (double)r->rim[i].a, (double)r->rim[i].b},
-                             (double)r->rim[i].luminance, cloth);
-  for (size_t i = 0; i < r->colour_count; i++)
-    body +=
-        r->colours[i].share * plain_clarity(r->colours[i].lab, bc_colour_from_lab(r->colours[i].lab).luminance, cloth);
+    outline += plain_clarity((bc_lab){(double)r->rim[i].L, (double)r->rim[i].a, (double)r->rim[i].b}, cloth);
+  for (size_t i = 0; i < r->colour_count; i++) body += r->colours[i].share * plain_clarity(r->colours[i].lab, cloth);
   return (2 * outline / (double)r->rim_count + body) / 3;
 }
 

@@ -22,6 +22,8 @@
 #pragma weak bench_plan
 #pragma weak bench_light
 #pragma weak bench_feedback
+#pragma weak bench_by_eye
+#pragma weak bench_by_eye_scales
 
 typedef struct subject {
   const char *name;
@@ -46,6 +48,8 @@ int main(int argc, char **argv) {
       {"match", bench_match, "ranking 1,000 cloths for 50 pieces"},
       {"csf", bench_csf, "FILE.tsv  predicted against published detection thresholds, RMS in dB"},
       {"choices", bench_choices, "how much the ranking of cloths depends on each constant of the score"},
+      {"by-eye", bench_by_eye, "pairs|sheets|order ...  pairs to be judged from their pictures alone"},
+      {"by-eye-scales", bench_by_eye_scales, "FOLDER DEMO  published scales of difference against answers by eye"},
       {"arrange", bench_arrange, "placing 60 pieces"},
       {"plan", bench_plan, "plan check of 250 and 2,000 overlapping pieces, in seconds"},
       {"elevation", bench_elevation, "drawing 40 pieces, as a ratio to Cairo painting the same images"},

@@ -171,9 +171,7 @@ static void test_gathering(void **state) {
       const bool rim = p < r->rim_count;
       const bc_lab lab = rim ? (bc_lab){(double)r->rim[p].L, (double)r->rim[p].a, (double)r->rim[p].b}
                              : r->colours[p - r->rim_count].lab;
-      const double ratio = bc_contrast_ratio(bc_colour_from_lab(lab).luminance, cloth.colour.luminance);
-      const double strength = fmax(log(ratio), bc_delta_e00(lab, cloth.colour.lab) * log(3) / 31);
-      const double clarity = fmin(1, fmax(0, (2 + (strength - log(3)) / log(1.5)) / 3));
+      const double clarity = fmin(1, bc_delta_e00(lab, cloth.colour.lab) / 27);
       if (rim)
         outline += clarity / (double)r->rim_count;
       else
@@ -182,7 +180,7 @@ static void test_gathering(void **state) {
     worst = fmax(worst, fabs(bc_match_pair(r, &cloth).clarity - (2 * outline + body) / 3));
     bc_reading_free(r);
   }
-  if (worst >= 0.015) fail_msg("worst %g", worst);
+  if (worst >= 0.02) fail_msg("worst %g", worst);
 }
 
 /* The search against a fine grid: at least 99 of 100 parts of its best in every family. */

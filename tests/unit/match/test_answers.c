@@ -58,7 +58,7 @@ static void test_trade_off(void **state) {
   (void)state;
   const bc_reading *r[] = {made_reading("vase.png", light, light, 0), made_reading("cup.png", light, light, 0),
                            made_reading("pot.png", (bc_lab){14, 0, 0}, dark, 0)};
-  const bc_cloth on_dark = made_cloth(dark), on_middle = made_cloth((bc_lab){48, 0, 0});
+  const bc_cloth on_dark = made_cloth(dark), on_middle = made_cloth((bc_lab){64, 0, 0});
   const bc_cloth *cloths[] = {&on_dark, &on_middle};
   bc_context *context = NULL;
   bc_match *match = NULL;
