@@ -7,6 +7,7 @@
 #include <backcloth/colour.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 #define PHOTO_PREFIX "photo:"
 /* Threads finer than this blur into one colour at viewing distance; a pattern stays. */
@@ -48,6 +49,14 @@ static bc_status read_photo(bc_cloth *cloth, bc_context *context, const char *pa
   return status == BC_OK ? measure_photo(cloth, context, photo, path) : status;
 }
 
+/* A word that a person typed is kept: "red (vivid reddish orange)"; figures are only named. */
+static char *name_of_colour(const char *typed, const char *name) {
+  const size_t letters = strspn(typed, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ -");
+  if (typed[letters] || strcasecmp(typed, name) == 0) return bc_copy_text(name);
+  /* TRANSLATORS: the colour's name as the user typed it, then a plain description of it */
+  return bc_format(_("%s (%s)"), typed, name);
+}
+
 static bc_status fill(bc_cloth *cloth, bc_context *context, const char *spec, const char *name) {
   cloth->spec = bc_copy_text(spec);
   if (!cloth->spec) return bc_fail_memory(context);
@@ -56,12 +65,13 @@ static bc_status fill(bc_cloth *cloth, bc_context *context, const char *spec, co
   if (is_photo && !*path)
     return bc_fail(context, BC_BAD_USAGE, _("“%s” names no file. Write photo:FILE, for example photo:linen.jpg."),
                    spec);
+  const char *css = is_photo ? NULL : match_cloth_word(spec);
   const bc_status status =
-      is_photo ? read_photo(cloth, context, path) : bc_colour_parse_css(&cloth->colour, context, spec);
+      is_photo ? read_photo(cloth, context, path) : bc_colour_parse_css(&cloth->colour, context, css ? css : spec);
   if (status != BC_OK) return status;
   cloth->name = name && *name ? bc_copy_utf8(name)
                 : is_photo    ? bc_path_title(path)
-                              : bc_copy_text(bc_colour_name(cloth->colour.lab));
+                              : name_of_colour(spec, bc_colour_name(cloth->colour.lab));
   return cloth->name ? BC_OK : bc_fail_memory(context);
 }
 

@@ -65,6 +65,8 @@ bc_pair match_prepared_on(const match_prepared *piece, const bc_cloth *cloth);
 void match_delta_e00_lanes(double *out, const match_lanes *lanes, size_t count, bc_lab to);
 double match_delta_e00(bc_lab first, bc_lab second);
 
+/* The CSS colour of a word that shops use for cloth, such as "oatmeal"; NULL when it is none of those known. */
+const char *match_cloth_word(const char *word);
 /* The cloth as such eyes see it; its texts are borrowed. */
 bc_cloth match_cloth_to_eyes(const bc_cloth *cloth, bc_vision vision);
 /* The colours of a cloth, at least one; a plain cloth is one part. Shares sum to 1. */

@@ -46,16 +46,21 @@ static json_t *pair_to_eyes_json(const bc_ranked_cloth *ranked, size_t piece) {
   return eyes;
 }
 
+/* How sure the outline is, and whether that is too little to trust the figures. */
+static json_t *outline_json(const bc_reading *reading) {
+  return json_pack("{s:f,s:b}", "confidence", reading->confidence, "doubtful", reading->confidence < BC_CUTOUT_SURE);
+}
+
 static json_t *pair_json(const bc_ranked_cloth *ranked, size_t piece, const bc_reading *reading,
                          const bc_cloth *cloth) {
   const bc_pair *pair = &ranked->pairs[piece];
   const bc_visibility *seen = ranked->visibility ? &ranked->visibility[piece] : NULL;
-  return json_pack("{s:o,s:f,s:f,s:f,s:f,s:f,s:f,s:f,s:s,s:s?,s:o,s:o,s:o}", "photo", bc_json_text(reading->photo),
-                   "contrast_ratio", pair->contrast_ratio, "delta_l", pair->delta_l, "delta_e00", pair->delta_e00,
-                   "outline_share", pair->outline_share, "seen_share", pair->seen_share, "clarity", pair->clarity,
-                   "clarity_sd", pair->clarity_sd, "verdict", bc_verdict_word(pair->verdict), "on_edge_to",
-                   pair->on_edge ? bc_verdict_word(pair->neighbour) : NULL, "lost", lost_json(reading, cloth),
-                   "seen_from", seen_json(seen), "eyes", pair_to_eyes_json(ranked, piece));
+  return json_pack("{s:o,s:o,s:f,s:f,s:f,s:f,s:f,s:f,s:f,s:s,s:s?,s:o,s:o,s:o}", "photo", bc_json_text(reading->photo),
+                   "outline", outline_json(reading), "contrast_ratio", pair->contrast_ratio, "delta_l", pair->delta_l,
+                   "delta_e00", pair->delta_e00, "outline_share", pair->outline_share, "seen_share", pair->seen_share,
+                   "clarity", pair->clarity, "clarity_sd", pair->clarity_sd, "verdict", bc_verdict_word(pair->verdict),
+                   "on_edge_to", pair->on_edge ? bc_verdict_word(pair->neighbour) : NULL, "lost",
+                   lost_json(reading, cloth), "seen_from", seen_json(seen), "eyes", pair_to_eyes_json(ranked, piece));
 }
 
 /* Appends and takes over `value`; on failure drops the list, so that json_pack fails in its turn. */

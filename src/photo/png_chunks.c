@@ -99,6 +99,16 @@ static bc_chromaticity chromaticity_at(const uint8_t *bytes) {
   return (bc_chromaticity){big_endian(bytes) / 100000.0, big_endian(bytes + 4) / 100000.0};
 }
 
+/* The PNG specification gives these figures to writers of sRGB for readers that do not know its own chunk ("sRGB": gAMA
+ * 45455, cHRM 31270 32900 64000 33000 30000 60000 15000 6000); so they mean sRGB and its curve, not a power of 2.2. */
+static bool is_srgb_in_chunks(const photo_chunk *gama, const photo_chunk *chrm) {
+  static const uint32_t srgb[8] = {31270, 32900, 64000, 33000, 30000, 60000, 15000, 6000};
+  if (big_endian(gama->bytes) != 45455) return false;
+  for (size_t i = 0; i < 8; i++)
+    if (big_endian(chrm->bytes + 4 * i) != srgb[i]) return false;
+  return true;
+}
+
 /* gAMA holds the exponent of encoding, cHRM white, red, green, blue; all in units of 1/100000. What is
  * absent is as in sRGB. */
 static bool take_gama_and_chrm(bc_photo *photo, const photo_chunk *gama, const photo_chunk *chrm) {
@@ -115,6 +125,7 @@ static bool take_gama_and_chrm(bc_photo *photo, const photo_chunk *gama, const p
     declared.green = chromaticity_at(chrm->bytes + 16);
     declared.blue = chromaticity_at(chrm->bytes + 24);
   }
+  if (has_gama && has_chrm && is_srgb_in_chunks(gama, chrm)) return photo_take_declared(photo, &photo_declared_srgb);
   declared.name = has_gama && has_chrm ? "PNG gAMA, cHRM" : has_gama ? "PNG gAMA" : "PNG cHRM";
   return (has_gama || has_chrm) && photo_take_declared(photo, &declared);
 }

@@ -91,7 +91,8 @@ bc_status bc_study_see_through(bc_study *study, bc_context *context, double thro
                    study->reading->photo);
   const bc_status status = most_through(&most, context, study, backdrop);
   if (status != BC_OK) return status;
-  const double taken = through > 0 ? fmin(through, MOST_THROUGH) : most;
+  const bool too_much = through > most + 0.005;
+  const double taken = through > 0 ? fmin(through, most) : most;
   if (!(taken > 0.02)) return BC_OK; /* as good as opaque */
   take_out(study, backdrop, taken);
   bc_reading *reading = NULL;
@@ -100,5 +101,11 @@ bc_status bc_study_see_through(bc_study *study, bc_context *context, double thro
   bc_reading_free(study->reading);
   study->reading = reading;
   reading->see_through = study->see_through = taken;
+  if (too_much)
+    return bc_note(
+        &reading->notes, context,
+        _("If %.0f %% showed through, no light of its own would be left in this photo; the cloth is taken to "
+          "show through by %.0f %%."),
+        100 * through, 100 * taken);
   return bc_note(&reading->notes, context, _("The cloth is taken to show through by %.0f %%."), 100 * taken);
 }

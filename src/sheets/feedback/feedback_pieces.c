@@ -9,7 +9,7 @@
 #include <stdlib.h>
 
 #define SMALL_SHARE 0.04 /* of the photo that is the piece: below, its rim is few pixels (our choice) */
-#define SMALL_PIXELS 900 /* shorter side: what chat programs leave is smaller, what phones take larger (our choice) */
+#define SMALL_PIXELS 900 /* shorter side: phones take larger ones (our choice) */
 
 /* ---- pieces on a cloth ---- */
 
@@ -206,7 +206,7 @@ static void say_fault(feedback_pen *pen, const feedback_facts *facts, fault whic
       N_("Step back a little, so that the whole piece is in the picture: %s."),
       N_("Lay the piece on something plain that differs from it; the edge was hard to find here: %s."),
       N_("Go closer, so that the piece fills a third of the picture or more: %s."),
-      N_("Send the photo as the phone took it; a chat program has made it small: %s."),
+      N_("Send the photo as the phone took it; this one has few pixels: %s."),
       N_("Lay a sheet of white paper beside the piece, so that its true colour is known: %s.")};
   feedback_say(pen, _(sentences[which]), names);
   feedback_figure(pen, "photos", (double)f->count, _("%zu of %zu photos"), f->count, facts->count);

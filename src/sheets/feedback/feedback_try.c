@@ -40,12 +40,24 @@ static bool is_named_before(const feedback_facts *facts, size_t i) {
   return false;
 }
 
+/* More pieces that stand out, or fewer that get lost, on a cloth that isn't ranked below: worth naming, even where the
+ * mean hardly moves. So the wall is never praised beside a cloth with better counts. */
+static bool is_better(const feedback_facts *facts, const bc_ranked_cloth *other, const bc_ranked_cloth *here,
+                      double gain) {
+  if (gain > WORTH) return true;
+  return other->rank <= here->rank &&
+         (feedback_count(facts, other, BC_STANDS_OUT) > feedback_count(facts, here, BC_STANDS_OUT) ||
+          feedback_count(facts, other, BC_GETS_LOST) < feedback_count(facts, here, BC_GETS_LOST));
+}
+
 static void think_of_cloths(ideas *all, const feedback_facts *facts) {
-  const double now = feedback_mean_clarity(facts, feedback_now(facts));
+  const bc_ranked_cloth *here = feedback_now(facts);
+  const double now = feedback_mean_clarity(facts, here);
   for (size_t i = 0; i < facts->best_count && i < CLOTHS; i++) {
     const bc_ranked_cloth *ranked = &facts->match->cloths[facts->best[i]];
     const double gain = feedback_mean_clarity(facts, ranked) - now;
-    if (gain > WORTH && !is_named_before(facts, i)) add(all, (idea){.kind = TRY_CLOTH, .gain = gain, .ranked = ranked});
+    if (is_better(facts, ranked, here, gain) && !is_named_before(facts, i))
+      add(all, (idea){.kind = TRY_CLOTH, .gain = gain, .ranked = ranked});
   }
 }
 

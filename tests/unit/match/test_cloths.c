@@ -72,6 +72,26 @@ static void test_photo(void **state) {
   bc_cloth_free(cloth);
 }
 
+/* A word that was typed is kept; words of cloth shops are understood; figures are only named. */
+static void test_words_are_kept(void **state) {
+  static const struct {
+    const char *spec, *start;
+  } cases[] = {{"red", "red ("}, {"Oatmeal", "Oatmeal ("}, {"bottle green", "bottle green ("}, {"navy", "navy ("}};
+  bc_cloth *cloth = NULL;
+  for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
+    assert_int_equal(bc_cloth_parse(&cloth, *state, cases[i].spec, NULL), BC_OK);
+    assert_memory_equal(cloth->name, cases[i].start, strlen(cases[i].start));
+    assert_string_equal(cloth->spec, cases[i].spec);
+    bc_cloth_free(cloth);
+  }
+  assert_int_equal(bc_cloth_parse(&cloth, *state, "#ff0000", NULL), BC_OK);
+  assert_null(strchr(cloth->name, '('));
+  bc_cloth_free(cloth);
+  assert_int_equal(bc_cloth_parse(&cloth, *state, "black", NULL), BC_OK);
+  assert_string_equal(cloth->name, "black"); /* not "black (black)" */
+  bc_cloth_free(cloth);
+}
+
 static void test_file(void **state) {
   const char text[] = "{\"cloths\":[{\"name\":\"indigo\",\"colour\":\"#1f2a50\"},{\"photo\":\"linen.ppm\"}]}";
   write_file("cloths.json", text, strlen(text));
@@ -129,7 +149,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_colour),  cmocka_unit_test(test_photo),
       cmocka_unit_test(test_file),    cmocka_unit_test(test_mistakes_are_placed),
-      cmocka_unit_test(test_missing),
+      cmocka_unit_test(test_missing), cmocka_unit_test(test_words_are_kept),
   };
   return cmocka_run_group_tests(tests, set_up, tear_down);
 }

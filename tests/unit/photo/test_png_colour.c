@@ -66,6 +66,10 @@ static void each_alone(void **state) {
   expect_declared(with_png_chunk(plain(), "cHRM", chrm, 32), "PNG cHRM", BC_TRANSFER_SRGB, 0);
   expect_declared(with_png_chunk(with_png_chunk(plain(), "cHRM", chrm, 32), "gAMA", gama_22, 4), "PNG gAMA, cHRM",
                   BC_TRANSFER_GAMMA, 2.19998);
+  /* The figures that the PNG specification gives to writers of sRGB for older readers mean sRGB with its curve. */
+  make_chrm(chrm, (const uint32_t[]){31270, 32900, 64000, 33000, 30000, 60000, 15000, 6000});
+  expect_declared(with_png_chunk(with_png_chunk(plain(), "cHRM", chrm, 32), "gAMA", gama_22, 4), "sRGB",
+                  BC_TRANSFER_SRGB, 0);
   bc_photo *photo = decode_whole(plain());
   assert_int_equal(bc_photo_profile_source(photo), BC_PROFILE_ASSUMED);
   bc_photo_free(photo);

@@ -82,7 +82,23 @@ static void test_found(void **state) {
   check(white, 0, 0, 0.95); /* brighter than all behind it: nothing in the photo speaks against glass */
 }
 
+/* More than the photo allows would leave no light of its own: it is capped, and said. */
+static void test_capped(void **state) {
+  (void)state;
+  static const double blue[3] = {0, 0.05, 0.3}, behind[3] = {0.35, 0.30, 0.22};
+  bc_context *context = NULL;
+  assert_int_equal(bc_context_new(&context), BC_OK);
+  bc_study *study = made_pane(context, blue, behind, 0.3);
+  assert_int_equal(bc_study_see_through(study, context, 0.8), BC_OK);
+  assert_true(fabs(study->see_through - 0.3) < 1e-3);
+  const bc_notes *notes = &study->reading->notes;
+  assert_true(notes->count > 0 && strstr(notes->text[notes->count - 1], "80 %") != NULL);
+  bc_study_free(study);
+  bc_context_free(context);
+}
+
 int main(void) {
-  const struct CMUnitTest tests[] = {cmocka_unit_test(test_told), cmocka_unit_test(test_found)};
+  const struct CMUnitTest tests[] = {cmocka_unit_test(test_told), cmocka_unit_test(test_found),
+                                     cmocka_unit_test(test_capped)};
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
