@@ -98,6 +98,9 @@ size_t match_count_verdict(const bc_pair *pairs, size_t count, bc_verdict verdic
 /* "keeps all 9 pieces clear." and the like: what a sentence about a cloth goes on with. */
 void match_say_verdicts(bc_buffer *text, bc_context *context, const bc_match *match, const bc_ranked_cloth *ranked);
 
+/* The place in rank order of the cloth whose colour comes nearest. */
+size_t match_nearest_own(const bc_match *match, bc_lab lab);
+
 /* Notes on patterned cloths. */
 bc_status match_note_busy(bc_match *match, bc_context *context);
 

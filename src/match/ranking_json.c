@@ -137,8 +137,10 @@ static json_t *suggested_json(const bc_match *match) {
   json_t *list = json_array();
   for (size_t i = 0; i < match->suggested_count; i++) {
     const bc_suggestion *s = &match->suggested[i];
-    if (!append(&list, json_pack("{s:s,s:[f,f,f],s:f,s:s,s:s}", "css", s->css, "lab", s->lab.L, s->lab.a, s->lab.b,
-                                 "score", s->score, "name", s->name, "family", families[s->family])))
+    const size_t own = match_nearest_own(match, s->lab);
+    if (!append(&list, json_pack("{s:s,s:[f,f,f],s:f,s:s,s:s,s:i}", "css", s->css, "lab", s->lab.L, s->lab.a, s->lab.b,
+                                 "score", s->score, "name", s->name, "family", families[s->family], "nearest_cloth",
+                                 (int)own)))
       return NULL;
   }
   return list;

@@ -155,6 +155,9 @@ static void say_suggestions(bc_buffer *text, const bc_match *match) {
                   : s->family == BC_MIDDLE ? _("  middle: %s (%s), %.0f of 100\n")
                                            : _("  light: %s (%s), %.0f of 100\n"),
                   s->name, s->css, s->score);
+    const bc_ranked_cloth *own = &match->cloths[match_nearest_own(match, s->lab)];
+    bc_buffer_add(text, _("    of the cloths named, “%s” comes nearest (%.0f of 100)\n"),
+                  match_cloth_of(match, own)->name, own->score);
   }
 }
 

@@ -152,6 +152,16 @@ static bc_status choose(bc_match *match, bc_context *context, const search *s, c
   return status;
 }
 
+size_t match_nearest_own(const bc_match *match, bc_lab lab) {
+  size_t nearest = 0;
+  double least = INFINITY;
+  for (size_t c = 0; c < match->cloth_count; c++) {
+    const double off = bc_delta_e00(match_cloth_of(match, &match->cloths[c])->colour.lab, lab);
+    if (off < least) least = off, nearest = c;
+  }
+  return nearest;
+}
+
 bc_status bc_match_suggest(bc_match *match, bc_context *context, size_t wanted) {
   if (wanted > 3 * STARTS) wanted = 3 * STARTS;
   free(match->suggested);

@@ -248,7 +248,9 @@ static void test_words_and_json(void **state) {
   assert_int_equal(bc_context_new(&context), BC_OK);
   assert_int_equal(bc_match_rank(&match, context, &all, NULL), BC_OK);
   char *text = NULL;
+  assert_int_equal(bc_match_suggest(match, context, 2), BC_OK);
   assert_int_equal(bc_match_to_words(&text, context, match), BC_OK);
+  assert_non_null(strstr(text, "comes nearest")); /* a suggestion names what is owned already */
   assert_non_null(strstr(text, "keeps both pieces clear."));
   assert_non_null(strstr(text, "loses 2 pieces: pale basket and "));
   free(text);
@@ -264,6 +266,7 @@ static void test_words_and_json(void **state) {
   assert_string_equal(json_string_value(json_object_get(root, "light")), "D50");
   json_t *first = json_array_get(json_object_get(root, "cloths"), 0);
   assert_int_equal(json_integer_value(json_object_get(first, "rank")), 1);
+  assert_true(json_is_integer(json_object_get(json_array_get(json_object_get(root, "suggested"), 0), "nearest_cloth")));
   json_t *piece = json_array_get(json_object_get(first, "pieces"), 0);
   static const char *const keys[] = {"photo", "contrast_ratio", "delta_l", "delta_e00", "outline_share", "verdict"};
   for (size_t i = 0; i < sizeof keys / sizeof *keys; i++) assert_non_null(json_object_get(piece, keys[i]));
