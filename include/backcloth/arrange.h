@@ -90,6 +90,13 @@ typedef struct bc_arrange_options {
 
 BC_API bc_arrange_options bc_arrange_options_default(void);
 
+/** Why a piece is left off. */
+typedef enum bc_left_cause {
+  BC_LEFT_ROOM = 0, /**< nowhere has it the room, the depth or the reach that it needs */
+  BC_LEFT_RATING,   /**< its hardware, or what would carry it, is rated for less */
+  BC_LEFT_UNKNOWN   /**< somebody has to be asked first */
+} bc_left_cause;
+
 /** What became of a piece. */
 typedef enum bc_place_state {
   BC_PLACE_KEPT = 0, /**< stays where the plan has it */
@@ -99,16 +106,16 @@ typedef enum bc_place_state {
 
 typedef struct bc_place {
   bc_place_state state;
-  bc_point_cm at; /**< centre; meaningless when left off */
-  const char *on; /**< rod, shelf or table that carries it, borrowed from the plan, or NULL */
-  char *why;      /**< when left off: a sentence with what would help; else NULL */
+  bc_point_cm at;      /**< centre; meaningless when left off */
+  const char *on;      /**< rod, shelf or table that carries it, borrowed from the plan, or NULL */
+  char *why;           /**< when left off: a sentence with what would help; else NULL */
+  bc_left_cause cause; /**< when left off */
 } bc_place;
 
 /** One composed wall. Borrows ids from the plan: free it before the plan. */
 typedef struct bc_arrangement {
   bc_arrange_style style;
-  double score;    /**< 0..100, all parts weighted, bc_arrange_weight() */
-  double compared; /**< 0..100, the same without BC_PART_STYLE: comparable between styles */
+  double score; /**< 0..100, parts weighted by bc_arrange_weight(); 0 when nothing has a place */
   double part[BC_ARRANGE_PARTS];
   bc_place *places; /**< one a piece of the plan, in the plan's order */
   size_t place_count, left_off;
@@ -117,12 +124,15 @@ typedef struct bc_arrangement {
 } bc_arrangement;
 
 typedef struct bc_arrangements {
-  bc_arrangement *arrangement[BC_ARRANGE_STYLES]; /**< best first: fewest left off, then `compared` */
+  bc_arrangement *arrangement[BC_ARRANGE_STYLES]; /**< best first: fewest left off, then `score` */
   size_t count;                                   /**< fewer than three when two would be the same */
+  size_t of_style[BC_ARRANGE_STYLES]; /**< which of them to take for each style: where two came out the same, the better
+                                       */
   bc_notes notes; /**< how full the wall is and what would fill it; why there are fewer than three */
 } bc_arrangements;
 
-/** The share of the score that a part carries; they sum to 1. */
+/** The share of the score that a part carries; they sum to 1. BC_PART_STYLE carries none: it guides the search for each
+ *  style, and styles are compared without it. */
 BC_API double bc_arrange_weight(bc_arrange_part part);
 
 /** Arranges a plan in up to three ways. The plan is not changed. `options` may be NULL.
@@ -137,7 +147,7 @@ BC_API bc_status bc_arrange_apply(bc_plan *plan, bc_context *context, const bc_a
 /** The arrangements in plain words; the caller frees it with free(). */
 BC_API bc_status bc_arrange_to_words(char **out, bc_context *context, const bc_plan *plan,
                                      const bc_arrangements *arrangements);
-/** {"arrangements":[{"style","score","parts":{…},"places":[{"piece","state","at","on","why"}],"reasons","cautions"}],
+/** {"arrangements":[{"style","score","parts":{…},"places":[{"piece","state","at","on","why","cause"}],"reasons","cautions"}],
  *  "notes"}; the caller frees it with free(). */
 BC_API bc_status bc_arrange_to_json(char **out, bc_context *context, const bc_plan *plan,
                                     const bc_arrangements *arrangements);

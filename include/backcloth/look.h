@@ -63,12 +63,13 @@ enum { BC_LOOK_TOP_LEFT = 0, BC_LOOK_TOP_RIGHT, BC_LOOK_BOTTOM_RIGHT, BC_LOOK_BO
 typedef struct bc_look_outline {
   bc_look_point corner[BC_LOOK_CORNERS];
   bool found;        /**< by the program; false: given */
-  double confidence; /**< 0..1: how much of the four sides shows as an edge of the wall; 1 when given */
+  double confidence; /**< 0..1: how likely the corners are right; 1 when given */
+  double bend;       /**< of the lens: a place r half diagonals from the middle appears at r (1 + bend r^2) */
 } bc_look_outline;
 
-/** Finds the wall in an image: line segments, the two vanishing points, the quadrilateral that has wall inside and
- *  something else outside. `focal_35_mm` is 0 when unknown. BC_BAD_DATA, with a sentence that asks for the corners,
- *  when no wall is seen for certain. */
+/** Finds the wall in an image: line segments, the lens's bend, the two vanishing points, the quadrilateral that has
+ * wall inside and something else outside. BC_BAD_DATA, with a sentence that asks for the corners, when no wall is seen
+ * for certain; `out` then holds the best guess, with its confidence (0: there is none). */
 BC_API bc_status bc_look_find_outline(bc_look_outline *out, bc_context *context, const bc_image *image,
                                       const char *name);
 
@@ -114,6 +115,22 @@ typedef struct bc_look_piece {
   bc_pair on_cloth; /**< on the cloth asked for; all zero without one */
 } bc_look_piece;
 
+/** What is seen before or on the wall and is no piece. */
+typedef enum bc_look_thing_kind {
+  BC_LOOK_TABLE = 0,
+  BC_LOOK_ON_TABLE, /**< stands on it */
+  BC_LOOK_BEFORE,   /**< a chair, or whatever else stands on the floor before the wall */
+  BC_LOOK_SHELF     /**< its board */
+} bc_look_thing_kind;
+/** "table", "on the table", "before the wall", "shelf": for JSON, never translated. */
+BC_API const char *bc_look_thing_word(bc_look_thing_kind kind);
+/** Where it is seen against the wall, cm: lower left corner and size. What stands before the wall looks larger. */
+typedef struct bc_look_thing {
+  bc_look_thing_kind kind;
+  double x, y, width, height;
+} bc_look_thing;
+#define BC_LOOK_THINGS 32
+
 /** An empty part of the wall: a rectangle, cm, x and y of its lower left corner. */
 typedef struct bc_look_gap {
   double x, y, width, height;
@@ -127,7 +144,8 @@ typedef struct bc_look_options {
   bc_look_point corner[BC_LOOK_CORNERS]; /**< in any order */
   const bc_box *boxes;                   /**< of pieces, pixels of the full photo; none: they are found. Borrowed */
   size_t box_count;
-  const bc_cloth *cloth;             /**< to be put behind the pieces, or NULL. Borrowed */
+  const bc_cloth *cloth;  /**< to be put behind the pieces, or NULL. Borrowed */
+  bc_look_outline *guess; /**< takes the best guess when the wall is not seen for certain, or NULL. Borrowed */
   double sight_low, sight_high, eye; /**< cm above the floor; the defaults are a plan's */
 } bc_look_options;
 BC_API bc_look_options bc_look_options_default(void);
@@ -140,7 +158,7 @@ typedef struct bc_look {
   bc_look_camera camera;
   double width_cm, height_cm;
   bool height_given;
-  bc_homography to_photo; /**< wall cm to pixels of the full photo */
+  bc_homography to_photo; /**< wall cm to pixels of the full photo, before the lens's bend (`outline.bend`) */
   bc_image *shot;         /**< the photo as it came, colour-managed */
   bc_image *wall;         /**< the wall, straightened; `pixels_per_cm` pixels for each cm */
   double pixels_per_cm;
@@ -153,6 +171,8 @@ typedef struct bc_look {
   bc_look_point focus;            /**< cm */
   bc_look_gap gaps[BC_LOOK_GAPS]; /**< largest first, apart from one another */
   size_t gap_count;
+  bc_look_thing things[BC_LOOK_THINGS];
+  size_t thing_count;
   double covered_share;  /**< of the wall's area */
   bc_textile texture;    /**< of the wall as a whole: how busy it is */
   const bc_cloth *cloth; /**< borrowed from the options */
@@ -164,6 +184,10 @@ typedef struct bc_look {
  */
 BC_API bc_status bc_look_open(bc_look **out, bc_context *context, const char *path, const bc_look_options *options);
 BC_API void bc_look_free(bc_look *look);
+/** A guess at corners that were not seen for certain, as JSON: {"photo","wall":{"corners","found":false,"confidence"}};
+ *  `corners` is null when there is no guess. The caller frees it with free(). */
+BC_API bc_status bc_look_guess_to_json(char **out, bc_context *context, const char *photo,
+                                       const bc_look_outline *guess);
 /** All figures as one JSON object; the caller frees it with free(). */
 BC_API bc_status bc_look_to_json(char **out, bc_context *context, const bc_look *look);
 /** What is so, and what to try in order of effect: sentences, each with its figures, that are added to the notes. */

@@ -29,9 +29,38 @@ void bc_arrangements_free(bc_arrangements *arrangements) {
   free(arrangements);
 }
 
-static char *why_off(const arr_problem *problem, const arr_item *item, const arr_out *out) {
+/* The carrier that would be overloaded on every lane of an item; -1: another reason keeps it off. */
+static int overloaded(const arr_problem *problem, const arr_layout *layout, size_t i) {
+  const arr_item *item = &problem->items[i];
+  int carrier = -1;
+  for (int l = item->lane_first; l < item->lane_first + item->lane_count; l++) {
+    if (arr_carries(problem, layout, i, l)) return -1;
+    carrier = problem->lanes[l].carrier;
+  }
+  return carrier;
+}
+
+static char *why_off(const arr_problem *problem, const arr_layout *layout, size_t i, const arr_out *out,
+                     bc_left_cause *cause) {
+  const arr_item *item = &problem->items[i];
+  *cause = BC_LEFT_RATING;
   if (out->why[item->piece]) return bc_copy_text(out->why[item->piece]);
+  const int carrier = overloaded(problem, layout, i);
+  if (carrier >= 0)
+    return problem->carriers[carrier].where == ARR_SHELF
+               ? bc_format(
+                     _("With it the shelf \"%s\" would carry more than it may. Use a stronger shelf, or put it on a "
+                       "table."),
+                     problem->carriers[carrier].id)
+               : bc_format(_("With it the panel \"%s\" would carry more than it may. Use a stronger panel, or hang it "
+                             "elsewhere."),
+                           problem->carriers[carrier].id);
+  *cause = problem->unasked[item->piece] ? BC_LEFT_UNKNOWN : BC_LEFT_ROOM;
   if (problem->reason[item->piece]) return bc_copy_text(problem->reason[item->piece]);
+  if (item->where == ARR_HANGING && problem->plan->cloth.given)
+    return bc_format(_("No room is left for it on the cloth with %s between pieces. A larger cloth, a smaller gap, a "
+                       "shelf or fewer pieces would make room."),
+                     arr_cm(problem->plan, problem->plan->gap));
   if (item->where == ARR_HANGING)
     return bc_format(_("No room is left for it on the wall with %s between pieces. A smaller gap, a shelf or "
                        "fewer pieces would make room."),
@@ -51,13 +80,16 @@ static bc_status fill_places(const arr_problem *problem, bc_context *context, co
     bc_place *place = &a->places[item->piece];
     const arr_spot *spot = &layout->spot[i];
     if (item->kept) {
-      *place = (bc_place){BC_PLACE_KEPT, problem->plan->pieces[item->piece].at,
-                          problem->plan->pieces[item->piece].mount.on, NULL};
+      *place = (bc_place){.state = BC_PLACE_KEPT,
+                          .at = problem->plan->pieces[item->piece].at,
+                          .on = problem->plan->pieces[item->piece].mount.on};
     } else if (spot->lane >= 0) {
-      *place = (bc_place){BC_PLACE_PLACED, arr_at_cm(problem, spot),
-                          problem->carriers[problem->lanes[spot->lane].carrier].id, NULL};
+      *place = (bc_place){.state = BC_PLACE_PLACED,
+                          .at = arr_at_cm(problem, spot),
+                          .on = problem->carriers[problem->lanes[spot->lane].carrier].id};
     } else {
-      *place = (bc_place){.state = BC_PLACE_LEFT_OFF, .why = why_off(problem, item, out)};
+      *place = (bc_place){.state = BC_PLACE_LEFT_OFF};
+      place->why = why_off(problem, layout, i, out, &place->cause);
       if (!place->why) return bc_fail_memory(context);
       a->left_off++;
     }
@@ -71,8 +103,7 @@ static bc_status describe(bc_arrangement **result, const arr_problem *problem, b
   if (!a) return bc_fail_memory(context);
   a->style = style;
   arr_score(problem, layout, style, a->part);
-  a->score = 100 * arr_weigh(a->part, true);
-  a->compared = 100 * arr_weigh(a->part, false);
+  a->score = 100 * arr_weigh(a->part, false);
   bc_status status = fill_places(problem, context, layout, out, a);
   if (status == BC_OK) status = arr_explain(problem, context, layout, a);
   if (status == BC_OK) status = arr_caution(problem, context, layout, a);
@@ -96,11 +127,6 @@ typedef struct work {
 /* Whether a less strict use of the wall could make a difference. */
 static bool room_differs(const bc_plan *plan, arr_room room) {
   if (room <= ARR_ROOM_CLOTH) return true;
-  if (room == ARR_ROOM_WALL) {
-    const bc_wall_cloth *cloth = &plan->cloth;
-    return cloth->given &&
-           (cloth->left > 0 || cloth->left + cloth->width < plan->stand.width || cloth->top < plan->stand.wall_height);
-  }
   for (size_t i = 0; room == ARR_ROOM_LOW && i < plan->piece_count; i++)
     if (plan->pieces[i].role == BC_ROLE_SMALL && bc_mount_hangs(plan->pieces[i].mount.kind)) return true;
   return false;
@@ -207,7 +233,7 @@ static int lost_of(const bc_plan *plan, const bc_arrangement *a) {
 
 static bool ranks_before(const bc_plan *plan, const bc_arrangement *a, const bc_arrangement *b) {
   const int lost_a = lost_of(plan, a), lost_b = lost_of(plan, b);
-  return lost_a != lost_b ? lost_a < lost_b : a->compared > b->compared;
+  return lost_a != lost_b ? lost_a < lost_b : a->score > b->score;
 }
 
 /* Two arrangements are the same when their pieces lie less than this apart on average, cm: our choice,
@@ -251,9 +277,10 @@ static bc_status rank(bc_arrangements *result, bc_context *context, const bc_pla
       list[k - 1] = kept;
     }
   for (int i = 0; i < BC_ARRANGE_STYLES; i++) {
-    bool repeated = false;
-    for (size_t k = 0; k < result->count; k++) repeated = repeated || same(plan, list[k], list[i]);
-    if (!repeated) {
+    size_t like = 0;
+    while (like < result->count && !same(plan, list[like], list[i])) like++;
+    result->of_style[list[i]->style] = like;
+    if (like == result->count) {
       list[result->count++] = list[i];
       continue;
     }
@@ -349,7 +376,11 @@ bc_status bc_arrange_score(double *score, double part[BC_ARRANGE_PARTS], bc_cont
     status = arr_problem_new(&problem, context, &still, &checked, ARR_ROOM_CLOTH, NULL);
   }
   if (status == BC_OK && !arr_layout_new(&layout, problem)) status = bc_fail_memory(context);
-  if (status == BC_OK) *score = 100 * arr_score(problem, &layout, style, part);
+  double own[BC_ARRANGE_PARTS];
+  if (status == BC_OK) {
+    arr_score(problem, &layout, style, part ? part : own);
+    *score = 100 * arr_weigh(part ? part : own, false);
+  }
   arr_layout_free(&layout);
   arr_problem_free(problem);
   free(pieces);

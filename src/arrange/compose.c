@@ -176,7 +176,7 @@ static void deal_columns(const arr_problem *problem, const int *order, size_t co
 
 static int column_width(const arr_problem *problem, const int *order, int first, int end) {
   int half = 0;
-  for (int i = first; i < end; i++) half = base_most(half, problem->items[order[i]].half_w);
+  for (int i = first; i < end; i++) half = base_most(half, problem->items[order[i]].reach_w);
   return 2 * half;
 }
 
@@ -275,8 +275,8 @@ static int pair_height(const arr_problem *problem, const wings *w, size_t k) {
 }
 
 static int pair_width(const arr_problem *problem, const wings *w, size_t k) {
-  const int right = right_of(w, k), half = problem->items[left_of(w, k)].half_w;
-  return 2 * (right < 0 ? half : base_most(half, problem->items[right].half_w));
+  const int right = right_of(w, k), half = problem->items[left_of(w, k)].reach_w;
+  return 2 * (right < 0 ? half : base_most(half, problem->items[right].reach_w));
 }
 
 /* One column of either wing: it takes the pairs [first, end), `inner` off the axis and `fall` lower than the focus. */

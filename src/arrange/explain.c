@@ -212,8 +212,6 @@ bc_status arr_caution(const arr_problem *problem, bc_context *context, const arr
     status = caution_piece(problem, context, layout, i, &a->cautions);
     bare += problem->items[i].where == ARR_HANGING && !(problem->plan->pieces[problem->items[i].piece].weight_g > 0);
   }
-  if (status == BC_OK && problem->room == ARR_ROOM_WALL)
-    status = bc_note(&a->cautions, context, _("The cloth is too small for all pieces: some hang on the bare wall."));
   if (status == BC_OK && bare > 0)
     status = bc_note(&a->cautions, context,
                      bc_text_plural("%zu hanging piece has no weight in the plan: its load could not be checked.",

@@ -135,8 +135,10 @@ static bc_status hang_on_rod(arr_problem *problem, bc_context *context, arr_item
       .carrier = carrier_named(problem, ARR_HANGING, rod->id),
   };
   item->half_h += arr_rounding(y);
-  /* The cord's way up to the rod stays free, but for the gap that is kept anyway. */
-  item->rise = base_most(0, (int)ceil((rod->y - y - piece->height / 2) * ARR_MM) - problem->gap);
+  /* The cord's way up to the rod stays free. */
+  const int rise = (int)ceil((rod->y - y - piece->height / 2) * ARR_MM);
+  item->rise = piece->mount.kind == BC_MOUNT_CORD ? rise : base_most(0, rise - problem->gap);
+  item->reach_w = base_most(item->half_w, span);
   if (lane.x_lo > lane.x_hi)
     return refuse(problem, context, item->piece,
                   bc_format(_("It is too wide for the rod \"%s\". It needs a longer rod."), rod->id));
@@ -187,6 +189,7 @@ static bc_status hang_on_grid(arr_problem *problem, bc_context *context, arr_ite
       .mesh_x = (grid->x + (narrow ? grid->mesh / 2 : 0)) * ARR_MM};
   item->half_h += 1; /* wires may lie at heights that aren't whole mm, and hooks at such places */
   item->half_w += 1;
+  item->reach_w = base_most(item->half_w, item->reach_w);
   const int rows = base_least(ARR_HEIGHTS - 1, (int)floor(grid->height / grid->mesh + 1e-9));
   for (int strict = 1; strict >= 0 && item->lane_count == 0; strict--)
     for (int row = 0; row <= rows; row++) add_height(problem, item, carrier, grid->y + row * grid->mesh, lane, strict);
@@ -201,6 +204,7 @@ static bc_status hang_on_grid(arr_problem *problem, bc_context *context, arr_ite
 static bc_status hang_on_post(arr_problem *problem, bc_context *context, arr_item *item, size_t number) {
   const bc_post *post = &problem->plan->posts[number];
   const bc_piece *piece = &problem->plan->pieces[item->piece];
+  problem->unasked[item->piece] = !post->hang;
   if (!post->hang)
     return refuse(problem, context, item->piece,
                   bc_format(_("Nothing may be fixed to the post \"%s\". Hang it elsewhere, or ask the venue and note "

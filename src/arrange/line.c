@@ -77,10 +77,10 @@ int arr_line_room(const arr_problem *problem, const arr_layout *layout, const ar
 
 /* Extents of an item along the line, before and after its centre. */
 static int ahead(const arr_line *line, const arr_item *item) {
-  return line->level ? item->half_w : item->half_h;
+  return line->level ? item->reach_w : item->half_h;
 }
 static int behind(const arr_line *line, const arr_item *item) {
-  return line->level ? item->half_w : item->half_h + item->rise;
+  return line->level ? item->reach_w : item->half_h + item->rise;
 }
 
 /* Some of the items of a line, in order, with one gap between them. */

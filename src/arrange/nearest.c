@@ -75,6 +75,11 @@ static void gather(const arr_problem *problem, const arr_layout *layout, size_t 
     const int aside = item->half_w + other->half_w + problem->gap;
     add_contact(problem, xs, spot->x - aside, -1, lane->x_lo, lane->x_hi);
     add_contact(problem, xs, spot->x + aside, 1, lane->x_lo, lane->x_hi);
+    const int wide = item->reach_w + other->reach_w + problem->gap;
+    if (wide > aside) {
+      add_contact(problem, xs, spot->x - wide, -1, lane->x_lo, lane->x_hi);
+      add_contact(problem, xs, spot->x + wide, 1, lane->x_lo, lane->x_hi);
+    }
     add_contact(problem, ys, spot->y - other->half_h - problem->gap - up, -1, lane->y_lo, lane->y_hi);
     add_contact(problem, ys, spot->y + other->half_h + other->rise + problem->gap + item->half_h, 1, lane->y_lo,
                 lane->y_hi);

@@ -28,7 +28,7 @@ static void frame(arr_problem *problem) {
   problem->grid = base_most(1, arr_mm(problem->options.grid));
   problem->region_x1 = problem->width;
   problem->region_y1 = problem->height;
-  if (plan->cloth.given && problem->room <= ARR_ROOM_CLOTH) {
+  if (plan->cloth.given) {
     problem->region_x0 = base_most(0, up(plan->cloth.left));
     problem->region_x1 = base_least(problem->width, down(plan->cloth.left + plan->cloth.width));
     problem->region_y1 = base_least(problem->height, down(plan->cloth.top));
@@ -37,7 +37,9 @@ static void frame(arr_problem *problem) {
   for (size_t i = 0; i < plan->table_count; i++) problem->table = base_most(problem->table, up(plan->tables[i].height));
   if (plan->table_count == 0) problem->table = USUAL_TABLE;
   problem->inset = problem->room == ARR_ROOM_EASY ? problem->gap / 2 : 0;
-  problem->low = problem->table + problem->inset;
+  const double hem =
+      plan->cloth.given ? plan->cloth.top - plan->cloth.height : 0; /* a short cloth ends above the floor */
+  problem->low = base_most(problem->table, plan->cloth.given && plan->cloth.height > 0 ? up(hem) : 0) + problem->inset;
 }
 
 static void set_focus(arr_problem *problem) {
@@ -119,9 +121,10 @@ static void fill_item(arr_problem *problem, arr_item *item, size_t index, bool a
   item->group = group_of(problem, index);
   item->kept = keeps(problem, piece, all_placed);
   const int rise = bc_mount_hangs(piece->mount.kind) ? (int)ceil(arr_rise_cm(piece) * ARR_MM) : 0;
-  item->rise = base_most(0, rise - problem->gap);
+  item->rise = piece->mount.kind == BC_MOUNT_CORD ? rise : base_most(0, rise - problem->gap);
   item->half_span = bc_mount_hangs(piece->mount.kind) ? (int)ceil(arr_half_span_cm(piece) * ARR_MM) : 0;
   item->reach_up = item->half_h + rise;
+  item->reach_w = base_most(item->half_w, item->half_span);
   if (item->kept) {
     item->home = (arr_spot){arr_mm(piece->at.x), arr_mm(piece->at.y), 0};
     item->half_w += arr_rounding(piece->at.x);
@@ -134,7 +137,9 @@ static bc_status items(arr_problem *problem, bc_context *context) {
   problem->items = bc_allocate(plan->piece_count, sizeof *problem->items);
   problem->item_of_piece = bc_allocate(plan->piece_count, sizeof *problem->item_of_piece);
   problem->reason = bc_allocate(plan->piece_count, sizeof *problem->reason);
-  if (!problem->items || !problem->item_of_piece || !problem->reason) return bc_fail_memory(context);
+  problem->unasked = bc_allocate(plan->piece_count, sizeof *problem->unasked);
+  if (!problem->items || !problem->item_of_piece || !problem->reason || !problem->unasked)
+    return bc_fail_memory(context);
   bool all_placed = true;
   for (size_t i = 0; i < plan->piece_count; i++) all_placed = all_placed && plan->pieces[i].placed;
   for (size_t i = 0; i < plan->piece_count; i++) {
@@ -192,6 +197,7 @@ void arr_problem_free(arr_problem *problem) {
   if (!problem) return;
   for (size_t i = 0; problem->reason && i < problem->plan->piece_count; i++) free(problem->reason[i]);
   free(problem->reason);
+  free(problem->unasked);
   free(problem->item_of_piece);
   free(problem->items);
   free(problem->lanes);

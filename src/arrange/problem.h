@@ -41,7 +41,8 @@ typedef struct arr_item {
   int half_w, half_h;
   int half_span; /* hanging: half the span of the hanging points on the bare wall */
   int reach_up;  /* hanging: from the centre up to the hanging points, rounded up */
-  int rise;      /* what cord or hook takes above the piece, beyond the gap that is kept free anyway */
+  int rise;      /* what stays free above the piece for its cord, or for hook or nail beyond the gap kept anyway */
+  int reach_w;   /* half the breadth of piece and cord: a slack cord's nails lie wider than the piece */
   double weight; /* visual weight, cm2 x contrast */
   double area;   /* cm2 */
   int importance;
@@ -64,10 +65,9 @@ typedef struct arr_block {
 typedef enum arr_room {
   ARR_ROOM_EASY = 0, /* half a gap from the cloth's edges and the tables */
   ARR_ROOM_CLOTH,    /* up to the edges */
-  ARR_ROOM_WALL,     /* beside the cloth too */
   ARR_ROOM_LOW       /* small pieces below table height, where no table stands */
 } arr_room;
-#define ARR_ROOMS 4
+#define ARR_ROOMS 3
 
 typedef struct arr_problem {
   const bc_plan *plan;
@@ -93,6 +93,7 @@ typedef struct arr_problem {
   int *item_of_piece; /* -1: none */
   int leader_count;
   char **reason;                             /* one a piece: why it has no lane, owned */
+  bool *unasked;                             /* one a piece: it has none because somebody must first be asked */
   const arr_spot *unlike[BC_ARRANGE_STYLES]; /* layouts of other styles from which the next should differ, borrowed */
   int unlike_count;
 } arr_problem;

@@ -49,10 +49,16 @@ void arr_repair(const arr_problem *problem, arr_layout *layout) {
 
 /* The wall's upper left corner, then the others, draw the pieces: they end up dense from there. */
 void arr_pack(const arr_problem *problem, arr_layout *layout, int trial) {
+  /* From the focus outward: shares of the wall's breadth and of the sight band. */
+  static const double places[ARR_LEADER_PLACES][2] = {{0, 0},   {-0.15, 0}, {0.15, 0}, {-0.5, 0},
+                                                      {0.5, 0}, {0, 0.5},   {0, -0.5}};
+  const double *const at = places[trial / 12 % ARR_LEADER_PLACES];
+  const int x = problem->focus_x + (int)(at[0] * problem->width);
+  const int y = problem->focus_y + (int)(at[1] * (problem->sight_high - problem->sight_low));
   arr_layout_reset(layout, problem);
   for (size_t i = 0; i < problem->count; i++)
     if (problem->items[i].statement && layout->spot[i].lane < 0)
-      layout->spot[i] = arr_nearest(problem, layout, i, problem->focus_x, problem->focus_y);
+      layout->spot[i] = arr_nearest(problem, layout, i, x, y);
   const int corner = trial / 3 % 4;
   place_waiting(problem, layout, trial, corner % 2 == 0 ? 0 : problem->width, corner < 2 ? problem->height : 0);
 }

@@ -19,7 +19,7 @@ bool arr_fits(const arr_problem *problem, const arr_item *item, const arr_spot *
     if (lane->carrier == 0 && spot->y % problem->grid != 0) return false;
   }
   const int x0 = spot->x - item->half_w, x1 = spot->x + item->half_w;
-  const int y0 = spot->y - item->half_h, y1 = spot->y + item->half_h + item->rise;
+  const int y0 = spot->y - item->half_h, top = spot->y + item->half_h, y1 = top + item->rise;
   for (size_t i = 0; lane->carrier == 0 && item->where == ARR_HANGING && i < problem->unfixed_count; i++)
     if (fixes_in(item, spot, &problem->unfixed[i])) return false;
   for (size_t i = 0; i < problem->block_count; i++) {
@@ -30,16 +30,39 @@ bool arr_fits(const arr_problem *problem, const arr_item *item, const arr_spot *
     if (block->y0 == 0 && lane->carrier == 0 && lane->y_lo == lane->y_hi && y0 < block->y1 && block->y1 <= problem->low)
       continue;
     if (x0 < block->x1 && block->x0 < x1 && y0 < block->y1 && block->y0 < y1) return false;
+    if (item->rise > 0 && spot->x - item->reach_w < block->x1 && block->x0 < spot->x + item->reach_w && /* its cord */
+        top < block->y1 && block->y0 < y1)
+      return false;
   }
   return true;
 }
 
+/* A piece (cord false), or the space that its cord and nails take above it. */
+typedef struct extent {
+  int half_w, low, high;
+} extent;
+
+static extent extent_of(const arr_item *item, const arr_spot *spot, bool cord) {
+  const int top = spot->y + item->half_h;
+  return cord ? (extent){item->reach_w, top, top + item->rise} : (extent){item->half_w, spot->y - item->half_h, top};
+}
+
+/* Neither piece nor cord of one is nearer than the gap to piece or cord of the other: a nail behind a neighbour cannot
+ * be driven, and a cord across one is seen. */
 bool arr_two_clear(const arr_problem *problem, const arr_item *a, const arr_spot *at, const arr_item *b,
                    const arr_spot *bt) {
-  if (abs(at->x - bt->x) >= a->half_w + b->half_w + problem->gap) return true;
-  const int up = bt->y - at->y;
-  if (up >= 0) return up >= a->half_h + a->rise + b->half_h + problem->gap;
-  return -up >= b->half_h + b->rise + a->half_h + problem->gap;
+  const int across = abs(at->x - bt->x), up = bt->y - at->y;
+  if (across >= a->reach_w + b->reach_w + problem->gap) return true;
+  if (up >= a->half_h + a->rise + b->half_h + problem->gap) return true;
+  if (-up >= b->half_h + b->rise + a->half_h + problem->gap) return true;
+  for (int k = 0; k < 4; k++) {
+    const extent one = extent_of(a, at, k % 2), other = extent_of(b, bt, k / 2);
+    if (one.low == one.high || other.low == other.high) continue;
+    if (across < one.half_w + other.half_w + problem->gap && one.low < other.high + problem->gap &&
+        other.low < one.high + problem->gap)
+      return false;
+  }
+  return true;
 }
 
 bool arr_clear(const arr_problem *problem, const arr_layout *layout, size_t item, const arr_spot *spot, int but) {

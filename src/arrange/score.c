@@ -14,7 +14,7 @@ static const double weights[BC_ARRANGE_PARTS] = {
 };
 
 double bc_arrange_weight(bc_arrange_part part) {
-  return weights[part];
+  return part == BC_PART_STYLE ? 0 : weights[part] / (1 - weights[BC_PART_STYLE]);
 }
 
 /* A fast pass needs no allocation up to here. */
@@ -71,6 +71,13 @@ double arr_score(const arr_problem *problem, const arr_layout *layout, bc_arrang
   }
   for (size_t i = 0; i < problem->count; i++)
     if (layout->spot[i].lane >= 0) p.placed[p.count++] = (int)i;
+  if (p.count == 0 && problem->count > 0) { /* an empty wall shows nothing well */
+    if (many) {
+      free(p.notes);
+      free(p.placed);
+    }
+    return 0;
+  }
   for (int i = 0; i < p.count; i++)
     p.notes[i] = first_notes(problem, &layout->spot[p.placed[i]], &problem->items[p.placed[i]]);
   for (int i = 0; i < p.count; i++)

@@ -315,20 +315,29 @@ static void finish(search *s, arr_layout *layout, arr_layout *spare, arr_layout 
 }
 
 /* The number of tight packings that are tried before a piece is left off. */
-#define PACKINGS 12
+#define PACKINGS (12 * ARR_LEADER_PLACES)
+/* Between these, pieces are searched from several beginnings: one alone misses now and then what another finds. */
+#define FEW 7
+#define MANY 36
+#define STARTS 3
 
-static void pack_if_needed(search *s, arr_layout *best, double *best_value) {
+static void pack_if_needed(search *s, arr_layout *best, arr_layout *spare, double *best_value) {
+  bool packed = false;
   for (int i = 0; i < PACKINGS && arr_lost(s->problem, best) > 0; i++) {
-    if (s->problem->count > 300 && i > 0) return;
+    if (s->problem->count > 300 && i > 0) break;
     arr_pack(s->problem, &s->work, i);
     const double value = arr_value(s->problem, &s->work, s->style);
     if (!better(value, *best_value)) continue;
     *best_value = value;
+    packed = true;
     arr_layout_copy(best, &s->work, s->problem);
   }
+  if (!packed) return;
+  arr_polish(s->problem, best, spare, s->style, &s->random, (arr_effort){budget_for(s->problem) / 2, 0.01});
+  *best_value = arr_value(s->problem, best, s->style);
 }
 
-static bc_status run(search *s, bc_context *context, arr_layout *best) {
+static bc_status run(search *s, bc_context *context, arr_layout *best, double *best_value) {
   trial trials[TRIALS] = {0};
   arr_layout spare = {0}, layout = {0};
   bool ready = arr_layout_new(&spare, s->problem) && arr_layout_new(&layout, s->problem);
@@ -338,7 +347,6 @@ static bc_status run(search *s, bc_context *context, arr_layout *best) {
     ready = ready && trials[i].order;
   }
   if (ready) {
-    double best_value = -1e9;
     all_forms(s, trials);
     const size_t tries = s->count > 1 ? s->budget / 3 : 0;
     for (int round = 0; round < 3; round++) {
@@ -356,9 +364,9 @@ static bc_status run(search *s, bc_context *context, arr_layout *best) {
     for (int i = 0; i < TRIALS && trials[i].value > -1e8; i++) {
       arr_layout_copy(&layout, &s->base, s->problem);
       arr_compose(s->problem, &layout, &trials[i].form, trials[i].order, s->count);
-      finish(s, &layout, &spare, best, &best_value);
+      finish(s, &layout, &spare, best, best_value);
     }
-    pack_if_needed(s, best, &best_value);
+    pack_if_needed(s, best, &spare, best_value);
   }
   for (int i = 0; i < TRIALS; i++) free(trials[i].order);
   arr_layout_free(&spare);
@@ -367,8 +375,7 @@ static bc_status run(search *s, bc_context *context, arr_layout *best) {
 }
 
 bc_status arr_search(const arr_problem *problem, bc_context *context, arr_layout *best, bc_arrange_style style) {
-  search s = {.problem = problem, .style = style, .budget = budget_for(problem)};
-  s.random.state = problem->options.seed * 1000003u + (uint64_t)style;
+  search s = {.problem = problem, .style = style};
   s.order = bc_allocate(problem->count + 1, sizeof *s.order);
   bc_status status = BC_OK;
   if (!s.order || !arr_layout_new(&s.base, problem) || !arr_layout_new(&s.work, problem)) {
@@ -377,7 +384,13 @@ bc_status arr_search(const arr_problem *problem, bc_context *context, arr_layout
     arr_place_leaders(problem, &s.base);
     arr_place_carried(problem, &s.base, style);
     first_order(&s);
-    status = run(&s, context, best);
+    double best_value = -1e9;
+    const int starts = problem->count > FEW && problem->count <= MANY ? STARTS : 1;
+    for (int start = 0; status == BC_OK && start < starts; start++) {
+      s.random.state = (problem->options.seed + (uint64_t)start * 7919u) * 1000003u + (uint64_t)style;
+      s.budget = budget_for(problem);
+      status = run(&s, context, best, &best_value);
+    }
   }
   free(s.order);
   arr_layout_free(&s.base);

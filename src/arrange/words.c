@@ -63,7 +63,7 @@ static void add_places(bc_buffer *text, const bc_plan *plan, const bc_arrangemen
 
 static void add_arrangement(bc_buffer *text, const bc_plan *plan, const bc_arrangement *a, size_t number) {
   bc_buffer_add(text, "%zu. %s: ", number, bc_arrange_style_text(a->style));
-  bc_buffer_add(text, _("%.0f of 100"), a->compared); /* the figure they are ordered by */
+  bc_buffer_add(text, _("%.0f of 100"), a->score);
   bc_buffer_add(text, "\n");
   add_notes(text, &a->reasons, "  - ");
   add_notes(text, &a->cautions, "  ! ");
@@ -85,6 +85,8 @@ bc_status bc_arrange_to_words(char **out, bc_context *context, const bc_plan *pl
 
 /* --- JSON --------------------------------------------------------------------------------------------------- */
 
+static const char *const causes[] = {"room", "rating", "unknown"};
+
 static json_t *place_json(const bc_piece *piece, const bc_place *place) {
   json_t *object = json_object();
   json_object_set_new(object, "piece", json_string(piece->id));
@@ -92,6 +94,7 @@ static json_t *place_json(const bc_piece *piece, const bc_place *place) {
   if (place->state != BC_PLACE_LEFT_OFF) json_object_set_new(object, "at", json_pack("[ff]", place->at.x, place->at.y));
   if (place->on) json_object_set_new(object, "on", json_string(place->on));
   if (place->why) json_object_set_new(object, "why", json_string(place->why));
+  if (place->state == BC_PLACE_LEFT_OFF) json_object_set_new(object, "cause", json_string(causes[place->cause]));
   return object;
 }
 

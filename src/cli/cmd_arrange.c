@@ -34,10 +34,11 @@ static void defaults(void *into) {
 
 /* The arrangement asked for, the best one, or NULL after saying which there are. */
 static const bc_arrangement *choose(const bc_arrangements *all, const char *style) {
-  for (size_t i = 0; i < all->count; i++)
-    if (!style || strcmp(bc_arrange_style_word(all->arrangement[i]->style), style) == 0) return all->arrangement[i];
-  cli_complain(_("arrange: there is no arrangement '%s' of this plan. There are:"), style ? style : "");
-  for (size_t i = 0; i < all->count; i++) fprintf(stderr, "  %s\n", bc_arrange_style_word(all->arrangement[i]->style));
+  if (!style) return all->arrangement[0];
+  for (int i = 0; i < BC_ARRANGE_STYLES; i++)
+    if (strcmp(bc_arrange_style_word((bc_arrange_style)i), style) == 0) return all->arrangement[all->of_style[i]];
+  cli_complain(_("arrange: there is no arrangement '%s' of this plan. There are:"), style);
+  for (int i = 0; i < BC_ARRANGE_STYLES; i++) fprintf(stderr, "  %s\n", bc_arrange_style_word((bc_arrange_style)i));
   return NULL;
 }
 

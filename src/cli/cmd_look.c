@@ -72,6 +72,13 @@ static int tell(const cli *command_line, const values *chosen, const bc_look *lo
   return 0;
 }
 
+/* The guess goes to programs, too; the sentence has said what to do with it. */
+static void tell_guess(const cli *command_line, const bc_look_outline *guess) {
+  char *text = NULL;
+  if (bc_look_guess_to_json(&text, command_line->context, command_line->files[0], guess) == BC_OK)
+    cli_print_and_free(text, true);
+}
+
 static int run(const cli *command_line, const void *from) {
   const values *const chosen = from;
   bc_look_options how;
@@ -81,11 +88,14 @@ static int run(const cli *command_line, const void *from) {
   bc_look *look = NULL;
   bc_status status = chosen->output ? bc_drawing_check_name(command_line->context, chosen->output) : BC_OK;
   if (status == BC_OK && chosen->cloth) status = bc_cloth_parse(&cloth, command_line->context, chosen->cloth, NULL);
+  bc_look_outline guess = {.confidence = -1};
   how.cloth = cloth;
+  how.guess = &guess;
   if (status == BC_OK) status = bc_look_open(&look, command_line->context, command_line->files[0], &how);
   if (status == BC_OK && chosen->output)
     status = bc_drawing_look(command_line->context, look, chosen->units, chosen->output);
   const int code = status == BC_OK ? tell(command_line, chosen, look) : cli_fail(command_line, status);
+  if (chosen->json && guess.confidence >= 0) tell_guess(command_line, &guess);
   bc_look_free(look);
   bc_cloth_free(cloth);
   return code;

@@ -1,280 +1,70 @@
 /* SPDX-License-Identifier: MIT */
-/* The wall's outline in a photo: of all quadrilaterals that two level and two upright edges make, the one with even
- * wall just inside all its sides and something else just outside; then its sides are placed exactly.
- * In: image. Out: four corners, or a sentence that asks for them. docs/method/look.md. */
-#include "look_internal.h"
+/* The wall's outline in a photo: of all quadrilaterals that two level and two upright edges make, the one whose sides
+ * show most clearly as edges of one and the same wall; then its sides are placed exactly.
+ * In: image. Out: four corners with what speaks for them. docs/method/look.md. */
+#include "corners.h"
+#include "lines.h"
 
+#include "base/maths.h"
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-#define SIDE 1200      /* longer side of the reduced photo that is searched */
-#define LINES 16       /* of each family, the best supported */
-#define TOGETHER 0.004 /* half diagonals: edges nearer than this are one line */
-#define SAMPLES 56     /* along a side */
-#define DIFFERS 3.0    /* colour difference between inside and outside that shows an edge */
-#define EVEN 14.0      /* and along the inside, lightness counting half: shading is no other thing */
-#define ALIKE 24.0     /* between the insides of two sides */
-#define SURE 0.8
-#define AROUND 0.04      /* of the view's longer side: how far outside one looks for what lies around */
-#define AROUND_ALIKE 6.0 /* all sides within this have the same around them, lightness counting half */
-#define LEAST_AREA 0.12  /* of the photo */
-#define END (SAMPLES / 9)
-/* How much longer a side may be than the one across, as far as people stand and phones are held: our choice. */
-#define MOST_LEVEL 1.6
-#define MOST_UPRIGHT 1.9
+#define GUESSES 240      /* quadrilaterals that are looked at closely */
+#define LEAST_AREA 0.08  /* of the photo */
+#define LEAST_SIDE 0.25  /* share of an edge that the three sides above the floor need */
 #define LEAST_PIXELS 480 /* longer side: smaller photos show too little */
+#define PLACES 48        /* along a side, looked at closely */
+#define INSIDE 11.0      /* pixels: middle and half of the strip inside a side */
+#define COARSE 16        /* squares across and down that tell the wall's colour */
+/* How unlike the wall's colour a place of it may be: light, shade and folds change lightness more than colour. */
+#define ALIKE_L 26.0
+#define ALIKE_AB 9.0
+#define TOP_HEIGHT 1.9 /* a wall's height over its width, at most, and at least */
+#define LOW_HEIGHT 0.3
+#define PLACED_OFF 8.0 /* pixels that sides are moved at most when they are placed exactly */
 
-typedef struct view { /* a reduced photo */
-  int width, height;
-  float *lab[3];
-} view;
+/* Found by backcloth-bench look fit, on the scenes for learning. */
+static const double weights[LOOK_SIGNS] = {0, 4.06, 2.02, 5.75, 3.52, -0.56, 7.58, -2.86, 0, 0, 8.35};
+static const double sure_weights[LOOK_SURE_SIGNS] = {-2.86, 0.78, -0.64, -0.19, 0.47, 0.23, -1.08, 0.67};
+#define SURE 0.4 /* below this the guess is only shown */
+/* What has the same around it on all sides is a picture or a banner on a wall; and no wall is of an odd shape. */
+#define AROUND_MOST 0.25
+#define ODD_MOST 0.5
+#define REFUSED 20.0 /* taken off the value */
+#define GUESSED 0.05 /* and below this not even that */
 
-typedef struct edge_line {
-  double line[3]; /* half diagonals from the middle */
-  double at;      /* where it crosses the middle: y of a level, x of an upright line */
-  double weight;
-} edge_line;
+typedef struct guess {
+  int top, bottom, left, right;
+  double value;
+} guess;
 
-typedef struct quad {
-  bc_look_point corner[BC_LOOK_CORNERS]; /* pixels of the view */
-  double score, area;
-} quad;
+typedef struct work {
+  const look_small *small;
+  look_lines level, upright;
+  bc_look_point (*meet)[LOOK_LINES_MOST]; /* of each level with each upright line */
+  guess guess[GUESSES];
+  int guesses;
+} work;
 
-/* ---- the reduced photo ---- */
+/* ---- all quadrilaterals ---- */
 
-static bool make_view(view *v, const bc_image *image) {
-  const int longer = image->width > image->height ? image->width : image->height;
-  const double scale = fmin(1, (double)SIDE / longer);
-  v->width = (int)lround(image->width * scale);
-  v->height = (int)lround(image->height * scale);
-  const float *const from[3] = {image->L, image->a, image->b};
-  for (int k = 0; k < 3; k++) {
-    v->lab[k] = bc_allocate((size_t)v->width * (size_t)v->height, sizeof(float));
-    if (!v->lab[k]) return false;
-    for (int y = 0; y < v->height; y++)
-      for (int x = 0; x < v->width; x++) {
-        const int x0 = (int)((long)x * image->width / v->width), x1 = (int)((long)(x + 1) * image->width / v->width);
-        const int y0 = (int)((long)y * image->height / v->height),
-                  y1 = (int)((long)(y + 1) * image->height / v->height);
-        double sum = 0;
-        for (int row = y0; row < y1; row++)
-          for (int column = x0; column < x1; column++)
-            sum += (double)from[k][(size_t)row * (size_t)image->width + (size_t)column];
-        v->lab[k][(size_t)y * (size_t)v->width + (size_t)x] = (float)(sum / ((x1 - x0) * (y1 - y0)));
-      }
-  }
-  return true;
-}
-
-static void clear_view(view *v) {
-  for (int k = 0; k < 3; k++) free(v->lab[k]);
-}
-
-/* ---- candidate lines ---- */
-
-static int by_place(const void *first, const void *second) {
-  const edge_line *const a = first, *const b = second;
-  return a->at < b->at ? -1 : a->at > b->at;
-}
-
-static int by_weight(const void *first, const void *second) {
-  const edge_line *const a = first, *const b = second;
-  return a->weight > b->weight ? -1 : a->weight < b->weight;
-}
-
-static void through(edge_line *out, const double vanishing[3], double x, double y, bool level) {
-  const double point[3] = {x, y, 1};
-  look_cross(out->line, vanishing, point);
-  out->at = -out->line[2] / out->line[level ? 1 : 0];
-}
-
-/* Each member becomes the line from its middle to the vanishing point; those on one line are one. */
-static size_t lines_of(edge_line *out, const look_family *family, const look_segment *segment, const view *v,
-                       bool level) {
-  const double half = hypot(v->width, v->height) / 2;
-  size_t count = 0;
-  for (size_t i = 0; i < family->count; i++) {
-    const look_segment *const s = &segment[family->member[i]];
-    edge_line one = {.weight = s->length / half};
-    through(&one, family->point, ((s->x1 + s->x2) / 2 - v->width / 2.0) / half,
-            ((s->y1 + s->y2) / 2 - v->height / 2.0) / half, level);
-    if (isfinite(one.at)) out[count++] = one;
-  }
-  qsort(out, count, sizeof *out, by_place);
-  size_t merged = 0;
-  for (size_t i = 0; i < count; i++) {
-    edge_line *const last = merged ? &out[merged - 1] : NULL;
-    if (!last || out[i].at - last->at > TOGETHER) {
-      out[merged++] = out[i];
-      continue;
-    }
-    const double all = last->weight + out[i].weight, at = (last->at * last->weight + out[i].at * out[i].weight) / all;
-    through(last, family->point, level ? 0 : at, level ? at : 0, level);
-    last->weight = all;
-  }
-  qsort(out, merged, sizeof *out, by_weight);
-  if (merged > LINES) merged = LINES;
-  qsort(out, merged, sizeof *out, by_place);
-  return merged;
-}
-
-/* ---- what a quadrilateral shows ---- */
-
-static bool colour_at(double lab[3], const view *v, double x, double y) {
-  const int px = (int)floor(x), py = (int)floor(y);
-  if (px < 0 || py < 0 || px >= v->width || py >= v->height) return false;
-  for (int k = 0; k < 3; k++) lab[k] = (double)v->lab[k][(size_t)py * (size_t)v->width + (size_t)px];
-  return true;
-}
-
-/* Mean over three places 3, 5 and 7 pixels beside the side. */
-static bool colour_beside(double lab[3], const view *v, double x, double y, double nx, double ny) {
-  memset(lab, 0, 3 * sizeof *lab);
-  for (int k = 0; k < 3; k++) {
-    double one[3];
-    const double off = 3 + 2 * k;
-    if (!colour_at(one, v, x + off * nx, y + off * ny)) return false;
-    for (int i = 0; i < 3; i++) lab[i] += one[i] / 3;
-  }
-  return true;
-}
-
-static double apart(const double a[3], const double b[3], double lightness) {
-  const double l = lightness * (a[0] - b[0]);
-  return sqrt(l * l + (a[1] - b[1]) * (a[1] - b[1]) + (a[2] - b[2]) * (a[2] - b[2]));
-}
-
-static int by_value(const void *first, const void *second) {
-  const double a = *(const double *)first, b = *(const double *)second;
-  return a < b ? -1 : a > b;
-}
-
-static double median_of(const double (*lab)[3], int count, int channel) {
-  double sorted[SAMPLES];
-  for (int i = 0; i < count; i++) sorted[i] = lab[i][channel];
-  qsort(sorted, (size_t)count, sizeof *sorted, by_value);
-  return sorted[count / 2];
-}
-
-typedef struct side_view {
-  double inside[3];  /* the wall's colour along the side */
-  double share;      /* of the side that has wall inside and something else outside */
-  double start, end; /* the same of its first and last seventh */
-} side_view;
-
-/* `wall`: the colour of the wall where it is known from other sides, or NULL. */
-static bool look_along(side_view *out, const view *v, bc_look_point from, bc_look_point to, const double *wall) {
-  const double length = hypot(to.x - from.x, to.y - from.y);
-  const double nx = -(to.y - from.y) / length, ny = (to.x - from.x) / length; /* inwards: corners run clockwise */
-  double in[SAMPLES][3], beyond[SAMPLES][3];
-  int place[SAMPLES], seen = 0;
-  for (int i = 0; i < SAMPLES; i++) {
-    const double t = 0.012 + 0.976 * (i + 0.5) / SAMPLES;
-    const double x = from.x + t * (to.x - from.x), y = from.y + t * (to.y - from.y);
-    place[seen] = i;
-    if (colour_beside(in[seen], v, x, y, nx, ny) && colour_beside(beyond[seen], v, x, y, -nx, -ny)) seen++;
-  }
-  *out = (side_view){.share = 0};
-  if (seen < SAMPLES / 3) return false;
-  for (int k = 0; k < 3; k++) out->inside[k] = wall ? wall[k] : median_of((const double(*)[3])in, seen, k);
-  for (int i = 0; i < seen; i++) {
-    if (apart(in[i], beyond[i], 1) <= DIFFERS || apart(in[i], out->inside, 0.5) >= EVEN) continue;
-    out->share += 1.0 / SAMPLES;
-    if (place[i] < END) out->start += 1.0 / END;
-    if (place[i] >= SAMPLES - END) out->end += 1.0 / END;
-  }
-  return true;
-}
-
-/* Where a side runs on into a side wall, its edge is missing before the corner. Upper corners are hidden by nothing;
- * of a lower one a table may hide the edge along the floor. */
-static double corners_hold(const side_view side[BC_LOOK_CORNERS]) {
-  double hold = 1;
-  for (int i = 0; i < BC_LOOK_CORNERS; i++) {
-    const double before = side[(i + BC_LOOK_CORNERS - 1) % BC_LOOK_CORNERS].end, after = side[i].start;
-    const bool lower = i >= BC_LOOK_BOTTOM_RIGHT;
-    if (fmin(before, after) < 0.5) hold *= lower ? 0.85 : 0.6;
-    if (fmax(before, after) < 0.5) hold *= 0.7;
-  }
-  return hold;
-}
-
-static bool like_a_wall(const bc_look_point c[BC_LOOK_CORNERS]) {
-  double length[BC_LOOK_CORNERS];
-  for (int i = 0; i < BC_LOOK_CORNERS; i++) {
-    const bc_look_point to = c[(i + 1) % BC_LOOK_CORNERS];
-    length[i] = hypot(to.x - c[i].x, to.y - c[i].y);
-  }
-  return fmax(length[0], length[2]) < MOST_LEVEL * fmin(length[0], length[2]) &&
-         fmax(length[1], length[3]) < MOST_UPRIGHT * fmin(length[1], length[3]);
-}
-
-/* The bottom is looked at last, with the wall's colour from the sides: a table may hide most of it. */
-static double score_of(const view *v, const bc_look_point corner[BC_LOOK_CORNERS]) {
-  static const int order[BC_LOOK_CORNERS] = {0, 1, 3, 2};
-  side_view side[BC_LOOK_CORNERS];
-  double least = 1, mean = 0, wall[3];
-  for (int k = 0; k < BC_LOOK_CORNERS; k++) {
-    const int i = order[k];
-    for (int c = 0; c < 3 && k == 3; c++) wall[c] = (side[1].inside[c] + side[3].inside[c]) / 2;
-    if (!look_along(&side[i], v, corner[i], corner[(i + 1) % BC_LOOK_CORNERS], k == 3 ? wall : NULL)) return 0;
-    const double counts = i == BC_LOOK_BOTTOM_RIGHT ? fmin(1, 2 * side[i].share) : side[i].share;
-    least = fmin(least, counts);
-    mean += counts / BC_LOOK_CORNERS;
-    if (least < 0.3) return 0;
-  }
-  for (int i = 0; i < BC_LOOK_CORNERS; i++)
-    if (apart(side[i].inside, side[(i + 1) % BC_LOOK_CORNERS].inside, 0.5) > ALIKE) return 0;
-  return (0.6 * least + 0.4 * mean) * corners_hold(side);
-}
-
-/* The colour that most of a side has some way outside, or as far as the photo goes. */
-static void colour_around(double lab[3], const view *v, bc_look_point from, bc_look_point to) {
-  const double length = hypot(to.x - from.x, to.y - from.y);
-  const double nx = (to.y - from.y) / length, ny = -(to.x - from.x) / length;
-  double seen[SAMPLES][3];
-  int count = 0;
-  for (int i = 0; i < SAMPLES; i++) {
-    const double t = (i + 0.5) / SAMPLES, x = from.x + t * (to.x - from.x), y = from.y + t * (to.y - from.y);
-    double off = AROUND * fmax(v->width, v->height);
-    while (off > 4 && !colour_at(seen[count], v, x + off * nx, y + off * ny)) off -= 2;
-    if (off > 4) count++;
-  }
-  for (int k = 0; k < 3; k++) lab[k] = count ? median_of((const double(*)[3])seen, count, k) : NAN;
-}
-
-/* Whether all sides, but perhaps one, have the same around them. */
-static bool alike_but(const double around[BC_LOOK_CORNERS][3], int but) {
-  for (int i = 0; i < BC_LOOK_CORNERS; i++)
-    for (int k = 0; k < i; k++)
-      if (i != but && k != but && !(apart(around[i], around[k], 0.5) < AROUND_ALIKE)) return false;
-  return true;
-}
-
-/* Round a wall there are floor, ceiling, sky, side walls; round a picture or banner on a wall there is that wall. One
- * side may run within the picture, with more of the same beyond it. */
-static bool hangs_on_a_wall(const view *v, const bc_look_point corner[BC_LOOK_CORNERS]) {
-  double around[BC_LOOK_CORNERS][3];
-  for (int i = 0; i < BC_LOOK_CORNERS; i++) colour_around(around[i], v, corner[i], corner[(i + 1) % BC_LOOK_CORNERS]);
-  if (alike_but((const double(*)[3])around, -1)) return true;
-  for (int i = 0; i < BC_LOOK_CORNERS; i++) {
-    side_view side;
-    if (alike_but((const double(*)[3])around, i) &&
-        look_along(&side, v, corner[i], corner[(i + 1) % BC_LOOK_CORNERS], NULL) &&
-        apart(around[i], side.inside, 0.5) < 2 * AROUND_ALIKE)
-      return true;
-  }
-  return false;
-}
-
-static bool meet(bc_look_point *out, const edge_line *a, const edge_line *b, const view *v) {
+static bc_look_point crossing(const look_line *a, const look_line *b) {
   double p[3];
   look_cross(p, a->line, b->line);
-  const double half = hypot(v->width, v->height) / 2;
-  *out = (bc_look_point){p[0] / p[2] * half + v->width / 2.0, p[1] / p[2] * half + v->height / 2.0};
-  return isfinite(out->x) && isfinite(out->y) && out->x > -8 && out->y > -8 && out->x < v->width + 8 &&
-         out->y < v->height + 8;
+  return (bc_look_point){p[0] / p[2], p[1] / p[2]};
+}
+
+static bool within(const work *w, bc_look_point p) {
+  return isfinite(p.x) && isfinite(p.y) && p.x > -6 && p.y > -6 && p.x < w->small->width + 6 &&
+         p.y < w->small->height + 6;
+}
+
+static void offer(work *w, guess g) {
+  if (w->guesses == GUESSES && g.value <= w->guess[GUESSES - 1].value) return;
+  int k = w->guesses < GUESSES ? w->guesses++ : GUESSES - 1;
+  for (; k > 0 && w->guess[k - 1].value < g.value; k--) w->guess[k] = w->guess[k - 1];
+  w->guess[k] = g;
 }
 
 static double area_of(const bc_look_point corner[BC_LOOK_CORNERS]) {
@@ -286,72 +76,336 @@ static double area_of(const bc_look_point corner[BC_LOOK_CORNERS]) {
   return sum;
 }
 
-static void search(quad *best, const view *v, const edge_line *level, size_t levels, const edge_line *upright,
-                   size_t uprights) {
-  double most = 0;
-  const double whole = (double)v->width * v->height;
-  for (size_t t = 0; t < levels; t++)
-    for (size_t b = t + 1; b < levels; b++)
-      for (size_t l = 0; l < uprights; l++)
-        for (size_t r = l + 1; r < uprights; r++) {
-          quad q;
-          if (!meet(&q.corner[0], &level[t], &upright[l], v) || !meet(&q.corner[1], &level[t], &upright[r], v) ||
-              !meet(&q.corner[2], &level[b], &upright[r], v) || !meet(&q.corner[3], &level[b], &upright[l], v))
-            continue;
-          q.area = area_of(q.corner);
-          if (q.area < LEAST_AREA * whole || !like_a_wall(q.corner)) continue;
-          q.score = score_of(v, q.corner);
-          /* The clearer, but of two clear ones the much larger: a banner on the wall has four good sides, too. */
-          const double use = pow(q.score, 3) * pow(q.area / whole, 1.2) * (q.score >= SURE ? 1 : 0.1);
-          if (use <= most || hangs_on_a_wall(v, q.corner)) continue;
-          most = use;
-          *best = q;
-        }
+static void corners_of(bc_look_point corner[BC_LOOK_CORNERS], const work *w, const guess *g) {
+  corner[BC_LOOK_TOP_LEFT] = w->meet[g->top][g->left];
+  corner[BC_LOOK_TOP_RIGHT] = w->meet[g->top][g->right];
+  corner[BC_LOOK_BOTTOM_RIGHT] = w->meet[g->bottom][g->right];
+  corner[BC_LOOK_BOTTOM_LEFT] = w->meet[g->bottom][g->left];
 }
 
-static bc_status search_view(quad *best, bc_context *context, const view *v) {
-  look_segments segments = {0};
-  look_family level = {0}, upright = {0};
-  bc_status status = look_segments_find(&segments, context, v->lab[0], v->width, v->height);
-  if (status == BC_OK) status = look_family_find(&level, context, &segments, true);
-  if (status == BC_OK) status = look_family_find(&upright, context, &segments, false);
-  edge_line *lines = status == BC_OK ? bc_allocate(level.count + upright.count, sizeof *lines) : NULL;
-  if (status == BC_OK && !lines) status = bc_fail_memory(context);
-  if (status == BC_OK) {
-    const size_t levels = lines_of(lines, &level, segments.list, v, true);
-    const size_t uprights = lines_of(lines + level.count, &upright, segments.list, v, false);
-    search(best, v, lines, levels, lines + level.count, uprights);
+/* The floor counts half: tables hide it. Of two that show alike the larger: a banner on the wall has four sides, too.
+ */
+static void judge_quickly(work *w, guess g) {
+  bc_look_point c[BC_LOOK_CORNERS];
+  corners_of(c, w, &g);
+  for (int i = 0; i < BC_LOOK_CORNERS; i++)
+    if (!within(w, c[i])) return;
+  const double area = area_of(c) / ((double)w->small->width * w->small->height);
+  if (area < LEAST_AREA) return;
+  const double top = look_line_share(&w->level, &w->level.list[g.top], c[0].x, c[1].x);
+  const double left = look_line_share(&w->upright, &w->upright.list[g.left], c[0].y, c[3].y);
+  const double right = look_line_share(&w->upright, &w->upright.list[g.right], c[1].y, c[2].y);
+  const double low = fmin(top, fmin(left, right));
+  if (low < LEAST_SIDE) return;
+  const double bottom = look_line_share(&w->level, &w->level.list[g.bottom], c[3].x, c[2].x);
+  g.value = (0.5 * low + 0.3 * (top + left + right) / 3 + 0.2 * fmin(1, 2 * bottom)) * pow(area, 0.35);
+  offer(w, g);
+}
+
+static void judge_all(work *w) {
+  for (int t = 0; t < w->level.count; t++)
+    for (int u = 0; u < w->upright.count; u++) w->meet[t][u] = crossing(&w->level.list[t], &w->upright.list[u]);
+  for (int t = 0; t < w->level.count; t++)
+    for (int b = t + 1; b < w->level.count; b++)
+      for (int l = 0; l < w->upright.count; l++)
+        for (int r = l + 1; r < w->upright.count; r++) judge_quickly(w, (guess){t, b, l, r, 0});
+}
+
+/* ---- one quadrilateral, closely ---- */
+
+static int by_value(const void *first, const void *second) {
+  const double a = *(const double *)first, b = *(const double *)second;
+  return a < b ? -1 : a > b;
+}
+
+/* The wall's colour: the median of squares all over the quadrilateral. */
+static bool colour_of(double wall[3], const work *w, const bc_look_point corner[BC_LOOK_CORNERS]) {
+  static const bc_look_point square[BC_LOOK_CORNERS] = {{0, 0}, {1, 0}, {1, 1}, {0, 1}};
+  bc_homography map;
+  double seen[3][COARSE * COARSE];
+  int count = 0;
+  if (!bc_homography_fit(&map, square, corner, BC_LOOK_CORNERS)) return false;
+  for (int i = 0; i < COARSE * COARSE; i++) {
+    const bc_look_point at =
+        bc_homography_apply(&map, (bc_look_point){(i % COARSE + 0.5) / COARSE, (i / COARSE + 0.5) / COARSE});
+    double lab[3];
+    if (!look_small_mean(lab, w->small, at.x, at.y, (bc_look_point){8, 8})) continue;
+    for (int k = 0; k < 3; k++) seen[k][count] = lab[k];
+    count++;
   }
-  free(lines);
-  free(segments.list);
+  if (count < COARSE) return false;
+  for (int k = 0; k < 3; k++) {
+    qsort(seen[k], (size_t)count, sizeof seen[k][0], by_value);
+    wall[k] = seen[k][count / 2];
+  }
+  return true;
+}
+
+static bool alike(const double lab[3], const double wall[3]) {
+  return fabs(lab[0] - wall[0]) < ALIKE_L && hypot(lab[1] - wall[1], lab[2] - wall[2]) < ALIKE_AB;
+}
+
+typedef struct side_view {
+  double own;       /* share of the side with wall inside */
+  double edge;      /* of that, how much shows an edge */
+  double beyond;    /* of that, how much has the same colour some way outside */
+  double ends[2];   /* edge of its first and last sixth */
+  double around[3]; /* mean colour some way outside */
+} side_view;
+
+/* Whether the same colour comes again some way outside: so it does where a cloth's pattern goes on. */
+static bool goes_on(const work *w, bc_look_point at, bc_look_point n, const double in[3]) {
+  static const double off[] = {20, 38, 60, 88};
+  for (size_t k = 0; k < sizeof off / sizeof *off; k++) {
+    double lab[3];
+    const bc_look_point reach = {INSIDE - 2, INSIDE - 2};
+    if (look_small_mean(lab, w->small, at.x - off[k] * n.x, at.y - off[k] * n.y, reach) && fabs(lab[0] - in[0]) < 4 &&
+        hypot(lab[1] - in[1], lab[2] - in[2]) < 3)
+      return true;
+  }
+  return false;
+}
+
+static void look_along(side_view *out, const work *w, const look_lines *lines, const look_line *line,
+                       const bc_look_point ends[2], const double wall[3]) {
+  const double length = hypot(ends[1].x - ends[0].x, ends[1].y - ends[0].y);
+  const bc_look_point n = {-(ends[1].y - ends[0].y) / length, (ends[1].x - ends[0].x) / length}; /* inwards */
+  double own = 0, edge = 0, beyond = 0, outside = 0, at_end[2] = {0, 0}, own_end[2] = {0, 0};
+  *out = (side_view){0};
+  for (int i = 0; i < PLACES; i++) {
+    const double t = (i + 0.5) / PLACES;
+    const bc_look_point at = {ends[0].x + t * (ends[1].x - ends[0].x), ends[0].y + t * (ends[1].y - ends[0].y)};
+    const bc_look_point reach = {INSIDE - 2, INSIDE - 2};
+    double in[3], far[3];
+    if (look_small_mean(far, w->small, at.x - 3 * INSIDE * n.x, at.y - 3 * INSIDE * n.y, reach)) {
+      for (int k = 0; k < 3; k++) out->around[k] += far[k];
+      outside++;
+    }
+    if (!look_small_mean(in, w->small, at.x + INSIDE * n.x, at.y + INSIDE * n.y, reach) || !alike(in, wall)) continue;
+    const double along = lines->level ? at.x : at.y;
+    const int place = base_most(0, base_least(LOOK_LINE_PLACES - 1, (int)(along / lines->length * LOOK_LINE_PLACES)));
+    const double here = (double)line->edge[place];
+    own++;
+    edge += here;
+    beyond += goes_on(w, at, n, in);
+    if (i < PLACES / 6 || i >= PLACES - PLACES / 6) {
+      at_end[i >= PLACES / 2] += here;
+      own_end[i >= PLACES / 2]++;
+    }
+  }
+  out->own = own / PLACES;
+  out->edge = own > 0 ? edge / own : 0;
+  out->beyond = own > 0 ? beyond / own : 1;
+  for (int e = 0; e < 2; e++) out->ends[e] = own_end[e] > 2 ? at_end[e] / own_end[e] : -1;
+  for (int k = 0; k < 3; k++) out->around[k] /= fmax(1, outside);
+}
+
+static double around_alike(const side_view side[BC_LOOK_CORNERS]) {
+  double most = 0;
+  for (int i = 0; i < BC_LOOK_CORNERS; i++)
+    for (int k = 0; k < i; k++)
+      most = fmax(most, hypot(0.5 * (side[i].around[0] - side[k].around[0]),
+                              hypot(side[i].around[1] - side[k].around[1], side[i].around[2] - side[k].around[2])));
+  return base_unit(1 - most / 12);
+}
+
+/* How far from any camera's view of a rectangle that people have as a wall; 0: none at all. */
+static double odd_shape(const work *w, const bc_look_point corner[BC_LOOK_CORNERS]) {
+  bc_look_camera camera;
+  double height = 0;
+  bc_context *context = NULL;
+  bc_look_view view = {.full_width = w->small->width, .full_height = w->small->height, .width_cm = 100};
+  memcpy(view.corner, corner, sizeof view.corner);
+  if (bc_context_new(&context) != BC_OK) return 1;
+  const bc_status status = bc_look_solve_camera(&camera, &height, context, &view);
+  bc_context_free(context);
+  if (status != BC_OK) return 1;
+  height /= 100;
+  const double over = fmax(0, fmax(log(height / TOP_HEIGHT), log(LOW_HEIGHT / height)));
+  return base_unit(2 * over + fmax(0, fabs(camera.roll) - 12) / 20 + fmax(0, fabs(camera.pitch) - 25) / 30 +
+                   fmax(0, fabs(camera.yaw) - 45) / 20);
+}
+
+static bool signs_of(double sign[LOOK_SIGNS], const work *w, const guess *g) {
+  bc_look_point c[BC_LOOK_CORNERS];
+  double wall[3], own = 1, edge[BC_LOOK_CORNERS], ends = 1, beyond = 0;
+  corners_of(c, w, g);
+  if (!colour_of(wall, w, c)) return false;
+  side_view side[BC_LOOK_CORNERS];
+  const int lines[BC_LOOK_CORNERS] = {g->top, g->right, g->bottom, g->left};
+  for (int i = 0; i < BC_LOOK_CORNERS; i++) {
+    const look_lines *const of = i % 2 ? &w->upright : &w->level;
+    const bc_look_point two[2] = {c[i], c[(i + 1) % BC_LOOK_CORNERS]};
+    look_along(&side[i], w, of, &of->list[lines[i]], two, wall);
+    edge[i] = side[i].edge;
+    if (i != BC_LOOK_BOTTOM_RIGHT) own = fmin(own, side[i].own);
+    beyond = fmax(beyond, side[i].beyond);
+  }
+  for (int i = 0; i < BC_LOOK_CORNERS; i++) { /* at a corner both edges run up to it */
+    const double before = side[(i + BC_LOOK_CORNERS - 1) % BC_LOOK_CORNERS].ends[1], after = side[i].ends[0];
+    if (before >= 0 && after >= 0) ends = fmin(ends, fmax(fmin(before, after), i >= BC_LOOK_BOTTOM_RIGHT ? 0.5 : 0));
+  }
+  const double three = fmin(edge[0], fmin(edge[1], edge[3]));
+  sign[0] = 1;
+  sign[1] = three;
+  sign[2] = (edge[0] + edge[1] + edge[3]) / 3;
+  sign[3] = side[2].own > 0.04 ? edge[2] : 0.3;
+  sign[4] = own;
+  sign[5] = side[2].own;
+  sign[6] = ends;
+  sign[7] = beyond;
+  sign[8] = around_alike(side);
+  sign[9] = odd_shape(w, c);
+  sign[10] = log(area_of(c) / ((double)w->small->width * w->small->height));
+  return true;
+}
+
+/* ---- the best ---- */
+
+static int best_first(const void *first, const void *second) {
+  const look_outline_guess *const a = first, *const b = second;
+  return a->value > b->value ? -1 : a->value < b->value;
+}
+
+static void keep_signs(look_outline_guesses *out, const work *w, const bc_image *image) {
+  for (int i = 0; i < w->guesses; i++) {
+    look_outline_guess *const to = &out->list[out->count];
+    if (!signs_of(to->sign, w, &w->guess[i])) continue;
+    to->value = 0;
+    for (int k = 0; k < LOOK_SIGNS; k++) to->value += weights[k] * to->sign[k];
+    if (to->sign[8] > AROUND_MOST || to->sign[9] > ODD_MOST) to->value -= REFUSED;
+    corners_of(to->corner, w, &w->guess[i]);
+    for (int c = 0; c < BC_LOOK_CORNERS; c++) {
+      to->corner[c] = look_bend(to->corner[c], w->small->width, w->small->height, w->small->bend);
+      to->corner[c].x *= (double)image->width / w->small->width;
+      to->corner[c].y *= (double)image->height / w->small->height;
+    }
+    out->count++;
+  }
+  qsort(out->list, out->count, sizeof *out->list, best_first);
+}
+
+static bc_status find_lines(work *w, bc_context *context, const look_segments *segments) {
+  look_family level = {0}, upright = {0};
+  bc_status status = look_family_find(&level, context, segments, true);
+  if (status == BC_OK) status = look_family_find(&upright, context, segments, false);
+  if (status == BC_OK) status = look_lines_find(&w->level, context, w->small, &level, true);
+  if (status == BC_OK) status = look_lines_find(&w->upright, context, w->small, &upright, false);
   look_family_clear(&level);
   look_family_clear(&upright);
   return status;
 }
 
+static bc_status search(look_outline_guesses *out, bc_context *context, const look_small *small,
+                        const look_segments *segments, const bc_image *image) {
+  work *w = bc_allocate(1, sizeof *w);
+  if (!w) return bc_fail_memory(context);
+  w->small = small;
+  w->meet = bc_allocate(LOOK_LINES_MOST, sizeof *w->meet);
+  out->list = bc_allocate(GUESSES, sizeof *out->list);
+  bc_status status = w->meet && out->list ? BC_OK : bc_fail_memory(context);
+  if (status == BC_OK) status = find_lines(w, context, segments);
+  if (status == BC_OK) {
+    judge_all(w);
+    keep_signs(out, w, image);
+  }
+  free(w->meet);
+  free(w);
+  return status;
+}
+
+bc_status look_bend_find(double *bend, bc_context *context, const bc_image *image) {
+  look_small small = {0};
+  look_segments segments = {0};
+  *bend = 0;
+  bc_status status = look_small_make(&small, context, image, 0);
+  if (status == BC_OK) status = look_segments_find(&segments, context, small.lab[0], small.width, small.height);
+  if (status == BC_OK) *bend = look_bend_of(&segments);
+  free(segments.list);
+  look_small_clear(&small);
+  return status;
+}
+
+bc_status look_outline_guesses_find(look_outline_guesses *out, bc_context *context, const bc_image *image) {
+  *out = (look_outline_guesses){0};
+  if (base_most(image->width, image->height) < LEAST_PIXELS) return BC_OK;
+  look_small small = {0};
+  look_segments segments = {0};
+  bc_status status = look_small_make(&small, context, image, 0);
+  if (status == BC_OK) status = look_segments_find(&segments, context, small.lab[0], small.width, small.height);
+  if (status == BC_OK) out->bend = look_bend_of(&segments);
+  if (status == BC_OK && out->bend != 0) {
+    look_small_clear(&small);
+    status = look_small_make(&small, context, image, out->bend);
+    for (size_t i = 0; i < segments.count; i++)
+      look_segment_unbend(&segments.list[i], segments.width, segments.height, out->bend);
+  }
+  if (status == BC_OK) status = search(out, context, &small, &segments, image);
+  free(segments.list);
+  look_small_clear(&small);
+  if (status != BC_OK) look_outline_guesses_clear(out);
+  return status;
+}
+
+void look_outline_guesses_clear(look_outline_guesses *guesses) {
+  free(guesses->list);
+  *guesses = (look_outline_guesses){0};
+}
+
+/* Two guesses are one wall when no corner is off by more than a fiftieth of the longer diagonal. */
+static bool same_wall(const look_outline_guess *a, const look_outline_guess *b) {
+  const double size = hypot(a->corner[2].x - a->corner[0].x, a->corner[2].y - a->corner[0].y);
+  for (int i = 0; i < BC_LOOK_CORNERS; i++)
+    if (hypot(a->corner[i].x - b->corner[i].x, a->corner[i].y - b->corner[i].y) > 0.03 * size) return false;
+  return true;
+}
+
+void look_outline_sure_signs(double sign[LOOK_SURE_SIGNS], const look_outline_guesses *guesses) {
+  double other = guesses->list[0].value - 6;
+  for (size_t i = guesses->count; i-- > 1;)
+    if (!same_wall(&guesses->list[0], &guesses->list[i])) other = fmax(other, guesses->list[i].value);
+  sign[0] = 1;
+  sign[1] = guesses->list[0].value;
+  sign[2] = fmin(6, guesses->list[0].value - other);
+  static const int own[] = {1, 3, 4, 6, 10};
+  for (int k = 0; k < LOOK_SURE_SIGNS - 3; k++) sign[3 + k] = guesses->list[0].sign[own[k]];
+}
+
+static double sure_of(const look_outline_guesses *guesses) {
+  double sign[LOOK_SURE_SIGNS], sum = 0;
+  look_outline_sure_signs(sign, guesses);
+  for (int k = 0; k < LOOK_SURE_SIGNS; k++) sum += sure_weights[k] * sign[k];
+  return 1 / (1 + exp(-sum));
+}
+
 bc_status bc_look_find_outline(bc_look_outline *out, bc_context *context, const bc_image *image, const char *name) {
   *out = (bc_look_outline){.found = true};
-  view v = {0};
-  quad best = {.score = 0};
-  const bool large = (image->width > image->height ? image->width : image->height) >= LEAST_PIXELS;
-  bc_status status = make_view(&v, image) ? BC_OK : bc_fail_memory(context);
-  if (status == BC_OK && large) status = search_view(&best, context, &v);
-  if (status == BC_OK && best.score >= SURE) {
-    for (int i = 0; i < BC_LOOK_CORNERS; i++)
-      out->corner[i] =
-          (bc_look_point){best.corner[i].x * image->width / v.width, best.corner[i].y * image->height / v.height};
-    out->confidence = best.score;
-    look_place_sides(out->corner, image, 4.0 * image->width / v.width);
+  look_outline_guesses guesses;
+  const bc_status status = look_outline_guesses_find(&guesses, context, image);
+  if (status != BC_OK) return status;
+  out->bend = guesses.bend;
+  if (guesses.count > 0) {
+    memcpy(out->corner, guesses.list[0].corner, sizeof out->corner);
+    out->confidence = sure_of(&guesses);
+    look_place_sides(out->corner, image, PLACED_OFF);
     for (int i = 0; i < BC_LOOK_CORNERS; i++) {
       out->corner[i].x *= (double)image->full_width / image->width;
       out->corner[i].y *= (double)image->full_height / image->height;
     }
   }
-  clear_view(&v);
-  if (status != BC_OK || best.score >= SURE) return status;
+  look_outline_guesses_clear(&guesses);
+  if (out->confidence >= SURE) return BC_OK;
+  const bc_look_point *const c = out->corner;
+  if (out->confidence < GUESSED)
+    return bc_fail(context, BC_BAD_DATA,
+                   _("%s: no wall is seen in this photo. If it shows one, give its corners: --corners X,Y,X,Y,X,Y,X,Y, "
+                     "in pixels of "
+                     "the upright photo from its top left corner."),
+                   name);
   return bc_fail(
       context, BC_BAD_DATA,
-      _("%s: the wall's corners are not seen for certain. Give them: --corners X,Y,X,Y,X,Y,X,Y, in pixels of "
-        "the upright photo from its top left corner."),
-      name);
+      _("%s: the wall's corners are not seen for certain (%.0f %% sure). If these are they, repeat the command "
+        "with --corners %.0f,%.0f,%.0f,%.0f,%.0f,%.0f,%.0f,%.0f; otherwise put the right ones there, in pixels "
+        "of the upright photo from its top left corner."),
+      name, 100 * out->confidence, c[0].x, c[0].y, c[1].x, c[1].y, c[2].x, c[2].y, c[3].x, c[3].y);
 }

@@ -128,7 +128,10 @@ bc_status look_piece_cut(bc_study **out, bc_context *context, bc_image *image, c
   how.first_guess = first_guess;
   how.first_guess_data = (void *)from;
   const bool nothing = status == BC_BAD_DATA; /* a box that a person gave round something like the wall */
-  if (status == BC_OK || nothing) {
+  if (status == BC_OK && from->number >= 0 && from->s->ground->patterned) { /* colours alone do not part them */
+    study->cutout = ground;
+    ground = NULL;
+  } else if (status == BC_OK || nothing) {
     const bc_status cut = bc_cutout_find(&study->cutout, context, image, &how);
     if (cut == BC_OUR_FAULT || (nothing && cut != BC_OK))
       status = cut;

@@ -7,8 +7,9 @@
 #include <math.h>
 #include <stdlib.h>
 
-#define CELLS 420 /* on the longer side */
-#define TERMS 10  /* of a cubic in x and y */
+#define LOOK_SPECK 3 /* cells: half the breadth of what is left of a pattern between its colours */
+#define CELLS 420    /* on the longer side */
+#define TERMS 10     /* of a cubic in x and y */
 #define ROUNDS 14
 #define TUKEY 4.685 /* 95 % efficient for normal noise */
 /* Differences that are told from the wall, beyond 4 noises: our choice, a little above what a phone's noise
@@ -214,11 +215,15 @@ static void classify(look_ground *g) {
 
 bc_status look_ground_fit(look_ground *out, bc_context *context, const bc_image *wall) {
   *out = (look_ground){0};
-  if (!reduce(out, wall) || !fit(out)) {
+  if (!reduce(out, wall) || !fit(out) || !look_fold_in(out)) {
     look_ground_clear(out);
     return bc_fail_memory(context);
   }
   classify(out);
+  if (!look_discount_pattern(out) || (out->patterned && !look_drop_specks(out, LOOK_SPECK))) {
+    look_ground_clear(out);
+    return bc_fail_memory(context);
+  }
   return BC_OK;
 }
 

@@ -54,10 +54,10 @@ static json_t *matrix_json(const bc_homography *homography) {
 }
 
 static json_t *wall_json(const bc_look *look) {
-  return json_pack("{s:o,s:b,s:f,s:f,s:f,s:s,s:f,s:o,s:o,s:f,s:f,s:f,s:s}", "corners", corners_json(look), "found",
+  return json_pack("{s:o,s:b,s:f,s:f,s:f,s:s,s:f,s:o,s:f,s:o,s:f,s:f,s:f,s:s}", "corners", corners_json(look), "found",
                    look->outline.found, "confidence", look->outline.confidence, "width_cm", look->width_cm, "height_cm",
                    look->height_cm, "height_from", look->height_given ? "given" : "geometry", "pixels_per_cm",
-                   look->pixels_per_cm, "to_photo", matrix_json(&look->to_photo), "colour",
+                   look->pixels_per_cm, "to_photo", matrix_json(&look->to_photo), "bend", look->outline.bend, "colour",
                    colour_json(look->wall_colour), "evenness", look->evenness, "covered_share", look->covered_share,
                    "busy_bits", look->texture.busy_bits, "busy", bc_busy_word(bc_textile_busy(&look->texture)));
 }
@@ -91,6 +91,21 @@ static json_t *pieces_json(const bc_look *look) {
   return list;
 }
 
+const char *bc_look_thing_word(bc_look_thing_kind kind) {
+  static const char *const words[] = {"table", "on the table", "before the wall", "shelf"};
+  return words[kind];
+}
+
+static json_t *things_json(const bc_look *look) {
+  json_t *list = json_array();
+  for (size_t i = 0; i < look->thing_count; i++) {
+    const bc_look_thing *const t = &look->things[i];
+    list = append(list, json_pack("{s:s,s:f,s:f,s:f,s:f}", "what", bc_look_thing_word(t->kind), "x", t->x, "y", t->y,
+                                  "width_cm", t->width, "height_cm", t->height));
+  }
+  return list;
+}
+
 static json_t *gaps_json(const bc_look *look) {
   json_t *list = json_array();
   for (size_t i = 0; i < look->gap_count; i++) {
@@ -107,14 +122,25 @@ static json_t *cloth_json(const bc_cloth *cloth) {
                    colour_json(cloth->colour));
 }
 
+bc_status bc_look_guess_to_json(char **out, bc_context *context, const char *photo, const bc_look_outline *guess) {
+  json_t *corners = guess->confidence > 0 ? json_array() : json_null();
+  for (int i = 0; guess->confidence > 0 && i < BC_LOOK_CORNERS; i++)
+    corners = append(corners, pair_of(rounded(guess->corner[i].x, 0.01), rounded(guess->corner[i].y, 0.01)));
+  json_t *object = json_pack("{s:o,s:{s:o,s:b,s:f}}", "photo", bc_json_text(photo), "wall", "corners", corners, "found",
+                             0, "confidence", guess->confidence);
+  *out = object ? json_dumps(object, JSON_COMPACT | JSON_REAL_PRECISION(10)) : NULL;
+  json_decref(object);
+  return *out ? BC_OK : bc_fail_memory(context);
+}
+
 bc_status bc_look_to_json(char **out, bc_context *context, const bc_look *look) {
   *out = NULL;
-  json_t *object =
-      json_pack("{s:o,s:[i,i],s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o}", "photo", bc_json_text(look->photo), "pixels",
-                look->full_width, look->full_height, "wall", wall_json(look), "camera", camera_json(&look->camera),
-                "sight_band", pair_of(look->sight_low, look->sight_high), "focus",
-                pair_of(look->focus.x, look->focus.y), "pieces", pieces_json(look), "empty", gaps_json(look), "cloth",
-                cloth_json(look->cloth), "notes", bc_json_texts(look->notes.text, look->notes.count));
+  json_t *object = json_pack("{s:o,s:[i,i],s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o,s:o}", "photo", bc_json_text(look->photo),
+                             "pixels", look->full_width, look->full_height, "wall", wall_json(look), "camera",
+                             camera_json(&look->camera), "sight_band", pair_of(look->sight_low, look->sight_high),
+                             "focus", pair_of(look->focus.x, look->focus.y), "pieces", pieces_json(look), "things",
+                             things_json(look), "empty", gaps_json(look), "cloth", cloth_json(look->cloth), "notes",
+                             bc_json_texts(look->notes.text, look->notes.count));
   if (object) *out = json_dumps(object, JSON_COMPACT | JSON_REAL_PRECISION(10));
   json_decref(object);
   return *out ? BC_OK : bc_fail_memory(context);

@@ -81,7 +81,7 @@ static bc_status measure_texture(bc_look *look, bc_context *context) {
 bc_status look_judge(bc_look *look, bc_context *context, const bc_look_options *options) {
   look_ground ground;
   bc_status status = look_ground_fit(&ground, context, look->wall);
-  if (status == BC_OK)
+  if (status == BC_OK && !ground.patterned) /* what is hardly unlike a pattern cannot be told from it */
     status = look_ground_add_faint(&ground, context, look->pixels_per_cm * ground.width / look->wall->width);
   if (status == BC_OK) status = set_shade(look, context, &ground);
   if (status == BC_OK) status = look_pieces_find(look, context, &ground, options);

@@ -87,6 +87,7 @@ static bc_status open_photo(bc_look *look, bc_context *context, const char *path
 static bc_status set_outline(bc_look *look, bc_context *context, const bc_look_options *options) {
   if (!options->has_corners) {
     const bc_status status = bc_look_find_outline(&look->outline, context, look->shot, look->photo);
+    if (status == BC_BAD_DATA && options->guess) *options->guess = look->outline;
     if (status != BC_OK || look->outline.confidence >= CERTAIN) return status;
     return bc_note(&look->notes, context,
                    _("The wall's edges show only in part, so its corners may be wrong (%.0f %% sure). Look at the "
@@ -95,6 +96,8 @@ static bc_status set_outline(bc_look *look, bc_context *context, const bc_look_o
   }
   memcpy(look->outline.corner, options->corner, sizeof look->outline.corner);
   look->outline.confidence = 1;
+  const bc_status status = look_bend_find(&look->outline.bend, context, look->shot);
+  if (status != BC_OK) return status;
   return sort_corners(&look->outline, context, look);
 }
 
@@ -103,7 +106,8 @@ static bc_look_view view_of(const bc_look *look, double focal_35_mm) {
                        .full_height = look->full_height,
                        .width_cm = look->width_cm,
                        .focal_35_mm = focal_35_mm};
-  memcpy(view.corner, look->outline.corner, sizeof view.corner);
+  for (int i = 0; i < BC_LOOK_CORNERS; i++)
+    view.corner[i] = look_unbend(look->outline.corner[i], look->full_width, look->full_height, look->outline.bend);
   return view;
 }
 
@@ -147,7 +151,8 @@ static bc_status set_camera(bc_look *look, bc_context *context, const bc_look_op
 static bc_status set_scale(bc_look *look, bc_context *context) {
   const bc_look_point wall[BC_LOOK_CORNERS] = {
       {0, look->height_cm}, {look->width_cm, look->height_cm}, {look->width_cm, 0}, {0, 0}};
-  if (!bc_homography_fit(&look->to_photo, wall, look->outline.corner, BC_LOOK_CORNERS))
+  const bc_look_view straight = view_of(look, 0);
+  if (!bc_homography_fit(&look->to_photo, wall, straight.corner, BC_LOOK_CORNERS))
     return bc_fail(
         context, BC_BAD_DATA,
         _("The four corners are not a view of a rectangle. Give the wall's corners, one in each direction."));
@@ -175,9 +180,10 @@ static bc_status straighten(bc_look *look, bc_context *context) {
   const double rx = (double)look->shot->width / look->full_width, ry = (double)look->shot->height / look->full_height;
   const double to_cm[9] = {1 / s, 0, 0, 0, -1 / s, look->height_cm, 0, 0, 1};
   const double to_image[9] = {rx, 0, 0, 0, ry, 0, 0, 0, 1};
-  bc_homography map, half;
+  look_map map = {.bend = look->outline.bend, .width = look->shot->width, .height = look->shot->height};
+  bc_homography half;
   look_multiply3(half.m, look->to_photo.m, to_cm);
-  look_multiply3(map.m, to_image, half.m);
+  look_multiply3(map.straight.m, to_image, half.m);
   const int width = (int)lround(look->width_cm * s), height = (int)lround(look->height_cm * s);
   return look_rectify(&look->wall, context, look->shot, &map, width, height);
 }

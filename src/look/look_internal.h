@@ -17,10 +17,17 @@ bool look_invert3(double out[9], const double a[9]);
 void look_cross(double out[3], const double a[3], const double b[3]);
 
 /* --- rectify.c ------------------------------------------------------------------------------------------ */
-/* Straightens part of an image: pixel (x, y) of the result shows `to_image` of it, both continuous. Averages over all
- * that a pixel covers, in linear light. */
-bc_status look_rectify(bc_image **out, bc_context *context, const bc_image *image, const bc_homography *to_image,
-                       int width, int height);
+/* From a pixel of the straightened wall to the image: a projection, then the lens's bend. */
+typedef struct look_map {
+  bc_homography straight;
+  double bend;
+  int width, height; /* of the image */
+} look_map;
+bc_look_point look_map_at(const look_map *map, double x, double y);
+/* Straightens part of an image: pixel (x, y) of the result shows `map` of it, both continuous. Averages over all that a
+ * pixel covers, in linear light. */
+bc_status look_rectify(bc_image **out, bc_context *context, const bc_image *image, const look_map *map, int width,
+                       int height);
 
 /* --- segments.c ------------------------------------------------------------------------------------------ */
 typedef struct look_segment {
@@ -35,6 +42,16 @@ typedef struct look_segments {
 } look_segments;
 /* Straight edges of a plane of lightness. Free the list with free(). */
 bc_status look_segments_find(look_segments *out, bc_context *context, const float *plane, int width, int height);
+
+/* --- bend.c ---------------------------------------------------------------------------------------------- */
+/* A lens's bend: a place r half diagonals from the photo's middle appears at r (1 + bend r^2). */
+bc_look_point look_bend(bc_look_point straight, int width, int height, double bend);
+bc_look_point look_unbend(bc_look_point bent, int width, int height, double bend);
+void look_segment_unbend(look_segment *segment, int width, int height, double bend);
+/* The bend with which the pieces of long edges lie on straight lines; 0 where none is clearly better. */
+double look_bend_of(const look_segments *segments);
+/* The same from an image, when nothing else of it is looked at. */
+bc_status look_bend_find(double *bend, bc_context *context, const bc_image *image);
 
 /* --- vanish.c -------------------------------------------------------------------------------------------- */
 /* A family of lines that meet in one point, possibly far away: homogeneous, pixels from the image's middle over its
@@ -60,7 +77,7 @@ bc_status look_image_new(bc_image **out, bc_context *context, const bc_image *li
 bc_status look_crop(bc_image **out, bc_context *context, const bc_image *image, bc_box box);
 
 /* --- ground.c: the bare wall -------------------------------------------------------------------------------- */
-enum { LOOK_GROUND = 0, LOOK_PERHAPS, LOOK_PIECE, LOOK_FAINT };
+enum { LOOK_GROUND = 0, LOOK_PERHAPS, LOOK_PIECE, LOOK_FAINT, LOOK_THING };
 #define LOOK_LEAST_L 3.0 /* difference that is told from the wall, beyond 4 noises; see ground.c */
 typedef struct look_ground {
   int width, height;        /* cells */
@@ -68,11 +85,19 @@ typedef struct look_ground {
   float *lab[3], *model[3]; /* the reduced wall, and what the bare wall would show there */
   double noise[3];          /* standard deviation of the bare wall about the model */
   uint8_t *class;           /* of each cell; LOOK_PERHAPS: darker than the wall, as a shadow also is;
-                               LOOK_FAINT: hardly unlike the wall, but within a piece's edge */
+                               LOOK_FAINT: hardly unlike the wall, but within a piece's edge; LOOK_THING: of what is named
+                               as a thing of its own, no piece */
   double share;             /* of cells that are bare wall */
+  bool patterned;           /* the wall is covered by something with a pattern */
 } look_ground;
 bc_status look_ground_fit(look_ground *out, bc_context *context, const bc_image *wall);
 void look_ground_clear(look_ground *ground);
+/* cover.c: folds into the model; false without memory. */
+bool look_fold_in(look_ground *ground);
+/* Cells that have a colour of the cloth's pattern are bare wall. */
+bool look_discount_pattern(look_ground *ground);
+/* Parts narrower than about 2 `reach` cells are bare wall. */
+bool look_drop_specks(look_ground *ground, int reach);
 /* faint.c: pale parts of pieces that are nearly as light as the wall. */
 bc_status look_ground_add_faint(look_ground *ground, bc_context *context, double cells_per_cm);
 

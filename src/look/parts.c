@@ -26,7 +26,7 @@ static uint8_t *closed_mask(const look_ground *g) {
             const int to_x = x + dx, to_y = y + dy;
             const bool inside = to_x >= 0 && to_y >= 0 && to_x < g->width && to_y < g->height;
             const size_t at = inside ? (size_t)to_y * (size_t)g->width + (size_t)to_x : 0;
-            const bool set = inside && (pass ? wide[at] : g->class[at] != LOOK_GROUND);
+            const bool set = inside && (pass ? wide[at] : g->class[at] != LOOK_GROUND && g->class[at] != LOOK_THING);
             any = any || set;
             all = all && (set || !inside);
           }
@@ -34,7 +34,7 @@ static uint8_t *closed_mask(const look_ground *g) {
             x < LOOK_BORDER || y < LOOK_BORDER || x >= g->width - LOOK_BORDER || y >= g->height - LOOK_BORDER;
         const size_t i = (size_t)y * (size_t)g->width + (size_t)x;
         if (pass)
-          mask[i] = all && !border;
+          mask[i] = all && !border && g->class[i] != LOOK_THING;
         else
           wide[i] = any;
       }
@@ -83,9 +83,12 @@ static void take_in_shade(const look_search *s) {
 bool look_parts_find(look_search *s) {
   const size_t count = (size_t)s->ground->width * (size_t)s->ground->height;
   uint8_t *mask = closed_mask(s->ground);
-  s->label = bc_allocate(count, sizeof *s->label);
-  s->queue = bc_allocate(count, sizeof *s->queue);
-  s->parts = bc_allocate(count / 2 + 1, sizeof *s->parts);
+  if (!s->label) {
+    s->label = bc_allocate(count, sizeof *s->label);
+    s->queue = bc_allocate(2 * count, sizeof *s->queue);
+    s->parts = bc_allocate(count / 2 + 1, sizeof *s->parts);
+  }
+  s->count = 0;
   const bool room = mask && s->label && s->queue && s->parts;
   for (size_t i = 0; room && i < count; i++) s->label[i] = -1;
   for (size_t i = 0; room && i < count; i++)

@@ -50,7 +50,8 @@ static bc_status add_boxed(look_search *s, const bc_look_options *options) {
     double left = HUGE_VAL, right = -HUGE_VAL, low = HUGE_VAL, high = -HUGE_VAL;
     for (int k = 0; k < 4; k++) {
       const bc_look_point corner = {b.x + (k % 2 ? (double)b.width : 0), b.y + (k / 2 ? (double)b.height : 0)};
-      const bc_look_point at = bc_homography_apply(&to_wall, corner);
+      const bc_look_point at =
+          bc_homography_apply(&to_wall, look_unbend(corner, look->full_width, look->full_height, look->outline.bend));
       left = fmin(left, at.x);
       right = fmax(right, at.x);
       low = fmin(low, at.y);
@@ -96,7 +97,9 @@ bc_status look_pieces_find(bc_look *look, bc_context *context, look_ground *grou
   look_search s = {.look = look, .context = context, .ground = ground};
   const size_t room = options->box_count > MOST_PIECES ? options->box_count : MOST_PIECES;
   look->pieces = bc_allocate(room, sizeof *look->pieces);
-  bc_status status = look->pieces && look_parts_find(&s) ? BC_OK : bc_fail_memory(context);
+  bc_status status = look->pieces && look_parts_find(&s) && look_things_find(&s) && look_parts_find(&s)
+                         ? BC_OK
+                         : bc_fail_memory(context);
   if (status == BC_OK) status = options->box_count ? add_boxed(&s, options) : add_found(&s);
   free(s.label);
   free(s.queue);

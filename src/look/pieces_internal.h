@@ -24,6 +24,8 @@ typedef struct look_search {
 } look_search;
 /* Labels all parts; false without memory. */
 bool look_parts_find(look_search *s);
+/* things.c: takes tables, chairs and boards out of the parts; parts are to be found anew after it. */
+bool look_things_find(look_search *s);
 /* Neither a nail, nor a shadow, nor most of the wall. */
 bool look_part_is_piece(const look_search *s, const look_part *p);
 

@@ -44,23 +44,26 @@ static int samples_for(bc_look_point from, bc_look_point to) {
   return clamp((int)ceil(hypot(to.x - from.x, to.y - from.y) - 0.25), MOST_SAMPLES);
 }
 
-static void mean_over_pixel(double mean[3], const float *linear, const bc_image *image, const bc_homography *to_image,
-                            int x, int y) {
-  const bc_look_point middle = bc_homography_apply(to_image, (bc_look_point){x + 0.5, y + 0.5});
-  int nx = samples_for(middle, bc_homography_apply(to_image, (bc_look_point){x + 1.5, y + 0.5}));
-  int ny = samples_for(middle, bc_homography_apply(to_image, (bc_look_point){x + 0.5, y + 1.5}));
+bc_look_point look_map_at(const look_map *map, double x, double y) {
+  return look_bend(bc_homography_apply(&map->straight, (bc_look_point){x, y}), map->width, map->height, map->bend);
+}
+
+static void mean_over_pixel(double mean[3], const float *linear, const bc_image *image, const look_map *map, int x,
+                            int y) {
+  const bc_look_point middle = look_map_at(map, x + 0.5, y + 0.5);
+  int nx = samples_for(middle, look_map_at(map, x + 1.5, y + 0.5));
+  int ny = samples_for(middle, look_map_at(map, x + 0.5, y + 1.5));
   if (nx < 1) nx = 1;
   if (ny < 1) ny = 1;
   double sum[3] = {0};
   for (int j = 0; j < ny; j++)
     for (int i = 0; i < nx; i++)
-      add_sample(sum, linear, image,
-                 bc_homography_apply(to_image, (bc_look_point){x + (i + 0.5) / nx, y + (j + 0.5) / ny}));
+      add_sample(sum, linear, image, look_map_at(map, x + (i + 0.5) / nx, y + (j + 0.5) / ny));
   for (int c = 0; c < 3; c++) mean[c] = sum[c] / (nx * ny);
 }
 
-bc_status look_rectify(bc_image **out, bc_context *context, const bc_image *image, const bc_homography *to_image,
-                       int width, int height) {
+bc_status look_rectify(bc_image **out, bc_context *context, const bc_image *image, const look_map *map, int width,
+                       int height) {
   bc_status status = look_image_new(out, context, image, width, height);
   if (status != BC_OK) return status;
   float *linear = linear_of(image);
@@ -72,7 +75,7 @@ bc_status look_rectify(bc_image **out, bc_context *context, const bc_image *imag
   for (int y = 0; y < height; y++)
     for (int x = 0; x < width; x++) {
       double mean[3];
-      mean_over_pixel(mean, linear, image, to_image, x, y);
+      mean_over_pixel(mean, linear, image, map, x, y);
       const bc_colour colour = bc_colour_from_linear_srgb(mean);
       const size_t i = (size_t)y * (size_t)width + (size_t)x;
       (*out)->L[i] = (float)colour.lab.L;

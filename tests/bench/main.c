@@ -21,6 +21,7 @@
 #pragma weak bench_elevation
 #pragma weak bench_plan
 #pragma weak bench_light
+#pragma weak bench_look
 #pragma weak bench_feedback
 #pragma weak bench_by_eye
 #pragma weak bench_by_eye_scales
@@ -53,6 +54,8 @@ int main(int argc, char **argv) {
       {"arrange", bench_arrange, "placing 60 pieces"},
       {"plan", bench_plan, "plan check of 250 and 2,000 overlapping pieces, in seconds"},
       {"elevation", bench_elevation, "drawing 40 pieces, as a ratio to Cairo painting the same images"},
+      {"look", bench_look,
+       "[learn|test] [SCENES] [corners]  walls on rendered stands: corners, pieces, sizes, what is refused"},
       {"light", bench_light, "charts under several lights, with and without a white reference"},
       {"feedback", bench_feedback,
        "MAKERS PHOTOS CLOTHS.json FOLDER...  makers' sheets from variations of photos, and a second run"},

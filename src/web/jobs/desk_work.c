@@ -210,7 +210,7 @@ static json_t *way_json(bc_context *context, const web_message *in, const bc_pla
   if (web_plan_take(&copy, context, in, 1) == BC_OK && bc_arrange_apply(copy, context, way) == BC_OK &&
       bc_plan_to_json(&text, context, copy) == BC_OK)
     result = json_pack("{s:s,s:s,s:f,s:o,s:o,s:o,s:o}", "style", bc_arrange_style_word(way->style), "name",
-                       bc_arrange_style_text(way->style), "score", way->compared, "plan", json_loads(text, 0, NULL),
+                       bc_arrange_style_text(way->style), "score", way->score, "plan", json_loads(text, 0, NULL),
                        "reasons", bc_json_texts(way->reasons.text, way->reasons.count), "cautions",
                        bc_json_texts(way->cautions.text, way->cautions.count), "left_off", left_off);
   else
