@@ -57,7 +57,7 @@ void arr_pack(const arr_problem *problem, arr_layout *layout, int trial) {
   const int y = problem->focus_y + (int)(at[1] * (problem->sight_high - problem->sight_low));
   arr_layout_reset(layout, problem);
   for (size_t i = 0; i < problem->count; i++)
-    if (problem->items[i].statement && layout->spot[i].lane < 0)
+    if (problem->items[i].leader && problem->items[i].where == ARR_HANGING && layout->spot[i].lane < 0)
       layout->spot[i] = arr_nearest(problem, layout, i, x, y);
   const int corner = trial / 3 % 4;
   place_waiting(problem, layout, trial, corner % 2 == 0 ? 0 : problem->width, corner < 2 ? problem->height : 0);

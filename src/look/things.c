@@ -15,6 +15,7 @@
 #define LEAST_TOP 0.3   /* of its breadth that must show the level */
 #define ON_TABLE_CM 5.0 /* what rises more above the top stands on it */
 #define BOARD_CM 14.0   /* a board with the shadow beneath is no thicker */
+#define BOARD_LEVEL_CM 1.2
 #define BOARD_WIDE_CM 28.0
 #define BOARD_SHOWN_CM 10.0 /* of a board that must be seen with nothing on it */
 
@@ -141,11 +142,11 @@ static void name_board(work *w, const look_part *p) {
   if (thin * w->cm < BOARD_SHOWN_CM || (p->right - p->left) * w->cm < BOARD_WIDE_CM || tall * w->cm < 4) return;
   qsort(tops, (size_t)thin, sizeof *tops, by_number);
   qsort(bottoms, (size_t)thin, sizeof *bottoms, by_number);
-  const int top = tops[thin / 2], bottom = bottoms[thin / 2], near = base_most(1, (int)(LEVEL_CM / w->cm));
+  const int top = tops[thin / 2], bottom = bottoms[thin / 2], near = base_most(1, (int)(BOARD_LEVEL_CM / w->cm));
   int level = 0, over = 0;
   for (int i = 0; i < thin; i++) level += abs(tops[i] - top) <= near;
   for (int x = p->left; x <= p->right; x++) over += w->column[x].top < top - 2 && w->column[x].bottom >= top - 1;
-  if (level < 0.7 * thin || over * w->cm < 4) return; /* nothing stands on it: a long thin piece */
+  if (level < 0.85 * thin || over * w->cm < 4) return; /* nothing stands on it: a long thin piece */
   const look_part board = {.left = p->left, .top = top, .right = p->right, .bottom = base_most(bottom, p->bottom)};
   if ((board.bottom - board.top) * w->cm > 2 * BOARD_CM) return;
   add_thing(w, BC_LOOK_SHELF, (look_part){.left = p->left, .top = top, .right = p->right, .bottom = bottom});
