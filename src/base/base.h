@@ -44,6 +44,16 @@ char *bc_copy_text(const char *text); /* NULL in, NULL out */
 char *bc_copy_utf8(const char *text);
 char *bc_format(const char *format, ...) __attribute__((format(printf, 1, 2))); /* malloc'd or NULL */
 
+/* --- memory that was lacking ------------------------------------------------------------------------
+ * A library that gets no memory may leave something out and say nothing. The program's own malloc (src/cli/main.c)
+ * notes every allocation that fails, whoever asked; what was made meanwhile is not handed out. Each thread has its own
+ * count. bc_fail, bc_buffer_finish, bc_file_writer_commit and bc_json_whole ask it. */
+void bc_memory_note(void);   /* an allocation failed */
+bool bc_memory_lacked(void); /* one failed since the last that was told or forgotten */
+void bc_memory_forget(void); /* a new piece of work begins */
+/* BC_OK, or fails when memory was lacking. */
+bc_status bc_memory_check(bc_context *context);
+
 /* --- notes ---------------------------------------------------------------------------------------- */
 /* Adds a formatted sentence; on lack of memory fails like everything else. */
 bc_status bc_note(bc_notes *notes, bc_context *context, const char *format, ...) __attribute__((format(printf, 3, 4)));

@@ -48,7 +48,7 @@ void bc_buffer_add(bc_buffer *buffer, const char *format, ...) {
 
 bc_status bc_buffer_finish(bc_buffer *buffer, char **out, bc_context *context) {
   *out = NULL;
-  if (!make_room(buffer, 0)) {
+  if (!make_room(buffer, 0) || bc_memory_lacked()) {
     bc_buffer_clear(buffer);
     return bc_fail_memory(context);
   }

@@ -52,6 +52,7 @@ bc_limits *bc_context_limits(bc_context *context) {
 }
 
 bc_status bc_fail_memory(bc_context *context) {
+  bc_memory_forget(); /* it is being told */
   free(context->message);
   context->message = NULL;
   context->preset = _("There is not enough memory for this. Close other programs, or use smaller photos.");
@@ -64,7 +65,10 @@ bc_status bc_fail(bc_context *context, bc_status status, const char *format, ...
   va_start(arguments, format);
   const int length = vasprintf(&sentence, format, arguments);
   va_end(arguments);
-  if (length < 0) return bc_fail_memory(context);
+  if (length < 0 || bc_memory_lacked()) { /* what a library then says of the input isn't so */
+    free(length < 0 ? NULL : sentence);
+    return bc_fail_memory(context);
+  }
   free(context->message); /* only now: the arguments may quote the old message */
   context->message = sentence;
   return status;

@@ -183,6 +183,10 @@ static void sync_folder(const char *path) {
 }
 
 bc_status bc_file_writer_commit(bc_file_writer *writer, bc_context *context) {
+  if (writer->path && bc_memory_lacked()) { /* something may be missing in what was written */
+    bc_file_writer_abandon(writer);
+    return bc_fail_memory(context);
+  }
   if (!writer->error && ferror(writer->stream)) writer->error = EIO;
   if (fflush(writer->stream) != 0 && !writer->error) writer->error = errno;
   if (writer->aside && !writer->error && fsync(fileno(writer->stream)) != 0) writer->error = errno;

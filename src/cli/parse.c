@@ -183,6 +183,7 @@ int cli_parse(const cli_command *command, void *values, int argc, char **argv, i
     const cli_option *option = code == '?' || code == ':' ? NULL : find_option(command, code);
     if (!option) return complain_about(command, code, argv);
     if (!store(option, values, optarg)) {
+      if (bc_memory_lacked()) return cli_fail_memory();
       cli_complain(_("%s: --%s %s is not understood; it should be --%s %s (%s)."), command->name, option->name, optarg,
                    option->name, option->value, _(option->help));
       return BC_BAD_USAGE;

@@ -53,8 +53,10 @@ static int run_files(const cli_command *command, const void *values, char **file
   int code = check_file_count(command, command_line.file_count);
   if (code != 0) return code;
   if (bc_context_new(&command_line.context) != BC_OK) return cli_fail_memory();
+  bc_memory_forget();
   const bc_status status = cli_check_outputs(&command_line);
   code = status == BC_OK ? command->run(&command_line, values) : cli_fail(&command_line, status);
+  if (bc_memory_lacked() && (code == 0 || code == 1)) code = cli_fail_memory(); /* a library left something out */
   bc_context_free(command_line.context);
   return code;
 }

@@ -21,12 +21,15 @@ int cli_fail(const cli *command_line, bc_status status) {
 }
 
 int cli_fail_memory(void) {
+  bc_memory_forget();
   cli_complain(_("There is not enough memory for this. Close other programs, or use smaller photos."));
   return BC_OUR_FAULT;
 }
 
 void cli_print_and_free(char *text, bool end_line) {
-  fputs(text, stdout);
-  if (end_line) putchar('\n');
+  if (!bc_memory_lacked()) { /* else something may be missing in it: run.c tells */
+    fputs(text, stdout);
+    if (end_line) putchar('\n');
+  }
   free(text);
 }
