@@ -196,12 +196,14 @@ EXPORT ssize_t pwrite(int file, const void *bytes, size_t size, off_t at) {
 
 /* stdio's own writes don't pass through write(): they are failed where the stream is given something. */
 EXPORT size_t fwrite(const void *bytes, size_t size, size_t count, FILE *stream) {
-  if (stream != stderr && call_fails()) return 0;
+  if (stream != stderr && call_fails()) return stream->_flags |= 0x20, 0; /* glibc: the stream has failed */
   return REAL(fwrite)(bytes, size, count, stream);
 }
 
 EXPORT int fflush(FILE *stream) {
-  return stream && stream != stderr && call_fails() ? EOF : REAL(fflush)(stream);
+  if (!stream || stream == stderr || !call_fails()) return REAL(fflush)(stream);
+  stream->_flags |= 0x20;
+  return EOF;
 }
 
 EXPORT int fclose(FILE *stream) {
