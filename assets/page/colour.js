@@ -65,12 +65,18 @@ export const hexOf = (lab) => `#${srgbBytes(lab).map((v) => v.toString(16).padSt
 const wideScreen = matchMedia("(color-gamut: p3)");
 export const isWide = () => wideScreen.matches;
 
-// sRGB to XYZ D50: the inverse of the matrix above.
-const FROM_SRGB = [
-  [0.4360747, 0.3850649, 0.1430804],
-  [0.2225045, 0.7168786, 0.0606169],
-  [0.0139322, 0.0971045, 0.7141733],
-];
+/** The inverse of a matrix of three rows, by its cofactors. */
+function inverted(m) {
+  const minor = (i, j) => {
+    const [p, q] = [0, 1, 2].filter((k) => k !== i);
+    const [r, t] = [0, 1, 2].filter((k) => k !== j);
+    return m[p][r] * m[q][t] - m[p][t] * m[q][r];
+  };
+  const cofactor = (i, j) => (-1) ** (i + j) * minor(i, j);
+  const whole = [0, 1, 2].reduce((sum, j) => sum + m[0][j] * cofactor(0, j), 0);
+  return [0, 1, 2].map((i) => [0, 1, 2].map((j) => cofactor(j, i) / whole));
+}
+const FROM_SRGB = inverted(SRGB);
 const decode = (v) => (v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4);
 const forward = (t) => (t > EPSILON ? Math.cbrt(t) : (KAPPA * t + 16) / 116);
 

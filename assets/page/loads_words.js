@@ -27,11 +27,16 @@ export function carriers(plan, loads) {
   const points = (loads?.points ?? []).map((one) => ({ ...one, name: _("%1$s, point %2$d", title(one), one.point), carries_n: one.tension_n ?? one.demand_n, state: stateOf(one) }));
   const shelves = (loads?.shelves ?? []).map((one) => ({ ...one, name: one.id, carries_n: one.load_n, state: stateOf(one) }));
   const rods = (loads?.rods ?? []).map((one) => ({ ...one, name: one.id, carries_n: (one.reactions_n ?? [one.reaction_left_n, one.reaction_right_n]).reduce((a, b) => a + (b ?? 0), 0), state: stateOf(one) }));
+  const tables = (loads?.tables ?? []).map((one) => ({ ...one, name: one.id, carries_n: one.load_n, state: stateOf(one) }));
   const order = { [WEAK]: 0, [UNKNOWN]: 1, [HOLDS]: 2 };
-  return [...points, ...shelves, ...rods].sort((a, b) => order[a.state] - order[b.state]);
+  return [...points, ...shelves, ...rods, ...tables].sort((a, b) => order[a.state] - order[b.state]);
 }
 
-function sentence(one) {
+// The program's reasons (src/loads/findings.c) that the figures beside them do not say already.
+const reasons = () => ({ tips: _("the frame tips over"), lifts: _("the frame lifts off its feet"), sags: _("it sags too far"), weak: _("it bends too far"), beyond: _("it lies beyond what carries it"), fixing: _("this fixing does not hold in this wall"), carrier_fails: _("what carries it does not hold"), no_weight: _("something on it is not weighed"), no_material: _("its material or thickness is not known"), no_bracket_height: _("the height of its brackets is not known"), carrier_unknown: _("of what carries it, it is not known whether it holds") });
+const why = (one) => (one.why ?? []).map((word) => reasons()[word]).filter(Boolean).join("; ");
+
+function figuresOf(one) {
   if (one.carries_n == null || one.unweighed) return _("Its load is not known: something on it is not weighed.");
   const sideways = one.horizontal_n > 0.05 * one.carries_n;
   const pull = sideways ? _("pulls %1$s: %2$s down and %3$s sideways", mass(gramsOf(one.carries_n)), mass(gramsOf(one.vertical_n)), mass(gramsOf(one.horizontal_n))) : _("carries %s", mass(gramsOf(one.carries_n)));
@@ -41,6 +46,8 @@ function sentence(one) {
 }
 
 const sign = (state) => s("svg", { class: "mark", viewBox: "-9 -9 18 18", "aria-hidden": "true" }, stateMark(state));
+
+const sentence = (one) => [figuresOf(one), why(one)].filter(Boolean).join(" · ");
 
 /** The list; `onchoose(piece)` shows it on the wall. */
 export function loadsList(plan, loads, onchoose) {

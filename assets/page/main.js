@@ -31,12 +31,13 @@ const place = (...parts) => [base, ...parts].join("/");
 const addressOf = (id, view = "", more = "") => place("maker", id, ...(view ? [view] : []), ...(more ? [more] : []));
 
 function steps(current) {
-  const all = [["", _("Pieces")], ["cloths", _("Cloths")], ["wall", _("Wall")], ["take", _("To take")], ["market", _("Market day")], ["share", _("Share")]];
+  const all = [["", _("Pieces")], ["cloths", _("Cloths")], ["wall", _("Wall")], ["take", _("To take")], ["market", _("Market")], ["share", _("Share")]];
   const here = { piece: "", photos: "", compare: "cloths" }[current] ?? current;
   rod.setAttribute("aria-label", _("From photo to wall"));
   empty(rod, h("ul", null, all.map(([view, words]) =>
     h("li", null, h("a", { href: addressOf(maker.id, view), "aria-current": view === here ? "page" : null }, words)))));
   rod.hidden = false;
+  rod.querySelector("[aria-current]")?.scrollIntoView({ block: "nearest", inline: "center" });
 }
 
 function showState() {

@@ -2,6 +2,7 @@
 // The stand and what stands in it: wall, cloth, tables, rods and shelves, by measure.
 import { _ } from "./words.js";
 import { button, field, h, measureOf } from "./dom.js";
+import { wallFields } from "./fixings.js";
 
 export function standForm(maker) {
   const plan = maker.plan;
@@ -20,6 +21,7 @@ export function standForm(maker) {
   const cloth = (key, words, fallback) => figure(words, plan.cloth?.[key], (next, v) => ((next.cloth ??= {})[key] = v), fallback);
   return h("details", { class: "sheet" }, h("summary", null, _("Stand, cloth, table, rods and shelves")), h("div", { class: "stack" },
     h("div", { class: "fields" }, figure(_("Wall width, cm"), plan.stand.width, (next, v) => (next.stand.width = v)), figure(_("Wall height, cm"), plan.stand.wall_height, (next, v) => (next.stand.wall_height = v)), figure(_("Least gap between pieces, cm"), plan.gap, (next, v) => (next.gap = v), 8)),
+    h("div", { class: "fields" }, wallFields(maker)),
     h("h3", null, _("The cloth as it hangs")),
     h("div", { class: "fields" }, cloth("width", _("Width, cm"), plan.stand.width), cloth("height", _("Height, cm"), plan.stand.wall_height), cloth("top", _("Top edge above the floor, cm"), plan.stand.wall_height), cloth("grams_per_m2", _("Weight of the cloth, g per m²"))),
     group("tables", _("Tables"), [["x", _("Left edge, cm")], ["width", _("Width, cm"), 180], ["depth", _("Depth, cm"), 75], ["height", _("Height, cm"), 74]], { words: _("Add a table"), id: "table", values: () => ({ x: 60, width: 180, depth: 75, height: 74 }) }),

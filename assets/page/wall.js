@@ -5,6 +5,7 @@ import { button, empty, field, fill, h, say, tell } from "./dom.js";
 import { address } from "./server.js";
 import { numberOf, photoOf } from "./drawing.js";
 import { stands } from "./held.js";
+import { wallAsker } from "./fixings.js";
 import { loadsList, carriers, UNKNOWN, WEAK } from "./loads_words.js";
 import { nudge as nudged, place, putUp } from "./moves.js";
 import { pieceSheet } from "./piece_sheet.js";
@@ -165,7 +166,7 @@ export async function show(main, maker, { me, addressOf }) {
     waiting.draw();
     past.draw();
     drawAsker();
-    if (!typing(stand)) empty(stand, mayEdit && standAsker(maker));
+    if (!typing(stand)) empty(stand, mayEdit && (standAsker(maker) ?? wallAsker(maker)));
     if (!typing(standBox)) empty(standBox, mayEdit && standForm(maker));
     if (piece()) sheet?.update(piece(), maker.findings ?? []);
     if (maker.saved) show_(maker);
@@ -176,7 +177,7 @@ export async function show(main, maker, { me, addressOf }) {
   for (const name of events) maker.addEventListener(name, draw);
   fill(main, h("div", { class: "row apart" }, h("h1", null, _("The wall")), mayEdit && button(_("Arrange it for me"), arranged.ask, { class: "button main" })),
     h("div", { class: "wall-view" }, h("div", { class: "pinned" }, table.frame, h("div", { class: "row apart" }, views.box, larger), h("div", { class: "row" }, mayEdit && past.row)),
-      h("div", { class: "stack" }, arranged.box, stand, loads, bench, waiting.box, asker, checks,
+      h("div", { class: "stack" }, arranged.box, loads, stand, bench, waiting.box, asker, checks,
         h("div", { class: "named" }, field(_("Chosen piece"), byName, mayEdit && _("Drag a piece, or move it with the arrow keys: 1 cm, with Shift 5 cm. The dashed lines are the sight band."))),
         talk.box, standBox, h("p", { class: "onward" }, h("a", { class: "button", href: addressOf(maker.id, "take") }, _("Next: what to take"))))));
   draw();

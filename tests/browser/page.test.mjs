@@ -59,6 +59,32 @@ for (const size of Object.keys(SIZES))
     }
   });
 
+test("in the dark every view's words can be read", async () => {
+  for (const view of VIEWS) {
+    const { page, close } = await open(view, "phone", { colorScheme: "dark" });
+    await page.addScriptTag({ content: axe });
+    const { violations } = await page.evaluate(() => axe.run(document, { runOnly: ["color-contrast"] }));
+    assert.deepEqual(violations.flatMap((one) => one.nodes.map((node) => `${view} ${node.html} ${node.any[0]?.message}`)), []);
+    await close();
+  }
+});
+
+test("200 % text breaks no step's name", async () => {
+  const { page, close } = await open("/maker/m/wall", "phone");
+  await page.addStyleTag({ content: "html { font-size: 200% }" });
+  const broken = await page.evaluate(() => {
+    const lines = (one) => {
+      const range = document.createRange();
+      range.selectNodeContents(one);
+      return new Set([...range.getClientRects()].map((box) => Math.round(box.top))).size;
+    };
+    return [...document.querySelectorAll("nav a")].filter((one) => !one.textContent.includes(" ") && lines(one) > 1).map((one) => one.textContent);
+  });
+  assert.deepEqual(broken, []);
+  assert.ok((await sideways(page)) <= 0);
+  await close();
+});
+
 test("photos are added many at once, and a broken connection loses none", async () => {
   let cuts = 2;
   server.state.trouble = (request, path) => (path.endsWith("/photos") && cuts-- > 0 ? "cut" : null);
