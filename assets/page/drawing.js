@@ -2,6 +2,7 @@
 // The wall drawn to scale as SVG: one unit is one centimetre, y turned so that up is up.
 // In: a maker and a plan. Out: an <svg> whose pieces can be found by id.
 import { _, length, runsRightToLeft } from "./words.js";
+import { defaults } from "./defaults.js";
 import { s } from "./dom.js";
 import { address } from "./server.js";
 import { stands, surfaces } from "./held.js";
@@ -48,7 +49,7 @@ function cloth(maker, plan, up, look) {
 
 // A figure of the stature that the plan's viewers have, beside the wall.
 function figure(plan, up) {
-  const tall = plan.viewers?.stature ?? 165;
+  const tall = plan.viewers?.stature ?? defaults().viewers.stature;
   const head = tall / 7.5;
   return s("g", { fill: "#3a3a3a", transform: `translate(-24 ${up(tall)})` },
     s("ellipse", { cx: 0, cy: head / 2, rx: head * 0.36, ry: head / 2 }),
@@ -56,8 +57,8 @@ function figure(plan, up) {
 }
 
 function sight(plan, up, width) {
-  const low = plan.viewers?.sight_low ?? 98;
-  const high = plan.viewers?.sight_high ?? 175;
+  const low = plan.viewers?.sight_low ?? defaults().viewers.sight_low;
+  const high = plan.viewers?.sight_high ?? defaults().viewers.sight_high;
   const line = (y) => s("path", { d: `M${-MARGIN.left + 4} ${up(y)}H${width}`, stroke: "#fff", "stroke-width": 1.6, opacity: 0.75 });
   const dash = (y) => s("path", { d: `M${-MARGIN.left + 4} ${up(y)}H${width}`, stroke: "#000", "stroke-width": 0.7, "stroke-dasharray": "4 3" });
   return s("g", { "pointer-events": "none" }, [low, high].flatMap((y) => [line(y), dash(y)]));

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 // How a piece is held: whether it hangs or stands is asked, never assumed, and what stands, stands on something.
 import { _, mass } from "./words.js";
+import { defaults } from "./defaults.js";
 
 const STANDING = ["shelf", "table", "floor"];
 const HEAVY_G = 1000; // from here on most makers let a piece stand (common practice, no source)
@@ -13,11 +14,12 @@ export const isHeldSomehow = (piece) => Boolean(piece.mount?.kind);
 /** Everything that a piece can stand on: {kind, id, y, left, right}, cm; the floor last. */
 export function surfaces(plan) {
   const middle = plan.stand.width / 2;
-  const tables = (plan.tables ?? []).map((one, i) => ({ kind: "table", id: one.id ?? `table-${i + 1}`, y: one.height ?? 74, left: one.x ?? middle - (one.width ?? 180) / 2, wide: one.width ?? 180 }));
-  const shelves = (plan.shelves ?? []).map((one, i) => ({ kind: "shelf", id: one.id ?? `shelf-${i + 1}`, y: one.y ?? 120, left: one.x ?? middle - (one.width ?? 80) / 2, wide: one.width ?? 80 }));
+  const given = defaults();
+  const tables = (plan.tables ?? []).map((one, i) => ({ kind: "table", id: one.id ?? `table-${i + 1}`, y: one.height ?? given.table.height, left: one.x ?? middle - (one.width ?? given.table.width) / 2, wide: one.width ?? given.table.width }));
+  const shelves = (plan.shelves ?? []).map((one, i) => ({ kind: "shelf", id: one.id ?? `shelf-${i + 1}`, y: one.y ?? given.shelf.y, left: one.x ?? middle - (one.width ?? given.shelf.width) / 2, wide: one.width ?? given.shelf.width }));
   const risers = (plan.risers ?? []).map((one, i) => {
     const table = tables.find((other) => other.id === one.on) ?? tables[0];
-    return { kind: "table", id: one.id ?? `riser-${i + 1}`, y: (table?.y ?? 0) + (one.height ?? 15), left: one.x ?? table?.left ?? 0, wide: one.width ?? 30 };
+    return { kind: "table", id: one.id ?? `riser-${i + 1}`, y: (table?.y ?? 0) + (one.height ?? given.riser.height), left: one.x ?? (table ? table.left + (table.wide - (one.width ?? given.riser.width)) / 2 : 0), wide: one.width ?? given.riser.width };
   });
   return [...tables, ...shelves, ...risers, { kind: "floor", id: null, y: 0, left: 0, wide: plan.stand.width }].map((one) => ({ ...one, right: one.left + one.wide }));
 }

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 // Opens the page: who is here, in which language, and which view the address names.
+import { useDefaults } from "./defaults.js";
 import { _, useUnits, useWords } from "./words.js";
 import { button, empty, field, h, say, tell, useCloseWords } from "./dom.js";
 import { base, call, connection, get, probe, useCsrf, viaLink } from "./server.js";
@@ -162,6 +163,7 @@ async function start() {
   me = await get("/api/me");
   useCsrf(me.csrf);
   useUnits(me.units);
+  useDefaults(me.defaults);
   const rtl = me.languages?.find((one) => one.code === me.language)?.rtl;
   document.documentElement.lang = me.language;
   document.documentElement.dir = rtl ? "rtl" : "ltr";

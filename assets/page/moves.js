@@ -1,16 +1,16 @@
 // SPDX-License-Identifier: MIT
 // Where a dragged or nudged piece comes to rest: hanging ones are drawn to lines, standing ones stay on what carries them.
+import { defaults } from "./defaults.js";
 import { isMeasured } from "./drawing.js";
 import { stands, standOn, surfaceOf, surfaces } from "./held.js";
 
 const SNAP = 3; // cm
-const GAP = 8; // cm, where the plan says none: docs/plan.md
 const round = (v) => Math.round(v * 10) / 10;
 const half = (piece) => (isMeasured(piece) ? [piece.width / 2, piece.height / 2] : [0, 0]);
 
 /** Lines that a piece would rather keep: [its middle, where the line is drawn]. */
 function lines(plan, piece) {
-  const gap = plan.gap ?? GAP;
+  const gap = plan.gap ?? defaults().gap;
   const [w0, h0] = half(piece);
   const xs = [[plan.stand.width / 2, plan.stand.width / 2]];
   const ys = [];

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 // How large the stand is: asked once, at the start, with ordinary sizes to tap.
 import { _, length } from "./words.js";
+import { defaults } from "./defaults.js";
 import { button, field, h, measureOf, s, say } from "./dom.js";
 
 const UNTOLD = "Stand"; // the title of a plan that nobody has said anything about: src/web/calls/plans.c, first_plan
@@ -16,7 +17,7 @@ export function tellStand(maker, [width, depth, high]) {
     plan.stand = { ...old, width, depth, wall_height: high };
     // The table of the first plan stays in the middle of a wall of any width.
     for (const table of plan.tables ?? []) {
-      table.width = Math.min(table.width ?? 180, width);
+      table.width = Math.min(table.width ?? defaults().table.width, width);
       table.x = (width - table.width) / 2;
     }
   });

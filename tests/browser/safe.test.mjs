@@ -139,6 +139,12 @@ test("the stand's size is asked once, with sizes to tap, and the sheets bear the
   await close();
 });
 
+test("what a plan does not say is the program's own default, not the page's", async () => {
+  const { defaults } = await (await fetch(`${server.address}/api/me`)).json();
+  // docs/plan.md
+  assert.deepEqual(defaults, { gap: 8, table: { width: 180, depth: 75, height: 74 }, shelf: { y: 120, width: 80, depth: 20 }, riser: { width: 30, height: 15 }, viewers: { stature: 165, sight_low: 98, sight_high: 175 } });
+});
+
 test("a file that is no picture is told by its name", { timeout: 60000 }, async () => {
   const { page, close } = await open("");
   await page.setInputFiles("#piece-files", { name: "prices.pdf", mimeType: "application/pdf", buffer: Buffer.from("%PDF") });

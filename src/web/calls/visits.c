@@ -20,11 +20,12 @@ web_answer web_show_me(web_request *r) {
   static const char *const roles[] = {"nobody", "viewer", "maker", "owner"};
   char csrf[65];
   web_csrf(r, csrf);
-  return web_json(200, json_pack("{s:s,s:s,s:s?,s:o,s:s,s:s,s:s,s:b,s:{s:I,s:i}}", "role", roles[r->role], "csrf", csrf,
-                                 "maker", *r->maker ? r->maker : NULL, "languages", languages_json(), "language",
-                                 r->language, "units", r->imperial ? "imperial" : "metric", "version", bc_version(),
-                                 "password", r->server->password_hash[0] != '\0', "limits", "photo_bytes",
-                                 (json_int_t)WEB_PHOTO_MOST, "photos", WEB_PHOTOS_MOST));
+  return web_json(200,
+                  json_pack("{s:s,s:s,s:s?,s:o,s:s,s:s,s:s,s:b,s:{s:I,s:i},s:o}", "role", roles[r->role], "csrf", csrf,
+                            "maker", *r->maker ? r->maker : NULL, "languages", languages_json(), "language",
+                            r->language, "units", r->imperial ? "imperial" : "metric", "version", bc_version(),
+                            "password", r->server->password_hash[0] != '\0', "limits", "photo_bytes",
+                            (json_int_t)WEB_PHOTO_MOST, "photos", WEB_PHOTOS_MOST, "defaults", web_plan_defaults()));
 }
 
 static web_answer begin_visit(web_request *r) {
