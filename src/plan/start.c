@@ -168,6 +168,28 @@ static bool add_stand(starter *s, json_t *plan) {
          set(stand, "wall_height", ask(s, &length_field, false, _("How high is the back wall?%s"), ""));
 }
 
+/* What the wall is made of, one of the plan's words; skipped, it is left out, and the loads ask again. */
+static bool add_wall(starter *s, json_t *plan) {
+  while (s->options.ask && !s->stopped) {
+    bc_buffer words = {0};
+    for (int i = 1; i < BC_WALL_KINDS; i++) bc_buffer_add(&words, i > 1 ? ", %s" : "%s", plan_wall_words[i]);
+    char *question = words.failed ? NULL : bc_format(_("What is the wall made of? One of: %s."), words.text);
+    bc_buffer_clear(&words);
+    char *answer = question ? s->options.ask(s->options.data, question) : NULL;
+    const bool asked = question != NULL, skipped = !answer || !*answer || strcmp(answer, PLAN_MISSING) == 0;
+    free(question);
+    if (!asked) return false;
+    if (!answer) s->stopped = true;
+    int kind = 0;
+    for (int i = 1; answer && i < BC_WALL_KINDS; i++)
+      if (strcmp(answer, plan_wall_words[i]) == 0) kind = i;
+    free(answer);
+    if (kind) return set(json_object_get(plan, "stand"), "wall", json_string(plan_wall_words[kind]));
+    if (skipped) break;
+  }
+  return true;
+}
+
 static json_t *document_of(starter *s, const bc_notes *photos) {
   json_t *plan = json_object(), *pieces = json_array();
   bool fine = set(plan, "backcloth", json_integer(1)) && set(plan, PLAN_NOTES, explanations(s->options.units)) &&
@@ -176,6 +198,7 @@ static json_t *document_of(starter *s, const bc_notes *photos) {
   fine = fine && add_stand(s, plan);
   for (size_t i = 0; fine && i < photos->count; i++)
     fine = json_array_append_new(pieces, piece_of(s, photos->text[i], pieces)) == 0;
+  fine = fine && add_wall(s, plan);
   if (fine && json_object_set(plan, "pieces", pieces) == 0) {
     json_decref(pieces);
     return plan;

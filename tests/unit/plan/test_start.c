@@ -88,12 +88,29 @@ static void no_photos(void **state) {
   assert_null(plan);
 }
 
+/* The wall is asked for last, until the answer is one of the plan's words. */
+static void the_wall_is_asked_for(void **state) {
+  (void)state;
+  static const char *const given[] = {"300", "240", "1", "1", "1",     "1",          "1",
+                                      "1",   "1",   "1", "1", "brick", "foam-board", NULL};
+  answers = given;
+  asked = 0;
+  bc_plan_start_options options = bc_plan_start_options_default();
+  options.ask = answer;
+  bc_plan *plan = NULL;
+  assert_int_equal(bc_plan_start(&plan, context, folder, &options), BC_OK);
+  assert_int_equal(asked, 13);
+  assert_int_equal(plan->stand.wall, BC_WALL_FOAM_BOARD);
+  bc_plan_free(plan);
+}
+
 int main(void) {
   assert_non_null(mkdtemp(folder));
   for (size_t i = 0; i < sizeof names / sizeof *names; i++) touch(names[i], true);
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(photos_become_pieces),
       cmocka_unit_test(answers_are_kept),
+      cmocka_unit_test(the_wall_is_asked_for),
       cmocka_unit_test(no_photos),
   };
   const int failed = cmocka_run_group_tests(tests, set_up, tear_down);
