@@ -91,7 +91,7 @@ static void add_guess(const band *b, int y, float *background) {
   const float *guess = b->guess + (size_t)y * (size_t)b->image->width + (size_t)b->part.x;
   for (int x = 0; x < b->part.width; x++)
     if (!cutout_guess_is_sure(guess[x]) && hears(b, cell_of(b, b->part.x + x, y)))
-      background[x] += b->scene->stiffness * cutout_guess_word(guess[x]);
+      background[x] += b->scene->stiffness * cutout_guess_word(guess[x], b->scene->hearing);
 }
 
 /* ---- pulls ---- */

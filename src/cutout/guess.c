@@ -8,9 +8,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-/* Of its log odds: a guess and the colours have seen the same photo. Our choice; a first experiment with a learned
- * guess found real photos to suffer at 1 and above. */
-static const float share_of_odds = 0.5f, most_word = 4.0f;
+static const float most_word = 4.0f;
 static const float reach_of_doubt = 0.25f, shaken = 0.3f; /* of the picture; what is left of being sure */
 static const float jump = 0.4f; /* of a map that tells pixels apart; one of a cell for ten pixels has 0.1 at most */
 
@@ -36,10 +34,10 @@ bool bc_cutout_guess_of_mask(void *data, const bc_image *image, int width, int h
   return true;
 }
 
-float cutout_guess_word(float probability) {
+float cutout_guess_word(float probability, float hearing) {
   if (probability >= 0.998f) return CUTOUT_SURE_WORD;
   if (probability <= 0.002f) return -CUTOUT_SURE_WORD;
-  const float word = share_of_odds * logf(probability / (1 - probability));
+  const float word = hearing * logf(probability / (1 - probability));
   return word > most_word ? most_word : word < -most_word ? -most_word : word;
 }
 
@@ -95,7 +93,7 @@ bc_status cutout_guess_tell(cutout_scene *scene, bc_context *context, const bc_i
   if (status != BC_OK) return status;
   for (size_t i = 0; i < scene->grid.count; i++) {
     const float value = scene->prior[i];
-    scene->word[i] = cutout_guess_word(value);
+    scene->word[i] = cutout_guess_word(value, scene->hearing);
     scene->prior[i] = value >= 0.02f ? (value <= 0.98f ? value : 0.98f) : 0.02f; /* the models learn from all */
     if (scene->fixed[i] == CUTOUT_IS_BACKGROUND) scene->prior[i] = 0;
   }

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
-/* The network that gives the cut-out's first guess: what assets/model/train.py makes, read from its bytes and worked out
- * in whole numbers. Activations are 0 .. 4095, which stand for 0 .. 7.998; weights are bytes with one scale a channel;
- * sums are 32-bit integers, and one multiplication of single floats brings each back: the same on every machine that
- * follows IEEE 754. The shape of the network is docs/model.md's. */
+/* The network that gives the cut-out's first guess: what assets/model/train.py makes, read from its bytes and worked
+ * out in whole numbers. Activations are 0 .. 4095, which stand for 0 .. 7.998; weights are bytes with one scale a
+ * channel; sums are 32-bit integers, and one multiplication of single floats brings each back: the same on every
+ * machine that follows IEEE 754. The shape of the network is docs/model.md's. */
 #ifndef BC_CUTOUT_NETWORK_H
 #define BC_CUTOUT_NETWORK_H
 
@@ -41,7 +41,8 @@ void network_free(network *net);
 /* The one that comes with the program, read at the first call. */
 bc_status network_ours(const network **out, bc_context *context);
 
-/* Planes of a picture inside the network: a border of two zeros on each side, so that no filter need ask where it is. */
+/* Planes of a picture inside the network: a border of two zeros on each side, so that no filter need ask where it is.
+ */
 typedef struct network_plane {
   int width, height, channels;
   int16_t *cells; /* (height + 4) x (width + 4) x channels */
@@ -60,6 +61,9 @@ typedef enum network_use {
 } network_use;
 
 /* A convolution of rows `from` to `end` of what it gives: network_layer.c. */
+void network_convolve_plainly(const network_plane *out, const network_layer *layer, const network_plane *in,
+                              network_use use, int from, int end);
+/* The same in the widest way that this processor knows: network_wide.c. */
 void network_convolve(const network_plane *out, const network_layer *layer, const network_plane *in, network_use use,
                       int from, int end);
 

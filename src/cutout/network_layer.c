@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* One convolution in whole numbers. Products of pairs of 16-bit numbers are added into 32-bit sums, which processors do
- * for 8 pairs in one instruction; the plain loops give the same sums, since whole numbers do not round. */
+/* One convolution in whole numbers. The plain loops; network_wide.c has the same for processors that do more at once,
+ * and gives the same sums, since whole numbers do not round. */
 #include "network.h"
 
 #include "base/vectors.h"
@@ -27,7 +27,8 @@ static void give(int16_t *restrict cell, const float *restrict scale, const int3
 
 /* ---- dense ones ---- */
 
-/* Where the strip's places find their inputs for one place of the filter; a strip past the row's end repeats the last. */
+/* Where the strip's places find their inputs for one place of the filter; a strip past the row's end repeats the last.
+ */
 typedef struct strip {
   const int16_t *from[STRIP];
   const network_layer *layer;
@@ -41,59 +42,11 @@ static void sum_plainly(int32_t sum[STRIP][OUTS], const strip *s, int octet) {
   for (int place = 0; place < layer->size * layer->size; place++)
     for (int k = 0; k < layer->inputs; k += 2, w += (ptrdiff_t)(2 * OUTS))
       for (int p = 0; p < STRIP; p++) {
-        const int16_t *a = s->from[p] + (size_t)(place / layer->size) * s->row +
-                           (size_t)(place % layer->size * layer->inputs + k);
+        const int16_t *a =
+            s->from[p] + (size_t)(place / layer->size) * s->row + (size_t)(place % layer->size * layer->inputs + k);
         for (int o = 0; o < OUTS; o++) sum[p][o] += a[0] * w[2 * o] + a[1] * w[2 * o + 1];
       }
 }
-
-#if defined(__x86_64__) && defined(__GNUC__)
-#include <immintrin.h>
-
-/* Three octets of outputs beside each other, so that what is loaded of the input serves thrice. */
-__attribute__((target("avx2"))) static void sum_three(int32_t sum[3][STRIP][OUTS], const strip *s, int octet) {
-  const network_layer *layer = s->layer;
-  const size_t whole = (size_t)OUTS * (size_t)(layer->size * layer->size * layer->inputs);
-  const int16_t *w = layer->weight + (size_t)octet * whole;
-  __m256i total[3][STRIP];
-  for (int t = 0; t < 3; t++)
-    for (int p = 0; p < STRIP; p++) total[t][p] = _mm256_setzero_si256();
-  for (int y = 0; y < layer->size; y++) {
-    const size_t ahead = (size_t)y * s->row;
-    const int16_t *a = s->from[0] + ahead, *b = s->from[1] + ahead, *c = s->from[2] + ahead, *d = s->from[3] + ahead;
-    for (int k = 0; k < layer->size * layer->inputs; k += 2, w += (ptrdiff_t)(2 * OUTS)) {
-      int32_t pair[STRIP];
-      memcpy(&pair[0], a + k, sizeof pair[0]);
-      memcpy(&pair[1], b + k, sizeof pair[0]);
-      memcpy(&pair[2], c + k, sizeof pair[0]);
-      memcpy(&pair[3], d + k, sizeof pair[0]);
-      const __m256i w0 = _mm256_loadu_si256((const __m256i *)(const void *)w);
-      const __m256i w1 = _mm256_loadu_si256((const __m256i *)(const void *)(w + whole));
-      const __m256i w2 = _mm256_loadu_si256((const __m256i *)(const void *)(w + 2 * whole));
-#pragma GCC unroll 4
-      for (int p = 0; p < STRIP; p++) {
-        const __m256i input = _mm256_set1_epi32(pair[p]);
-        total[0][p] = _mm256_add_epi32(total[0][p], _mm256_madd_epi16(input, w0));
-        total[1][p] = _mm256_add_epi32(total[1][p], _mm256_madd_epi16(input, w1));
-        total[2][p] = _mm256_add_epi32(total[2][p], _mm256_madd_epi16(input, w2));
-      }
-    }
-  }
-  for (int t = 0; t < 3; t++)
-    for (int p = 0; p < STRIP; p++) _mm256_storeu_si256((__m256i *)(void *)sum[t][p], total[t][p]);
-}
-
-static bool has_wide(void) {
-  return __builtin_cpu_supports("avx2") != 0;
-}
-#else
-static void sum_three(int32_t sum[3][STRIP][OUTS], const strip *s, int octet) {
-  for (int t = 0; t < 3; t++) sum_plainly(sum[t], s, octet + t);
-}
-static bool has_wide(void) {
-  return false;
-}
-#endif
 
 static void finish_strip(const network_plane *out, const network_layer *layer, network_use use, int x, int y, int octet,
                          int32_t sum[STRIP][OUTS]) {
@@ -102,31 +55,27 @@ static void finish_strip(const network_plane *out, const network_layer *layer, n
          layer->bias + (ptrdiff_t)(octet * OUTS), sum[p], use);
 }
 
-static void dense_row(const network_plane *out, const network_layer *layer, const network_plane *in, network_use use, int y,
-                      bool wide) {
-  const int octets = layer->outputs / OUTS, before = layer->size / 2;
-  strip s = {.layer = layer,
-             .row = ((size_t)in->width + 2 * NETWORK_BORDER) * (size_t)in->channels};
-  int32_t sum[3][STRIP][OUTS];
-  for (int octet = 0; octet < octets;) {
-    const bool three = wide && octet + 3 <= octets;
+static void dense_row(const network_plane *out, const network_layer *layer, const network_plane *in, network_use use,
+                      int y) {
+  const int before = layer->size / 2;
+  strip s = {.layer = layer, .row = ((size_t)in->width + 2 * NETWORK_BORDER) * (size_t)in->channels};
+  int32_t sum[STRIP][OUTS];
+  for (int octet = 0; octet < layer->outputs / OUTS; octet++)
     for (int x = 0; x < out->width; x += STRIP) {
       for (int p = 0; p < STRIP; p++) {
         const int place = x + p < out->width ? x + p : out->width - 1;
         s.from[p] = network_cell(in, place * layer->stride - before, y * layer->stride - before);
       }
-      if (three) sum_three(sum, &s, octet);
-      else sum_plainly(sum[0], &s, octet);
-      for (int t = 0; t < (three ? 3 : 1); t++) finish_strip(out, layer, use, x, y, octet + t, sum[t]);
+      sum_plainly(sum, &s, octet);
+      finish_strip(out, layer, use, x, y, octet, sum);
     }
-    octet += three ? 3 : 1;
-  }
 }
 
 /* ---- a filter a channel ---- */
 
 BC_WIDER_VECTORS
-static void each_row(const network_plane *out, const network_layer *layer, const network_plane *in, network_use use, int y) {
+static void each_row(const network_plane *out, const network_layer *layer, const network_plane *in, network_use use,
+                     int y) {
   const int channels = layer->outputs, before = layer->size / 2;
   const size_t row = ((size_t)in->width + 2 * NETWORK_BORDER) * (size_t)in->channels;
   for (int x = 0; x < out->width; x++)
@@ -143,11 +92,12 @@ static void each_row(const network_plane *out, const network_layer *layer, const
     }
 }
 
-void network_convolve(const network_plane *out, const network_layer *layer, const network_plane *in, network_use use,
-                      int from, int end) {
-  const bool wide = has_wide();
+void network_convolve_plainly(const network_plane *out, const network_layer *layer, const network_plane *in,
+                              network_use use, int from, int end) {
   for (int y = from; y < end; y++) {
-    if (layer->each) each_row(out, layer, in, use, y);
-    else dense_row(out, layer, in, use, y, wide);
+    if (layer->each)
+      each_row(out, layer, in, use, y);
+    else
+      dense_row(out, layer, in, use, y);
   }
 }

@@ -33,7 +33,8 @@ typedef struct shaping {
 } shaping;
 
 static void shape(shaping *s, int inputs, int outputs, int size, int stride, bool each) {
-  s->net->layer[s->count++] = (network_layer){.outputs = outputs, .inputs = inputs, .size = size, .stride = stride, .each = each};
+  s->net->layer[s->count++] =
+      (network_layer){.outputs = outputs, .inputs = inputs, .size = size, .stride = stride, .each = each};
 }
 
 static void shape_block(shaping *s, int wide) {
@@ -75,8 +76,8 @@ static void shape_all(network *net) {
 /* ---- a layer ---- */
 
 static bool is_as_shaped(reader *from, const network_layer *layer) {
-  const uint32_t wanted[5] = {(uint32_t)layer->outputs, layer->each ? 1 : (uint32_t)layer->inputs, (uint32_t)layer->size,
-                              (uint32_t)layer->stride, layer->each};
+  const uint32_t wanted[5] = {(uint32_t)layer->outputs, layer->each ? 1 : (uint32_t)layer->inputs,
+                              (uint32_t)layer->size, (uint32_t)layer->stride, layer->each};
   for (int k = 0; k < 5; k++) {
     uint32_t word;
     if (!take_word(from, &word) || word != wanted[k]) return false;
@@ -109,7 +110,8 @@ static int read_layer(reader *from, network_layer *layer) {
   layer->outputs = (outputs + NETWORK_TOGETHER - 1) / NETWORK_TOGETHER * NETWORK_TOGETHER;
   if (!allocate(layer, (size_t)layer->outputs)) return -1;
   for (int o = 0; o < outputs; o++) {
-    const uint32_t scale = word_at(from->at + (ptrdiff_t)(4 * o)), bias = word_at(from->at + (ptrdiff_t)(4 * (outputs + o)));
+    const uint32_t scale = word_at(from->at + (ptrdiff_t)(4 * o)),
+                   bias = word_at(from->at + (ptrdiff_t)(4 * (outputs + o)));
     memcpy(&layer->scale[o], &scale, sizeof scale);
     memcpy(&layer->bias[o], &bias, sizeof bias);
     if (!(layer->scale[o] > 0 && layer->scale[o] < 1e3f) || bias == 0x80000000u) return 0;
@@ -158,9 +160,10 @@ bc_status network_read(network **out, bc_context *context, const uint8_t *bytes,
   }
   network_free(net);
   if (done < 0) return bc_fail_memory(context);
-  return bc_fail(context, BC_BAD_DATA,
-                 _("The weights of the network that finds pieces are damaged or from another version. Install backcloth "
-                   "again, or build it again."));
+  return bc_fail(
+      context, BC_BAD_DATA,
+      _("The weights of the network that finds pieces are damaged or from another version. Install backcloth "
+        "again, or build it again."));
 }
 
 void network_free(network *net) {

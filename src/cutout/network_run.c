@@ -24,7 +24,8 @@ static network_plane new_plane(running *run, int width, int height, int channels
   network_plane plane = {width, height, channels, NULL};
   const size_t border = 2 * NETWORK_BORDER;
   /* One place more at the end: pairs are read in steps that must not leave the block. */
-  plane.cells = bc_allocate(((size_t)height + border) * ((size_t)width + border) + 1, (size_t)channels * sizeof(int16_t));
+  plane.cells =
+      bc_allocate(((size_t)height + border) * ((size_t)width + border) + 1, (size_t)channels * sizeof(int16_t));
   if (!plane.cells) run->failed = true;
   run->plane[run->planes++] = plane;
   return plane;
@@ -52,11 +53,13 @@ static void convolve(running *run, network_plane *out, const network_plane *in, 
   const network_layer *layer = &run->net->layer[run->next++];
   if (run->failed) return;
   halves h = {.out = out, .in = in, .layer = layer, .use = use};
-  const double products = (double)out->width * out->height * layer->outputs * (layer->each ? 1 : layer->inputs) *
-                          layer->size * layer->size;
+  const double products =
+      (double)out->width * out->height * layer->outputs * (layer->each ? 1 : layer->inputs) * layer->size * layer->size;
   const double worth_a_thread = 1.5e6;
-  if (products > worth_a_thread) bc_do_both(convolve_half, &h);
-  else network_convolve(out, layer, in, use, 0, out->height);
+  if (products > worth_a_thread)
+    bc_do_both(convolve_half, &h);
+  else
+    network_convolve(out, layer, in, use, 0, out->height);
 }
 
 static network_plane layer(running *run, const network_plane *in) {
@@ -96,7 +99,8 @@ static void whole(running *run, network_plane *x) {
   if (!run->failed) mean_of(&mean, x);
   convolve(run, &said, &mean, NETWORK_AS_IS);
   for (int row = 0; !run->failed && row < x->height; row++)
-    for (int column = 0; column < x->width; column++) add_cut(network_cell(x, column, row), network_cell(&said, 0, 0), x->channels);
+    for (int column = 0; column < x->width; column++)
+      add_cut(network_cell(x, column, row), network_cell(&said, 0, 0), x->channels);
   drop_to(run, before);
 }
 

@@ -18,6 +18,7 @@ typedef struct cutout_scene {
   uint8_t *marked;   /* 1 where the user marked a cell with a stroke; NULL without strokes */
   float *said;       /* nats that the strokes speak for the piece; NULL without strokes */
   float *word;       /* nats that a first guess speaks for the piece; NULL without one */
+  float hearing;     /* the share of the guess's log odds that its word is */
   uint8_t *piece;    /* the answer: 1 = piece */
   float *pull;       /* nats: > 0 speaks for the piece */
   float *edge[4];    /* nats that a border between a cell and its neighbour in direction 2k costs */

@@ -8,6 +8,7 @@
 #include "detail.h"
 #include "doubts.h"
 #include "guess.h"
+#include "network_guess.h"
 #include "pixels.h"
 #include "prior.h"
 #include "strokes.h"
@@ -96,7 +97,8 @@ static bool draw(bc_cutout_session *session, const bc_point_px *points, size_t c
 
 /* ---- solving ---- */
 
-static bc_status tell_guess(bc_cutout_session *session, bc_context *context) {
+static bc_status tell_guess(bc_cutout_session *session, bc_context *context, float hearing) {
+  session->fine.hearing = session->coarse.hearing = hearing;
   const bc_status status = cutout_guess_tell(&session->fine, context, session->image, session->guess);
   return status == BC_OK ? cutout_guess_tell(&session->coarse, context, session->image, session->guess) : status;
 }
@@ -111,9 +113,14 @@ static bc_status set_prior(bc_cutout_session *session, bc_context *context, cons
     cutout_fix_box(coarse, cells);
   }
   bc_status status = cutout_guess_ask(&session->guess, context, session->image, options);
-  if (status == BC_OK && session->guess) return tell_guess(session, context);
-  if (status != BC_OK) return status;
-  return cutout_prior(coarse, context, options->has_box ? cells : NULL);
+  if (status == BC_OK && session->guess) return tell_guess(session, context, CUTOUT_HEARING_OTHERS);
+  if (status == BC_OK) status = cutout_prior(coarse, context, options->has_box ? cells : NULL);
+  /* In a box, the box and the colours say as much as the network does. */
+  if (status != BC_OK || options->without_network || options->has_box) return status;
+  status = cutout_network_guess(&session->guess, context, session->image);
+  if (status != BC_OK || !session->guess) return status;
+  cutout_network_join(session->guess, session->image, coarse);
+  return tell_guess(session, context, CUTOUT_HEARING_NETWORK);
 }
 
 static bc_status finish(bc_cutout_session *session, bc_context *context) {
@@ -162,7 +169,7 @@ static bc_status start(bc_cutout_session *session, bc_context *context, const bc
     if (status != BC_OK) return status;
     bool shaken = draw(session, options->keep, options->keep_count, true, false);
     shaken = draw(session, options->drop, options->drop_count, false, false) || shaken;
-    if (shaken) status = tell_guess(session, context);
+    if (shaken) status = tell_guess(session, context, session->fine.hearing);
     cutout_strokes_weigh(&session->coarse);
   }
   if (status == BC_OK) status = cutout_suppose(&session->coarse, context, options->has_box);
@@ -245,7 +252,7 @@ bc_status bc_cutout_session_add(bc_cutout_session *session, bc_context *context,
   for (size_t i = 0; i < session->fine.grid.count; i++) states[i] = state_of(&session->fine, i);
   const bool shaken = draw(session, points, count, keep, true);
   cutout_strokes_weigh(&session->coarse);
-  if (shaken) status = tell_guess(session, context);
+  if (shaken) status = tell_guess(session, context, session->fine.hearing);
   if (status == BC_OK) status = resolve(session, context, states);
   free(states);
   return status;

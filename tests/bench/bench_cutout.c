@@ -84,9 +84,12 @@ static result measure(const uint8_t *mask, const bc_cutout *truth, double second
 
 /* ---- ours ---- */
 
+static bool without_network; /* for comparison */
+
 static result run_ours(bc_context *context, const bc_image *image, const bc_cutout *truth, const bc_box *box) {
   bc_cutout_options options = bc_cutout_options_default();
   options.has_box = box != NULL;
+  options.without_network = without_network;
   if (box) options.box = *box;
   bc_cutout *cutout = NULL;
   const clock_t start = clock();
@@ -281,11 +284,13 @@ static int run_beside_yardstick(bench *b, char **folders, int count) {
 }
 
 int bench_cutout(int argc, char **argv) {
-  const int alone = argc > 1 && strcmp(argv[argc - 1], "alone") == 0; /* without the yardstick, which takes long */
+  without_network = argc > 1 && strcmp(argv[argc - 1], "classical") == 0;
+  const int alone =
+      without_network || (argc > 1 && strcmp(argv[argc - 1], "alone") == 0); /* the yardstick takes long */
   const int count = argc - 1 - alone;
   bench b = {0};
   if (count < 1) {
-    fprintf(stderr, "usage: backcloth-bench cutout FOLDER... [alone]   (NAME.jpg and NAME.mask.png)\n");
+    fprintf(stderr, "usage: backcloth-bench cutout FOLDER... [alone | classical]   (NAME.jpg and NAME.mask.png)\n");
     return 64;
   }
   if (bc_context_new(&b.context) != BC_OK) return 70;

@@ -36,7 +36,8 @@ static vec colour_by_chance(chance *c) {
 
 static vec near_colour(chance *c, vec base, float spread) {
   const float light = expf(between(c, -spread, spread));
-  return v3(held(base.x * light * expf(between(c, -0.4f, 0.4f) * spread), 0.003f, 0.95f), held(base.y * light, 0.003f, 0.95f),
+  return v3(held(base.x * light * expf(between(c, -0.4f, 0.4f) * spread), 0.003f, 0.95f),
+            held(base.y * light, 0.003f, 0.95f),
             held(base.z * light * expf(between(c, -0.4f, 0.4f) * spread), 0.003f, 0.95f));
 }
 
@@ -54,7 +55,8 @@ static int add_material(builder *b, int pattern, vec base) {
   m->colour[0] = base;
   m->colour[1] = likely(c, 0.6f) ? near_colour(c, base, between(c, 0.1f, 0.9f)) : colour_by_chance(c);
   m->colour[2] = likely(c, 0.5f) ? near_colour(c, base, 1.2f) : colour_by_chance(c);
-  if (pattern == PLANKS || pattern == TILES || pattern == BRICKS || pattern == CRACKLE) m->colour[1] = near_colour(c, base, 0.4f);
+  if (pattern == PLANKS || pattern == TILES || pattern == BRICKS || pattern == CRACKLE)
+    m->colour[1] = near_colour(c, base, 0.4f);
   m->scale = expf(between(c, 0.3f, 2.4f));
   m->stretch = likely(c, 0.7f) ? 1 : between(c, 0.4f, 2.5f);
   m->turn = likely(c, 0.5f) ? 0 : likely(c, 0.5f) ? 1.5707963f : between(c, 0, 3.1f);
@@ -66,18 +68,21 @@ static int add_material(builder *b, int pattern, vec base) {
 }
 
 static int plain_material(builder *b) {
-  static const int pattern_of[] = {PLAIN, PLAIN, CLOUDS, SPECKLES, BANDS, MARBLE, CRACKLE, DOTS, STRIPES, PETALS, CHEVRON, PATCHES};
+  static const int pattern_of[] = {PLAIN,   PLAIN, CLOUDS,  SPECKLES, BANDS,   MARBLE,
+                                   CRACKLE, DOTS,  STRIPES, PETALS,   CHEVRON, PATCHES};
   return add_material(b, pattern_of[below(b->c, 12)], colour_by_chance(b->c));
 }
 static int cloth_material(builder *b) {
-  static const int pattern_of[] = {PLAIN, WEAVE, TWILL, STRIPES, CHECKS, GINGHAM, DOTS, CHEVRON, KNIT, PATCHES, PETALS, CLOUDS};
+  static const int pattern_of[] = {PLAIN, WEAVE,   TWILL, STRIPES, CHECKS, GINGHAM,
+                                   DOTS,  CHEVRON, KNIT,  PATCHES, PETALS, CLOUDS};
   const int index = add_material(b, pattern_of[below(b->c, 12)], colour_by_chance(b->c));
   b->s->material_of[index].gloss = 0;
   return index;
 }
 static int straw_material(builder *b) {
   const vec straw = colour_of_hue(between(b->c, 0.05f, 0.13f), between(b->c, 0.3f, 0.75f), between(b->c, 0.12f, 0.6f));
-  const int index = add_material(b, likely(b->c, 0.75f) ? BASKET : KNIT, likely(b->c, 0.8f) ? straw : colour_by_chance(b->c));
+  const int index =
+      add_material(b, likely(b->c, 0.75f) ? BASKET : KNIT, likely(b->c, 0.8f) ? straw : colour_by_chance(b->c));
   material *m = &b->s->material_of[index];
   m->scale = (float)(3 + below(b->c, 6));
   m->turn = 0;
@@ -86,7 +91,8 @@ static int straw_material(builder *b) {
   return index;
 }
 static int metal_material(builder *b) {
-  static const float tints[5][3] = {{0.92f, 0.91f, 0.88f}, {0.9f, 0.66f, 0.28f}, {0.88f, 0.55f, 0.42f}, {0.55f, 0.55f, 0.56f}, {0.72f, 0.6f, 0.38f}};
+  static const float tints[5][3] = {
+      {0.92f, 0.91f, 0.88f}, {0.9f, 0.66f, 0.28f}, {0.88f, 0.55f, 0.42f}, {0.55f, 0.55f, 0.56f}, {0.72f, 0.6f, 0.38f}};
   const float *t = tints[likely(b->c, 0.5f) ? 0 : below(b->c, 5)];
   const int index = add_material(b, likely(b->c, 0.7f) ? PLAIN : CLOUDS, v3(t[0], t[1], t[2]));
   material *m = &b->s->material_of[index];
@@ -99,7 +105,8 @@ static int metal_material(builder *b) {
 }
 static int glass_material(builder *b) {
   vec tint = v3(between(b->c, 0.93f, 1), between(b->c, 0.95f, 1), between(b->c, 0.93f, 1));
-  if (likely(b->c, 0.55f)) tint = mix3(v3(1, 1, 1), colour_of_hue(chance_unit(b->c), 0.9f, 1), between(b->c, 0.1f, 0.9f));
+  if (likely(b->c, 0.55f))
+    tint = mix3(v3(1, 1, 1), colour_of_hue(chance_unit(b->c), 0.9f, 1), between(b->c, 0.1f, 0.9f));
   const int index = add_material(b, PLAIN, v3(fmaxf(tint.x, 0.04f), fmaxf(tint.y, 0.04f), fmaxf(tint.z, 0.04f)));
   b->s->material_of[index].kind = GLASS;
   b->s->material_of[index].relief = 0;
@@ -184,19 +191,35 @@ static void set_ball(part *p) {
   vec middle = v3(0, 0, 0);
   float radius = 0;
   switch (p->shape) {
-    case BALL: radius = fmaxf(s[0], fmaxf(s[1], s[2])); break;
-    case BLOCK: radius = size_of(v3(s[0], s[1], s[2])); break;
-    case DRUM: radius = flat_length(fmaxf(s[0], s[1]), s[2]); break;
-    case HOOP: radius = flat_length(s[0] + s[2], s[1]); break;
-    case TURNED:
-    case OPENWORK: ball_of_profile(p, &middle, &radius); break;
-    case CORD: ball_of_bend(p, &middle, &radius); break;
-    case SHEET:
-      radius = size_of(v3(s[0] + 0.03f, s[1] + 0.5f * s[5], s[2] + 1.4f * s[3]));
-      middle.y = -0.5f * s[5];
-      break;
-    case MEDAL: radius = flat_length(s[0] * (1 + s[3]), s[1]); break;
-    default: radius = flat_length(s[0], s[1]) + 2 * s[2]; break;
+  case BALL:
+    radius = fmaxf(s[0], fmaxf(s[1], s[2]));
+    break;
+  case BLOCK:
+    radius = size_of(v3(s[0], s[1], s[2]));
+    break;
+  case DRUM:
+    radius = flat_length(fmaxf(s[0], s[1]), s[2]);
+    break;
+  case HOOP:
+    radius = flat_length(s[0] + s[2], s[1]);
+    break;
+  case TURNED:
+  case OPENWORK:
+    ball_of_profile(p, &middle, &radius);
+    break;
+  case CORD:
+    ball_of_bend(p, &middle, &radius);
+    break;
+  case SHEET:
+    radius = size_of(v3(s[0] + 0.03f, s[1] + 0.5f * s[5], s[2] + 1.4f * s[3]));
+    middle.y = -0.5f * s[5];
+    break;
+  case MEDAL:
+    radius = flat_length(s[0] * (1 + s[3]), s[1]);
+    break;
+  default:
+    radius = flat_length(s[0], s[1]) + 2 * s[2];
+    break;
   }
   p->ball = plus(p->at, plus(plus(times(p->row[0], middle.x), times(p->row[1], middle.y)), times(p->row[2], middle.z)));
   p->radius = radius + p->bump + 1e-3f;
@@ -208,8 +231,10 @@ static void set_group_ball(scene *s, int group) {
   for (int i = first; i < end; i++) {
     const part *p = &s->part_of[i];
     if (p->join == CUT_AWAY) continue;
-    low = v3(fminf(low.x, p->ball.x - p->radius), fminf(low.y, p->ball.y - p->radius), fminf(low.z, p->ball.z - p->radius));
-    high = v3(fmaxf(high.x, p->ball.x + p->radius), fmaxf(high.y, p->ball.y + p->radius), fmaxf(high.z, p->ball.z + p->radius));
+    low = v3(fminf(low.x, p->ball.x - p->radius), fminf(low.y, p->ball.y - p->radius),
+             fminf(low.z, p->ball.z - p->radius));
+    high = v3(fmaxf(high.x, p->ball.x + p->radius), fmaxf(high.y, p->ball.y + p->radius),
+              fmaxf(high.z, p->ball.z + p->radius));
   }
   s->ball[group] = times(plus(low, high), 0.5f);
   s->radius[group] = 0;

@@ -28,7 +28,8 @@ static void *do_share(void *cargo) {
     make_scene(&w->scenes[i], w->first + (uint64_t)i);
     for (int y = 0; w->rgba && y < w->side; y++)
       for (int x = 0; x < w->side; x++)
-        picture_pixel(&w->scenes[i], w->side, x, y, w->rgba + 4 * (((size_t)i * (size_t)w->side + (size_t)y) * (size_t)w->side + (size_t)x));
+        picture_pixel(&w->scenes[i], w->side, x, y,
+                      w->rgba + 4 * (((size_t)i * (size_t)w->side + (size_t)y) * (size_t)w->side + (size_t)x));
   }
   return NULL;
 }
@@ -69,7 +70,8 @@ SHOWN int render_on_processor(uint64_t first, int count, int side, int threads, 
 __global__ void render_kernel(const scene *scenes, int side, uint8_t *rgba) {
   const int x = (int)(blockIdx.x * blockDim.x + threadIdx.x), y = (int)(blockIdx.y * blockDim.y + threadIdx.y);
   const size_t i = blockIdx.z;
-  if (x < side && y < side) picture_pixel(&scenes[i], side, x, y, rgba + 4 * ((i * (size_t)side + (size_t)y) * (size_t)side + (size_t)x));
+  if (x < side && y < side)
+    picture_pixel(&scenes[i], side, x, y, rgba + 4 * ((i * (size_t)side + (size_t)y) * (size_t)side + (size_t)x));
 }
 
 /* The same on the GPU: `rgba` lies there. 0 when done, else CUDA's error. */
@@ -121,7 +123,8 @@ static int write_picture(const char *folder, uint64_t number, int side, const ui
     if (!out) return 0;
     fprintf(out, "P%d\n%d %d\n255\n", alpha ? 5 : 6, side, side);
     for (int i = 0; i < side * side; i++)
-      for (int k = alpha ? 3 : 0; k < (alpha ? 4 : 3); k++) fputc(alpha ? rgba[4 * i + k] : srgb_byte(rgba[4 * i + k]), out);
+      for (int k = alpha ? 3 : 0; k < (alpha ? 4 : 3); k++)
+        fputc(alpha ? rgba[4 * i + k] : srgb_byte(rgba[4 * i + k]), out);
     if (fclose(out) != 0) return 0;
   }
   return 1;
@@ -141,7 +144,8 @@ int main(int count_of_words, char **words) {
   uint8_t *rgba = (uint8_t *)malloc((size_t)side * (size_t)side * 4);
   int done = rgba != NULL;
   for (int i = 0; done && i < count; i++)
-    done = render_on_processor(first + (uint64_t)i, 1, side, 1, rgba) == 0 && write_picture(words[4], first + (uint64_t)i, side, rgba);
+    done = render_on_processor(first + (uint64_t)i, 1, side, 1, rgba) == 0 &&
+           write_picture(words[4], first + (uint64_t)i, side, rgba);
   free(rgba);
   if (!done) fprintf(stderr, "render: the pictures could not be written\n");
   return done ? 0 : 73;

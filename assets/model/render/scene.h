@@ -27,10 +27,10 @@ typedef struct part {
   float blend;
   vec at, row[3]; /* to the part's own frame: row[k] . (p - at) */
   float size[6];
-  vec bend[3];                      /* CORD, in its own frame */
-  float profile[MOST_POINTS][2];    /* TURNED, OPENWORK */
-  float bump, bump_scale;           /* relief */
-  vec ball;                         /* all of it lies in this ball */
+  vec bend[3];                   /* CORD, in its own frame */
+  float profile[MOST_POINTS][2]; /* TURNED, OPENWORK */
+  float bump, bump_scale;        /* relief */
+  vec ball;                      /* all of it lies in this ball */
   float radius;
 } part;
 
@@ -50,11 +50,11 @@ typedef struct lamp {
 /* Planes: the floor or table top y = 0 up to the table's edge, a wall behind, and what is beyond. */
 typedef struct ground {
   int has_floor, has_wall, sweeps; /* sweeps: floor and wall are one sheet, bent */
-  float wall, edge, drop;          /* z of the wall, z of the table's near edge (or far away), how far down the floor is */
-  float far_edge;                  /* z of the table's far edge, where what is beyond begins */
+  float wall, edge, drop; /* z of the wall, z of the table's near edge (or far away), how far down the floor is */
+  float far_edge;         /* z of the table's far edge, where what is beyond begins */
   int floor_material, wall_material, beyond_material;
-  float mirror;                    /* how much the floor mirrors */
-  float skirting;                  /* height of a board along the wall; 0 without */
+  float mirror;   /* how much the floor mirrors */
+  float skirting; /* height of a board along the wall; 0 without */
 } ground;
 
 typedef struct surroundings {

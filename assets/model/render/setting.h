@@ -9,10 +9,12 @@
 /* ---- ground ---- */
 
 static int ground_material(builder *b, vec piece, float near_share) {
-  static const int pattern_of[] = {PLAIN, PLAIN, PLAIN, CLOUDS, WEAVE, WOOD, PLANKS, PLANKS, TILES, BRICKS, MARBLE, CONCRETE, STRIPES,
-                                   CHECKS, GINGHAM, TWILL, PETALS, SPECKLES, FUR, PAGES, KNIT, CRACKLE, PATCHES, BASKET, CLOUDS, CONCRETE};
+  static const int pattern_of[] = {PLAIN,  PLAIN,  PLAIN,    CLOUDS,  WEAVE,   WOOD,    PLANKS, PLANKS,  TILES,
+                                   BRICKS, MARBLE, CONCRETE, STRIPES, CHECKS,  GINGHAM, TWILL,  PETALS,  SPECKLES,
+                                   FUR,    PAGES,  KNIT,     CRACKLE, PATCHES, BASKET,  CLOUDS, CONCRETE};
   const int near = likely(b->c, near_share);
-  const int index = add_material(b, pattern_of[below(b->c, 26)], near ? near_colour(b->c, piece, 0.3f) : colour_by_chance(b->c));
+  const int index =
+      add_material(b, pattern_of[below(b->c, 26)], near ? near_colour(b->c, piece, 0.3f) : colour_by_chance(b->c));
   material *m = &b->s->material_of[index];
   if (near) {
     m->colour[1] = near_colour(b->c, m->colour[0], 0.25f);
@@ -157,17 +159,22 @@ static void stand(builder *b, int setting, int may) {
   scene *s = b->s;
   chance *c = b->c;
   const int flat = may & LIES;
-  const float spin = setting == STANDS ? between(c, 0, 6.28f) : setting == LIES ? between(c, 0, 6.28f) : between(c, -0.3f, 0.3f);
+  const float spin = setting == STANDS ? between(c, 0, 6.28f)
+                     : setting == LIES ? between(c, 0, 6.28f)
+                                       : between(c, -0.3f, 0.3f);
   const float little = setting == STANDS && likely(c, 0.6f) ? between(c, -0.6f, 0.6f) : spin;
   for (int i = 0; i < s->parts; i++) {
     part *p = &s->part_of[i];
     if (setting == HANGS && flat) turn_part(p, v3(1, 0, 0), 1.5707963f);
-    if (setting == HANGS) turn_part(p, v3(0, 0, 1), 0.15f * spin);
-    else turn_part(p, v3(0, 1, 0), little);
+    if (setting == HANGS)
+      turn_part(p, v3(0, 0, 1), 0.15f * spin);
+    else
+      turn_part(p, v3(0, 1, 0), little);
   }
   set_balls(s);
   if (setting == HANGS) {
-    move_piece(s, v3(-s->ball[0].x, likely(c, 0.5f) ? 0 : between(c, 0, 1), -lowest(s, v3(0, 0, 1), v3(1, 0, 0), v3(0, 1, 0))));
+    move_piece(s, v3(-s->ball[0].x, likely(c, 0.5f) ? 0 : between(c, 0, 1),
+                     -lowest(s, v3(0, 0, 1), v3(1, 0, 0), v3(0, 1, 0))));
     s->floor.wall = likely(c, 0.7f) ? -0.004f : -between(c, 0.02f, 0.5f);
     if (s->floor.has_floor) move_piece(s, v3(0, s->radius[0] - s->ball[0].y + between(c, 0.1f, 0.5f), 0));
   } else {
@@ -181,30 +188,41 @@ static void clutter_thing(builder *b, int setting, float reach) {
   chance *c = b->c;
   const float r = reach * between(c, 0.12f, 0.5f), side = likely(c, 0.5f) ? 1.0f : -1.0f;
   vec at = v3(side * reach * between(c, 1.1f, 2.2f), 0, reach * between(c, -1.5f, 0.6f));
-  if (setting == STANDS && likely(c, 0.4f)) at = v3(reach * between(c, -1.5f, 1.5f), 0, -reach * between(c, 1.3f, 2.5f));
+  if (setting == STANDS && likely(c, 0.4f))
+    at = v3(reach * between(c, -1.5f, 1.5f), 0, -reach * between(c, 1.3f, 2.5f));
   if (setting == LIES) {
     const float angle = between(c, 0, 6.28f), far = reach * between(c, 1.25f, 2);
     at = v3(far * sinf(angle), 0, far * cosf(angle));
   }
-  if (flat_length(at.x, at.z) < reach + r && setting != HANGS) at = times(at, (reach + 1.1f * r) / fmaxf(flat_length(at.x, at.z), 0.1f));
-  if (setting == HANGS) at = v3(at.x, b->s->ball[0].y + reach * between(c, -1.2f, 1.2f), b->s->floor.wall);
-  else if (at.z - r < b->s->floor.wall && b->s->floor.has_wall) at.z = b->s->floor.wall + r;
+  if (flat_length(at.x, at.z) < reach + r && setting != HANGS)
+    at = times(at, (reach + 1.1f * r) / fmaxf(flat_length(at.x, at.z), 0.1f));
+  if (setting == HANGS)
+    at = v3(at.x, b->s->ball[0].y + reach * between(c, -1.2f, 1.2f), b->s->floor.wall);
+  else if (at.z - r < b->s->floor.wall && b->s->floor.has_wall)
+    at.z = b->s->floor.wall + r;
   b->main_material = plain_material(b);
   const float tall = r * between(c, 0.3f, 2);
   switch (below(c, 5)) {
-    case 0: add_sized(b, BALL, plus(at, v3(0, tall, 0)), r, tall, r, 0, 0, 0); break;
-    case 1: add_sized(b, DRUM, plus(at, v3(0, tall, 0)), r * between(c, 0.4f, 1), r, tall, 0.02f * r, 0, 0); break;
-    case 2: {
-      part *p = add_sized(b, BLOCK, plus(at, v3(0, tall, 0)), r, tall, r * between(c, 0.1f, 1), 0.05f * r, 0, 0);
-      spin_part(p, v3(0, 1, 0), between(c, 0, 3.1f));
-      break;
-    }
-    case 3: add_cord(b, plus(at, v3(0, 0.03f, 0)), plus(at, v3(r * between(c, -2, 2), 0.03f, r)), plus(at, v3(side * 2 * r, 0.03f, r * between(c, -2, 2))), 0.05f * r + 0.01f, CORD_PLAIN, 1); break;
-    default: {
-      part *p = add_sized(b, TURNED, at, 0.04f * r, 0, 0, 0, 0, 0);
-      profile_by_chance(p, c, below(c, 6), 1.5f * tall);
-      for (int k = 0; k < p->points; k++) p->profile[k][0] *= 1.4f * r;
-    }
+  case 0:
+    add_sized(b, BALL, plus(at, v3(0, tall, 0)), r, tall, r, 0, 0, 0);
+    break;
+  case 1:
+    add_sized(b, DRUM, plus(at, v3(0, tall, 0)), r * between(c, 0.4f, 1), r, tall, 0.02f * r, 0, 0);
+    break;
+  case 2: {
+    part *p = add_sized(b, BLOCK, plus(at, v3(0, tall, 0)), r, tall, r * between(c, 0.1f, 1), 0.05f * r, 0, 0);
+    spin_part(p, v3(0, 1, 0), between(c, 0, 3.1f));
+    break;
+  }
+  case 3:
+    add_cord(b, plus(at, v3(0, 0.03f, 0)), plus(at, v3(r * between(c, -2, 2), 0.03f, r)),
+             plus(at, v3(side * 2 * r, 0.03f, r * between(c, -2, 2))), 0.05f * r + 0.01f, CORD_PLAIN, 1);
+    break;
+  default: {
+    part *p = add_sized(b, TURNED, at, 0.04f * r, 0, 0, 0, 0, 0);
+    profile_by_chance(p, c, below(c, 6), 1.5f * tall);
+    for (int k = 0; k < p->points; k++) p->profile[k][0] *= 1.4f * r;
+  }
   }
 }
 
@@ -212,8 +230,9 @@ static void add_mat(builder *b, float reach) {
   chance *c = b->c;
   const float h = likely(c, 0.6f) ? 0.01f : between(c, 0.03f, 0.25f), r = reach * between(c, 0.5f, 1.3f);
   b->main_material = likely(c, 0.5f) ? cloth_material(b) : plain_material(b);
-  part *p = likely(c, 0.5f) ? add_sized(b, BLOCK, v3(0, h, 0), r, h, r * between(c, 0.6f, 1), fminf(0.02f, 0.9f * h), 0, 0)
-                            : add_sized(b, DRUM, v3(0, h, 0), r, r, h, fminf(0.02f, 0.9f * h), 0, 0);
+  part *p = likely(c, 0.5f)
+                ? add_sized(b, BLOCK, v3(0, h, 0), r, h, r * between(c, 0.6f, 1), fminf(0.02f, 0.9f * h), 0, 0)
+                : add_sized(b, DRUM, v3(0, h, 0), r, r, h, fminf(0.02f, 0.9f * h), 0, 0);
   spin_part(p, v3(0, 1, 0), between(c, -0.5f, 0.5f));
   move_piece(b->s, v3(0, 2 * h, 0));
 }
@@ -235,7 +254,8 @@ static int box_in_picture(const scene *s, float box[4]) {
   box[0] = box[2] = 9;
   box[1] = box[3] = -9;
   for (int i = 0; i < across * across; i++) {
-    const float x = ((float)(i % across) + 0.5f) * 2.8f / across - 1.4f, y = ((float)(i / across) + 0.5f) * 2.8f / across - 1.4f;
+    const float x = ((float)(i % across) + 0.5f) * 2.8f / across - 1.4f,
+                y = ((float)(i / across) + 0.5f) * 2.8f / across - 1.4f;
     int which = 0;
     if (march(s, s->eye, ray_of(s, x, y), 0, 0, &which) < 0) continue;
     met = 1;
@@ -252,10 +272,14 @@ static void frame_piece(scene *s, chance *c) {
   float box[4];
   s->shift_x = s->shift_y = 0;
   if (!box_in_picture(s, box)) return;
-  const float half_x = fmaxf(0.5f * (box[1] - box[0]) + 0.05f, 0.04f), half_y = fmaxf(0.5f * (box[3] - box[2]) + 0.05f, 0.04f);
-  const float fills = likely(c, 0.2f) ? between(c, 0.15f, 0.45f) : likely(c, 0.06f) ? between(c, 1, 1.4f) : between(c, 0.45f, 0.97f);
+  const float half_x = fmaxf(0.5f * (box[1] - box[0]) + 0.05f, 0.04f),
+              half_y = fmaxf(0.5f * (box[3] - box[2]) + 0.05f, 0.04f);
+  const float fills = likely(c, 0.2f)    ? between(c, 0.15f, 0.45f)
+                      : likely(c, 0.06f) ? between(c, 1, 1.4f)
+                                         : between(c, 0.45f, 0.97f);
   const float zoom = fmaxf(half_x, half_y) / fills;
-  const float room_x = fabsf(1 - half_x / zoom), room_y = fabsf(1 - half_y / zoom), loose = likely(c, 0.9f) ? 0.8f : 1.2f;
+  const float room_x = fabsf(1 - half_x / zoom), room_y = fabsf(1 - half_y / zoom),
+              loose = likely(c, 0.9f) ? 0.8f : 1.2f;
   const float middle = between(c, 0, 1); /* most people put it near the middle */
   s->across *= zoom;
   s->down *= zoom;
@@ -269,13 +293,16 @@ static void choose_camera(builder *b, int setting) {
   const float half = between(c, 0.18f, 0.5f); /* tangent of half the angle of view */
   const float far = s->radius[0] / half + 0.3f * s->radius[0];
   const float azimuth = between(c, -0.6f, 0.6f) * (setting == LIES ? 5 : 1);
-  float tilt = setting == STANDS ? between(c, 0.04f, 0.75f) : setting == LIES ? between(c, 0.75f, 1.55f) : between(c, -0.15f, 0.3f);
+  float tilt = setting == STANDS ? between(c, 0.04f, 0.75f)
+               : setting == LIES ? between(c, 0.75f, 1.55f)
+                                 : between(c, -0.15f, 0.3f);
   if (setting == LIES && likely(c, 0.25f)) tilt = between(c, 0.35f, 0.8f);
   const vec back = v3(cosf(tilt) * sinf(azimuth), sinf(tilt), cosf(tilt) * cosf(azimuth));
   s->eye = along(s->ball[0], back, far);
   s->forward = times(back, -1);
   const float roll = between(c, -0.08f, 0.08f);
-  const vec right = unit(cross(s->forward, setting == LIES ? v3(sinf(azimuth) * -1, 0.02f, -cosf(azimuth)) : v3(0, 1, 0)));
+  const vec right =
+      unit(cross(s->forward, setting == LIES ? v3(sinf(azimuth) * -1, 0.02f, -cosf(azimuth)) : v3(0, 1, 0)));
   const vec up = cross(right, s->forward);
   s->right = plus(times(right, cosf(roll)), times(up, sinf(roll)));
   s->up = cross(s->right, s->forward);

@@ -72,8 +72,10 @@ BOTH float to_openwork(vec p, const part *s) {
   const float pitch = 6.2831853f * fmaxf(r, 0.05f) / s->size[1];
   const float one = turn + lean, two = turn - lean, row = p.y / s->size[3];
   float bars = fabsf(one - floorf(one + 0.5f)) * pitch;
-  if (s->size[4] > 0) bars = fminf(bars, fabsf(two - floorf(two + 0.5f)) * pitch) * 0.75f;
-  else bars = fminf(bars, fabsf(row - floorf(row + 0.5f)) * s->size[3]);
+  if (s->size[4] > 0)
+    bars = fminf(bars, fabsf(two - floorf(two + 0.5f)) * pitch) * 0.75f;
+  else
+    bars = fminf(bars, fabsf(row - floorf(row + 0.5f)) * s->size[3]);
   const float rim = fabsf(p.y - s->profile[s->points - 1][1]); /* the rim is whole, and so is the foot */
   bars = fminf(bars, fminf(rim, fabsf(p.y - s->profile[1][1])));
   return fmaxf(wall, bars - s->size[2]) * 0.8f;
@@ -109,8 +111,10 @@ BOTH float to_cord(vec p, const part *s) {
   const vec a = minus(s->bend[1], s->bend[0]), b = plus(minus(s->bend[0], times(s->bend[1], 2)), s->bend[2]);
   const float scale_t = dot(b, b);
   float t;
-  if (scale_t < 1e-5f) t = held(dot(minus(p, s->bend[0]), a) / fmaxf(2 * dot(a, a), 1e-9f), 0, 1);
-  else t = nearest_on_bend(p, s->bend);
+  if (scale_t < 1e-5f)
+    t = held(dot(minus(p, s->bend[0]), a) / fmaxf(2 * dot(a, a), 1e-9f), 0, 1);
+  else
+    t = nearest_on_bend(p, s->bend);
   const vec on = plus(s->bend[0], times(plus(times(a, 2), times(b, t)), t)), off = minus(p, on);
   const float distance = size_of(off), radius = s->size[0];
   if ((int)s->size[1] == CORD_PLAIN && s->size[3] == 0) return distance - radius;
@@ -155,8 +159,8 @@ BOTH float to_sheet(vec p, const part *s) {
   const float size[5] = {s->size[0], s->size[1], s->size[2], 0.8f * s->size[2], 0};
   float best = to_block(q, size);
   if (s->size[5] > 0) {
-    const float pitch = 2.6f * s->size[2] + 0.012f, column = held(floorf(q.x / pitch + 0.5f), -floorf(size[0] / pitch),
-                                                                   floorf(size[0] / pitch));
+    const float pitch = 2.6f * s->size[2] + 0.012f,
+                column = held(floorf(q.x / pitch + 0.5f), -floorf(size[0] / pitch), floorf(size[0] / pitch));
     const float length = s->size[5] * (0.7f + 0.3f * hash3((int)column, 3, 5));
     const float lean = (hash3((int)column, 1, 2) - 0.5f) * 0.5f;
     const float below_hem = -size[1] - q.y, reach = held(below_hem, 0, length);
@@ -182,7 +186,8 @@ BOTH float to_net(vec p, const part *s) {
   const float deep = fabsf(p.z) - 2 * s->size[2];
   if (outside > 0.15f || deep > 0.15f) return fmaxf(outside, deep) * 0.8f;
   const float mesh = s->size[3], one = (p.x + p.y) / mesh, two = (p.x - p.y) / mesh;
-  const float u = fabsf(one - floorf(one + 0.5f)) * mesh * 0.7071f, v = fabsf(two - floorf(two + 0.5f)) * mesh * 0.7071f;
+  const float u = fabsf(one - floorf(one + 0.5f)) * mesh * 0.7071f,
+              v = fabsf(two - floorf(two + 0.5f)) * mesh * 0.7071f;
   const float bulge = 0.4f * s->size[2] * cosf(6.2831853f * (one + two));
   float cords = fminf(flat_length(u, p.z - bulge), flat_length(v, p.z + bulge)) - s->size[2];
   const float knot = flat_length(flat_length(u, v), 0.7f * p.z) - 2.1f * s->size[2];
@@ -199,16 +204,36 @@ BOTH float to_part(const part *s, vec p) {
   const vec q = own_frame(s, p);
   float d = 1e9f;
   switch (s->shape) {
-    case BALL: d = to_ball(q, s->size); break;
-    case BLOCK: d = to_block(q, s->size); break;
-    case DRUM: d = to_drum(q, s->size); break;
-    case HOOP: d = to_hoop(q, s->size); break;
-    case TURNED: d = to_turned(q, s); break;
-    case OPENWORK: d = to_openwork(q, s); break;
-    case CORD: d = to_cord(q, s); break;
-    case SHEET: d = to_sheet(q, s); break;
-    case MEDAL: d = to_medal(q, s->size); break;
-    default: d = to_net(q, s); break;
+  case BALL:
+    d = to_ball(q, s->size);
+    break;
+  case BLOCK:
+    d = to_block(q, s->size);
+    break;
+  case DRUM:
+    d = to_drum(q, s->size);
+    break;
+  case HOOP:
+    d = to_hoop(q, s->size);
+    break;
+  case TURNED:
+    d = to_turned(q, s);
+    break;
+  case OPENWORK:
+    d = to_openwork(q, s);
+    break;
+  case CORD:
+    d = to_cord(q, s);
+    break;
+  case SHEET:
+    d = to_sheet(q, s);
+    break;
+  case MEDAL:
+    d = to_medal(q, s->size);
+    break;
+  default:
+    d = to_net(q, s);
+    break;
   }
   if (s->bump > 0 && d < 4 * s->bump) {
     const float k = s->bump_scale;
@@ -217,7 +242,8 @@ BOTH float to_part(const part *s, vec p) {
   return d;
 }
 
-/* Distance to the parts from `first` on; *which receives the nearest. What is further than `far` may be told as less. */
+/* Distance to the parts from `first` on; *which receives the nearest. What is further than `far` may be told as less.
+ */
 BOTH float to_parts_within(const scene *all, vec p, int first, int end, float far, int *which) {
   float best = 1e9f;
   for (int i = first; i < end; i++) {
@@ -260,7 +286,8 @@ BOTH vec slope_of(const scene *all, vec p, int first, int end, float step) {
   int which = 0;
   vec sum = v3(0, 0, 0);
   for (int k = 0; k < 4; k++) { /* the corners of a tetrahedron */
-    const vec corner = v3(k == 0 || k == 3 ? 1.0f : -1.0f, k == 2 || k == 3 ? 1.0f : -1.0f, k == 1 || k == 3 ? 1.0f : -1.0f);
+    const vec corner =
+        v3(k == 0 || k == 3 ? 1.0f : -1.0f, k == 2 || k == 3 ? 1.0f : -1.0f, k == 1 || k == 3 ? 1.0f : -1.0f);
     sum = along(sum, corner, to_parts(all, along(p, corner, step), first, end, &which));
   }
   return unit(sum);

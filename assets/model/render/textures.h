@@ -6,8 +6,31 @@
 #include "scene.h"
 
 enum {
-  PLAIN = 0, CLOUDS, SPECKLES, STRIPES, CHECKS, GINGHAM, WEAVE, TWILL, WOOD, PLANKS, TILES, BRICKS, MARBLE, DOTS,
-  CHEVRON, KNIT, BASKET, PATCHES, PETALS, CRACKLE, CONCRETE, BANDS, FUR, PAGES, PATTERNS
+  PLAIN = 0,
+  CLOUDS,
+  SPECKLES,
+  STRIPES,
+  CHECKS,
+  GINGHAM,
+  WEAVE,
+  TWILL,
+  WOOD,
+  PLANKS,
+  TILES,
+  BRICKS,
+  MARBLE,
+  DOTS,
+  CHEVRON,
+  KNIT,
+  BASKET,
+  PATCHES,
+  PETALS,
+  CRACKLE,
+  CONCRETE,
+  BANDS,
+  FUR,
+  PAGES,
+  PATTERNS
 };
 
 /* How much of the second and of the third colour, and a height. */
@@ -76,72 +99,81 @@ BOTH ink ink_at(int pattern, float u, float v, float w, int seed) {
   float a, b, c;
   const float s = (float)(seed & 255);
   switch (pattern) {
-    case CLOUDS: return ink_of(1.8f * clouds(u, v, w + s, 5) - 0.4f, 0, clouds(2 * u, 2 * v, w + s, 3));
-    case SPECKLES:
-      nearest_places(2 * u, 2 * v, seed, &a, &b, &c);
-      return ink_of(a < 0.12f + 0.25f * c ? 1.0f : 0.0f, clouds(u, v, w + s, 3) - 0.4f, 0);
-    case STRIPES:
-      a = part_of_one(u);
-      return ink_of(a < 0.2f + 0.4f * part_of_one(s * 0.37f) ? 1.0f : 0.0f,
-                    (seed & 1) && a > 0.8f && a < 0.9f ? 1.0f : 0.0f, 0);
-    case CHECKS: return ink_of((float)(((int)floorf(u) + (int)floorf(v)) & 1), 0, 0);
-    case GINGHAM:
-      a = part_of_one(u) < 0.5f;
-      b = part_of_one(v) < 0.5f;
-      c = (seed & 1) && (part_of_one(u) > 0.85f || part_of_one(v) > 0.85f) ? 1.0f : 0.0f;
-      return ink_of(0.5f * (a + b), c, 0);
-    case WEAVE: return ink_of(0.4f * wave(4 * u) + 0.4f * wave(4 * v), 0, wave(4 * u) * wave(4 * v));
-    case TWILL: return ink_of(wave(3 * u + 3 * v), 0, wave(3 * u + 3 * v));
-    case WOOD:
-      a = clouds(0.6f * u, 5 * v, w + s, 3);
-      return ink_of(wave(4 * a + 0.5f * v), 0.8f * clouds(2 * u, 40 * v, s, 2) - 0.2f, 0);
-    case PLANKS: return boards(u, v, seed, 0.02f + 0.03f * part_of_one(s * 0.61f));
-    case TILES: return rows_of_tiles(u, v, seed, 0.02f + 0.03f * part_of_one(s * 0.61f), 0);
-    case BRICKS: return rows_of_tiles(0.5f * u, v, seed, 0.05f, 0.5f);
-    case MARBLE:
-      a = wave(0.5f * u + 3 * clouds(u, v, w + s, 5));
-      return ink_of(rise(0.7f, 1.0f, a), 0.5f * clouds(3 * u, 3 * v, s, 3), 0);
-    case DOTS:
-      a = part_of_one(u + 0.5f * (float)((int)floorf(v) & 1)) - 0.5f;
-      b = part_of_one(v) - 0.5f;
-      return ink_of(a * a + b * b < 0.05f + 0.08f * part_of_one(s * 0.71f) ? 1.0f : 0.0f, 0, 0);
-    case CHEVRON:
-      a = fabsf(part_of_one(u) - 0.5f);
-      b = part_of_one(v + 1.2f * a);
-      return ink_of(b < 0.5f ? 1.0f : 0.0f, (seed & 1) && b > 0.85f ? 1.0f : 0.0f, 0);
-    case KNIT:
-      a = fabsf(part_of_one(2 * u) - 0.5f);
-      b = part_of_one(2 * v + a);
-      return ink_of(hash3((int)floorf(2 * u), (int)floorf(2 * v + a), seed) > 0.8f ? 0.5f : 0,
-                    1 - rise(0, 0.3f, fminf(b, fminf(a, 0.5f - a) * 3)), sqrtf(b * (1 - b)));
-    case BASKET: return woven(2.5f * u, 2.5f * v, seed);
-    case PATCHES:
-      a = hash3((int)floorf(u), (int)floorf(v), seed);
-      return ink_of(a < 0.4f ? 1.0f : 0.2f * clouds(9 * u, 9 * v, s, 2), a > 0.75f ? 1.0f : 0.0f, 0);
-    case PETALS:
-      nearest_places(u, v, seed, &a, &b, &c);
-      a += 0.12f * sinf(5 * atan2f(part_of_one(u) - 0.5f, part_of_one(v) - 0.5f) + 6 * c);
-      return ink_of(a < 0.3f ? 1.0f : 0.0f, a < 0.1f || (a > 0.3f && a < 0.38f && c > 0.5f) ? 1.0f : 0.0f, 0);
-    case CRACKLE:
-      nearest_places(u, v, seed, &a, &b, &c);
-      return ink_of(0.4f * c, 1 - rise(0.02f, 0.07f, b - a), -(1 - rise(0.02f, 0.09f, b - a)));
-    case CONCRETE:
-      a = clouds(0.7f * u, 0.7f * v, w + s, 5);
-      nearest_places(6 * u, 6 * v, seed, &b, &c, &c);
-      return ink_of(1.6f * a - 0.3f, b < 0.1f ? 0.6f : 0.0f, a);
-    case BANDS:
-      a = v + 0.12f * clouds(2 * u, v, w + s, 3);
-      b = hash3((int)floorf(a), seed, 1);
-      return ink_of(b < 0.4f ? 1.0f : 0.3f * clouds(7 * u, 7 * v, s, 3), b > 0.8f ? 1.0f : 0.0f, 0);
-    case FUR:
-      a = clouds(7 * u + 2 * clouds(u, v, s, 2), 7 * v, 7 * w + s, 4);
-      return ink_of(2.2f * a - 0.7f, 0.7f * clouds(0.8f * u, 0.8f * v, s, 2) - 0.15f, a);
-    case PAGES:
-      a = part_of_one(0.35f * u);
-      b = part_of_one(5 * v);
-      c = hash3((int)floorf(14 * u), (int)floorf(5 * v), seed);
-      return ink_of(a > 0.08f && a < 0.92f && b < 0.5f && c < 0.75f ? 0.9f : 0.0f, 0, 0);
-    default: return ink_of(0.15f * clouds(2 * u, 2 * v, w + s, 3), 0, clouds(3 * u, 3 * v, w + s, 3));
+  case CLOUDS:
+    return ink_of(1.8f * clouds(u, v, w + s, 5) - 0.4f, 0, clouds(2 * u, 2 * v, w + s, 3));
+  case SPECKLES:
+    nearest_places(2 * u, 2 * v, seed, &a, &b, &c);
+    return ink_of(a < 0.12f + 0.25f * c ? 1.0f : 0.0f, clouds(u, v, w + s, 3) - 0.4f, 0);
+  case STRIPES:
+    a = part_of_one(u);
+    return ink_of(a < 0.2f + 0.4f * part_of_one(s * 0.37f) ? 1.0f : 0.0f,
+                  (seed & 1) && a > 0.8f && a < 0.9f ? 1.0f : 0.0f, 0);
+  case CHECKS:
+    return ink_of((float)(((int)floorf(u) + (int)floorf(v)) & 1), 0, 0);
+  case GINGHAM:
+    a = part_of_one(u) < 0.5f;
+    b = part_of_one(v) < 0.5f;
+    c = (seed & 1) && (part_of_one(u) > 0.85f || part_of_one(v) > 0.85f) ? 1.0f : 0.0f;
+    return ink_of(0.5f * (a + b), c, 0);
+  case WEAVE:
+    return ink_of(0.4f * wave(4 * u) + 0.4f * wave(4 * v), 0, wave(4 * u) * wave(4 * v));
+  case TWILL:
+    return ink_of(wave(3 * u + 3 * v), 0, wave(3 * u + 3 * v));
+  case WOOD:
+    a = clouds(0.6f * u, 5 * v, w + s, 3);
+    return ink_of(wave(4 * a + 0.5f * v), 0.8f * clouds(2 * u, 40 * v, s, 2) - 0.2f, 0);
+  case PLANKS:
+    return boards(u, v, seed, 0.02f + 0.03f * part_of_one(s * 0.61f));
+  case TILES:
+    return rows_of_tiles(u, v, seed, 0.02f + 0.03f * part_of_one(s * 0.61f), 0);
+  case BRICKS:
+    return rows_of_tiles(0.5f * u, v, seed, 0.05f, 0.5f);
+  case MARBLE:
+    a = wave(0.5f * u + 3 * clouds(u, v, w + s, 5));
+    return ink_of(rise(0.7f, 1.0f, a), 0.5f * clouds(3 * u, 3 * v, s, 3), 0);
+  case DOTS:
+    a = part_of_one(u + 0.5f * (float)((int)floorf(v) & 1)) - 0.5f;
+    b = part_of_one(v) - 0.5f;
+    return ink_of(a * a + b * b < 0.05f + 0.08f * part_of_one(s * 0.71f) ? 1.0f : 0.0f, 0, 0);
+  case CHEVRON:
+    a = fabsf(part_of_one(u) - 0.5f);
+    b = part_of_one(v + 1.2f * a);
+    return ink_of(b < 0.5f ? 1.0f : 0.0f, (seed & 1) && b > 0.85f ? 1.0f : 0.0f, 0);
+  case KNIT:
+    a = fabsf(part_of_one(2 * u) - 0.5f);
+    b = part_of_one(2 * v + a);
+    return ink_of(hash3((int)floorf(2 * u), (int)floorf(2 * v + a), seed) > 0.8f ? 0.5f : 0,
+                  1 - rise(0, 0.3f, fminf(b, fminf(a, 0.5f - a) * 3)), sqrtf(b * (1 - b)));
+  case BASKET:
+    return woven(2.5f * u, 2.5f * v, seed);
+  case PATCHES:
+    a = hash3((int)floorf(u), (int)floorf(v), seed);
+    return ink_of(a < 0.4f ? 1.0f : 0.2f * clouds(9 * u, 9 * v, s, 2), a > 0.75f ? 1.0f : 0.0f, 0);
+  case PETALS:
+    nearest_places(u, v, seed, &a, &b, &c);
+    a += 0.12f * sinf(5 * atan2f(part_of_one(u) - 0.5f, part_of_one(v) - 0.5f) + 6 * c);
+    return ink_of(a < 0.3f ? 1.0f : 0.0f, a < 0.1f || (a > 0.3f && a < 0.38f && c > 0.5f) ? 1.0f : 0.0f, 0);
+  case CRACKLE:
+    nearest_places(u, v, seed, &a, &b, &c);
+    return ink_of(0.4f * c, 1 - rise(0.02f, 0.07f, b - a), -(1 - rise(0.02f, 0.09f, b - a)));
+  case CONCRETE:
+    a = clouds(0.7f * u, 0.7f * v, w + s, 5);
+    nearest_places(6 * u, 6 * v, seed, &b, &c, &c);
+    return ink_of(1.6f * a - 0.3f, b < 0.1f ? 0.6f : 0.0f, a);
+  case BANDS:
+    a = v + 0.12f * clouds(2 * u, v, w + s, 3);
+    b = hash3((int)floorf(a), seed, 1);
+    return ink_of(b < 0.4f ? 1.0f : 0.3f * clouds(7 * u, 7 * v, s, 3), b > 0.8f ? 1.0f : 0.0f, 0);
+  case FUR:
+    a = clouds(7 * u + 2 * clouds(u, v, s, 2), 7 * v, 7 * w + s, 4);
+    return ink_of(2.2f * a - 0.7f, 0.7f * clouds(0.8f * u, 0.8f * v, s, 2) - 0.15f, a);
+  case PAGES:
+    a = part_of_one(0.35f * u);
+    b = part_of_one(5 * v);
+    c = hash3((int)floorf(14 * u), (int)floorf(5 * v), seed);
+    return ink_of(a > 0.08f && a < 0.92f && b < 0.5f && c < 0.75f ? 0.9f : 0.0f, 0, 0);
+  default:
+    return ink_of(0.15f * clouds(2 * u, 2 * v, w + s, 3), 0, clouds(3 * u, 3 * v, w + s, 3));
   }
 }
 

@@ -240,7 +240,8 @@ BOTH vec through(const scene *s, vec at, vec d, vec n, const material *glass) {
       if (t > 3) break;
     }
     const float deep = fminf(4 * t, 3);
-    tint = product(tint, v3(powf(glass->colour[0].x, deep), powf(glass->colour[0].y, deep), powf(glass->colour[0].z, deep)));
+    tint = product(tint,
+                   v3(powf(glass->colour[0].x, deep), powf(glass->colour[0].y, deep), powf(glass->colour[0].z, deep)));
     place = along(place, way, t);
     const vec out = times(slope_of(s, place, 0, s->piece_parts, 0.003f), -1);
     if (!bent(way, out, 1.5f, &way)) way = mirrored(way, out);
@@ -300,7 +301,8 @@ BOTH void picture_pixel(const scene *s, int side, int x, int y, uint8_t *rgba) {
     const float jx = hash3(x * 12 + k, y, (int)s->seed), jy = hash3(x * 12 + k, y, (int)s->seed + 1);
     const float px = k < 4 ? ((float)(k & 1) + jx) * 0.5f : jx, py = k < 4 ? ((float)(k >> 1) + jy) * 0.5f : jy;
     int what;
-    const vec light = seen(s, s->eye, ray_of(s, 2 * ((float)x + px) / (float)side - 1, 2 * ((float)y + py) / (float)side - 1), &what);
+    const vec light =
+        seen(s, s->eye, ray_of(s, 2 * ((float)x + px) / (float)side - 1, 2 * ((float)y + py) / (float)side - 1), &what);
     sum = plus(sum, v3(held(light.x, 0, 8), held(light.y, 0, 8), held(light.z, 0, 8)));
     hits += what == ON_PIECE ? 1.0f : 0.0f;
     taken += 1;

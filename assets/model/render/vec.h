@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* Three numbers, and chance. All of the renderer is one translation unit in the common part of C17 and CUDA C++, so that
- * the same lines are built by gcc for processors and by nvcc for a GPU. */
+/* Three numbers, and chance. All of the renderer is one translation unit in the common part of C17 and CUDA C++, so
+ * that the same lines are built by gcc for processors and by nvcc for a GPU. */
 #ifndef RENDER_VEC_H
 #define RENDER_VEC_H
 
