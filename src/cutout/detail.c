@@ -119,7 +119,7 @@ static double energy_of(const cutout_scene *scene) {
       const int i = y * grid->width + x;
       if (cutout_scene_known(scene, (size_t)i) == CUTOUT_OPEN && scene->piece[i]) sum -= (double)scene->pull[i];
       for (int k = 0; k < 4; k++) {
-        const int to_x = x + cutout_step_x[2 * k], to_y = y + cutout_step_y[2 * k];
+        const int to_x = x + cutout_step_x[k + k], to_y = y + cutout_step_y[k + k];
         if (to_x < 0 || to_y < 0 || to_x >= grid->width || to_y >= grid->height) continue;
         if (scene->piece[i] != scene->piece[to_y * grid->width + to_x]) borders += (double)scene->edge[k][i];
       }

@@ -32,8 +32,8 @@ typedef struct doubt_work {
 static bc_point_px middle_of(const doubt_work *w, size_t cell) {
   const cutout_grid *grid = &w->scene->grid;
   const int64_t x = (int64_t)(cell % (size_t)grid->width), y = (int64_t)(cell / (size_t)grid->width);
-  return (bc_point_px){(int)((2 * x + 1) * w->image->full_width / (2 * grid->width)),
-                       (int)((2 * y + 1) * w->image->full_height / (2 * grid->height))};
+  return (bc_point_px){(int)((2 * x + 1) * w->image->full_width / (2 * (int64_t)grid->width)),
+                       (int)((2 * y + 1) * w->image->full_height / (2 * (int64_t)grid->height))};
 }
 
 /* `colours`: whether they are asked too; a cell that the outline crosses has colours of both sides. */

@@ -14,7 +14,7 @@ float cutout_full_edge(int k) {
 /* Squared differences to the neighbour in direction 2k, -1 where there is none; returns their sum. */
 static double set_differences(cutout_scene *scene, int k, size_t *pairs) {
   const cutout_grid *grid = &scene->grid;
-  const int dx = cutout_step_x[2 * k], dy = cutout_step_y[2 * k], step = dy * grid->width + dx;
+  const int dx = cutout_step_x[k + k], dy = cutout_step_y[k + k], step = dy * grid->width + dx;
   double sum = 0;
   for (int y = 0; y < grid->height; y++) {
     float *edge = scene->edge[k] + (ptrdiff_t)y * grid->width;

@@ -42,7 +42,7 @@ static void find_ground(uint8_t *ground, cutout_scene *scene, const uint8_t *giv
 static void measure_borders(gap *gaps, const cutout_scene *scene, const cutout_regions *regions) {
   const cutout_grid *grid = &scene->grid;
   for (int k = 0; k < 4; k++) {
-    const int dx = cutout_step_x[2 * k], dy = cutout_step_y[2 * k], step = dy * grid->width + dx;
+    const int dx = cutout_step_x[k + k], dy = cutout_step_y[k + k], step = dy * grid->width + dx;
     const double most = (double)cutout_full_edge(k);
     for (int y = 0; y < grid->height; y++)
       for (int x = 0; x < grid->width; x++) {

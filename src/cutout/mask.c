@@ -15,7 +15,7 @@ static uint8_t grey_of(const bc_raster *raster, const void *row, int x) {
   const size_t samples = (size_t)raster->model;
   unsigned sum = 0;
   for (size_t i = 0; i < samples; i++) sum += sample_at(raster, row, (size_t)x * samples + i);
-  const unsigned mean = sum / (unsigned)samples;
+  const unsigned mean = sum / (samples > 0 ? (unsigned)samples : 1);
   return (uint8_t)(raster->model == BC_PHOTO_CMYK ? 255 - mean : mean);
 }
 

@@ -114,7 +114,7 @@ static void flip_parts(cutout_scene *scene, const cutout_regions *regions, const
 bc_status cutout_regions_tidy(cutout_scene *scene, bc_context *context) {
   cutout_regions regions;
   const bc_status status = cutout_regions_new(&regions, context, scene->piece, scene->grid.width, scene->grid.height);
-  if (status != BC_OK) return status;
+  if (status != BC_OK || !regions.label) return status;
   tidy *what = bc_allocate(regions.count, sizeof *what);
   for (size_t i = 0; what && i < scene->grid.count; i++) {
     what[regions.label[i]].pull += (double)scene->pull[i];

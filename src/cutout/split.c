@@ -129,7 +129,7 @@ static bc_status divide(split_work *work, bc_context *context, const bc_image *i
     if (!work->owner || !work->order || !set_owners(work, solid)) status = bc_fail_memory(context);
   }
   free(solid);
-  if (status != BC_OK) return status;
+  if (status != BC_OK || !work->order) return status;
   choose_pieces(work);
   set_reading_order(work);
   bc_cutout **list = bc_allocate(work->count, sizeof *list);

@@ -75,7 +75,7 @@ static double weak_share(const cutout_scene *scene) {
   const cutout_grid *grid = &scene->grid;
   double all = 1e-6, weak = 0;
   for (int k = 0; k < 4; k++) {
-    const int dx = cutout_step_x[2 * k], dy = cutout_step_y[2 * k], step = dy * grid->width + dx;
+    const int dx = cutout_step_x[k + k], dy = cutout_step_y[k + k], step = dy * grid->width + dx;
     const float most = cutout_full_edge(k);
     for (int y = 0; y < grid->height; y++)
       for (int x = 0; x < grid->width; x++) {
