@@ -92,6 +92,7 @@ struct cli_command {
   size_t option_count;
   size_t values_size;
   size_t least_files, most_files;
+  bool opens_photos; /* in processes that are shut off, unless --trust is given */
   void (*defaults)(void *values);
   int (*run)(const cli *command_line, const void *values);
 };
@@ -112,9 +113,15 @@ extern const cli_command cli_command_feedback;
 int cli_run(int argc, char **argv);
 
 /* Fills `values` from argv. Returns 0, or an exit code after saying what was wrong. *first is the
- * index of the first file. `wish` says whether --help or --version was asked for instead. */
+ * index of the first file. `wish` says whether --help or --version was asked for instead. `trust`: photos may be opened
+ * in this process. */
 typedef enum cli_wish { CLI_WISH_WORK, CLI_WISH_HELP, CLI_WISH_VERSION } cli_wish;
-int cli_parse(const cli_command *command, void *values, int argc, char **argv, int *first, cli_wish *wish);
+typedef struct cli_parsed {
+  int first;
+  cli_wish wish;
+  bool trust;
+} cli_parsed;
+int cli_parse(const cli_command *command, void *values, int argc, char **argv, cli_parsed *out);
 /* Frees what CLI_TEXTS and CLI_POINTS options hold. */
 void cli_release(const cli_command *command, void *values);
 void cli_print_help(const cli_command *command, FILE *stream);

@@ -112,6 +112,7 @@ const cli_command cli_command_look = {
     .values_size = sizeof(values),
     .least_files = 1,
     .most_files = 1,
+    .opens_photos = true,
     .defaults = defaults,
     .run = run,
 };

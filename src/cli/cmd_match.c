@@ -281,6 +281,7 @@ const cli_command cli_command_match = {
     .values_size = sizeof(values),
     .least_files = 0,
     .most_files = (size_t)-1,
+    .opens_photos = true,
     .defaults = defaults,
     .run = run,
 };

@@ -142,6 +142,7 @@ const cli_command cli_command_read = {
     .values_size = sizeof(values),
     .least_files = 1,
     .most_files = (size_t)-1,
+    .opens_photos = true,
     .defaults = defaults,
     .run = run,
 };

@@ -10,7 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { FIRST_LONG = 1000, OPTION_HELP = 900, OPTION_VERSION = 901, MOST_OPTIONS = 60 };
+enum { FIRST_LONG = 1000, OPTION_HELP = 900, OPTION_VERSION = 901, OPTION_TRUST = 902, MOST_OPTIONS = 60 };
 
 /* Numbers are always written with a point, whatever the language: LC_NUMERIC is left at "C". */
 static bool read_number(const char *text, double *out) {
@@ -147,6 +147,7 @@ static void fill_getopt(const cli_command *command, struct option *longs, char *
   }
   longs[i++] = (struct option){"help", no_argument, NULL, OPTION_HELP};
   longs[i++] = (struct option){"version", no_argument, NULL, OPTION_VERSION};
+  if (command->opens_photos) longs[i++] = (struct option){"trust", no_argument, NULL, OPTION_TRUST};
   longs[i] = (struct option){0};
   *letter++ = 'h';
   *letter = '\0';
@@ -168,8 +169,8 @@ static int complain_about(const cli_command *command, int code, char **argv) {
   return BC_BAD_USAGE;
 }
 
-int cli_parse(const cli_command *command, void *values, int argc, char **argv, int *first, cli_wish *wish) {
-  struct option longs[MOST_OPTIONS + 3];
+int cli_parse(const cli_command *command, void *values, int argc, char **argv, cli_parsed *out) {
+  struct option longs[MOST_OPTIONS + 4];
   char letters[2 * MOST_OPTIONS + 4];
   fill_getopt(command, longs, letters);
   opterr = 0;
@@ -177,8 +178,12 @@ int cli_parse(const cli_command *command, void *values, int argc, char **argv, i
   int code;
   while ((code = getopt_long(argc, argv, letters, longs, NULL)) != -1) {
     if (code == 'h' || code == OPTION_HELP || code == OPTION_VERSION) {
-      *wish = code == OPTION_VERSION ? CLI_WISH_VERSION : CLI_WISH_HELP;
+      out->wish = code == OPTION_VERSION ? CLI_WISH_VERSION : CLI_WISH_HELP;
       return 0;
+    }
+    if (code == OPTION_TRUST) {
+      out->trust = true;
+      continue;
     }
     const cli_option *option = code == '?' || code == ':' ? NULL : find_option(command, code);
     if (!option) return complain_about(command, code, argv);
@@ -189,7 +194,7 @@ int cli_parse(const cli_command *command, void *values, int argc, char **argv, i
       return BC_BAD_USAGE;
     }
   }
-  *first = optind;
+  out->first = optind;
   return 0;
 }
 
@@ -216,5 +221,8 @@ void cli_print_help(const cli_command *command, FILE *stream) {
   fprintf(stream, "%s\n\n", _(command->summary));
   if (command->details) fprintf(stream, "%s\n\n", _(command->details));
   for (size_t i = 0; i < command->option_count; i++) print_option(&command->options[i], stream);
+  if (command->opens_photos)
+    fprintf(stream, "  %-26s %s\n", "--trust",
+            _("open photos in this process, not shut off from everything else: for photos that you made yourself"));
   fprintf(stream, "  %-26s %s\n", "-h, --help", _("this help"));
 }

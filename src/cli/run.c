@@ -2,6 +2,8 @@
 /* Chooses the command and runs it. */
 #include "cli.h"
 
+#include <backcloth/photo_apart.h>
+
 #include <fcntl.h>
 #include <signal.h>
 #include <stdlib.h>
@@ -47,14 +49,15 @@ static void print_version(void) {
   printf("backcloth %s\n", bc_version());
 }
 
-static int run_files(const cli_command *command, const void *values, char **files, int count) {
+static int run_files(const cli_command *command, const void *values, bool trust, char **files, int count) {
   cli command_line = {
       .command = command, .values = values, .files = (const char *const *)files, .file_count = (size_t)count};
   int code = check_file_count(command, command_line.file_count);
   if (code != 0) return code;
   if (bc_context_new(&command_line.context) != BC_OK) return cli_fail_memory();
   bc_memory_forget();
-  const bc_status status = cli_check_outputs(&command_line);
+  bc_status status = cli_check_outputs(&command_line);
+  if (status == BC_OK && command->opens_photos && !trust) status = bc_photo_keep_apart(command_line.context);
   code = status == BC_OK ? command->run(&command_line, values) : cli_fail(&command_line, status);
   if (bc_memory_lacked() && (code == 0 || code == 1)) code = cli_fail_memory(); /* a library left something out */
   bc_context_free(command_line.context);
@@ -64,16 +67,15 @@ static int run_files(const cli_command *command, const void *values, char **file
 static int run_command(const cli_command *command, int argc, char **argv) {
   void *values = bc_allocate(1, command->values_size);
   if (!values) return cli_fail_memory();
-  int first = 0;
-  cli_wish wish = CLI_WISH_WORK;
+  cli_parsed parsed = {0};
   command->defaults(values);
-  int code = cli_parse(command, values, argc, argv, &first, &wish);
-  if (code == 0 && wish == CLI_WISH_HELP)
+  int code = cli_parse(command, values, argc, argv, &parsed);
+  if (code == 0 && parsed.wish == CLI_WISH_HELP)
     cli_print_help(command, stdout);
-  else if (code == 0 && wish == CLI_WISH_VERSION)
+  else if (code == 0 && parsed.wish == CLI_WISH_VERSION)
     print_version();
   else if (code == 0)
-    code = run_files(command, values, argv + first, argc - first);
+    code = run_files(command, values, parsed.trust, argv + parsed.first, argc - parsed.first);
   cli_release(command, values);
   free(values);
   return code;

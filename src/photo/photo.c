@@ -65,7 +65,16 @@ static bc_status fill(bc_photo *photo, bc_context *context, const photo_source *
   return status == BC_OK ? photo_orient(photo, context) : status;
 }
 
-static bc_status decode(bc_photo **out, bc_context *context, const photo_source *source, const char *name) {
+const char *photo_format_called(const char *name) {
+  for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++)
+    if (strcmp(kinds[i].format, name) == 0) return kinds[i].format;
+  static const char *const others[] = {"TGA", "HEIC", "AVIF"}; /* told by the name, or only once decoded */
+  for (size_t i = 0; i < sizeof others / sizeof others[0]; i++)
+    if (strcmp(others[i], name) == 0) return others[i];
+  return NULL;
+}
+
+bc_status photo_decode_here(bc_photo **out, bc_context *context, const photo_source *source, const char *name) {
   *out = NULL;
   bc_photo *photo = bc_allocate(1, sizeof *photo);
   if (!photo) return bc_fail_memory(context);
@@ -77,6 +86,10 @@ static bc_status decode(bc_photo **out, bc_context *context, const photo_source 
   else
     bc_photo_free(photo);
   return status;
+}
+
+static bc_status decode(bc_photo **out, bc_context *context, const photo_source *source, const char *name) {
+  return (photo_is_kept_apart() ? photo_decode_apart : photo_decode_here)(out, context, source, name);
 }
 
 static int wanted_side(const bc_photo_options *options) {

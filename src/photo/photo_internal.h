@@ -14,6 +14,8 @@ typedef struct photo_source {
   int wanted_side;  /* as in bc_photo_options */
 } photo_source;
 
+#define PHOTO_DECLARED_NAME 64
+
 struct bc_photo {
   char *name;
   const char *format; /* static */
@@ -27,8 +29,17 @@ struct bc_photo {
   size_t profile_size;
   bc_profile_source profile_source;
   bc_declared_colour declared;
+  char declared_name[PHOTO_DECLARED_NAME]; /* of one that came from another process */
   bc_notes notes;
 };
+
+/* Decodes in this process, whatever the source. */
+bc_status photo_decode_here(bc_photo **out, bc_context *context, const photo_source *source, const char *name);
+/* The same in a process that is shut off (photo_apart.c), and whether that is wanted. */
+bc_status photo_decode_apart(bc_photo **out, bc_context *context, const photo_source *source, const char *name);
+bool photo_is_kept_apart(void);
+/* The static word for a format, NULL for one that there is not. */
+const char *photo_format_called(const char *name);
 
 /* A decoder fills the photo; whatever it leaves behind on failure is freed by its caller. */
 typedef bc_status photo_decoder(bc_photo *photo, bc_context *context, const photo_source *source);

@@ -4,9 +4,8 @@
  * Portilla and Simoncelli 2000 (the subbands); docs/method/reading.md. */
 #include "reading_internal.h"
 
-#include <fftw3.h>
+#include <kiss_fftr.h>
 #include <math.h>
-#include <pthread.h>
 #include <stdlib.h>
 
 #define SIDE READING_PATTERN_SIDE
@@ -21,35 +20,53 @@
 #define BINS 401             /* -200 to 200 in quanta, the ends open */
 
 typedef struct bench {
-  double *plane;       /* SIDE x SIDE, in and out */
-  fftw_complex *whole; /* half spectrum of the plane */
-  fftw_complex *band;
-  fftw_plan forward, backward;
+  float *plane;        /* SIDE x SIDE, in and out; Debian's Kiss FFT computes in float */
+  kiss_fft_cpx *whole; /* half spectrum of the plane */
+  kiss_fft_cpx *band;
+  kiss_fftr_cfg rows, rows_back;
+  kiss_fft_cfg columns, columns_back;
 } bench;
 
-/* Only plans share state in FFTW ("Thread safety" in its manual). */
-static pthread_mutex_t planning = PTHREAD_MUTEX_INITIALIZER;
-
 static void close_bench(bench *b) {
-  pthread_mutex_lock(&planning);
-  if (b->forward) fftw_destroy_plan(b->forward);
-  if (b->backward) fftw_destroy_plan(b->backward);
-  pthread_mutex_unlock(&planning);
-  fftw_free(b->plane);
-  fftw_free(b->whole);
-  fftw_free(b->band);
+  kiss_fftr_free(b->rows);
+  kiss_fftr_free(b->rows_back);
+  kiss_fft_free(b->columns);
+  kiss_fft_free(b->columns_back);
+  free(b->plane);
+  free(b->whole);
+  free(b->band);
 }
 
 static bool open_bench(bench *b) {
-  b->plane = fftw_alloc_real(PIXELS);
-  b->whole = fftw_alloc_complex(SPECTRUM);
-  b->band = fftw_alloc_complex(SPECTRUM);
-  if (!b->plane || !b->whole || !b->band) return false;
-  pthread_mutex_lock(&planning); /* ESTIMATE: the same plan, so the same figures, on every run */
-  b->forward = fftw_plan_dft_r2c_2d(SIDE, SIDE, b->plane, b->whole, FFTW_ESTIMATE);
-  b->backward = fftw_plan_dft_c2r_2d(SIDE, SIDE, b->band, b->plane, FFTW_ESTIMATE);
-  pthread_mutex_unlock(&planning);
-  return b->forward && b->backward;
+  b->plane = bc_allocate(PIXELS, sizeof *b->plane);
+  b->whole = bc_allocate(SPECTRUM, sizeof *b->whole);
+  b->band = bc_allocate(SPECTRUM, sizeof *b->band);
+  b->rows = kiss_fftr_alloc(SIDE, 0, NULL, NULL);
+  b->rows_back = kiss_fftr_alloc(SIDE, 1, NULL, NULL);
+  b->columns = kiss_fft_alloc(SIDE, 0, NULL, NULL);
+  b->columns_back = kiss_fft_alloc(SIDE, 1, NULL, NULL);
+  return b->plane && b->whole && b->band && b->rows && b->rows_back && b->columns && b->columns_back;
+}
+
+static void transform_columns(kiss_fft_cfg how, kiss_fft_cpx *spectrum) {
+  kiss_fft_cpx column[SIDE], done[SIDE];
+  for (int x = 0; x < COLUMNS; x++) {
+    for (int y = 0; y < SIDE; y++) column[y] = spectrum[y * COLUMNS + x];
+    kiss_fft(how, column, done);
+    for (int y = 0; y < SIDE; y++) spectrum[y * COLUMNS + x] = done[y];
+  }
+}
+
+/* plane -> whole */
+static void transform(bench *b) {
+  for (int y = 0; y < SIDE; y++) kiss_fftr(b->rows, b->plane + y * SIDE, b->whole + y * COLUMNS);
+  transform_columns(b->columns, b->whole);
+}
+
+/* band -> plane, PIXELS times as large */
+static void transform_back(bench *b) {
+  transform_columns(b->columns_back, b->band);
+  for (int y = 0; y < SIDE; y++) kiss_fftri(b->rows_back, b->band + y * COLUMNS, b->plane + y * SIDE);
 }
 
 /* Cycles across the side, signed, of row or column i of the transform. */
@@ -60,7 +77,7 @@ static double cycles(int i) {
 /* --- how coarse --------------------------------------------------------------------------------------- */
 
 /* Hann's window keeps the picture's border from counting as a pattern. */
-static void window_plane(double *plane) {
+static void window_plane(float *plane) {
   double mean = 0, weight = 0;
   double hann[SIDE];
   for (int i = 0; i < SIDE; i++) hann[i] = 0.5 - 0.5 * cos(2 * M_PI * (i + 0.5) / SIDE);
@@ -71,7 +88,7 @@ static void window_plane(double *plane) {
     }
   mean /= weight;
   for (int y = 0; y < SIDE; y++)
-    for (int x = 0; x < SIDE; x++) plane[y * SIDE + x] = (plane[y * SIDE + x] - mean) * hann[y] * hann[x];
+    for (int x = 0; x < SIDE; x++) plane[y * SIDE + x] = (float)((plane[y * SIDE + x] - mean) * hann[y] * hann[x]);
 }
 
 /* Power by whole cycles across the side; `ring` has SIDE entries. */
@@ -79,10 +96,10 @@ static void power_by_cycles(const bench *b, double *ring) {
   for (int i = 0; i < SIDE; i++) ring[i] = 0;
   for (int y = 0; y < SIDE; y++)
     for (int x = 0; x < COLUMNS; x++) {
-      const fftw_complex *value = &b->whole[y * COLUMNS + x];
+      const double real = b->whole[y * COLUMNS + x].r, imaginary = b->whole[y * COLUMNS + x].i;
       const double twice = x == 0 || x == SIDE / 2 ? 1 : 2; /* the half that is not stored */
       const long radius = lround(hypot(cycles(y), cycles(x)));
-      if (radius < SIDE) ring[radius] += twice * ((*value)[0] * (*value)[0] + (*value)[1] * (*value)[1]);
+      if (radius < SIDE) ring[radius] += twice * (real * real + imaginary * imaginary);
     }
 }
 
@@ -100,9 +117,9 @@ static double half_power_wavelength(const double *ring) {
 
 static double wavelength(bench *b, const double *lightness) {
   double ring[SIDE];
-  for (size_t i = 0; i < PIXELS; i++) b->plane[i] = lightness[i];
+  for (size_t i = 0; i < PIXELS; i++) b->plane[i] = (float)lightness[i];
   window_plane(b->plane);
-  fftw_execute(b->forward);
+  transform(b);
   power_by_cycles(b, ring);
   return half_power_wavelength(ring);
 }
@@ -132,14 +149,14 @@ static void take_band(bench *b, int level, int orientation) {
       const bool own_mirror = y == SIDE / 2 || x == SIDE / 2; /* has no sign, so no odd gain */
       const double gain =
           own_mirror ? 0 : reading_pattern_band_gain(cycles(x), cycles(y), level, orientation) / (double)PIXELS;
-      b->band[i][0] = -gain * b->whole[i][1];
-      b->band[i][1] = gain * b->whole[i][0];
+      b->band[i].r = (float)(-gain * b->whole[i].i);
+      b->band[i].i = (float)(gain * b->whole[i].r);
     }
-  fftw_execute(b->backward);
+  transform_back(b);
 }
 
 /* Bits a sample that the band costs when it is kept to a quantum. */
-static double band_entropy(const double *band) {
+static double band_entropy(const float *band) {
   double count[BINS] = {0}, all = 0, bits = 0;
   for (int y = MARGIN; y < SIDE - MARGIN; y++)
     for (int x = MARGIN; x < SIDE - MARGIN; x++) {
@@ -154,8 +171,8 @@ static double band_entropy(const double *band) {
 
 static double plane_entropy(bench *b, const double *plane) {
   double sum = 0;
-  for (size_t i = 0; i < PIXELS; i++) b->plane[i] = plane[i];
-  fftw_execute(b->forward);
+  for (size_t i = 0; i < PIXELS; i++) b->plane[i] = (float)plane[i];
+  transform(b);
   for (int level = 0; level < LEVELS; level++)
     for (int orientation = 0; orientation < ORIENTATIONS; orientation++) {
       take_band(b, level, orientation);

@@ -10,6 +10,7 @@
 /* Each gets the arguments after its own name (argv[0] is the subject) and returns an exit code.
  * A subject is weak until its file exists, so that the table can be complete from the first day. */
 int bench_read(int argc, char **argv);       /* file -> reading of a 12-megapixel JPEG against djpeg */
+int bench_apart(int argc, char **argv);      /* photos: what opening them behind the filter costs */
 int bench_cutout(int argc, char **argv);     /* folders of NAME.jpg + NAME.mask.png */
 int bench_confidence(int argc, char **argv); /* such folders: its confidence against what is found */
 int bench_prior(int argc, char **argv);      /* such folders: the weights of the prior of a cell */

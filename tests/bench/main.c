@@ -6,6 +6,7 @@
 #include <string.h>
 
 #pragma weak bench_read
+#pragma weak bench_apart
 #pragma weak bench_cutout
 #pragma weak bench_confidence
 #pragma weak bench_prior
@@ -34,6 +35,7 @@ typedef struct subject {
 
 int main(int argc, char **argv) {
   const subject subjects[] = {
+      {"apart", bench_apart, "PHOTO...  photos opened behind the filter against here"},
       {"read", bench_read, "[PHOTO.jpg]  file to reading, as a ratio to djpeg's full decode"},
       {"cutout", bench_cutout, "FOLDER...  masks against NAME.mask.png: IoU, boundary F, milliseconds"},
       {"confidence", bench_confidence, "FOLDER FOLDER...  what the cut-out says of itself, fitted and left out"},

@@ -77,6 +77,10 @@ static web_answer refuse_outcome(const web_request *r, web_outcome outcome, cons
   const char *about = task->about;
   if (outcome == WEB_NO_WORKER)
     return web_refuse(r, 503, about, N_("There is too much to do just now. Try again in a minute."));
+  if (outcome == WEB_NO_SANDBOX)
+    return web_refuse(r, 503, about,
+                      N_("This computer does not let photos be opened in a process that is shut off from everything "
+                         "else, so none is opened. Ask whoever runs it to allow seccomp."));
   if (task->decoder && outcome == WEB_LATE)
     return web_refuse(
         r, 422, about,

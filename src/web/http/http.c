@@ -4,10 +4,13 @@
 #include "http.h"
 
 #include <fcntl.h>
+#include <netinet/in.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
+
+#define CONNECTIONS_AN_ADDRESS 32u
 
 /* --- lanes ---------------------------------------------------------------------------------------------- */
 
@@ -273,6 +276,14 @@ static void forget(void *data, struct MHD_Connection *connection, void **mine, e
   *mine = NULL;
 }
 
+/* Nobody holds all places; but behind a reverse proxy, and at home, everybody comes from one address. */
+static unsigned connections_an_address(const web_server *server, const struct sockaddr *address) {
+  const bool home = address->sa_family == AF_INET
+                        ? ntohl(((const struct sockaddr_in *)(const void *)address)->sin_addr.s_addr) >> 24 == 127
+                        : IN6_IS_ADDR_LOOPBACK(&((const struct sockaddr_in6 *)(const void *)address)->sin6_addr);
+  return home || server->options.public_url ? 0 : CONNECTIONS_AN_ADDRESS;
+}
+
 bool web_http_start(web_server *server, const struct sockaddr *address) {
   static const unsigned threads[3] = {6, 4, 3};
   if (!web_patience_start(server)) return false;
@@ -281,9 +292,10 @@ bool web_http_start(web_server *server, const struct sockaddr *address) {
       MHD_USE_EPOLL_INTERNAL_THREAD | MHD_ALLOW_SUSPEND_RESUME | (address->sa_family == AF_INET6 ? MHD_USE_IPv6 : 0u);
   server->daemon = MHD_start_daemon(
       flags, server->port, NULL, NULL, handle, server, MHD_OPTION_SOCK_ADDR, address, MHD_OPTION_THREAD_POOL_SIZE, 2u,
-      MHD_OPTION_CONNECTION_LIMIT, 800u, MHD_OPTION_CONNECTION_TIMEOUT, 60u, MHD_OPTION_CONNECTION_MEMORY_LIMIT,
-      (size_t)65536, MHD_OPTION_LISTENING_ADDRESS_REUSE, 1u, MHD_OPTION_NOTIFY_COMPLETED, forget, NULL,
-      MHD_OPTION_NOTIFY_CONNECTION, web_patience_notify, server, MHD_OPTION_END);
+      MHD_OPTION_CONNECTION_LIMIT, 800u, MHD_OPTION_PER_IP_CONNECTION_LIMIT, connections_an_address(server, address),
+      MHD_OPTION_CONNECTION_TIMEOUT, 60u, MHD_OPTION_CONNECTION_MEMORY_LIMIT, (size_t)65536,
+      MHD_OPTION_LISTENING_ADDRESS_REUSE, 1u, MHD_OPTION_NOTIFY_COMPLETED, forget, NULL, MHD_OPTION_NOTIFY_CONNECTION,
+      web_patience_notify, server, MHD_OPTION_END);
   if (!server->daemon) return false;
   server->port = MHD_get_daemon_info(server->daemon, MHD_DAEMON_INFO_BIND_PORT)->port;
   return true;

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* The nursery: a small process without threads from which workers are forked, since forking a process with
  * threads is unsafe. It hands back a socket to the worker and a pidfd that names its process for good. */
-#include "work.h"
+#include "apart.h"
 
 #include <errno.h>
 #include <signal.h>
@@ -13,12 +13,14 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-static bool send_pair(int socket, int first, int second) {
+#define FORK_MS 400
+#define FORK_TRIES 8 /* also on a machine that is very busy */
+
+static bool send_pair(int socket, uint8_t sign, int first, int second) {
   union {
     char room[CMSG_SPACE(2 * sizeof(int))];
     struct cmsghdr align;
   } control = {0};
-  char sign = 'w';
   struct iovec piece = {&sign, 1};
   struct msghdr wrapped = {
       .msg_iov = &piece, .msg_iovlen = 1, .msg_control = control.room, .msg_controllen = sizeof control.room};
@@ -28,12 +30,13 @@ static bool send_pair(int socket, int first, int second) {
   return sendmsg(socket, &wrapped, MSG_NOSIGNAL) == 1;
 }
 
-static bool receive_pair(int socket, int pair[2]) {
+/* Takes the answer to the order called `sign`; one that comes late, to an order given up, is thrown away. */
+static bool receive_pair(int socket, uint8_t wanted, int pair[2]) {
   union {
     char room[CMSG_SPACE(2 * sizeof(int))];
     struct cmsghdr align;
   } control;
-  char sign = 0;
+  uint8_t sign = 0;
   struct iovec piece = {&sign, 1};
   struct msghdr wrapped = {
       .msg_iov = &piece, .msg_iovlen = 1, .msg_control = control.room, .msg_controllen = sizeof control.room};
@@ -41,9 +44,15 @@ static bool receive_pair(int socket, int pair[2]) {
   do got = recvmsg(socket, &wrapped, MSG_CMSG_CLOEXEC);
   while (got < 0 && errno == EINTR);
   struct cmsghdr *rights = got == 1 ? CMSG_FIRSTHDR(&wrapped) : NULL;
-  if (sign != 'w' || !rights || rights->cmsg_len != CMSG_LEN(2 * sizeof(int))) return false;
-  memcpy(pair, CMSG_DATA(rights), 2 * sizeof(int));
-  return true;
+  if (got != 1) return false;
+  const bool whole = rights && rights->cmsg_len == CMSG_LEN(2 * sizeof(int));
+  if (whole) memcpy(pair, CMSG_DATA(rights), 2 * sizeof(int));
+  if (sign == wanted) return whole;
+  if (whole) {
+    close(pair[0]);
+    close(pair[1]);
+  }
+  return receive_pair(socket, wanted, pair);
 }
 
 /* Everything that was open in the server stays outside. */
@@ -52,7 +61,7 @@ static void keep_only(int socket) {
   close_range((unsigned)socket + 1, ~0u, 0);
 }
 
-static bool fork_worker(int server, web_worker_kind kind, const web_nursery_options *options) {
+static bool fork_worker(int server, uint8_t order, apart_worker_kind kind, const apart_nursery_options *options) {
   int ends[2];
   if (socketpair(AF_UNIX, SOCK_STREAM | SOCK_CLOEXEC, 0, ends) != 0) return false;
   const pid_t child = fork();
@@ -60,10 +69,10 @@ static bool fork_worker(int server, web_worker_kind kind, const web_nursery_opti
     prctl(PR_SET_PDEATHSIG, SIGKILL);
     signal(SIGCHLD, SIG_DFL);
     keep_only(ends[1]);
-    web_worker_live(kind, ends[1], options);
+    apart_worker_live(kind, ends[1], options);
   }
   const int process = child > 0 ? pidfd_open(child, 0) : -1;
-  const bool sent = process >= 0 && send_pair(server, ends[0], process);
+  const bool sent = process >= 0 && send_pair(server, order, ends[0], process);
   if (child > 0 && !sent) kill(child, SIGKILL);
   if (process >= 0) close(process);
   close(ends[0]);
@@ -71,7 +80,7 @@ static bool fork_worker(int server, web_worker_kind kind, const web_nursery_opti
   return sent;
 }
 
-static _Noreturn void live(int server, const web_nursery_options *options) {
+static _Noreturn void live(int server, const apart_nursery_options *options) {
   prctl(PR_SET_PDEATHSIG, SIGKILL);
   prctl(PR_SET_NAME, "backcloth-nurse");
   signal(SIGCHLD, SIG_IGN); /* workers that end leave nothing behind */
@@ -79,31 +88,49 @@ static _Noreturn void live(int server, const web_nursery_options *options) {
   signal(SIGTERM, SIG_IGN);
   keep_only(server);
   for (;;) {
-    uint8_t kind;
-    const ssize_t got = read(server, &kind, 1);
+    uint8_t order; /* its last bit: the kind */
+    const ssize_t got = read(server, &order, 1);
     if (got < 0 && errno == EINTR) continue;
     if (got != 1) _exit(0); /* the server is gone */
-    if (!fork_worker(server, kind ? WEB_DESK : WEB_DECODER, options)) {
-      const char sign = 'n';
-      if (write(server, &sign, 1) != 1) _exit(0);
-    }
+    if (!fork_worker(server, order, order & 1 ? APART_DESK : APART_DECODER, options) && write(server, &order, 1) != 1)
+      _exit(0);
   }
 }
 
-bool web_nursery_start(web_nursery *nursery, const web_nursery_options *options) {
-  *nursery = (web_nursery){.socket = -1, .pidfd = -1};
+/* Starts the nursery again whenever it dies; small, and without threads, so that it can always fork. */
+static _Noreturn void keep(int server, const apart_nursery_options *options) {
+  prctl(PR_SET_PDEATHSIG, SIGKILL);
+  prctl(PR_SET_NAME, "backcloth-keep");
+  signal(SIGINT, SIG_IGN);
+  signal(SIGTERM, SIG_IGN);
+  keep_only(server);
+  for (;;) {
+    int how = 0;
+    const pid_t child = fork();
+    if (child == 0) live(server, options);
+    if (child < 0)
+      usleep(100000);
+    else if (waitpid(child, &how, 0) == child && WIFEXITED(how))
+      _exit(0); /* the server is gone */
+  }
+}
+
+bool apart_nursery_start(apart_nursery *nursery, const apart_nursery_options *options) {
+  *nursery = (apart_nursery){.socket = -1, .pidfd = -1};
   pthread_mutex_init(&nursery->lock, NULL);
   int ends[2];
   if (socketpair(AF_UNIX, SOCK_STREAM | SOCK_CLOEXEC, 0, ends) != 0) return false;
   const pid_t child = fork();
-  if (child == 0) live(ends[1], options);
+  if (child == 0) keep(ends[1], options);
   close(ends[1]);
+  const struct timeval patience = {.tv_usec = FORK_MS * 1000}; /* an order may die with the nursery that took it */
+  (void)setsockopt(ends[0], SOL_SOCKET, SO_RCVTIMEO, &patience, sizeof patience);
   nursery->socket = ends[0];
   if (child > 0) nursery->pidfd = pidfd_open(child, 0);
   return nursery->pidfd >= 0;
 }
 
-void web_nursery_stop(web_nursery *nursery) {
+void apart_nursery_stop(apart_nursery *nursery) {
   if (nursery->socket >= 0) close(nursery->socket); /* it reads the end and ends */
   siginfo_t how;
   if (nursery->pidfd >= 0) {
@@ -113,26 +140,30 @@ void web_nursery_stop(web_nursery *nursery) {
   pthread_mutex_destroy(&nursery->lock);
 }
 
-bool web_nursery_fork(web_nursery *nursery, web_worker_kind kind, web_worker *out) {
-  *out = (web_worker){-1, -1, 0};
-  const uint8_t wanted = kind == WEB_DESK;
+bool apart_nursery_fork(apart_nursery *nursery, apart_worker_kind kind, apart_worker *out) {
+  *out = (apart_worker){-1, -1, 0};
   int pair[2];
+  bool done = false;
   pthread_mutex_lock(&nursery->lock);
-  const bool done = send(nursery->socket, &wanted, 1, MSG_NOSIGNAL) == 1 && receive_pair(nursery->socket, pair);
+  for (int try = 0; !done && try < FORK_TRIES; try++) {
+    nursery->last = (uint8_t)(nursery->last + 2);
+    const uint8_t order = (uint8_t)((nursery->last & ~1) | (kind == APART_DESK));
+    done = send(nursery->socket, &order, 1, MSG_NOSIGNAL) == 1 && receive_pair(nursery->socket, order, pair);
+  }
   pthread_mutex_unlock(&nursery->lock);
-  if (done) *out = (web_worker){pair[0], pair[1], 0};
+  if (done) *out = (apart_worker){pair[0], pair[1], 0};
   return done;
 }
 
-bool web_worker_lives(const web_worker *worker) {
+bool apart_worker_lives(const apart_worker *worker) {
   return pidfd_send_signal(worker->pidfd, 0, NULL, 0) == 0;
 }
 
-void web_worker_end(web_worker *worker) {
+void apart_worker_end(apart_worker *worker) {
   if (worker->pidfd >= 0) {
     pidfd_send_signal(worker->pidfd, SIGKILL, NULL, 0);
     close(worker->pidfd);
   }
   if (worker->socket >= 0) close(worker->socket);
-  *worker = (web_worker){-1, -1, 0};
+  *worker = (apart_worker){-1, -1, 0};
 }

@@ -1,10 +1,11 @@
 /* SPDX-License-Identifier: MIT */
 /* What a worker may not do. Source: seccomp(2), landlock(7), setrlimit(2).
  * A call that is not on the list ends the process: nothing a photo contains can talk its way round. */
-#include "work.h"
+#include "apart.h"
 
 #include <errno.h>
 #include <fcntl.h>
+#include <linux/capability.h>
 #include <linux/landlock.h>
 #include <sched.h>
 #include <seccomp.h>
@@ -25,12 +26,22 @@ static bool limit(int what, uint64_t value) {
   return setrlimit(what, &(struct rlimit){value, value}) == 0;
 }
 
-bool web_sandbox_limits(uint64_t memory_bytes, unsigned cpu_seconds) {
+/* The capabilities of root, also for what might be executed. Source: capabilities(7). */
+static bool drop_capabilities(void) {
+  struct __user_cap_header_struct header = {.version = _LINUX_CAPABILITY_VERSION_3};
+  const struct __user_cap_data_struct none[_LINUX_CAPABILITY_U32S_3] = {0};
+  for (int which = 0; prctl(PR_CAPBSET_READ, which, 0, 0, 0) >= 0; which++)
+    (void)prctl(PR_CAPBSET_DROP, which, 0, 0, 0); /* only who has CAP_SETPCAP may, and needs to */
+  (void)prctl(PR_CAP_AMBIENT, PR_CAP_AMBIENT_CLEAR_ALL, 0, 0, 0);
+  return syscall(SYS_capset, &header, none) == 0;
+}
+
+bool apart_sandbox_limits(uint64_t memory_bytes, unsigned cpu_seconds) {
   bool done = limit(RLIMIT_CORE, 0) && limit(RLIMIT_CPU, cpu_seconds) && limit(RLIMIT_FSIZE, (uint64_t)256 << 20) &&
               limit(RLIMIT_NOFILE, 512);
   if (!SANITIZED)
     done = done && limit(RLIMIT_AS, memory_bytes + ((uint64_t)256 << 20)) && limit(RLIMIT_DATA, memory_bytes);
-  return done && prctl(PR_SET_NO_NEW_PRIVS, 1, 0, 0, 0) == 0;
+  return done && prctl(PR_SET_NO_NEW_PRIVS, 1, 0, 0, 0) == 0 && drop_capabilities();
 }
 
 static bool allow(scmp_filter_ctx filter, const int *calls, size_t count) {
@@ -47,6 +58,9 @@ static bool allow_memory_and_threads(scmp_filter_ctx filter) {
              0 &&
          seccomp_rule_add(filter, SCMP_ACT_ALLOW, SCMP_SYS(clone), 1, SCMP_A0(SCMP_CMP_MASKED_EQ, thread, thread)) ==
              0 &&
+         /* dav1d's threads give themselves names */
+         (SANITIZED ||
+          seccomp_rule_add(filter, SCMP_ACT_ALLOW, SCMP_SYS(prctl), 1, SCMP_A0(SCMP_CMP_EQ, PR_SET_NAME)) == 0) &&
          /* its flags lie in memory, where no filter sees them: glibc then falls back to clone */
          seccomp_rule_add(filter, SCMP_ACT_ERRNO(ENOSYS), SCMP_SYS(clone3), 0) == 0;
 }
@@ -123,7 +137,7 @@ static bool enter(const int *more, size_t count, bool strict) {
   return done;
 }
 
-bool web_sandbox_strict(void) {
+bool apart_sandbox_strict(void) {
   return enter(allowed_when_sanitized, SANITIZED ? sizeof allowed_when_sanitized / sizeof *allowed_when_sanitized : 0,
                true);
 }
@@ -145,7 +159,7 @@ static void write_only_in(const char *scratch) {
   if (folder >= 0) close(folder);
 }
 
-bool web_sandbox_desk(const char *scratch) {
+bool apart_sandbox_desk(const char *scratch) {
   if (scratch) write_only_in(scratch);
   return enter(filing, sizeof filing / sizeof *filing, false);
 }

@@ -1,0 +1,32 @@
+#!/bin/sh
+# How the program is built: hardened, and linked with nothing that docs/licence.md doesn't name. The link line itself is
+# asked: what the loader is told to bring (readelf, binutils).
+. "$(dirname "$0")/lib"
+licence=$SOURCE/docs/licence.md
+
+readelf -dW "$BACKCLOTH" >dynamic.txt || fail "readelf"
+readelf -lW "$BACKCLOTH" >segments.txt
+readelf -hW "$BACKCLOTH" >head.txt
+readelf --dyn-syms -W "$BACKCLOTH" >symbols.txt
+checks=1
+
+for library in $(sed -n 's/.*Shared library: \[\(.*\)\].*/\1/p' dynamic.txt); do
+  checks=$((checks + 1))
+  case $library in libasan* | libubsan* | ld-linux*) continue ;; esac # of a build with sanitizers
+  grep -qF "\`$library\`" "$licence" || fail "docs/licence.md does not name $library"
+  case $library in libfftw* | libx264* | libgsl* | libreadline*) fail "$library is under the GPL, and so would the program be" ;; esac
+done
+[ "$checks" -gt 10 ] || fail "the link line was not understood"
+for library in $(sed -n 's/^| `\(lib[^`]*\)`.*/\1/p' "$licence"); do # and nothing is named that is not there
+  grep -qF "[$library]" dynamic.txt || fail "docs/licence.md names $library, which is not linked"
+done
+
+grep -q 'Type:.*DYN' head.txt || fail "not position-independent"
+grep -q 'GNU_RELRO' segments.txt || fail "no RELRO"
+grep -qE 'BIND_NOW|FLAGS.*NOW' dynamic.txt || fail "symbols are bound late (no BIND_NOW)"
+grep 'GNU_STACK' segments.txt | grep -q 'RWE' && fail "the stack can be executed"
+nm "$BACKCLOTH" 2>/dev/null >all.txt || cp symbols.txt all.txt
+grep -q '__stack_chk_fail' symbols.txt || grep -q asan all.txt || fail "no stack protector"
+grep -qE '__(memcpy|snprintf|vsnprintf|read|fread|strcpy|vasprintf|printf|vfprintf)_chk' symbols.txt || grep -q asan all.txt ||
+  fail "not fortified"
+done_testing
