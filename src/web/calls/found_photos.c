@@ -5,6 +5,7 @@
 
 #include <dirent.h>
 #include <fcntl.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
@@ -29,7 +30,7 @@ static bool take(const web_request *r, const char *path, const char *hash, size_
   const int file = open(path, O_RDONLY | O_CLOEXEC);
   photo.title = bc_copy_text(photo.name);
   snprintf(photo.hash, sizeof photo.hash, "%s", hash);
-  strcpy(photo.maker, r->maker);
+  snprintf(photo.maker, sizeof photo.maker, "%s", r->maker);
   web_new_id(photo.id);
   bool done = file >= 0 && fstat(file, &about) == 0 && photo.name && photo.title && photo.help;
   if (done) {

@@ -3,6 +3,7 @@
  * nowhere. */
 #include "calls.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -58,7 +59,7 @@ web_answer web_add_link(web_request *r) {
                    .photos_left = asked(r, "photos", 40, WEB_PHOTOS_MOST),
                    .bytes_left = asked(r, "megabytes", 400, 4000) * MEGABYTE};
   web_new_id(link.id);
-  strcpy(link.maker, r->maker);
+  snprintf(link.maker, sizeof link.maker, "%s", r->maker);
   if (!web_link_add(r->server->store, &link, hash)) return web_refuse_store(r);
   char *url = bc_format("%s%s/with/%s", public ? "" : "http://", public ? public : host, token);
   const web_answer answer = web_json(201, json_pack("{s:s,s:s,s:s,s:I}", "id", link.id, "kind", kind, "url",

@@ -3,6 +3,7 @@
 #include "calls.h"
 #include "figures.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -34,7 +35,7 @@ static web_answer add_figures(web_request *r, const web_maker *maker, json_t *li
   const char *wanted = web_argument(r, "figures");
   json_t *figures = web_figures_kept(maker);
   web_answer refusal = WEB_GO_ON;
-  strcpy(r->maker, maker->id);
+  snprintf(r->maker, sizeof r->maker, "%s", maker->id);
   if (!figures && wanted && strcmp(wanted, "kept") == 0)
     figures = json_pack("{s:n,s:n,s:b}", "weakest", "need", "waiting", 1);
   if (!figures) refusal = web_figures_found(r, maker, &figures);

@@ -6,6 +6,7 @@
 #include "web/http/request_words.h"
 
 #include "base/file.h"
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
@@ -130,7 +131,7 @@ static void describe(web_request *r, web_photo *photo, const web_message *made) 
   crypto_generichash_final(&r->hash, hash, sizeof hash);
   sodium_bin2hex(photo->hash, sizeof photo->hash, hash, sizeof hash);
   web_new_id(photo->id);
-  strcpy(photo->maker, r->maker);
+  snprintf(photo->maker, sizeof photo->maker, "%s", r->maker);
   photo->title = bc_path_title(photo->name);
   photo->facts = bc_copy_text(web_message_text(made, WEB_PIECE_FACTS));
   photo->bytes = (int64_t)r->upload_size;

@@ -127,7 +127,7 @@ static web_answer find_maker(web_request *r) {
     return web_refuse_gone(r);
   /* What lies in the trash is not there for links, but for bringing it back. */
   if (gone && r->role != WEB_OWNER && strcmp(r->method, "GET") == 0) return web_refuse_gone(r);
-  strcpy(r->maker, maker);
+  snprintf(r->maker, sizeof r->maker, "%s", maker);
   return WEB_GO_ON;
 }
 
