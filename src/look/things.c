@@ -143,10 +143,13 @@ static void name_board(work *w, const look_part *p) {
   qsort(tops, (size_t)thin, sizeof *tops, by_number);
   qsort(bottoms, (size_t)thin, sizeof *bottoms, by_number);
   const int top = tops[thin / 2], bottom = bottoms[thin / 2], near = base_most(1, (int)(BOARD_LEVEL_CM / w->cm));
-  int level = 0, over = 0;
+  int level = 0, over = 0, stands = 0;
   for (int i = 0; i < thin; i++) level += abs(tops[i] - top) <= near;
   for (int x = p->left; x <= p->right; x++) over += w->column[x].top < top - 2 && w->column[x].bottom >= top - 1;
-  if (level < 0.85 * thin || over * w->cm < 4) return; /* nothing stands on it: a long thin piece */
+  for (int x = p->left; x <= p->right; x++) /* what stands on a board ends where the board does */
+    stands += w->column[x].bottom - w->column[x].top + 1 > thick && abs(w->column[x].bottom - bottom) <= near;
+  if (stands < 0.8 * tall || level < 0.85 * thin || over * w->cm < 4)
+    return; /* nothing stands on it: a long thin piece */
   const look_part board = {.left = p->left, .top = top, .right = p->right, .bottom = base_most(bottom, p->bottom)};
   if ((board.bottom - board.top) * w->cm > 2 * BOARD_CM) return;
   add_thing(w, BC_LOOK_SHELF, (look_part){.left = p->left, .top = top, .right = p->right, .bottom = bottom});
