@@ -9,6 +9,7 @@ readelf -lW "$BACKCLOTH" >segments.txt
 readelf -hW "$BACKCLOTH" >head.txt
 readelf --dyn-syms -W "$BACKCLOTH" >symbols.txt
 checks=1
+: >wanted
 
 for library in $(sed -n 's/.*Shared library: \[\(.*\)\].*/\1/p' dynamic.txt); do
   checks=$((checks + 1))
