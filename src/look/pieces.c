@@ -97,9 +97,10 @@ bc_status look_pieces_find(bc_look *look, bc_context *context, look_ground *grou
   look_search s = {.look = look, .context = context, .ground = ground};
   const size_t room = options->box_count > MOST_PIECES ? options->box_count : MOST_PIECES;
   look->pieces = bc_allocate(room, sizeof *look->pieces);
-  bc_status status = look->pieces && look_parts_find(&s) && look_things_find(&s) && look_parts_find(&s)
-                         ? BC_OK
-                         : bc_fail_memory(context);
+  bc_status status =
+      look->pieces && look_parts_find(&s) && (options->box_count || (look_things_find(&s) && look_parts_find(&s)))
+          ? BC_OK
+          : bc_fail_memory(context);
   if (status == BC_OK) status = options->box_count ? add_boxed(&s, options) : add_found(&s);
   free(s.label);
   free(s.queue);
