@@ -30,7 +30,9 @@ def main(build, include):
     for header in include.rglob("*.h"):
         public |= set(re.findall(r"\b(bc_\w+)\(", header.read_text(encoding="utf-8")))
     wrong = []
-    ours = {n: w for n, w in defined.items() if any("/src/CMakeFiles/bc_" in o for o in w)}
+    source = include.parent / "src" # what an object of a file that is gone still says does not count
+    ours = {n: w for n, w in defined.items()
+            if any("/src/CMakeFiles/bc_" in o and (source / o.split(".dir/")[-1][:-2]).exists() for o in w)}
     for name, where in sorted(ours.items()):
         others = used[name] - where
         if not others and name not in public:
