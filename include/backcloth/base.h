@@ -110,7 +110,8 @@ BC_API void bc_mass_words(char *out, size_t size, double grams, bc_units first);
 BC_API const char *bc_version(void);
 
 /** Chooses catalogues and language from the environment (LANGUAGE, LC_MESSAGES, LANG), once, at the start
- *  of a program. Catalogues are looked for in the folder `locale` beside the program, else in `installed`. */
+ *  of a program. Catalogues are looked for in the folder `locale` beside the program, else in `installed`: an absolute
+ *  folder, or the way to it from the program's own folder, so that an installed program can be moved. */
 BC_API void bc_language_start(const char *installed);
 /** Chooses the language of all sentences from here on, for the whole process: "en", "es", "pt_BR" … False,
  *  and nothing changes, when there is no catalogue for it. */

@@ -5,6 +5,7 @@
 
 #include <libintl.h>
 #include <locale.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
@@ -13,15 +14,16 @@
 
 extern int _nl_msg_cat_cntr;
 
-/* Catalogues lie beside the program while it is being built, and in a fixed folder once installed. */
-static bool catalogues_beside_program(char *folder, size_t size) {
-  const ssize_t length = readlink("/proc/self/exe", folder, size - sizeof "/locale");
+/* The folder, given from the program's own folder, if it is there; an absolute one stands for itself. */
+static bool folder_from_program(char *out, size_t size, const char *way) {
+  if (way[0] == '/') return (size_t)snprintf(out, size, "%s", way) < size && access(out, F_OK) == 0;
+  const ssize_t length = readlink("/proc/self/exe", out, size - 1);
   if (length <= 0) return false;
-  folder[length] = '\0';
-  char *slash = strrchr(folder, '/');
+  out[length] = '\0';
+  char *slash = strrchr(out, '/');
   if (!slash) return false;
-  strcpy(slash, "/locale");
-  return access(folder, F_OK) == 0;
+  const size_t room = size - (size_t)(slash + 1 - out);
+  return (size_t)snprintf(slash + 1, room, "%s", way) < room && access(out, F_OK) == 0;
 }
 
 void bc_language_start(const char *installed) {
@@ -33,7 +35,8 @@ void bc_language_start(const char *installed) {
   const char *messages = setlocale(LC_MESSAGES, NULL);
   if (getenv("LANGUAGE") && (!messages || strcmp(messages, "C") == 0 || strcmp(messages, "POSIX") == 0))
     setlocale(LC_MESSAGES, "C.UTF-8");
-  bindtextdomain(DOMAIN, catalogues_beside_program(folder, sizeof folder) ? folder : installed);
+  if (folder_from_program(folder, sizeof folder, "locale") || folder_from_program(folder, sizeof folder, installed))
+    bindtextdomain(DOMAIN, folder);
   bind_textdomain_codeset(DOMAIN, "UTF-8");
 }
 
