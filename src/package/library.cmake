@@ -5,8 +5,10 @@ set(library_objects)
 foreach(stage base photo colour cutout reading match plan look aisle loads arrange drawing sheets web)
   list(APPEND library_objects $<TARGET_OBJECTS:bc_${stage}>)
 endforeach()
-set(library_needs libpng libjpeg libexif zlib libheif libwebp libwebpdemux libtiff-4 lcms2 jansson libqrencode
-    libmicrohttpd sqlite3 libsodium libseccomp pangocairo cairo)
+set(library_needs libwebp libwebpdemux pangocairo cairo)
+foreach(need PNG JPEG EXIF ZLIB HEIF TIFF LCMS JANSSON FFTW KISSFFT QRENCODE MICROHTTPD SQLITE SODIUM SECCOMP)
+  list(APPEND library_needs ${${need}_MODULE_NAME})
+endforeach()
 
 add_library(backcloth_shared SHARED ${library_objects})
 target_link_libraries(backcloth_shared PRIVATE bc_web bc_arrange) # their archives give nothing more, but what they need
