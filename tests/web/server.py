@@ -23,7 +23,7 @@ class Server:
             self.process.send_signal(signal.SIGTERM)
             assert self.process.wait(30) == 0, "ends with 0"
 
-    def ask(self, method, path, body=None, headers={}, csrf=True, wait=60):
+    def ask(self, method, path, body=None, headers={}, csrf=True, wait=120):
         connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=wait)
         sent = dict(headers)
         if csrf and method != "GET":

@@ -16,9 +16,10 @@
 
 #define ORDER_MOST ((uint64_t)64 << 20) /* readings of two thousand pieces are about 50 MB */
 
-/* The server itself has 0. A worker may step back further by itself, never forward. */
-#define NICE_AWAITED 4
-#define NICE_PATIENT 19
+/* The server itself has 0. A worker may step back further by itself, never forward. At 19 a photo got so little of a
+ * machine that was busy with other things that it was given up as one that takes too long. */
+#define NICE_AWAITED 1
+#define NICE_PATIENT 6
 
 /* gettext reads a catalogue when it is first asked, which must be before no file can be opened. */
 static void use_language(const char *code) {
