@@ -34,6 +34,7 @@ function dice(seed) {
 
 async function person(n, told) {
   const context = await browser.newContext({ viewport: { width: 800, height: 700 }, serviceWorkers: "block" });
+  context.setDefaultTimeout(90000); // a bound for what never comes; what comes is waited for by event
   const page = await context.newPage();
   const random = dice(n + 1);
   await page.route(/\/plan(\?.*)?$/, async (route) => {

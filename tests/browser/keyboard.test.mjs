@@ -16,6 +16,7 @@ before(async () => {
   server = await start();
   browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: ["--no-sandbox"] });
   page = await (await browser.newContext({ viewport: { width: 1280, height: 800 } })).newPage();
+  page.setDefaultTimeout(90000); // a bound for what never comes; what comes is waited for by event
 });
 after(async () => {
   await browser?.close();
@@ -50,7 +51,7 @@ const arrive = async (name) => (await heading(name), await page.waitForFunction(
 const saved = () => page.locator(".state", { hasText: "All saved" }).waitFor();
 const plan = async (maker) => (await server.call("GET", `/api/makers/${maker}/plan`)).plan;
 
-test("from the first view to the set-up sheet without a pointer", { timeout: 120000 }, async () => {
+test("from the first view to the set-up sheet without a pointer", { timeout: 360000 }, async () => {
   const choosing = new Promise((done) => page.once("filechooser", done));
   await page.goto(server.address);
   await heading("A cloth behind your work, a wall to scale");
@@ -134,15 +135,16 @@ test("from the first view to the set-up sheet without a pointer", { timeout: 120
   await page.keyboard.press("Enter");
   await arrive("What to take");
   await reach("Set-up sheet for hanging");
-  const [sheet] = await Promise.all([page.waitForEvent("download", { timeout: 30000 }), page.keyboard.press("Enter")]);
+  const [sheet] = await Promise.all([page.waitForEvent("download", { timeout: 90000 }), page.keyboard.press("Enter")]);
   assert.equal(readFileSync(await sheet.path()).subarray(0, 4).toString(), "%PDF");
 });
 
-test("with inches first, sizes are asked for in inches and ounces and kept exactly", { timeout: 60000 }, async () => {
+test("with inches first, sizes are asked for in inches and ounces and kept exactly", { timeout: 180000 }, async () => {
   const maker = (await server.call("POST", "/api/makers", { name: "Teodor Venn" })).id;
   await server.upload(maker, "jar");
   const { photos } = await server.call("GET", `/api/makers/${maker}`);
   const here = await browser.newContext({ viewport: { width: 1280, height: 800 } });
+  here.setDefaultTimeout(90000);
   await here.addCookies([{ name: "units", value: "imperial", url: server.address }]);
   const view = await here.newPage();
   await view.goto(new URL(`/maker/${maker}/piece/${photos[0].id}`, server.address).href);

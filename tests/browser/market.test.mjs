@@ -38,6 +38,7 @@ after(async () => {
 
 async function open(path, viewport = { width: 360, height: 740 }) {
   const context = await browser.newContext({ viewport, bypassCSP: true });
+  context.setDefaultTimeout(90000); // a bound for what never comes; what comes is waited for by event
   const page = await context.newPage();
   await page.goto(server.address + path);
   await page.waitForSelector("main h1");
@@ -51,7 +52,7 @@ async function judge(page, view) {
   assert.ok((await page.evaluate(() => document.documentElement.scrollWidth - innerWidth)) <= 0, `${view} scrolls sideways`);
 }
 
-test("sold with one tap and undone; the last one leaves a gap, and the fewest moves close it", { timeout: 90000 }, async () => {
+test("sold with one tap and undone; the last one leaves a gap, and the fewest moves close it", { timeout: 270000 }, async () => {
   const { page, close } = await open(`/maker/${maker}/market`);
   await judge(page, "market day");
   await page.getByRole("button", { name: "bowl is sold" }).click();
@@ -67,17 +68,17 @@ test("sold with one tap and undone; the last one leaves a gap, and the fewest mo
   await saved(page);
   assert.equal((await piece("basket-round")).at, undefined);
   await page.getByRole("button", { name: "Show the fewest moves" }).click();
-  await page.getByText(/closes? the gap$|nothing need be moved/).first().waitFor({ timeout: 30000 });
+  await page.getByText(/closes? the gap$|nothing need be moved/).first().waitFor({ timeout: 90000 });
   await page.getByRole("heading", { name: "Bring or make again" }).waitFor();
   await close();
 });
 
-test("a day without a network: the page loads again, a sale and a remark wait, and are there afterwards", { timeout: 120000 }, async () => {
+test("a day without a network: the page loads again, a sale and a remark wait, and are there afterwards", { timeout: 360000 }, async () => {
   const { page, context, close } = await open(`/maker/${maker}/market`);
   await page.waitForFunction(() => navigator.serviceWorker.controller !== null);
   await page.reload();
   await page.getByRole("button", { name: "Keep everything on this phone" }).click();
-  await page.getByText("Kept: this page works without a network now.").waitFor({ timeout: 60000 });
+  await page.getByText("Kept: this page works without a network now.").waitFor({ timeout: 90000 });
   await context.setOffline(true);
   await page.reload();
   await page.getByRole("heading", { name: "Market day" }).waitFor();
@@ -100,13 +101,13 @@ test("a day without a network: the page loads again, a sale and a remark wait, a
   await close();
 });
 
-test("the page can be installed: a manifest with icons of its own", { timeout: 30000 }, async () => {
+test("the page can be installed: a manifest with icons of its own", { timeout: 180000 }, async () => {
   const answer = await fetch(`${server.address}/app.webmanifest`);
   assert.equal(answer.headers.get("content-type"), "application/manifest+json");
   for (const icon of (await answer.json()).icons) assert.equal((await fetch(server.address + icon.src)).status, 200, icon.src);
 });
 
-test("with one maker that maker is shown; the desk renames, puts away, deletes, brings back, and deletes for ever", { timeout: 90000 }, async () => {
+test("with one maker that maker is shown; the desk renames, puts away, deletes, brings back, and deletes for ever", { timeout: 270000 }, async () => {
   const { page, close } = await open("/", { width: 1366, height: 768 });
   await page.getByRole("heading", { name: "4 pieces" }).waitFor();
   await page.getByRole("link", { name: "Ilse Quarrow" }).click();
@@ -136,7 +137,7 @@ test("with one maker that maker is shown; the desk renames, puts away, deletes, 
   await close();
 });
 
-test("a piece that was taken away comes back to its place, or goes for ever", { timeout: 60000 }, async () => {
+test("a piece that was taken away comes back to its place, or goes for ever", { timeout: 180000 }, async () => {
   const then = await piece("jar");
   await server.call("DELETE", `/api/photos/${ids.jar}`);
   const { page, close } = await open(`/maker/${maker}`);

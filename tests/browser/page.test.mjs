@@ -29,6 +29,7 @@ after(async () => {
 
 async function open(path, size = "desk", gifts = {}) {
   const context = await browser.newContext({ viewport: SIZES[size] ?? size, bypassCSP: true, hasTouch: size === "phone", ...gifts });
+  context.setDefaultTimeout(90000); // a bound for what never comes; what comes is waited for by event
   const page = await context.newPage();
   const errors = [];
   page.on("pageerror", (error) => errors.push(error.message));
@@ -91,7 +92,7 @@ test("photos are added many at once, and a broken connection loses none", async 
   const { page, close } = await open("/maker/m", "phone");
   const before_ = server.state.photos.length;
   await page.setInputFiles("#piece-files", [photo("jar"), photo("ring"), photo("bowl")]);
-  await page.waitForFunction((count) => document.querySelectorAll(".grid li").length === count, before_ + 3, { timeout: 30000 });
+  await page.waitForFunction((count) => document.querySelectorAll(".grid li").length === count, before_ + 3, { timeout: 90000 });
   assert.equal(server.state.uploads, 3);
   server.state.trouble = null;
   await close();
@@ -99,6 +100,7 @@ test("photos are added many at once, and a broken connection loses none", async 
 
 test("a photo waits over a closed page until it is saved", async () => {
   const context = await browser.newContext({ viewport: SIZES.phone });
+  context.setDefaultTimeout(90000); // a bound for what never comes; what comes is waited for by event
   const first = await context.newPage();
   server.state.trouble = (request, path) => (path.endsWith("/photos") ? "cut" : null);
   await first.goto(`${server.address}/maker/m`);

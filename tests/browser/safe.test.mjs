@@ -28,6 +28,7 @@ after(async () => {
 
 async function open(view) {
   const context = await browser.newContext({ viewport: { width: 360, height: 740 }, hasTouch: true, isMobile: true });
+  context.setDefaultTimeout(90000); // a bound for what never comes; what comes is waited for by event
   const page = await context.newPage();
   const tools = await context.newCDPSession(page);
   await page.goto(`${server.address}/maker/${maker}${view}`);
@@ -45,7 +46,7 @@ async function open(view) {
 }
 const saved = (page) => page.locator(".state", { hasText: "All saved" }).waitFor();
 
-test("a swipe over the photo scrolls the page and marks nothing; two fingers enlarge it", { timeout: 60000 }, async () => {
+test("a swipe over the photo scrolls the page and marks nothing; two fingers enlarge it", { timeout: 180000 }, async () => {
   const { page, fingers, close } = await open(`/piece/${ids.jar}`);
   await page.waitForFunction(() => document.querySelector(".photo canvas").width > 100);
   const helps = [];
@@ -62,7 +63,7 @@ test("a swipe over the photo scrolls the page and marks nothing; two fingers enl
   await close();
 });
 
-test("keep is chosen first; a stroke is taken back by Undo beside it, and dropped when a second finger comes", { timeout: 60000 }, async () => {
+test("keep is chosen first; a stroke is taken back by Undo beside it, and dropped when a second finger comes", { timeout: 180000 }, async () => {
   const { page, fingers, touch, close } = await open(`/piece/${ids.jar}`);
   await page.waitForFunction(() => document.querySelector(".photo canvas").width > 100);
   const [keep, undo] = [page.getByRole("button", { name: "Keep", exact: true }), page.getByRole("button", { name: "Undo" })];
@@ -87,7 +88,7 @@ test("keep is chosen first; a stroke is taken back by Undo beside it, and droppe
   await close();
 });
 
-test("hangs or stands is asked, with a proposal and its reason; what stands, stands on its surface", { timeout: 90000 }, async () => {
+test("hangs or stands is asked, with a proposal and its reason; what stands, stands on its surface", { timeout: 270000 }, async () => {
   assert.equal((await piece("jar")).mount, undefined);
   const { page, close } = await open(`/piece/${ids.jar}`);
   await page.getByText("We would let it stand.").waitFor();
@@ -111,7 +112,7 @@ test("hangs or stands is asked, with a proposal and its reason; what stands, sta
   await close();
 });
 
-test("centimetres follow the keys and buttons, and the sheet does not lie over the wall", { timeout: 60000 }, async () => {
+test("centimetres follow the keys and buttons, and the sheet does not lie over the wall", { timeout: 180000 }, async () => {
   const { page, close } = await open("/wall");
   const jar = page.getByRole("button", { name: /^jar, number/ });
   await jar.focus();
@@ -125,7 +126,7 @@ test("centimetres follow the keys and buttons, and the sheet does not lie over t
   await close();
 });
 
-test("the stand's size is asked once, with sizes to tap, and the sheets bear the maker's name", { timeout: 60000 }, async () => {
+test("the stand's size is asked once, with sizes to tap, and the sheets bear the maker's name", { timeout: 180000 }, async () => {
   const { page, close } = await open("");
   await page.getByRole("heading", { name: "How large is your stand?" }).waitFor();
   await page.getByRole("button", { name: /^200 cm .* wide, 200 cm/ }).click();
@@ -145,7 +146,7 @@ test("what a plan does not say is the program's own default, not the page's", as
   assert.deepEqual(defaults, { gap: 8, table: { width: 180, depth: 75, height: 74 }, shelf: { y: 120, width: 80, depth: 20 }, riser: { width: 30, height: 15 }, viewers: { stature: 165, sight_low: 98, sight_high: 175 } });
 });
 
-test("a file that is no picture is told by its name", { timeout: 60000 }, async () => {
+test("a file that is no picture is told by its name", { timeout: 180000 }, async () => {
   const { page, close } = await open("");
   await page.setInputFiles("#piece-files", { name: "prices.pdf", mimeType: "application/pdf", buffer: Buffer.from("%PDF") });
   await page.getByText("prices.pdf is no picture and was left out.").first().waitFor();

@@ -1,14 +1,14 @@
 #!/usr/bin/env python3
 # SPDX-License-Identifier: MIT
 """Backups: an archive made while others save, read without the program (Python's zipfile and html.parser), and a
-folder made of it; a damaged database, of which what can be read is kept. Byte flips of the database: FLIPS=1000 for
-the long run; never a wrong answer with status 200."""
+folder made of it; a damaged database, of which what can be read is kept. Byte flips of the database: LONG=1 for the
+long run, FLIPS=1000 for a longer one; never a wrong answer with status 200."""
 import hashlib, html.parser, json, os, random, shutil, subprocess, sys, tempfile, threading, time, urllib.parse, zipfile
 
 from keeping import files_below, new_maker, photo_bytes, place, refusal, send, tree
 from server import PROGRAM, Server, need
 
-FLIPS = int(os.environ.get("FLIPS", "40"))
+FLIPS = int(os.environ.get("FLIPS", "400" if "LONG" in os.environ else "40"))
 
 
 def program(*arguments):

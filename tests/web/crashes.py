@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: MIT
 """Power cuts: one run of the server is written down operation by operation (tests/support/forgetful_disk.c); for each
 of many moments the disk is made as it would be found after a cut, all forgotten that was not synchronised, and the
-server is started on it. Whatever it had acknowledged until then is there. POINTS=1000 for the long run.
+server is started on it. Whatever it had acknowledged until then is there. LONG=1 for the long run, POINTS=1000 for a longer one.
 
 The model of the disk is POSIX at its strictest: a file's bytes are those of its last fsync, a folder's names those of
 its last fsync; nothing else."""
@@ -11,7 +11,7 @@ import bisect, hashlib, http.client, json, os, random, shutil, struct, sys, temp
 from keeping import new_maker, photo_bytes
 from server import Server, need
 
-POINTS, SHIMS = int(os.environ.get("POINTS", "20")), os.environ["SHIMS"]
+POINTS, SHIMS = int(os.environ.get("POINTS", "400" if "LONG" in os.environ else "20")), os.environ["SHIMS"]
 HEAD = struct.Struct("8sQQIIII")
 
 

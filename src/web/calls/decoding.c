@@ -10,7 +10,7 @@
 
 /* Passed time, also that of other work on the same machine: so whoever steps back is given more of it. */
 #define URGENT_MS 30000
-#define PATIENT_MS 90000
+#define PATIENT_MS 60000
 
 web_answer web_decode(const web_request *r, const web_decoding *what, web_message *out) {
   const web_task task = {true, what->urgent, what->urgent ? URGENT_MS : PATIENT_MS, what->name};
