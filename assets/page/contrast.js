@@ -5,7 +5,7 @@
 
 const OUTLINE_RATIO = 3; // WCAG 2.2 SC 1.4.11
 const OUTLINE_WEIGHT = 2 / 3; // the outline counts twice the body
-const FULL_CLARITY = 27; // CIEDE2000 from which a place is as clear as can be
+const FULL_CLARITY = 30; // CIEDE2000 from which a place is as clear as can be
 const PATTERN = 2; // a pattern hides edges no stronger than so many times its own spread
 const HAIR = 1e-9;
 

@@ -59,7 +59,7 @@ typedef struct bc_reading {
   double see_through;         /**< how much of what is behind shows through the piece, 0..1, by the photo's own alpha */
   double outline_length;      /**< length of all outlines as a multiple of the square root of the piece's area */
   double confidence;          /**< the cut-out's */
-  bc_cutout_doubts doubts;    /**< the cut-out's; of none when the reading was stored */
+  bc_cutout_doubts doubts;    /**< the cut-out's */
   bc_uncertainty uncertainty; /**< how unsure the photo's light is; all zero: not at all */
   bc_notes notes;
 } bc_reading;

@@ -25,12 +25,18 @@ static float cell_mean(const bc_cutout *mask, int x, int y, int width, int heigh
   return (float)(sum / (255.0 * (right - left) * (bottom - top)));
 }
 
+/* A picture of chances has few greys and hardly ever quite 0 or 1: from 24 : 1 on it is taken at its word (our choice).
+ */
+static float said(float chance) {
+  return chance >= 0.96f ? 1 : chance <= 0.04f ? 0 : chance;
+}
+
 bool bc_cutout_guess_of_mask(void *data, const bc_image *image, int width, int height, float *probability) {
   const bc_cutout *mask = data;
   (void)image;
   for (int y = 0; y < height; y++)
     for (int x = 0; x < width; x++)
-      probability[(size_t)y * (size_t)width + (size_t)x] = cell_mean(mask, x, y, width, height);
+      probability[(size_t)y * (size_t)width + (size_t)x] = said(cell_mean(mask, x, y, width, height));
   return true;
 }
 

@@ -15,10 +15,9 @@ bc_status cutout_guess_tell(cutout_scene *scene, bc_context *context, const bc_i
 bool cutout_guess_doubt(float *guess, const bc_image *image, bc_point_px at, bool keep);
 /* What a probability speaks for the piece, in nats: CUTOUT_SURE_WORD or its opposite where it leaves no doubt. */
 float cutout_guess_word(float probability, float hearing);
-/* What share of its log odds is heard: a guess and the colours have seen the same photo. Of one from elsewhere: our
- * choice, a first experiment found real photos to suffer at 1 and above. Of the program's own network: measured. */
-#define CUTOUT_HEARING_OTHERS 0.5f
-#define CUTOUT_HEARING_NETWORK 0.25f
+/* What share of its log odds is heard: a guess and the colours have seen the same photo. Of the program's own network
+ * measured; of one from elsewhere the same, since at a half a rough mask is no longer trimmed to what can be seen. */
+#define CUTOUT_HEARING 0.25f
 static inline bool cutout_guess_is_sure(float probability) {
   return probability >= 0.998f || probability <= 0.002f;
 }

@@ -113,14 +113,14 @@ static bc_status set_prior(bc_cutout_session *session, bc_context *context, cons
     cutout_fix_box(coarse, cells);
   }
   bc_status status = cutout_guess_ask(&session->guess, context, session->image, options);
-  if (status == BC_OK && session->guess) return tell_guess(session, context, CUTOUT_HEARING_OTHERS);
+  if (status == BC_OK && session->guess) return tell_guess(session, context, CUTOUT_HEARING);
   if (status == BC_OK) status = cutout_prior(coarse, context, options->has_box ? cells : NULL);
   /* In a box, the box and the colours say as much as the network does. */
   if (status != BC_OK || options->without_network || options->has_box) return status;
   status = cutout_network_guess(&session->guess, context, session->image);
   if (status != BC_OK || !session->guess) return status;
   cutout_network_join(session->guess, session->image, coarse);
-  return tell_guess(session, context, CUTOUT_HEARING_NETWORK);
+  return tell_guess(session, context, CUTOUT_HEARING);
 }
 
 static bc_status finish(bc_cutout_session *session, bc_context *context) {

@@ -8,7 +8,7 @@
 #include <math.h>
 
 /* Of nine published scales CIEDE2000 agrees best with what was judged by eye, 0 at no difference and 1 at this. */
-#define FULL_CLARITY 27.0
+#define FULL_CLARITY 30.0
 /* A pattern hides edges no stronger than so many times its own spread (fitted with it). */
 #define PATTERN 2.0
 

@@ -36,32 +36,6 @@ static json_t *detail_json(const bc_reading *reading) {
   return list;
 }
 
-static json_t *stretch_json(const bc_cutout_stretch *stretch) {
-  json_t *dots = json_array();
-  for (int i = 0; i < stretch->dot_count; i++)
-    if (json_array_append_new(dots, json_pack("[i,i]", stretch->dots[i].x, stretch->dots[i].y))) {
-      json_decref(dots);
-      return NULL;
-    }
-  const bc_box box = stretch->box;
-  return json_pack("{s:[i,i,i,i],s:f,s:o}", "box", box.x, box.y, box.width, box.height, "share", stretch->share, "dots",
-                   dots);
-}
-
-/* Where the outline is doubtful, the longest stretch first, and the place where one word decides most. */
-static json_t *doubts_json(const bc_cutout_doubts *doubts) {
-  json_t *list = json_array(), *tap = NULL;
-  for (int i = 0; i < doubts->stretch_count; i++)
-    if (json_array_append_new(list, stretch_json(&doubts->stretch[i]))) {
-      json_decref(list);
-      return NULL;
-    }
-  if (doubts->has_tap)
-    tap = json_pack("{s:[i,i],s:b,s:f}", "at", doubts->tap.x, doubts->tap.y, "now_piece", doubts->tap_is_piece, "share",
-                    doubts->tap_share);
-  return json_pack("{s:o,s:o*}", "stretches", list, "tap", tap);
-}
-
 static json_t *piece_json(const bc_reading *reading) {
   const bc_box box = reading->box;
   return json_pack(
@@ -71,7 +45,7 @@ static json_t *piece_json(const bc_reading *reading) {
       "lightness", "p05", reading->lightness_p05, "p50", reading->lightness_p50, "p95", reading->lightness_p95,
       "colours", colours_json(reading), "outline", "length", reading->outline_length, "places", (int)reading->rim_count,
       "detail", detail_json(reading), "see_through", reading->see_through, "confidence", reading->confidence, "doubts",
-      doubts_json(&reading->doubts), "uncertainty", "mired", reading->uncertainty.mired, "duv",
+      reading_doubts_json(&reading->doubts), "uncertainty", "mired", reading->uncertainty.mired, "duv",
       reading->uncertainty.duv, "stops", reading->uncertainty.stops, "delta_e00",
       bc_colour_spread(reading->mean, reading->uncertainty));
 }

@@ -5,6 +5,7 @@
 
 #include "base/base.h"
 #include <backcloth/reading.h>
+#include <jansson.h>
 
 /* A vertex of a traced outline in pixels of the mask; a pixel's centre lies at +0.5. */
 typedef struct reading_vertex {
@@ -54,5 +55,9 @@ bc_status reading_detail(bc_reading *reading, bc_context *context, const bc_imag
 /* Places along the outline and the band just inside it. */
 bc_status reading_rim(bc_reading *reading, bc_context *context, const bc_image *image, const bc_cutout *cutout,
                       const reading_outline *outline);
+
+/* Where the outline is doubtful: doubts_json.c. */
+json_t *reading_doubts_json(const bc_cutout_doubts *doubts);
+bool reading_doubts_read(bc_cutout_doubts *out, const json_t *from); /* NULL: none; false: it is none of ours */
 
 #endif

@@ -222,7 +222,8 @@ static bool read_all(bc_reading *reading, bc_context *context, json_t *all) {
   if (!read_texts(reading, context, all) || !read_colours(reading, json_object_get(piece, "colours")) ||
       !read_doubles(figures, figure_count + 4 + colour_figures * reading->colour_count,
                     json_object_get(stored, "figures")) ||
-      !read_shares(reading, json_object_get(stored, "shares")))
+      !read_shares(reading, json_object_get(stored, "shares")) ||
+      !reading_doubts_read(&reading->doubts, json_object_get(piece, "doubts")))
     return false;
   spread_figures(reading, figures);
   return read_rim(reading, stored);

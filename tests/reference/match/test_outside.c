@@ -171,7 +171,7 @@ static void test_gathering(void **state) {
       const bool rim = p < r->rim_count;
       const bc_lab lab = rim ? (bc_lab){(double)r->rim[p].L, (double)r->rim[p].a, (double)r->rim[p].b}
                              : r->colours[p - r->rim_count].lab;
-      const double clarity = fmin(1, bc_delta_e00(lab, cloth.colour.lab) / 27);
+      const double clarity = fmin(1, bc_delta_e00(lab, cloth.colour.lab) / 30);
       if (rim)
         outline += clarity / (double)r->rim_count;
       else
