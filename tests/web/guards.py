@@ -317,18 +317,17 @@ def png(width, height, rows):
 
 def decoder_at_work(server):
     """The process id of a worker of this server that has an order: it has used processor time."""
-    def children(of):
-        with open(f"/proc/{of}/task/{of}/children") as file:
-            return [int(i) for i in file.read().split()]
-    for nurse in children(server.process.pid):
-        for worker in children(nurse):
-            try:
-                with open(f"/proc/{worker}/stat") as file:
-                    name, rest = file.read().split("(", 1)[1].rsplit(")", 1)
-                if name == "backcloth-photo" and int(rest.split()[11]) >= 3:
-                    return worker
-            except OSError:
-                continue
+    below = [server.process.pid]  # the keeper, its nursery, the workers
+    for one in below:
+        try:
+            with open(f"/proc/{one}/task/{one}/children") as file:
+                below += [int(i) for i in file.read().split()]
+            with open(f"/proc/{one}/stat") as file:
+                name, rest = file.read().split("(", 1)[1].rsplit(")", 1)
+        except OSError:  # ended meanwhile
+            continue
+        if name == "backcloth-photo" and int(rest.split()[11]) >= 3:
+            return one
     return None
 
 
