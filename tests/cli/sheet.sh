@@ -135,7 +135,7 @@ po = subprocess.run(["xgettext", "--from-code=UTF-8", "-k_", "-kN_", "--no-wrap"
                     capture_output=True, text=True).stdout
 texts = re.findall(r'^msgid "((?:[^"\\]|\\.)+)"$', po, re.M)
 assert "Put up in this order" in texts and len(texts) > 40
-parts = re.compile(r'(%[-0-9.]*l*(?:zu|[a-z%])|\\.)')
+parts = re.compile(r'(%(?:[0-9]+\$)?[-0-9.]*l*(?:zu|[a-z%])|\\.)')
 def longer(text):
     words = [w for w in text.split() if "%" not in w and "\\" not in w]
     return text + " " + " ".join(words)[: max(1, len(text) * 2 // 5)] if words else text
