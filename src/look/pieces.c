@@ -30,7 +30,7 @@ static bc_status add_piece(look_search *s, bc_box box, int32_t number) {
     return bc_fail_memory(s->context);
   }
   bc_look_piece piece = {.left = crop.x, .top = crop.y, .boxed = number < 0};
-  const look_guess from = {s, crop, number};
+  const look_guess from = {.s = s, .crop = crop, .number = number};
   if (status == BC_OK) status = look_piece_cut(&piece.study, s->context, image, &from, inner, name);
   free(name);
   if (status != BC_OK) return status;

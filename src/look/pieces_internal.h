@@ -35,6 +35,7 @@ typedef struct look_guess {
   const look_search *s;
   bc_box crop; /* pixels of the wall */
   int32_t number;
+  float bare; /* chance that bare wall in a given box is of the piece */
 } look_guess;
 /* Takes over `image`. `inner` is the box that the piece lies in, in pixels of the crop. */
 bc_status look_piece_cut(bc_study **out, bc_context *context, bc_image *image, const look_guess *from, bc_box inner,
