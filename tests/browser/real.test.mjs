@@ -126,6 +126,8 @@ test("three ways to arrange; two browsers at once; undo and redo over a reload",
   await saved(one.page);
   const other = await open(`/maker/${maker}/wall`);
   const [jar, bowl] = [await place("jar"), await place("bowl")];
+  // Out of sight it doesn't look for what others do: else it may know the jar's move before its own, and nothing is merged.
+  await other.page.evaluate(() => Object.defineProperty(document, "visibilityState", { get: () => "hidden" }));
   await one.page.getByRole("button", { name: /^jar, number/ }).press("ArrowLeft");
   await saved(one.page);
   await other.page.getByRole("button", { name: /^bowl, number/ }).press("ArrowUp");
