@@ -156,8 +156,8 @@ static void order_boxes(size_t *order, const packing_box *boxes, size_t count) {
 }
 
 bc_status packing_stow(size_t *bag_of, size_t *bag_count, bc_context *context, const packing_box *boxes, size_t count,
-                       const double *sides, double limit_g) {
-  stowing s = {.boxes = boxes, .sides = sides, .limit_g = limit_g, .most = count};
+                       packing_bag_room room) {
+  stowing s = {.boxes = boxes, .sides = room.sides, .limit_g = room.limit_g, .most = count};
   size_t *order = bc_allocate(count, sizeof *order);
   s.bags = bc_allocate(count, sizeof *s.bags);
   bool fine = order && s.bags;

@@ -21,8 +21,10 @@ static bc_status list(fittings *f, bool lent, double mass_g, char *what, const c
     f->pack->out->total_g += mass_g;
     if (!(mass_g > 0)) add_unknown(f, brief ? brief : what);
   }
-  const bc_status status =
-      packing_add_item(f->pack, what, NULL, 1, lent ? 0 : mass_g, lent ? BC_PACKING_LENT : BC_PACKING_APART, 0);
+  const bc_status status = packing_add_item(
+      f->pack,
+      (bc_packing_item){
+          .what = what, .count = 1, .mass_g = lent ? 0 : mass_g, .place = lent ? BC_PACKING_LENT : BC_PACKING_APART});
   if (status != BC_OK || !brief) return status;
   bc_packing_item *item = &f->pack->out->items[f->pack->out->item_count - 1];
   item->brief = bc_copy_text(brief);
@@ -69,8 +71,9 @@ static bc_status list_chairs(fittings *f) {
   bc_status status = BC_OK;
   for (int lent = 0; status == BC_OK && lent < 2; lent++)
     if (count[lent] > 0)
-      status = packing_add_item(f->pack, bc_copy_text(_("chair")), NULL, count[lent], 0,
-                                lent ? BC_PACKING_LENT : BC_PACKING_APART, 0);
+      status = packing_add_item(f->pack, (bc_packing_item){.what = bc_copy_text(_("chair")),
+                                                           .count = count[lent],
+                                                           .place = lent ? BC_PACKING_LENT : BC_PACKING_APART});
   return status;
 }
 

@@ -7,16 +7,15 @@
 #include <stdlib.h>
 #include <string.h>
 
-bc_status packing_add_item(packer *pack, char *what, const char *piece, size_t count, double mass_g,
-                           bc_packing_place place, size_t bag) {
+bc_status packing_add_item(packer *pack, bc_packing_item item) {
   bc_packing *out = pack->out;
-  bc_packing_item *grown = what ? bc_reallocate(out->items, out->item_count + 1, sizeof *grown) : NULL;
+  bc_packing_item *grown = item.what ? bc_reallocate(out->items, out->item_count + 1, sizeof *grown) : NULL;
   if (!grown) {
-    free(what);
+    free(item.what);
     return bc_fail_memory(pack->context);
   }
   out->items = grown;
-  grown[out->item_count++] = (bc_packing_item){what, NULL, piece, count, mass_g, place, bag};
+  grown[out->item_count++] = item;
   return BC_OK;
 }
 
@@ -54,7 +53,10 @@ static packing_box box_of(const packer *pack, const bc_piece *piece) {
 }
 
 static bc_status put_apart(packer *pack, const char *what, const char *piece, double mass_g, size_t count) {
-  return packing_add_item(pack, bc_copy_text(what), piece, count, mass_g, BC_PACKING_APART, 0);
+  return packing_add_item(
+      pack,
+      (bc_packing_item){
+          .what = bc_copy_text(what), .piece = piece, .count = count, .mass_g = mass_g, .place = BC_PACKING_APART});
 }
 
 static bc_status put_too_heavy(packer *pack, const char *what, const char *piece, double mass_g, size_t count) {
@@ -70,14 +72,15 @@ static bc_status put_too_heavy(packer *pack, const char *what, const char *piece
                  what, mass, limit);
 }
 
-/* What is too heavy or too large for any bag is carried apart, and said. `box` NULL: it has no size of its own. */
-static bc_status put(packer *pack, pile *all, const char *what, const char *piece, double mass_g, size_t count,
+/* What is too heavy or too large for any bag is carried apart, and said. */
+static bc_status put(packer *pack, pile *all, const char *what, const char *piece, size_t count,
                      const packing_box *box) {
+  const double mass_g = box->mass_g;
   bc_packing *out = pack->out;
   const bc_packing_wishes *wishes = &pack->plan->packing;
   out->total_g += mass_g * (double)count;
   if (mass_g > out->bag_limit_g - out->bag_own_g) return put_too_heavy(pack, what, piece, mass_g, count);
-  if (box && box->known && wishes->bag_side_count == 3 && !packing_box_fits(box->size, wishes->bag_size)) {
+  if (box->known && wishes->bag_side_count == 3 && !packing_box_fits(box->size, wishes->bag_size)) {
     out->too_large = true;
     const bc_status status = put_apart(pack, what, piece, mass_g, count);
     return status != BC_OK ? status
@@ -85,8 +88,7 @@ static bc_status put(packer *pack, pile *all, const char *what, const char *piec
                                      _("%s does not go into a bag, wrapped as it is. Carry it apart."), what);
   }
   for (size_t i = 0; i < count; i++)
-    all->loads[all->count++] =
-        (load){.what = what, .piece = piece, .mass_g = mass_g, .box = box ? *box : (packing_box){.mass_g = mass_g}};
+    all->loads[all->count++] = (load){.what = what, .piece = piece, .mass_g = mass_g, .box = *box};
   return BC_OK;
 }
 
@@ -128,7 +130,7 @@ static bc_status put_piece(packer *pack, pile *all, const bc_piece *piece) {
   bc_status status = BC_OK;
   while (status == BC_OK && stack > 1 && left >= stack) {
     const size_t first = all->count;
-    status = put(pack, all, piece->title, piece->id, padded(pack, piece), stack, &single);
+    status = put(pack, all, piece->title, piece->id, stack, &single);
     if (status == BC_OK && all->count == first + stack) {
       all->loads[first].box = box;
       for (size_t i = 1; i < stack; i++) all->loads[first + i].box = (packing_box){.known = false};
@@ -136,8 +138,7 @@ static bc_status put_piece(packer *pack, pile *all, const bc_piece *piece) {
     }
     left -= stack;
   }
-  return status == BC_OK && left > 0 ? put(pack, all, piece->title, piece->id, padded(pack, piece), left, &single)
-                                     : status;
+  return status == BC_OK && left > 0 ? put(pack, all, piece->title, piece->id, left, &single) : status;
 }
 
 static bc_status put_pieces(packer *pack, pile *all) {
@@ -161,15 +162,15 @@ static bc_status put_cloth_and_kit(packer *pack, pile *all) {
       const packing_box box = {.size = {cloth->folded_width, cloth->folded_height, cloth->folded_thick},
                                .mass_g = cloth->mass_g,
                                .known = cloth->mass_g > 0};
-      status = put(pack, all, _("the cloth"), NULL, cloth->mass_g, 1, &box);
+      status = put(pack, all, _("the cloth"), NULL, 1, &box);
     }
     if (status == BC_OK && !(pack->out->cloth.mass_g > 0))
       status = bc_note(&pack->out->notes, pack->context,
                        _("The cloth's weight is not given and is missing here: the real load is higher. Note what a "
                          "square metre of it weighs; its label says so."));
   }
-  const double kit = packing_kit_grams(pack);
-  if (status == BC_OK && kit > 0) status = put(pack, all, _("small hardware (weight estimated)"), NULL, kit, 1, NULL);
+  const packing_box kit = {.mass_g = packing_kit_grams(pack), .known = false};
+  if (status == BC_OK && kit.mass_g > 0) status = put(pack, all, _("small hardware (weight estimated)"), NULL, 1, &kit);
   return status;
 }
 
@@ -190,7 +191,8 @@ static bc_status stow_all(packer *pack, pile *all, size_t *bag_of) {
   const double limit = out->bag_limit_g - out->bag_own_g;
   const size_t by_weight = out->bags_proven ? out->bag_count : (size_t)ceil(mass_g / limit - 1e-9);
   const size_t by_size = packing_boxes_least(boxes, all->count, sides);
-  const bc_status status = packing_stow(bag_of, &out->bag_count, pack->context, boxes, all->count, sides, limit);
+  const bc_status status =
+      packing_stow(bag_of, &out->bag_count, pack->context, boxes, all->count, (packing_bag_room){sides, limit});
   for (size_t i = 0; i < all->count; i++)
     if (all->loads[i].inside) bag_of[i] = bag_of[all->loads[i].inside - 1];
   out->bags_proven = out->bag_count == (by_weight > by_size ? by_weight : by_size);
@@ -279,7 +281,12 @@ static bc_status gather(packer *pack, pile *all) {
     size_t alike = 1;
     while (i + alike < all->count && by_bag(&all->loads[i], &all->loads[i + alike]) == 0) alike++;
     const load *one = &all->loads[i];
-    status = packing_add_item(pack, bc_copy_text(one->what), one->piece, alike, one->mass_g, BC_PACKING_BAG, one->bag);
+    status = packing_add_item(pack, (bc_packing_item){.what = bc_copy_text(one->what),
+                                                      .piece = one->piece,
+                                                      .count = alike,
+                                                      .mass_g = one->mass_g,
+                                                      .place = BC_PACKING_BAG,
+                                                      .bag = one->bag});
     i += alike;
   }
   return status;
