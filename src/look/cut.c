@@ -36,6 +36,37 @@ static bool first_guess(void *data, const bc_image *image, int width, int height
   return true;
 }
 
+#define SOFT 3 /* pixels: half the breadth of each of two means */
+
+/* Means over 2 SOFT + 1 places of a row or a column, whose places are `step` apart. */
+static void soften(float *line, int count, int step, float *work) {
+  for (int i = 0; i < count; i++) {
+    const int from = i > SOFT ? i - SOFT : 0, to = i + SOFT < count ? i + SOFT : count - 1;
+    float sum = 0;
+    for (int k = from; k <= to; k++) sum += line[(size_t)k * (size_t)step];
+    work[i] = sum / (float)(to - from + 1);
+  }
+  for (int i = 0; i < count; i++) line[(size_t)i * (size_t)step] = work[i];
+}
+
+/* The guess without the steps of the ground's cells: the cut-out takes a step between pixels for an edge that is known
+ * to the pixel, which it is not. */
+static bool soft_guess(void *data, const bc_image *image, int width, int height, float *probability) {
+  float *work = bc_allocate((size_t)(width > height ? width : height), sizeof *work);
+  if (!work || !first_guess(data, image, width, height, probability)) {
+    free(work);
+    return false;
+  }
+  for (int pass = 0; pass < 2; pass++) {
+    for (int y = 0; y < height; y++) soften(probability + (size_t)y * (size_t)width, width, 1, work);
+    for (int x = 0; x < width; x++) soften(probability + x, height, width, work);
+  }
+  /* A cell on the border is partly wall: the guess's middle moves inwards. */
+  for (int i = 0; i < width * height; i++) probability[i] = fmaxf(0.02F, fminf(0.95F, 1.9F * probability[i] - 0.9F));
+  free(work);
+  return true;
+}
+
 /* The mask as the ground has it, where the cut-out finds nothing it can trust. */
 static bc_status mask_of_ground(bc_cutout **out, bc_context *context, const look_guess *from) {
   bc_cutout *cut = bc_allocate(1, sizeof *cut);
@@ -134,7 +165,7 @@ bc_status look_piece_cut(bc_study **out, bc_context *context, bc_image *image, c
   const bool nothing = status == BC_BAD_DATA; /* a box that a person gave round something like the wall */
   look_guess heard = *from;
   heard.bare = nothing ? BARE_ALL : BARE_BESIDE;
-  how.first_guess = first_guess;
+  how.first_guess = from->number < 0 ? first_guess : soft_guess;
   how.first_guess_data = &heard;
   if (status == BC_OK && from->number >= 0 && from->s->ground->patterned) { /* colours alone do not part them */
     study->cutout = ground;
