@@ -57,6 +57,15 @@ static bool soft_guess(void *data, const bc_image *image, int width, int height,
     free(work);
     return false;
   }
+  int faint = 0, clear = 0;
+  for (int i = 0; i < width * height; i++) {
+    faint += probability[i] > 0.8F && probability[i] < 0.9F;
+    clear += probability[i] >= 0.9F;
+  }
+  if (20 * faint > clear) { /* white on white: the ground knows more of it than colours do */
+    free(work);
+    return true;
+  }
   for (int pass = 0; pass < 2; pass++) {
     for (int y = 0; y < height; y++) soften(probability + (size_t)y * (size_t)width, width, 1, work);
     for (int x = 0; x < width; x++) soften(probability + x, height, width, work);
