@@ -93,7 +93,8 @@ typedef struct bc_cutout_options {
 
   bc_cutout_first_guess first_guess; /**< NULL: none */
   void *first_guess_data;            /**< handed to first_guess */
-  bool without_network; /**< Do not ask the network that comes with the library either; for comparisons. Default false. */
+  bool without_network; /**< Do not ask the network that comes with the library either; for comparisons. Default false.
+                         */
 } bc_cutout_options;
 
 BC_API bc_cutout_options bc_cutout_options_default(void);

@@ -20,8 +20,8 @@ typedef struct bc_web_options {
   const char *password;   /**< the owner's password, or its Argon2id form "$argon2id$…"; NULL: none, loopback only */
   const char *public_url; /**< how people reach the page through a reverse proxy, "https://…"; NULL: directly */
   const char *page;       /**< a folder from which the page's files are read, for those who work on them; NULL */
-  bool recover;           /**< a damaged database gives what can still be read, and photos that none knows become pieces */
-  unsigned workers;       /**< processes of each kind; 0: as many as cores, at least 2 */
+  bool recover;     /**< a damaged database gives what can still be read, and photos that none knows become pieces */
+  unsigned workers; /**< processes of each kind; 0: as many as cores, at least 2 */
   /** Told the page's address once it listens. May be NULL. */
   void (*listening)(void *data, const char *url);
   /** Told in a sentence what whoever started it should know. May be NULL. */

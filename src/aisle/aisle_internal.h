@@ -39,14 +39,12 @@ typedef struct aisle_chance {
   uint64_t state;
 } aisle_chance;
 double aisle_uniform(aisle_chance *chance); /* 0 <= value < 1 */
-double aisle_normal(aisle_chance *chance, double mean, double sd);
 
 /* ---- people ---- */
 /* Where people may stand, cm; empty when near >= far. */
 typedef struct aisle_floor {
   double width, near, far;
 } aisle_floor;
-aisle_floor aisle_floor_of(const bc_plan *plan);
 int aisle_place_crowd(bc_aisle_person people[BC_AISLE_CROWD_MOST], const bc_plan *plan, int wanted,
                       aisle_chance *chance);
 bc_aisle_eye aisle_random_eye(const bc_plan *plan, aisle_chance *chance);

@@ -29,7 +29,7 @@ double aisle_uniform(aisle_chance *chance) {
   return (double)((z ^ (z >> 31)) >> 11) * 0x1.0p-53;
 }
 
-double aisle_normal(aisle_chance *chance, double mean, double sd) {
+static double aisle_normal(aisle_chance *chance, double mean, double sd) {
   const double radius = sqrt(-2 * log(1 - aisle_uniform(chance)));
   return mean + sd * radius * cos(2 * M_PI * aisle_uniform(chance));
 }
@@ -45,7 +45,7 @@ bc_aisle_eye aisle_random_eye(const bc_plan *plan, aisle_chance *chance) {
 }
 
 /* Between what stands at the wall and the front of the stand, and not just before the visitor. */
-aisle_floor aisle_floor_of(const bc_plan *plan) {
+static aisle_floor aisle_floor_of(const bc_plan *plan) {
   double near = 0;
   for (size_t i = 0; i < plan->shelf_count; i++) near = fmax(near, plan->shelves[i].depth);
   for (size_t i = 0; i < plan->table_count; i++) near = fmax(near, plan->tables[i].from_wall + plan->tables[i].depth);

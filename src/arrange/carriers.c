@@ -2,7 +2,7 @@
 /* Where the kinds of carriers stand in the list of carriers. */
 #include "problem.h"
 
-size_t arr_first_table(const arr_problem *problem) {
+static size_t arr_first_table(const arr_problem *problem) {
   return 1 + problem->plan->rod_count + problem->plan->shelf_count;
 }
 size_t arr_first_riser(const arr_problem *problem) {

@@ -125,8 +125,8 @@ static void deal_rows(const arr_problem *problem, const arr_layout *layout, cons
     r->height[r->row_of[k]] = base_most(r->height[r->row_of[k]], height_of(problem, order[k]));
 }
 
-void arr_compose_rows(const arr_problem *problem, arr_layout *layout, const arr_form *form, const int *order,
-                      size_t count) {
+static void arr_compose_rows(const arr_problem *problem, arr_layout *layout, const arr_form *form, const int *order,
+                             size_t count) {
   int *memory = malloc((2 * count + 1) * sizeof *memory);
   if (!memory) return; /* pieces without a place are seen to by the caller */
   rows r = {.count = base_least(base_most(1, form->lines), ROWS_MOST), .row_of = memory};
@@ -211,8 +211,8 @@ static void lay_column(const arr_problem *problem, arr_layout *layout, const arr
   arr_line_fill(problem, layout, &line, c.order, (size_t)c.count);
 }
 
-void arr_compose_group(const arr_problem *problem, arr_layout *layout, const arr_form *form, const int *order,
-                       size_t count) {
+static void arr_compose_group(const arr_problem *problem, arr_layout *layout, const arr_form *form, const int *order,
+                              size_t count) {
   int x0, x1, y0, y1;
   const bool led = leader_box(problem, layout, &x0, &x1, &y0, &y1);
   const int side = base_least(base_most(1, form->lines), ROWS_MOST);
@@ -309,8 +309,8 @@ static int lay_arcs(const arr_problem *problem, arr_layout *layout, const arr_fo
   return width;
 }
 
-void arr_compose_satellites(const arr_problem *problem, arr_layout *layout, const arr_form *form, const int *order,
-                            size_t count) {
+static void arr_compose_satellites(const arr_problem *problem, arr_layout *layout, const arr_form *form,
+                                   const int *order, size_t count) {
   int x0, x1, y0, y1;
   const bool led = leader_box(problem, layout, &x0, &x1, &y0, &y1);
   const int axis = led ? (x0 + x1) / 2 : problem->focus_x;

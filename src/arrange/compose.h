@@ -20,11 +20,5 @@ void arr_place_leaders(const arr_problem *problem, arr_layout *layout);
 void arr_place_carried(const arr_problem *problem, arr_layout *layout, bc_arrange_style style);
 /* Free hanging items in this order. */
 void arr_compose(const arr_problem *problem, arr_layout *layout, const arr_form *form, const int *order, size_t count);
-void arr_compose_rows(const arr_problem *problem, arr_layout *layout, const arr_form *form, const int *order,
-                      size_t count);
-void arr_compose_group(const arr_problem *problem, arr_layout *layout, const arr_form *form, const int *order,
-                       size_t count);
-void arr_compose_satellites(const arr_problem *problem, arr_layout *layout, const arr_form *form, const int *order,
-                            size_t count);
 
 #endif

@@ -134,7 +134,6 @@ const char *arr_cm(const bc_plan *plan, double cm);
 bc_point_cm arr_at_cm(const arr_problem *problem, const arr_spot *spot);
 /* --- carriers.c --- */
 /* First index of the carriers of a kind; they stand in this order. */
-size_t arr_first_table(const arr_problem *problem);
 size_t arr_first_riser(const arr_problem *problem);
 size_t arr_first_grid(const arr_problem *problem);
 size_t arr_first_post(const arr_problem *problem);

@@ -3,7 +3,7 @@
 #include "search.h"
 
 /* splitmix64: Steele, Lea and Flood, OOPSLA 2014. */
-uint64_t arr_random_next(arr_random *random) {
+static uint64_t arr_random_next(arr_random *random) {
   uint64_t z = (random->state += 0x9e3779b97f4a7c15u);
   z = (z ^ (z >> 30)) * 0xbf58476d1ce4e5b9u;
   z = (z ^ (z >> 27)) * 0x94d049bb133111ebu;

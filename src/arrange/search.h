@@ -8,7 +8,6 @@
 typedef struct arr_random {
   uint64_t state;
 } arr_random;
-uint64_t arr_random_next(arr_random *random);
 /* 0..count-1 */
 size_t arr_random_below(arr_random *random, size_t count);
 double arr_random_unit(arr_random *random);

@@ -119,7 +119,8 @@ void bc_measure_length(char out[BC_MEASURE_ROOM], double cm, bc_units units, bc_
   (units == BC_UNITS_IMPERIAL ? imperial_length : metric_length)(out, cm, from);
 }
 
-void bc_measure_mass(char out[BC_MEASURE_ROOM], double grams, bc_units units) {
+/* "150 g" or "5 oz". */
+static void bc_measure_mass(char out[BC_MEASURE_ROOM], double grams, bc_units units) {
   (units == BC_UNITS_IMPERIAL ? imperial_mass : metric_mass)(out, grams);
 }
 
@@ -127,8 +128,9 @@ void bc_measure_number(char out[BC_MEASURE_ROOM], double cm, bc_units units, bc_
   (units == BC_UNITS_IMPERIAL ? bare_inches : bare_cm)(out, cm, from);
 }
 
-void bc_measure_size(char out[BC_MEASURE_ROOM], double width_cm, double height_cm, bc_units units,
-                     bc_measure_from from) {
+/* Width and height with the unit once: "30 × 42 cm". */
+static void bc_measure_size(char out[BC_MEASURE_ROOM], double width_cm, double height_cm, bc_units units,
+                            bc_measure_from from) {
   char across[BC_MEASURE_ROOM], down[BC_MEASURE_ROOM];
   bc_measure_number(across, width_cm, units, from);
   bc_measure_number(down, height_cm, units, from);

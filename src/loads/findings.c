@@ -28,7 +28,8 @@ const char *bc_load_reason_word(int number) {
   return words[number];
 }
 
-bc_holds loads_verdict(unsigned why) {
+/* BC_HOLDS_NO, _UNKNOWN or _YES as the reasons say. */
+static bc_holds loads_verdict(unsigned why) {
   return why & BC_WHY_FAILS ? BC_HOLDS_NO : why ? BC_HOLDS_UNKNOWN : BC_HOLDS_YES;
 }
 

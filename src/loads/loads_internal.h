@@ -48,8 +48,6 @@ bc_status loads_find_grids(bc_loads *loads, bc_context *context, const bc_plan *
 
 /* The verdicts of everything, from the bottom up: frame, carriers, points; then the list of findings. */
 bc_status loads_find_findings(bc_loads *loads, bc_context *context, const bc_plan *plan);
-/* BC_HOLDS_NO, _UNKNOWN or _YES as the reasons say. */
-bc_holds loads_verdict(unsigned why);
 /* Whole sentences for the reasons, each with a space before it; those of ratings are left to the caller. */
 void loads_tell_reasons(bc_buffer *out, unsigned why);
 /* Words of the order of putting up: order_words.c. */

@@ -23,7 +23,6 @@ typedef struct look_map {
   double bend;
   int width, height; /* of the image */
 } look_map;
-bc_look_point look_map_at(const look_map *map, double x, double y);
 /* Straightens part of an image: pixel (x, y) of the result shows `map` of it, both continuous. Averages over all that a
  * pixel covers, in linear light. */
 bc_status look_rectify(bc_image **out, bc_context *context, const bc_image *image, const look_map *map, int width,

@@ -44,7 +44,7 @@ static int samples_for(bc_look_point from, bc_look_point to) {
   return clamp((int)ceil(hypot(to.x - from.x, to.y - from.y) - 0.25), MOST_SAMPLES);
 }
 
-bc_look_point look_map_at(const look_map *map, double x, double y) {
+static bc_look_point look_map_at(const look_map *map, double x, double y) {
   return look_bend(bc_homography_apply(&map->straight, (bc_look_point){x, y}), map->width, map->height, map->bend);
 }
 

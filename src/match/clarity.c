@@ -12,7 +12,8 @@
 /* A pattern hides edges no stronger than so many times its own spread (fitted with it). */
 #define PATTERN 2.0
 
-double match_clarity(double delta_e00) {
+/* A difference of colour (CIEDE2000) as a clarity 0..1: 1/3 at 10, 2/3 at 20, 1 from 30 on. */
+static double match_clarity(double delta_e00) {
   return fmin(1, fmax(0, delta_e00 / FULL_CLARITY));
 }
 

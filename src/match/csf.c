@@ -62,7 +62,7 @@ double match_csf_combine(const double contrast[3], const double sensitivity[3]) 
   return sqrt(energy);
 }
 
-void match_csf_disk(match_csf_curve *curve, double luminance, double radius_deg) {
+static void match_csf_disk(match_csf_curve *curve, double luminance, double radius_deg) {
   const double gain = DISK_GAIN * pow(fmin(1, radius_deg), DISK_POWER);
   curve->count = 0;
   /* Half octaves from the lowest cycle that fits; above 40 cycles per degree nothing is resolved. */
@@ -74,7 +74,7 @@ void match_csf_disk(match_csf_curve *curve, double luminance, double radius_deg)
   }
 }
 
-double match_csf_disk_response(const match_csf_curve *curve, const double contrast[3]) {
+static double match_csf_disk_response(const match_csf_curve *curve, const double contrast[3]) {
   double best = 0;
   for (size_t i = 0; i < curve->count; i++) best = fmax(best, match_csf_combine(contrast, curve->sensitivity[i]));
   return best;

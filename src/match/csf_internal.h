@@ -18,7 +18,5 @@ double match_csf_sensitivity(int which, double frequency_cpd, double luminance_c
 /* The three mechanisms' contrasts of a modulation. */
 void match_csf_contrasts(double contrast[3], const double background[3], const double delta[3]);
 double match_csf_combine(const double contrast[3], const double sensitivity[3]);
-void match_csf_disk(match_csf_curve *curve, double luminance_cd_m2, double radius_deg);
-double match_csf_disk_response(const match_csf_curve *curve, const double contrast[3]);
 
 #endif

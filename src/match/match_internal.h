@@ -75,8 +75,6 @@ bc_cloth_part match_cloth_part_at(const bc_cloth *cloth, size_t i);
 
 /* Spread of a cloth's own pattern in lightness and colour, as CIEDE2000 about its mean; 0 for a plain cloth. */
 double match_cloth_spread(const bc_cloth *cloth);
-/* A difference of colour (CIEDE2000) as a clarity 0..1: 1/3 at 9, 2/3 at 18, 1 from 27 on. */
-double match_clarity(double delta_e00);
 /* What is left of a difference on a cloth with a pattern of such a spread, 0..1; 1 on a plain one. */
 double match_left_by_pattern(double delta_e00, double spread);
 /* Clarities of many colours, one of the cloth's own behind them all. */
@@ -92,7 +90,6 @@ double match_collection_score(const bc_pair *pairs, size_t count, size_t *weakes
 double match_score_of(const double *clarity, size_t count);
 double match_score_without(const bc_pair *pairs, size_t count, size_t left_out);
 /* The most that a piece counts for, by the least clear one. */
-double match_cap(double least);
 size_t match_count_verdict(const bc_pair *pairs, size_t count, bc_verdict verdict);
 
 /* "keeps all 9 pieces clear." and the like: what a sentence about a cloth goes on with. */

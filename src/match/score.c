@@ -9,7 +9,7 @@
 
 /* 1/6 at 0, 1/3 at 1/3, 2/3 from 1/2 to 2/3, 1 from 5/6 on, straight between: it never falls, nowhere rises faster than
  * by 2, and passes through (1/3, 1/3) and (2/3, 2/3). */
-double match_cap(double least) {
+static double match_cap(double least) {
   if (least <= 1.0 / 3) return 1.0 / 6 + fmax(0, least) / 2;
   if (least <= 2.0 / 3) return fmin(2.0 / 3, 1.0 / 3 + 2 * (least - 1.0 / 3));
   return fmin(1, 2.0 / 3 + 2 * (least - 2.0 / 3));

@@ -110,7 +110,8 @@ static bool walk(scanner *scan, const plan_place *place, bool key) {
   return false;
 }
 
-size_t plan_locate(const char *text, size_t size, const plan_place *place, bool key) {
+/* Offset in the text of the value at `place` (or of its key), or of its nearest parent that exists. */
+static size_t plan_locate(const char *text, size_t size, const plan_place *place, bool key) {
   scanner scan = {.text = text, .size = size};
   walk(&scan, place, key);
   return scan.at < size ? scan.at : size;

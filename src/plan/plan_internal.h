@@ -39,9 +39,6 @@ bc_status plan_fail(const plan_reader *reader, const plan_place *place, const ch
 bc_status plan_fail_key(const plan_reader *reader, const plan_place *place, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
 
-/* Offset in the text of the value at `place` (or of its key), or of its nearest parent that exists. */
-size_t plan_locate(const char *text, size_t size, const plan_place *place, bool key);
-
 /* --- tables of keys -------------------------------------------------------------------------------- */
 typedef enum plan_kind {
   PLAN_NUMBER, /* double */
@@ -102,8 +99,6 @@ struct plan_table {
 #define PLAN_NOTES "notes"
 
 extern const plan_table plan_root;
-extern const char *const plan_role_words[];
-extern const char *const plan_mount_words[];
 extern const char *const plan_wall_words[], *const plan_fixing_words[]; /* fixings.c */
 
 /* --- numbers with units (amount.c) ------------------------------------------------------------------ */

@@ -2,8 +2,8 @@
 /* The keys of a piece and of how it is held. */
 #include "tables.h"
 
-const char *const plan_role_words[] = {"support", "statement", "small", "sign", "mirror", NULL};
-const char *const plan_mount_words[] = {"nail", "pin", "hook", "cord", "clip", "shelf", "table", "floor", NULL};
+static const char *const plan_role_words[] = {"support", "statement", "small", "sign", "mirror", NULL};
+static const char *const plan_mount_words[] = {"nail", "pin", "hook", "cord", "clip", "shelf", "table", "floor", NULL};
 
 /* --- pieces -------------------------------------------------------------------------------------------- */
 static const plan_field mount_fields[] = {

@@ -60,11 +60,17 @@ static const char *path_of(int file, char room[PATH_MAX]) {
   return inside(room);
 }
 
-static void note(char operation, uint64_t inode, uint64_t offset, const char *first, const char *second, const void *data,
-                 size_t size) {
-  record r = {.operation = {operation}, .inode = inode, .offset = offset, .first = (uint32_t)strlen(first),
-              .second = (uint32_t)strlen(second), .data = (uint32_t)size};
-  struct iovec parts[4] = {{&r, sizeof r}, {(void *)(uintptr_t)first, r.first}, {(void *)(uintptr_t)second, r.second},
+static void note(char operation, uint64_t inode, uint64_t offset, const char *first, const char *second,
+                 const void *data, size_t size) {
+  record r = {.operation = {operation},
+              .inode = inode,
+              .offset = offset,
+              .first = (uint32_t)strlen(first),
+              .second = (uint32_t)strlen(second),
+              .data = (uint32_t)size};
+  struct iovec parts[4] = {{&r, sizeof r},
+                           {(void *)(uintptr_t)first, r.first},
+                           {(void *)(uintptr_t)second, r.second},
                            {(void *)(uintptr_t)data, size}};
   if (syscall(SYS_writev, log_file, parts, 4) < 0) abort();
 }

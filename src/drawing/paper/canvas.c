@@ -142,9 +142,7 @@ bc_status drawing_canvas_borrow(drawing_canvas **out, bc_context *context, cairo
 cairo_t *drawing_canvas_cairo(drawing_canvas *canvas) {
   return canvas->cairo;
 }
-drawing_format drawing_canvas_format(const drawing_canvas *canvas) {
-  return canvas->format;
-}
+
 drawing_ink drawing_paper_of(const drawing_canvas *canvas) {
   return canvas->format == DRAWING_PDF ? drawing_white : drawing_paper;
 }

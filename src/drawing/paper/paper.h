@@ -178,7 +178,6 @@ void drawing_canvas_add_words(drawing_canvas *canvas, const drawing_words *words
 /* Letters that no installed font can show, so far. */
 void drawing_canvas_count_unknown(drawing_canvas *canvas, int letters);
 int drawing_canvas_unknown(const drawing_canvas *canvas);
-drawing_format drawing_canvas_format(const drawing_canvas *canvas);
 /* White where it is printed, a trace warmer on a screen. */
 drawing_ink drawing_paper_of(const drawing_canvas *canvas);
 /* A raster over `area`. In a PNG it is written straight into the sheet's own pixels (area is widened

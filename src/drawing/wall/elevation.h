@@ -152,8 +152,6 @@ void elevation_draw_list_sheets(elevation *e);
 void elevation_number_mark(const elevation *e, size_t piece, double x, double y);
 void elevation_draw_legend(elevation *e);
 /* The list from its `first` line on, within layout.legend: the first line that found no room. */
-size_t elevation_flow(const elevation *e, size_t first, bool draw);
-size_t elevation_list_lines(const elevation *e);
 double elevation_list_height(const elevation *e); /* of all its lines in one column, mm */
 double elevation_foot_height(const elevation *e, double width, double type);
 double elevation_title_height(const elevation *e, double width, double type);

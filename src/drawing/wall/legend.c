@@ -168,7 +168,7 @@ static void draw_row(const elevation *e, size_t point, double x, double y) {
 
 /* ---- the list: pieces, then the table ---- */
 
-size_t elevation_list_lines(const elevation *e) {
+static size_t elevation_list_lines(const elevation *e) {
   return e->plan->piece_count + (e->crowded ? 1 + e->point_count : 0);
 }
 
@@ -206,7 +206,7 @@ static void draw_line(const elevation *e, size_t i, double x, double y) {
     draw_row(e, i - pieces - 1, x, y);
 }
 
-size_t elevation_flow(const elevation *e, size_t first, bool draw) {
+static size_t elevation_flow(const elevation *e, size_t first, bool draw) {
   const elevation_layout *const l = &e->layout;
   const size_t lines = elevation_list_lines(e);
   const double room = l->legend.height - KEY_ROOM * l->type;

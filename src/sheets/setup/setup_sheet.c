@@ -25,7 +25,8 @@ void sheet_heading(sheet_setup *s, const char *text) {
           0.8;
 }
 
-void sheet_foot(sheet_setup *s) {
+/* "page 1 of 2" */
+static void sheet_foot(sheet_setup *s) {
   char words[SHEET_WORDS];
   snprintf(words, sizeof words, _("page %d of %d"), s->page.number + 1, s->page.count);
   sheet_text(&s->page, (sheet_box){SHEET_MARGIN, s->page.height - SHEET_MARGIN + 0.2, sheet_content(s), 3.2},
@@ -58,7 +59,7 @@ void sheet_number(sheet_setup *s, double x, double y, double side, const char *t
       "Lbl", text);
 }
 
-bc_status sheet_draw_pages(sheet_setup *s) {
+static bc_status sheet_draw_pages(sheet_setup *s) {
   cairo_tag_begin(s->page.cairo, "Document", NULL);
   bc_status status = sheet_draw_front(s);
   if (status == BC_OK) status = sheet_draw_steps(s);

@@ -94,8 +94,6 @@ typedef struct sheet_setup {
 double sheet_content(const sheet_setup *s); /* breadth between the margins */
 void sheet_heading(sheet_setup *s, const char *text);
 void sheet_next(sheet_setup *s); /* a new page, with its number at its foot */
-void sheet_foot(sheet_setup *s); /* "page 1 of 2" */
-bc_status sheet_draw_pages(sheet_setup *s);
 
 /* A number in a filled square (a step) or a ring (a piece). */
 void sheet_number(sheet_setup *s, double x, double y, double side, const char *text, bool filled);

@@ -65,7 +65,6 @@ web_answer web_have_matched(const web_request *r, json_t *order, web_part readin
 /* The newest plan, the first one where none was saved. */
 web_answer web_newest_plan(const web_request *r, web_revision *out);
 char *web_plan_text(const json_t *plan);
-json_t *web_first_plan(void);
 /* Pieces for new photos, with sizes and titles as they are told now; a new revision when anything changed. Within a
  * transaction. `taken_back`: the photo whose size is no longer known, or NULL. */
 bool web_plan_follow_photos(const web_request *r, const char *taken_back);

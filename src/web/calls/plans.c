@@ -6,7 +6,7 @@
 #include <string.h>
 
 /* The stand that most markets let: three metres of wall and one table. */
-json_t *web_first_plan(void) {
+static json_t *web_first_plan(void) {
   return json_pack("{s:i,s:s,s:{s:i,s:i,s:i},s:[{s:i,s:i,s:i,s:i}],s:[]}", "backcloth", 1, "title", "Stand", "stand",
                    "width", 300, "depth", 300, "wall_height", 240, "tables", "x", 60, "width", 180, "depth", 75,
                    "height", 74, "pieces");

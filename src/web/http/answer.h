@@ -26,7 +26,6 @@ web_answer web_text(unsigned status, const char *type, char *text, size_t size);
 /* {"error":{"what","about"}}; the sentence is given in English and said in the request's language. */
 web_answer web_refuse(const web_request *r, unsigned status, const char *about, const char *english, ...)
     __attribute__((format(printf, 4, 5)));
-web_answer web_refuse_said(unsigned status, const char *about, const char *sentence);
 web_answer web_refuse_store(const web_request *r); /* the database failed */
 web_answer web_refuse_gone(const web_request *r);  /* what the call is about is not there */
 

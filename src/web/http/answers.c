@@ -35,7 +35,7 @@ web_answer web_json(unsigned status, json_t *json) {
   return web_text(status, "application/json", text, text ? strlen(text) : 0);
 }
 
-web_answer web_refuse_said(unsigned status, const char *about, const char *sentence) {
+static web_answer web_refuse_said(unsigned status, const char *about, const char *sentence) {
   web_answer answer = web_json(status, json_pack("{s:{s:s,s:s*}}", "error", "what", sentence, "about", about));
   if (!answer.status)
     answer = (web_answer){.status = 503, .fixed = "{}", .out_size = 2}; /* without memory, too, it is refused */

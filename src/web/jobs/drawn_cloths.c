@@ -55,8 +55,8 @@ bc_status web_desk_cloth_file(char **path, bc_context *context, const web_messag
   *path = NULL;
   bc_status status = web_desk_study(&study, context, in, number);
   if (status != BC_OK || !study) return status;
-  *path =
-      bc_format("%s/drawn-%ld-cloth-%zu.jpg", json_string_value(json_object_get(order, "scratch")), (long)getpid(), which);
+  *path = bc_format("%s/drawn-%ld-cloth-%zu.jpg", json_string_value(json_object_get(order, "scratch")), (long)getpid(),
+                    which);
   status = *path ? web_preview_jpeg(&picture, context, study->image) : bc_fail_memory(context);
   if (status == BC_OK) status = write_all(context, *path, &picture);
   free(picture.bytes);

@@ -119,7 +119,7 @@ static double found_overlap(shape *alpha, bool by_network) {
 static void finds_disc_hole_and_handle(void **state) {
   (void)state;
   assert_true(found_overlap(disc, false) > 0.98);
-  assert_true(found_overlap(disc, true) > 0.98); /* the network sees nothing on so bare a picture */
+  assert_true(found_overlap(disc, true) > 0.98);  /* the network sees nothing on so bare a picture */
   assert_true(found_overlap(ring, false) > 0.96); /* with it, a flat ring without any shade counts as a dish */
   assert_true(found_overlap(mug, false) > 0.96);
   assert_true(found_overlap(mug, true) > 0.96);
