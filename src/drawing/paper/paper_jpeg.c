@@ -54,15 +54,23 @@ static bool compress(unsigned char **out, unsigned long *size, cairo_surface_t *
   return true;
 }
 
+enum { FIRST_ROOM = 256 * 1024 };
+
+/* The first room is ours: when libjpeg-turbo takes larger ones it frees only its own, and tells where the last one is
+ * only at the end, so that after a failure nothing but ours may be freed. */
 bool drawing_jpeg(unsigned char **out, size_t *size, cairo_surface_t *surface, int quality) {
-  unsigned char *bytes = NULL;
-  unsigned long length = 0;
+  *out = NULL;
+  *size = 0;
+  unsigned char *const first = bc_allocate_large(FIRST_ROOM, 1), *bytes = first;
+  if (!first) return false;
+  unsigned long length = FIRST_ROOM;
   cairo_surface_flush(surface);
   const bool done = compress(&bytes, &length, surface, quality);
-  if (!done) free(bytes);
-  *out = done ? bytes : NULL;
-  *size = done ? length : 0;
-  return done;
+  if (!done || bytes != first) free(first);
+  if (!done) return false;
+  *out = bytes;
+  *size = length;
+  return true;
 }
 
 bc_status bc_drawing_jpeg(unsigned char **out, size_t *size, bc_context *context, cairo_surface_t *surface,
