@@ -77,11 +77,9 @@ bc_status web_preview_jpeg(web_part *out, bc_context *context, const bc_image *i
   const bool done = row && write_jpeg(&jpeg, &failure, image, row, &bytes, &size);
   jpeg_destroy_compress(&jpeg);
   free(row);
-  *out = (web_part){bytes, size};
-  if (done) return BC_OK;
-  free(bytes);
-  *out = (web_part){0};
-  return bc_fail_memory(context);
+  /* After a failure libjpeg-turbo has perhaps freed what `bytes` still names. */
+  *out = done ? (web_part){bytes, size} : (web_part){0};
+  return done ? BC_OK : bc_fail_memory(context);
 }
 
 /* libpng's own writer for simple pictures; twice: to learn the size, then for good. */
