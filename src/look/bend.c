@@ -98,7 +98,8 @@ double look_bend_of(const look_segments *segments) {
   look_segment *list = bc_allocate(segments->count + 1, sizeof *list);
   double best = 0;
   if (p && list) {
-    memcpy(list, segments->list, segments->count * sizeof *list);
+    if (segments->count)
+      memcpy(list, segments->list, segments->count * sizeof *list); /* nothing is copied from no list */
     qsort(list, segments->count, sizeof *list, by_length);
     p->count = segments->count < LONGEST ? (int)segments->count : LONGEST;
     p->width = segments->width;
