@@ -49,10 +49,7 @@ static int share_out(work all) {
   return 0;
 }
 
-/* Pictures `first` to `first + count - 1` on the processor: count * side * side * 4 bytes. 0 when done. */
-SHOWN int render_on_processor(uint64_t first, int count, int side, int threads, uint8_t *rgba) {
-  scene *scenes = (scene *)malloc((size_t)count * sizeof(scene));
-  if (!scenes) return 1;
+static work work_of(scene *scenes, uint64_t first, int count, int side, int threads, uint8_t *rgba) {
   work all;
   all.scenes = scenes;
   all.first = first;
@@ -61,7 +58,14 @@ SHOWN int render_on_processor(uint64_t first, int count, int side, int threads, 
   all.threads = threads < 1 ? 1 : threads > MOST_THREADS ? MOST_THREADS : threads;
   all.number = 0;
   all.rgba = rgba;
-  share_out(all);
+  return all;
+}
+
+/* Pictures `first` to `first + count - 1` on the processor: count * side * side * 4 bytes. 0 when done. */
+SHOWN int render_on_processor(uint64_t first, int count, int side, int threads, uint8_t *rgba) {
+  scene *scenes = (scene *)malloc((size_t)count * sizeof(scene));
+  if (!scenes) return 1;
+  share_out(work_of(scenes, first, count, side, threads, rgba));
   free(scenes);
   return 0;
 }
@@ -88,15 +92,7 @@ SHOWN int render_on_gpu(uint64_t first, int count, int side, int threads, uint8_
     if (status != cudaSuccess) return (int)status;
     room = count;
   }
-  work all;
-  all.scenes = scenes;
-  all.first = first;
-  all.count = count;
-  all.side = side;
-  all.threads = threads < 1 ? 1 : threads > MOST_THREADS ? MOST_THREADS : threads;
-  all.number = 0;
-  all.rgba = NULL;
-  share_out(all);
+  share_out(work_of(scenes, first, count, side, threads, NULL));
   cudaError_t status = cudaMemcpyAsync(there, scenes, (size_t)count * sizeof(scene), cudaMemcpyHostToDevice, stream);
   const dim3 block(8, 8, 1), grid((unsigned)(side + 7) / 8, (unsigned)(side + 7) / 8, (unsigned)count);
   if (status == cudaSuccess) render_kernel<<<grid, block, 0, stream>>>(there, side, rgba);
