@@ -242,17 +242,24 @@ typedef enum bc_remedy {
 } bc_remedy;
 typedef struct bc_advice {
   bc_remedy remedy;
-  size_t cloth;     /**< BC_REMEDY_CLOTH: index into match->cloths */
-  bc_lab mount;     /**< BC_REMEDY_MOUNT: the colour of card or board on which the piece is clearest */
-  char css[8];      /**< the same */
-  bool light_mount; /**< the same: lighter than the piece is on the whole */
-  double clarity;   /**< the piece's clarity after the change */
+  size_t cloth;       /**< BC_REMEDY_CLOTH: index into match->cloths */
+  bc_lab mount;       /**< BC_REMEDY_MOUNT: the colour of card or board on which the piece is clearest */
+  char css[8];        /**< the same */
+  bool light_mount;   /**< the same: lighter than the piece is on the whole */
+  double clarity;     /**< the piece's clarity after the change */
+  bc_verdict verdict; /**< and its verdict */
 } bc_advice;
 /** The single change that would help piece `piece` most on the cloth at `position` in rank order. */
 BC_API bc_advice bc_match_advice(const bc_match *match, size_t position, size_t piece);
 /** Each piece's figures on the cloth at `position` in rank order, the reason for its verdict, and the
  *  change that would help most, in plain words. The caller frees it with free(). */
 BC_API bc_status bc_match_why(char **out, bc_context *context, const bc_match *match, size_t position);
+/** Why the cloth at `ahead` in rank order has the better score though the counts of verdicts speak for the one at
+ *  `other`: more stand out there, or fewer get lost. A sentence or two, translated, freed with free(); NULL where
+ * counts and score agree. BC_BAD_USAGE when there is no such cloth. */
+BC_API bc_status bc_match_why_ahead(char **out, bc_context *context, const bc_match *match, size_t ahead, size_t other);
+/** The collection's score 0..100 by its pieces' clarities, as docs/method/match.md defines it. */
+BC_API double bc_match_score_of(const double *clarity, size_t count);
 /** The contract's JSON object; the caller frees it with free(). */
 BC_API bc_status bc_match_to_json(char **out, bc_context *context, const bc_match *match);
 /** The answer in plain words: which cloth, why, and which pieces suffer where. The caller frees it with free(). */

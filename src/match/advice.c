@@ -59,7 +59,7 @@ static bc_advice best_card(const bc_reading *reading) {
   return best;
 }
 
-bc_advice bc_match_advice(const bc_match *match, size_t position, size_t piece) {
+static bc_advice best_remedy(const bc_match *match, size_t position, size_t piece) {
   const bc_ranked_cloth *ranked = &match->cloths[position];
   const bc_pair *pair = &ranked->pairs[piece];
   bc_advice advice = {.clarity = pair->clarity};
@@ -71,4 +71,10 @@ bc_advice bc_match_advice(const bc_match *match, size_t position, size_t piece) 
     return (bc_advice){.remedy = BC_REMEDY_LAMP, .clarity = lamp};
   if (match_verdict_of(mount.clarity) > pair->verdict) return mount;
   return (bc_advice){.remedy = BC_REMEDY_PLACE, .clarity = pair->clarity};
+}
+
+bc_advice bc_match_advice(const bc_match *match, size_t position, size_t piece) {
+  bc_advice advice = best_remedy(match, position, piece);
+  advice.verdict = match_verdict_of(advice.clarity);
+  return advice;
 }

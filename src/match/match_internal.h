@@ -87,7 +87,6 @@ void match_find_edge(bc_pair *pair);
 
 /* The collection's score 0..100 from its pieces' clarities. */
 double match_collection_score(const bc_pair *pairs, size_t count, size_t *weakest);
-double match_score_of(const double *clarity, size_t count);
 double match_score_without(const bc_pair *pairs, size_t count, size_t left_out);
 /* The most that a piece counts for, by the least clear one. */
 size_t match_count_verdict(const bc_pair *pairs, size_t count, bc_verdict verdict);
@@ -97,6 +96,9 @@ void match_say_verdicts(bc_buffer *text, bc_context *context, const bc_match *ma
 
 /* The place in rank order of the cloth whose colour comes nearest. */
 size_t match_nearest_own(const bc_match *match, bc_lab lab);
+
+/* Notes on cloths behind the best that have the better counts of verdicts. */
+bc_status match_note_ahead(bc_match *match, bc_context *context);
 
 /* Notes on patterned cloths. */
 bc_status match_note_busy(bc_match *match, bc_context *context);

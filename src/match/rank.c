@@ -68,7 +68,7 @@ static void take_cast(bc_match *match, const double *clarity, size_t cloth_count
   for (size_t c = 0; c < cloth_count; c++) {
     const double *row = clarity + c * match->piece_count;
     bc_ranked_cloth *cloth = &match->cloths[c];
-    cloth->score_cast[k] = match_score_of(row, match->piece_count);
+    cloth->score_cast[k] = bc_match_score_of(row, match->piece_count);
     for (size_t p = 0; p < match->piece_count; p++) {
       const double off = row[p] - cloth->pairs[p].clarity;
       cloth->pairs[p].clarity_sd += weight[k] * off * off; /* the square, until all casts are in */
@@ -243,6 +243,7 @@ static bc_status rank(bc_match *match, bc_context *context) {
   find_trade_off(match, match->collection->statement);
   leave_one_out(match);
   status = note_ties(match, context);
+  if (status == BC_OK) status = match_note_ahead(match, context);
   if (status == BC_OK) status = note_one_piece(match, context);
   if (status == BC_OK) status = match_note_busy(match, context);
   if (status == BC_OK) status = match_find_eyes(match, context);

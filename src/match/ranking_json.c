@@ -48,7 +48,7 @@ static json_t *pair_to_eyes_json(const bc_ranked_cloth *ranked, size_t piece) {
 
 /* How sure the outline is, and whether that is too little to trust the figures. */
 static json_t *outline_json(const bc_reading *reading) {
-  return json_pack("{s:f,s:b}", "confidence", reading->confidence, "doubtful", reading->confidence < BC_CUTOUT_SURE);
+  return json_pack("{s:f,s:b}", "confidence", reading->confidence, "doubtful", bc_reading_is_doubtful(reading));
 }
 
 static json_t *pair_json(const bc_ranked_cloth *ranked, size_t piece, const bc_reading *reading,

@@ -3,7 +3,6 @@
  * In: bc_match. Out: sentences for a maker, best cloth first. */
 #include "match_internal.h"
 
-#include <backcloth/cutout.h>
 #include <math.h>
 #include <stdlib.h>
 
@@ -17,7 +16,7 @@ typedef struct chosen_pieces {
 
 static bool is_chosen(const bc_match *match, const chosen_pieces *chosen, size_t i) {
   return chosen->ranked ? chosen->ranked->pairs[i].verdict == chosen->verdict
-                        : match_reading(match, i)->confidence < BC_CUTOUT_SURE;
+                        : bc_reading_is_doubtful(match_reading(match, i));
 }
 
 /* "rope bowl, pale basket and 3 more": `all` pieces are chosen. */

@@ -15,7 +15,7 @@ static double match_cap(double least) {
   return fmin(1, 2.0 / 3 + 2 * (least - 2.0 / 3));
 }
 
-double match_score_of(const double *clarity, size_t count) {
+double bc_match_score_of(const double *clarity, size_t count) {
   double least = 1, sum = 0;
   for (size_t i = 0; i < count; i++) least = fmin(least, clarity[i]);
   const double cap = match_cap(least);

@@ -113,7 +113,7 @@ static bc_two_cloths score_pair(const table_of *t, size_t wall, size_t table) {
     t->here[p] = blend(t->wall[p * t->walls + wall], t->table[p * t->tables + table], t->lower_weight[p]);
     if (t->here[p] < t->here[two.weakest]) two.weakest = p;
   }
-  two.score = match_score_of(t->here, t->pieces);
+  two.score = bc_match_score_of(t->here, t->pieces);
   return two;
 }
 

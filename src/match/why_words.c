@@ -55,7 +55,7 @@ static void say_unclear(bc_buffer *text, const bc_reading *reading, const bc_clo
 
 /* What each change would do is computed, never assumed. */
 static void say_advice(bc_buffer *text, const bc_match *match, const bc_advice *advice) {
-  const char *const then = bc_verdict_text(match_verdict_of(advice->clarity));
+  const char *const then = bc_verdict_text(advice->verdict);
   switch (advice->remedy) {
   case BC_REMEDY_NONE:
     return;

@@ -28,6 +28,16 @@ assert quarrow["photos"] == 4 and quarrow["pieces"] == 3 and quarrow["not_read"]
 tried = [len(s["lines"]) for m in makers[1:] for s in m["sections"] if s["part"] == "try"]
 assert all(1 <= n <= 3 for n in tried), tried
 assert any(s["part"] == "hanging" and s["lines"] for s in venn["sections"])
+# One advice: cloths are told by falling score, never below the wall's own; and a wall that is praised beside a cloth with
+# better counts says why.
+for m in makers[1:]:
+    figures = [{f["what"]: f["value"] for f in line["figures"]} for s in m["sections"] if s["part"] == "try" for line in s["lines"]]
+    scores = [f["score"] for f in figures if "score" in f and "score_of_other" not in f]
+    assert all(a >= b - 0.5 for a, b in zip(scores, scores[1:])), (m["maker"], scores)
+    assert all(s >= m["now"]["score"] - 1e-6 for s in scores), (m["maker"], scores, m["now"])
+    for f in figures:
+        if f.get("stand_out_on_next", 0) > f.get("stand_out", 0):
+            assert any("score_of_other" in g for g in figures), (m["maker"], figures)
 PYTHON
 for maker in empty lindqvist quarrow venn; do
   pdfinfo "out/$maker/feedback.pdf" | grep -q '^Tagged: *yes' || fail "$maker has no tagged PDF"

@@ -18,13 +18,9 @@ typedef struct order {
   double clarity;
 } order;
 
-static bool is_unsure(const bc_reading *reading) {
-  return reading->confidence < BC_CUTOUT_SURE;
-}
-
 size_t feedback_unsure(const feedback_facts *facts) {
   size_t count = 0;
-  for (size_t i = 0; i < facts->count; i++) count += is_unsure(facts->all.piece[i].reading);
+  for (size_t i = 0; i < facts->count; i++) count += bc_reading_is_doubtful(facts->all.piece[i].reading);
   return count;
 }
 
@@ -75,7 +71,7 @@ static void say_doubt(feedback_pen *pen, const feedback_facts *facts, const bc_r
 
 static void say_piece(feedback_pen *pen, const feedback_facts *facts, const bc_ranked_cloth *ranked, size_t i) {
   const bc_cloth *cloth = feedback_cloth(facts, ranked);
-  if (is_unsure(facts->all.piece[i].reading))
+  if (bc_reading_is_doubtful(facts->all.piece[i].reading))
     say_doubt(pen, facts, ranked, i);
   else
     say_verdict(pen, facts, ranked, i);
@@ -100,14 +96,14 @@ static void say_ends(feedback_pen *pen, const feedback_facts *facts, const bc_ra
   }
   size_t sure = 0;
   for (size_t i = 0; i < facts->count; i++)
-    if (!is_unsure(facts->all.piece[i].reading)) all[sure++] = (order){i, ranked->pairs[i].clarity};
+    if (!bc_reading_is_doubtful(facts->all.piece[i].reading)) all[sure++] = (order){i, ranked->pairs[i].clarity};
   qsort(all, sure, sizeof *all, clearer);
   if (best > sure) best = sure;
   if (weakest > sure - best) weakest = sure - best;
   for (size_t i = 0; i < best; i++) say_piece(pen, facts, ranked, all[i].piece);
   for (size_t i = sure - weakest; i < sure; i++) say_piece(pen, facts, ranked, all[i].piece);
   for (size_t i = 0; i < facts->count && doubtful; i++)
-    if (is_unsure(facts->all.piece[i].reading)) say_piece(pen, facts, ranked, i), doubtful--;
+    if (bc_reading_is_doubtful(facts->all.piece[i].reading)) say_piece(pen, facts, ranked, i), doubtful--;
   free(all);
 }
 
@@ -124,6 +120,10 @@ void feedback_pieces_now(feedback_pen *pen, const feedback_facts *facts) {
 }
 
 static const char *compared(size_t clear_now, size_t clear, size_t lost_now, size_t lost) {
+  if (clear > clear_now && lost > lost_now)
+    return _("More pieces stand out here than on the wall as it is, but more get lost, too.");
+  if (clear < clear_now && lost < lost_now)
+    return _("Fewer pieces get lost here than on the wall as it is, but fewer stand out, too.");
   if (clear > clear_now) return _("More pieces stand out here than on the wall as it is.");
   if (clear < clear_now) return _("Fewer pieces stand out here than on the wall as it is.");
   if (lost < lost_now) return _("As many pieces stand out here as on the wall as it is, and fewer get lost.");
@@ -177,7 +177,7 @@ static bool has_fault(fault which, const bc_reading *reading, double *figure) {
     return is_cut_off(reading);
   case FAULT_UNSURE:
     *figure = reading->confidence;
-    return is_unsure(reading);
+    return bc_reading_is_doubtful(reading);
   case FAULT_SMALL:
     *figure = reading->area_share;
     return reading->area_share < SMALL_SHARE;

@@ -1,21 +1,24 @@
 /* SPDX-License-Identifier: MIT */
-/* Three suggestions in order of effect: what each would add to the mean clarity of the collection.
+/* Three suggestions in order of effect: what each would add to the score of the collection, which orders the cloths of
+ * match, too, so that no two answers disagree.
  * In: facts. Out: sentences with figures. Source: docs/method/feedback.md. */
 #include "feedback_internal.h"
 
-#include <backcloth/colour.h>
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 #define SUGGESTED 3
-#define CLOTHS 2   /* so that there is room for what can be done without a new cloth */
-#define WORTH 0.01 /* a smaller gain isn't worth a maker's work */
+#define CLOTHS 2  /* so that there is room for what can be done without a new cloth */
+#define WORTH 1.0 /* points of score; a smaller gain isn't worth a maker's work */
 
 typedef enum kind { TRY_CLOTH, TRY_CARD_LIGHT, TRY_CARD_DARK, TRY_LAMP, TRY_PLACE, TRY_KEEP } kind;
 typedef struct idea {
   kind kind;
-  double gain;                   /* of the mean clarity */
+  double gain;                   /* of the score, in points */
+  double mean_gain;              /* of the mean clarity: what decides where the score stays */
+  size_t helped;                 /* for cards, lamps, places: pieces that stand out then */
   const bc_ranked_cloth *ranked; /* TRY_CLOTH; NULL for what is done on the wall as it is */
   size_t *pieces, piece_count;   /* for cards, lamps, places */
 } idea;
@@ -40,24 +43,16 @@ static bool is_named_before(const feedback_facts *facts, size_t i) {
   return false;
 }
 
-/* More pieces that stand out, or fewer that get lost, on a cloth that isn't ranked below: worth naming, even where the
- * mean hardly moves. So the wall is never praised beside a cloth with better counts. */
-static bool is_better(const feedback_facts *facts, const bc_ranked_cloth *other, const bc_ranked_cloth *here,
-                      double gain) {
-  if (gain > WORTH) return true;
-  return other->rank <= here->rank &&
-         (feedback_count(facts, other, BC_STANDS_OUT) > feedback_count(facts, here, BC_STANDS_OUT) ||
-          feedback_count(facts, other, BC_GETS_LOST) < feedback_count(facts, here, BC_GETS_LOST));
-}
-
 static void think_of_cloths(ideas *all, const feedback_facts *facts) {
   const bc_ranked_cloth *here = feedback_now(facts);
-  const double now = feedback_mean_clarity(facts, here);
   for (size_t i = 0; i < facts->best_count && i < CLOTHS; i++) {
     const bc_ranked_cloth *ranked = &facts->match->cloths[facts->best[i]];
-    const double gain = feedback_mean_clarity(facts, ranked) - now;
-    if (is_better(facts, ranked, here, gain) && !is_named_before(facts, i))
-      add(all, (idea){.kind = TRY_CLOTH, .gain = gain, .ranked = ranked});
+    const double gain = ranked->score - here->score;
+    if (gain >= WORTH && !is_named_before(facts, i))
+      add(all, (idea){.kind = TRY_CLOTH,
+                      .gain = gain,
+                      .mean_gain = feedback_mean_clarity(facts, ranked) - feedback_mean_clarity(facts, here),
+                      .ranked = ranked});
   }
 }
 
@@ -67,30 +62,55 @@ static kind kind_of(const bc_advice *advice) {
   return TRY_PLACE;
 }
 
+static bool add_piece(idea *to, size_t piece, const bc_advice *advice, double clarity) {
+  size_t *grown = bc_reallocate(to->pieces, to->piece_count + 1, sizeof *grown);
+  if (!grown) return false;
+  to->kind = kind_of(advice);
+  to->pieces = grown;
+  to->pieces[to->piece_count++] = piece;
+  to->mean_gain += advice->clarity - clarity;
+  to->helped += advice->verdict == BC_STANDS_OUT;
+  return true;
+}
+
+/* Score of the wall as it is with the pieces of an idea changed as advised. */
+static bool find_gain(idea *one, const feedback_facts *facts) {
+  double *clarity = bc_allocate(facts->count, sizeof *clarity);
+  if (!clarity) return false;
+  for (size_t i = 0; i < facts->count; i++) clarity[i] = facts->alone->cloths[0].pairs[i].clarity;
+  for (size_t i = 0; i < one->piece_count; i++)
+    clarity[one->pieces[i]] = bc_match_advice(facts->alone, 0, one->pieces[i]).clarity;
+  one->gain = bc_match_score_of(clarity, facts->count) - facts->alone->cloths[0].score;
+  one->mean_gain /= (double)facts->count;
+  free(clarity);
+  return true;
+}
+
 /* Pieces that the same change helps are one suggestion. On the wall as it is, no other cloth is offered. */
 static bool think_of_pieces(ideas *all, const feedback_facts *facts) {
   idea by_kind[TRY_KEEP] = {0};
-  for (size_t i = 0; i < facts->count; i++) {
+  bool room = true;
+  for (size_t i = 0; room && i < facts->count; i++) {
     const bc_pair *pair = &facts->alone->cloths[0].pairs[i];
     if (pair->verdict == BC_STANDS_OUT) continue;
-    if (facts->all.piece[i].reading->confidence < BC_CUTOUT_SURE) continue; /* first its photo, then what to try */
+    if (bc_reading_is_doubtful(facts->all.piece[i].reading)) continue; /* first its photo, then what to try */
     const bc_advice advice = bc_match_advice(facts->alone, 0, i);
-    idea *one = &by_kind[kind_of(&advice)];
-    one->kind = kind_of(&advice);
-    size_t *grown = bc_reallocate(one->pieces, one->piece_count + 1, sizeof *grown);
-    if (!grown) break;
-    one->pieces = grown;
-    one->pieces[one->piece_count++] = i;
-    one->gain += (advice.clarity - pair->clarity) / (double)facts->count;
+    room = add_piece(&by_kind[kind_of(&advice)], i, &advice, pair->clarity);
   }
-  for (size_t i = 0; i < TRY_KEEP; i++)
-    if (by_kind[i].piece_count) add(all, by_kind[i]);
-  return true;
+  for (size_t i = 0; i < TRY_KEEP; i++) {
+    if (room && by_kind[i].piece_count) room = find_gain(&by_kind[i], facts);
+    if (room && by_kind[i].piece_count)
+      add(all, by_kind[i]);
+    else
+      free(by_kind[i].pieces);
+  }
+  return room;
 }
 
 static int more_gain(const void *a, const void *b) {
   const idea *first = a, *second = b;
-  if (first->gain != second->gain) return first->gain < second->gain ? 1 : -1;
+  if (fabs(first->gain - second->gain) >= 0.5) return first->gain < second->gain ? 1 : -1;
+  if (first->mean_gain != second->mean_gain) return first->mean_gain < second->mean_gain ? 1 : -1;
   return (int)first->kind - (int)second->kind;
 }
 
@@ -130,9 +150,30 @@ static void say_pieces(feedback_pen *pen, const feedback_facts *facts, const ide
 }
 
 static void say_gain(feedback_pen *pen, const feedback_facts *facts, const idea *one) {
-  const double now = feedback_mean_clarity(facts, feedback_now(facts));
-  feedback_figure(pen, "clarity_after", now + one->gain, _("clarity of all pieces together: %.0f %% now, %.0f %% then"),
-                  100 * now, 100 * (now + one->gain));
+  const double now = feedback_now(facts)->score;
+  const size_t clear = feedback_count(facts, feedback_now(facts), BC_STANDS_OUT);
+  if (one->kind != TRY_CLOTH && one->helped)
+    feedback_figure(pen, "stand_out", (double)(clear + one->helped), _("stand out: %zu now, %zu then"), clear,
+                    clear + one->helped);
+  feedback_figure(pen, "score", now + one->gain, _("the wall as a whole: %.0f of 100 now, %.0f then"), now,
+                  now + one->gain);
+}
+
+/* A cloth with better counts than the wall, which is praised all the same: why. */
+static void say_why(feedback_pen *pen, const feedback_facts *facts) {
+  const bc_ranked_cloth *now = feedback_now(facts);
+  for (size_t i = 0; i < facts->best_count && !pen->failed; i++) {
+    char *why = NULL;
+    pen->failed = bc_match_why_ahead(&why, pen->context, facts->match, facts->present, facts->best[i]) != BC_OK;
+    if (!why) continue;
+    const bc_ranked_cloth *other = &facts->match->cloths[facts->best[i]];
+    feedback_say(pen, "%s", why);
+    feedback_figure(pen, "score", now->score, _("“%s”: %.0f of 100"), feedback_cloth(facts, now)->name, now->score);
+    feedback_figure(pen, "score_of_other", other->score, _("“%s”: %.0f of 100"), feedback_cloth(facts, other)->name,
+                    other->score);
+    free(why);
+    return;
+  }
 }
 
 static void say_keep(feedback_pen *pen, const feedback_facts *facts) {
@@ -144,6 +185,7 @@ static void say_keep(feedback_pen *pen, const feedback_facts *facts) {
   const bc_ranked_cloth *next = &facts->match->cloths[facts->best[0]];
   const size_t other = feedback_count(facts, next, BC_STANDS_OUT);
   feedback_figure(pen, "stand_out_on_next", (double)other, _("on “%s”: %zu"), feedback_cloth(facts, next)->name, other);
+  say_why(pen, facts);
 }
 
 void feedback_try(feedback_pen *pen, const feedback_facts *facts) {
@@ -152,7 +194,7 @@ void feedback_try(feedback_pen *pen, const feedback_facts *facts) {
   const bool serves = all.count == 0 || feedback_count(facts, feedback_now(facts), BC_STANDS_OUT) == facts->count;
   bool first = true;
   pen->sheet->summary.serves = serves;
-  think_of_pieces(&all, facts);
+  pen->failed |= !think_of_pieces(&all, facts);
   qsort(all.list, all.count, sizeof all.list[0], more_gain);
   feedback_section(pen, BC_FEEDBACK_TRY, NULL, "%s", _("What to try, the most effective first"));
   if (serves) say_keep(pen, facts);

@@ -281,13 +281,62 @@ static void test_words_and_json(void **state) {
   for (int i = 0; i < 2; i++) made_free(r[i]);
 }
 
+static size_t count_of(const bc_match *match, size_t cloth, bc_verdict verdict) {
+  size_t count = 0;
+  for (size_t p = 0; p < match->piece_count; p++) count += match->cloths[cloth].pairs[p].verdict == verdict;
+  return count;
+}
+
+/* Whenever counts of verdicts speak for a cloth that is ranked lower, there is a reason; otherwise there is none, and
+ * the best cloth's reasons stand among the notes. */
+static size_t check_reasons(const bc_match *match, bc_context *context) {
+  size_t told = 0;
+  for (size_t a = 0; a < match->cloth_count; a++)
+    for (size_t b = a + 1; b < match->cloth_count; b++) {
+      const size_t lost[2] = {count_of(match, a, BC_GETS_LOST), count_of(match, b, BC_GETS_LOST)};
+      const size_t clear[2] = {count_of(match, a, BC_STANDS_OUT), count_of(match, b, BC_STANDS_OUT)};
+      char *why = NULL;
+      assert_int_equal(bc_match_why_ahead(&why, context, match, a, b), BC_OK);
+      if ((lost[1] < lost[0] || clear[1] > clear[0]) != (why != NULL))
+        fail_msg("%zu and %zu lost, %zu and %zu clear: %s", lost[0], lost[1], clear[0], clear[1], why ? why : "silent");
+      told += why != NULL;
+      free(why);
+    }
+  return told;
+}
+
+static void test_score_and_counts_never_disagree_in_silence(void **state) {
+  (void)state;
+  enum { P = 5, C = 4 };
+  uint64_t seed = 77;
+  size_t told = 0;
+  bc_context *context = NULL;
+  assert_int_equal(bc_context_new(&context), BC_OK);
+  for (int round = 0; round < 1500; round++) {
+    bc_reading *r[P];
+    bc_cloth cloth[C];
+    const bc_cloth *cloths[C];
+    for (int i = 0; i < P; i++) r[i] = made_reading("p.png", made_lab(&seed), made_lab(&seed), made_random(&seed));
+    for (int i = 0; i < C; i++) cloths[i] = (cloth[i] = made_cloth(made_lab(&seed)), &cloth[i]);
+    bc_collection all = made_collection((const bc_reading *const *)r, P, cloths, C);
+    bc_match *match = NULL;
+    assert_int_equal(bc_match_rank(&match, context, &all, NULL), BC_OK);
+    told += check_reasons(match, context);
+    bc_match_free(match);
+    bc_collection_clear(&all);
+    for (int i = 0; i < P; i++) made_free(r[i]);
+  }
+  assert_true(told > 20); /* the case is no rarity */
+  bc_context_free(context);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(test_lost_stretch),   cmocka_unit_test(test_stretch_over_the_start_and_gaps),
       cmocka_unit_test(test_trade_off),      cmocka_unit_test(test_advice),
       cmocka_unit_test(test_two_cloths),     cmocka_unit_test(test_suggestions_are_distinct),
       cmocka_unit_test(test_glass),          cmocka_unit_test(test_landscape),
-      cmocka_unit_test(test_words_and_json),
+      cmocka_unit_test(test_words_and_json), cmocka_unit_test(test_score_and_counts_never_disagree_in_silence),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
