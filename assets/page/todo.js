@@ -22,7 +22,7 @@ export function lookedAt(photo) {
   }
 }
 
-export const isDoubtful = (photo) => (photo.reading?.piece?.confidence ?? 1) < SURE && !seen().has(photo.id);
+export const isDoubtful = (photo) => (photo.reading?.piece?.doubtful ?? (photo.reading?.piece?.confidence ?? 1) < SURE) && !seen().has(photo.id);
 export const isMeasuredPhoto = (photo) => photo.width_cm > 0 || photo.height_cm > 0;
 export const pieceOf = (maker, photo) => maker.plan?.pieces?.find((piece) => piece.id === photo.id || piece.photo?.includes(photo.id));
 

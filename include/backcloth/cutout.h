@@ -46,6 +46,12 @@ typedef struct bc_cutout_doubts {
   double tap_share;  /**< of the cut-out's area, what hangs on it; may be more than 1 */
 } bc_cutout_doubts;
 
+/** True where an outline may be wrong, however it was found, so that its figures and pictures are marked: the
+ * confidence is below BC_CUTOUT_SURE, or doubtful stretches are more than a quarter of the outline, or one place in
+ * doubt decides about more than half of the piece (our choice, docs/method/cutout.md). So a box silences no doubt that
+ * remains. */
+BC_API bool bc_cutout_is_doubtful(double confidence, const bc_cutout_doubts *doubts);
+
 /** A mask at the image's size. Plain data, so that later stages and tests can also make one. */
 typedef struct bc_cutout {
   int width, height;
@@ -54,7 +60,7 @@ typedef struct bc_cutout {
   double confidence; /**< 0..1: the overlap with the true mask that is to be expected; 1 for alpha and mask */
   bc_cutout_source source;
   bc_notes notes;          /**< for example what would help when confidence is low */
-  bc_cutout_doubts doubts; /**< of what was found or guided; nothing in those from alpha or a mask */
+  bc_cutout_doubts doubts; /**< of what was found or guided; nothing in those from alpha or a person's mask */
 } bc_cutout;
 
 /** The seam for a better first guess than ours, for example a learned model run by the caller: fills
@@ -104,7 +110,9 @@ BC_API bc_cutout_options bc_cutout_options_default(void);
  *  `options` may be NULL. Errors: BC_BAD_DATA (box outside the photo, nothing found), BC_OUR_FAULT. */
 BC_API bc_status bc_cutout_find(bc_cutout **out, bc_context *context, const bc_image *image,
                                 const bc_cutout_options *options);
-/** Makes a cut-out from a mask picture (grey or alpha: light = piece) of any size with the photo's proportions. */
+/** Makes a cut-out from a mask picture (grey or alpha: light = piece) of any size with the photo's proportions. A mask
+ *  that bc_cutout_write_png wrote, and that nobody has changed since, keeps the confidence and doubts it was found
+ * with; any other is a person's word. */
 BC_API bc_status bc_cutout_from_mask(bc_cutout **out, bc_context *context, const bc_image *image,
                                      const char *mask_path);
 BC_API void bc_cutout_free(bc_cutout *cutout);
@@ -134,7 +142,7 @@ BC_API bc_status bc_cutout_session_add(bc_cutout_session *session, bc_context *c
 BC_API bc_status bc_cutout_session_find(bc_cutout **out, bc_cutout_session *session, bc_context *context);
 BC_API void bc_cutout_session_free(bc_cutout_session *session);
 
-/** Writes the mask as an 8-bit grey PNG of the photo's full size. */
+/** Writes the mask as an 8-bit grey PNG of the photo's full size, with what is doubtful about it as a text. */
 BC_API bc_status bc_cutout_write_png(const bc_cutout *cutout, bc_context *context, const bc_image *image,
                                      const char *path);
 

@@ -72,6 +72,8 @@ BC_API void bc_reading_free(bc_reading *reading);
  *  are changed; lightness percentiles and shares stay those of the photo. */
 BC_API bc_status bc_reading_under_light(bc_reading **out, bc_context *context, const bc_reading *reading,
                                         const bc_light *light);
+/** bc_cutout_is_doubtful of this reading's outline. */
+BC_API bool bc_reading_is_doubtful(const bc_reading *reading);
 /** The contract's JSON object for this reading on one line, without newline. The caller frees it with free(). */
 BC_API bc_status bc_reading_to_json(char **out, bc_context *context, const bc_reading *reading);
 /** The same with the key "stored", from which bc_reading_from_json makes exactly this reading again: base64
@@ -115,8 +117,9 @@ typedef struct bc_study {
   bc_image *image; /**< edge colours not yet cleaned */
   bc_cutout *cutout;
   bc_reading *reading;
-  bool shares_image;  /**< the image belongs to another study of the same photo (bc_study_open_each) */
-  double see_through; /**< share of what is behind that shows through, once bc_study_see_through was called */
+  bool shares_image;      /**< the image belongs to another study of the same photo (bc_study_open_each) */
+  double see_through;     /**< share of what is behind that shows through, once bc_study_see_through was called */
+  bc_image *photographed; /**< the picture as it was before that; NULL: `image` is it */
 } bc_study;
 
 /** How a study is made from a file. */

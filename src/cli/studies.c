@@ -142,7 +142,7 @@ static void tell_unsure(const cli_studies *studies, const bc_plan *plan) {
   bc_buffer titles = {0};
   for (size_t i = 0; i < studies->count && i < plan->piece_count; i++) {
     const bc_study *study = studies->study[i];
-    if (!study || study->reading->confidence >= BC_CUTOUT_SURE) continue;
+    if (!study || !bc_reading_is_doubtful(study->reading)) continue;
     bc_buffer_add(&titles, titles.length > 0 ? ", \"%s\"" : "\"%s\"", plan->pieces[i].title);
   }
   if (titles.text && titles.length > 0)

@@ -217,3 +217,15 @@ bc_status cutout_doubts_find(bc_cutout_doubts *doubts, bc_context *context, cons
   free(w.inward);
   return status;
 }
+
+/* ---- the rule ---- */
+
+/* Of the outline, and of the cut-out's area (our choice; docs/method/cutout.md). */
+static const double most_doubtful = 0.25, most_undecided = 0.5;
+
+bool bc_cutout_is_doubtful(double confidence, const bc_cutout_doubts *doubts) {
+  double share = 0;
+  for (int i = 0; i < doubts->stretch_count; i++) share += doubts->stretch[i].share;
+  return confidence < BC_CUTOUT_SURE || share > most_doubtful ||
+         (doubts->has_tap && doubts->tap_share > most_undecided);
+}

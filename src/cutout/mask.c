@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* A cut-out from a mask picture that the user gives: grey, colour or alpha; light means piece. */
 #include "base/base.h"
+#include "mask_doubt.h"
 #include "scale.h"
 #include "value.h"
 
@@ -86,6 +87,7 @@ static bc_status fill_from_photo(bc_cutout *cutout, bc_context *context, const b
   if (status != BC_OK) return status;
   cutout->source = BC_CUTOUT_MASK;
   cutout->confidence = 1;
+  cutout_doubt_read(cutout, bc_photo_name(photo));
   if (cutout_set_box(cutout)) return doubt_mask(cutout, context, bc_photo_name(photo));
   return bc_fail(context, BC_BAD_DATA, _("%s: this mask is dark all over. Paint the piece white and the rest black."),
                  bc_photo_name(photo));

@@ -259,7 +259,7 @@ bc_status bc_cutout_session_add(bc_cutout_session *session, bc_context *context,
 }
 
 static bc_status advise(bc_cutout *cutout, bc_context *context) {
-  if (cutout->confidence >= BC_CUTOUT_SURE) return BC_OK;
+  if (!bc_cutout_is_doubtful(cutout->confidence, &cutout->doubts)) return BC_OK;
   if (cutout->source == BC_CUTOUT_AUTOMATIC)
     return bc_note(
         &cutout->notes, context,

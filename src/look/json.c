@@ -77,12 +77,13 @@ const char *bc_look_height_word(bc_look_height height) {
 
 static json_t *piece_json(const bc_look *look, size_t i) {
   const bc_look_piece *const p = &look->pieces[i];
-  return json_pack("{s:i,s:s,s:o,s:f,s:f,s:f,s:o,s:s,s:f,s:f,s:o,s:o,s:o}", "number", (int)i + 1, "source",
+  return json_pack("{s:i,s:s,s:o,s:f,s:f,s:f,s:o,s:s,s:f,s:f,s:b,s:o,s:o,s:o}", "number", (int)i + 1, "source",
                    p->boxed ? "boxed" : "found", "at", pair_of(p->x_cm, p->y_cm), "width_cm", p->width_cm, "height_cm",
                    p->height_cm, "area_cm2", p->area_cm2, "tilt_deg", p->has_tilt ? json_real(p->tilt) : json_null(),
                    "height", bc_look_height_word(p->height), "focus_cm", p->focus_cm, "cutout_confidence",
-                   p->study->cutout->confidence, "behind", colour_json(p->behind->colour), "match",
-                   match_json(&p->pair), "on_cloth", look->cloth ? match_json(&p->on_cloth) : json_null());
+                   p->study->cutout->confidence, "doubtful", bc_reading_is_doubtful(p->study->reading), "behind",
+                   colour_json(p->behind->colour), "match", match_json(&p->pair), "on_cloth",
+                   look->cloth ? match_json(&p->on_cloth) : json_null());
 }
 
 static json_t *pieces_json(const bc_look *look) {

@@ -39,15 +39,15 @@ static json_t *detail_json(const bc_reading *reading) {
 static json_t *piece_json(const bc_reading *reading) {
   const bc_box box = reading->box;
   return json_pack(
-      "{s:[i,i,i,i],s:f,s:f,s:o,s:f,s:o,s:{s:f,s:f,s:f},s:o,s:{s:f,s:i},s:o,s:f,s:f,s:o,s:{s:f,s:f,s:f,s:f}}", "box",
-      box.x, box.y, box.width, box.height, "area_share", reading->area_share, "box_share", reading->box_share, "lab",
-      lab_json(reading->mean.lab), "luminance", reading->mean.luminance, "mixed_lab", lab_json(reading->mixed),
+      "{s:[i,i,i,i],s:f,s:f,s:o,s:f,s:o,s:{s:f,s:f,s:f},s:o,s:{s:f,s:i},s:o,s:f,s:f,s:b,s:o,s:{s:f,s:f,s:f,s:f}}",
+      "box", box.x, box.y, box.width, box.height, "area_share", reading->area_share, "box_share", reading->box_share,
+      "lab", lab_json(reading->mean.lab), "luminance", reading->mean.luminance, "mixed_lab", lab_json(reading->mixed),
       "lightness", "p05", reading->lightness_p05, "p50", reading->lightness_p50, "p95", reading->lightness_p95,
       "colours", colours_json(reading), "outline", "length", reading->outline_length, "places", (int)reading->rim_count,
-      "detail", detail_json(reading), "see_through", reading->see_through, "confidence", reading->confidence, "doubts",
-      reading_doubts_json(&reading->doubts), "uncertainty", "mired", reading->uncertainty.mired, "duv",
-      reading->uncertainty.duv, "stops", reading->uncertainty.stops, "delta_e00",
-      bc_colour_spread(reading->mean, reading->uncertainty));
+      "detail", detail_json(reading), "see_through", reading->see_through, "confidence", reading->confidence,
+      "doubtful", bc_reading_is_doubtful(reading), "doubts", reading_doubts_json(&reading->doubts), "uncertainty",
+      "mired", reading->uncertainty.mired, "duv", reading->uncertainty.duv, "stops", reading->uncertainty.stops,
+      "delta_e00", bc_colour_spread(reading->mean, reading->uncertainty));
 }
 
 bc_status bc_reading_to_json(char **out, bc_context *context, const bc_reading *reading) {

@@ -109,3 +109,7 @@ void bc_reading_free(bc_reading *reading) {
   bc_notes_clear(&reading->notes);
   free(reading);
 }
+
+bool bc_reading_is_doubtful(const bc_reading *reading) {
+  return bc_cutout_is_doubtful(reading->confidence, &reading->doubts);
+}

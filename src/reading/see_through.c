@@ -7,6 +7,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #define MOST_THROUGH 0.95 /* glass always keeps some light of its own: what it reflects */
 #define DARK_TENTH 0.1    /* share of the piece that may be darker than the light coming through (our choice) */
@@ -64,6 +65,30 @@ static bc_status most_through(double *out, bc_context *context, const bc_study *
   return BC_OK;
 }
 
+/* Only what is shown of it: the colours as they came. */
+static bc_status keep_photographed(bc_study *study, bc_context *context) {
+  const bc_image *image = study->image;
+  const size_t pixels = (size_t)image->width * (size_t)image->height;
+  bc_image *kept = bc_allocate(1, sizeof *kept);
+  float *planes = bc_allocate(4 * pixels, sizeof *planes);
+  if (!kept || !planes) {
+    free(kept);
+    free(planes);
+    return bc_fail_memory(context);
+  }
+  memcpy(planes, image->L, 4 * pixels * sizeof *planes); /* one block of four planes */
+  *kept = (bc_image){.width = image->width,
+                     .height = image->height,
+                     .full_width = image->full_width,
+                     .full_height = image->full_height,
+                     .L = planes,
+                     .a = planes + pixels,
+                     .b = planes + 2 * pixels,
+                     .Y = planes + 3 * pixels};
+  study->photographed = kept;
+  return BC_OK;
+}
+
 static void take_out(bc_study *study, const double backdrop[3], double through) {
   bc_image *const image = study->image;
   const size_t pixels = (size_t)image->width * (size_t)image->height;
@@ -94,6 +119,8 @@ bc_status bc_study_see_through(bc_study *study, bc_context *context, double thro
   const bool too_much = through > most + 0.005;
   const double taken = through > 0 ? fmin(through, most) : most;
   if (!(taken > 0.02)) return BC_OK; /* as good as opaque */
+  const bc_status kept = keep_photographed(study, context);
+  if (kept != BC_OK) return kept;
   take_out(study, backdrop, taken);
   bc_reading *reading = NULL;
   const bc_status read = bc_reading_of(&reading, context, study->image, study->cutout, study->reading->photo);

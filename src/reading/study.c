@@ -179,6 +179,7 @@ bc_status bc_study_open_each(bc_study ***out, size_t *count, bc_context *context
 void bc_study_free(bc_study *study) {
   if (!study) return;
   if (!study->shares_image) bc_image_free(study->image);
+  bc_image_free(study->photographed);
   bc_cutout_free(study->cutout);
   bc_reading_free(study->reading);
   free(study);

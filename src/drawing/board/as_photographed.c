@@ -118,7 +118,7 @@ void drawing_as_photographed(drawing_canvas *canvas, const bc_study *study, draw
   const drawing_rect at = {cell.x + (cell.width - width) / 2, cell.y + (cell.height - height) / 2, width, height};
   cairo_t *const cairo = drawing_canvas_cairo(canvas);
   cairo_save(cairo);
-  paint_photo(cairo, image, at);
+  paint_photo(cairo, study->photographed ? study->photographed : image, at);
   cairo_rectangle(cairo, at.x, at.y, at.width, at.height);
   cairo_clip(cairo);
   trace_outline(cairo, study->reading, at);

@@ -190,6 +190,12 @@ static bc_status paint_pictures(board *b, size_t block) {
 
 /* ---- words ---- */
 
+static bool any_doubtful(const board *b) {
+  for (size_t i = 0; i < b->match->piece_count; i++)
+    if (bc_reading_is_doubtful(b->studies[i]->reading)) return true;
+  return false;
+}
+
 static void draw_key(const board *b, double right, double y) {
   cairo_t *const cairo = drawing_canvas_cairo(b->canvas);
   const drawing_type type = {.size = 2.8, .ink = drawing_grey};
@@ -202,6 +208,14 @@ static void draw_key(const board *b, double right, double y) {
     right -= 5.5;
   }
   const bool mirrored = bc_language_right_to_left();
+  if (any_doubtful(b)) {
+    const char *const words = _("outline not sure");
+    right -= drawing_text_measure(&type, words).width;
+    drawing_text(b->canvas, &type, right, y, words);
+    right -= 2.8;
+    drawing_doubt_mark(b->canvas, right, y + 2.15, 1.5);
+    right -= 5.5;
+  }
   for (int i = BC_GETS_LOST; i <= BC_STANDS_OUT; i++) { /* the clearest comes first for the reader */
     const bc_verdict v = (bc_verdict)(mirrored ? BC_STANDS_OUT + BC_GETS_LOST - i : i);
     const char *const word = bc_verdict_text(v);
@@ -257,7 +271,7 @@ static void draw_light_words(const board *b, size_t piece) {
   const bc_reference known = b->studies[piece]->image->reference;
   const double sure = b->studies[piece]->reading->confidence, x = cell.x + cell.width / 2,
                y = cell.y + cell.height + 0.7;
-  if (sure < BC_CUTOUT_SURE) {
+  if (bc_reading_is_doubtful(b->studies[piece]->reading)) {
     drawing_textf(b->canvas, &type, x, y, _("outline only %.0f %% sure"), floor(100 * sure));
     return; /* matters more than the light */
   }
@@ -369,7 +383,7 @@ static void draw_distance(const board *b, size_t row, size_t column, const drawi
   if (!seen || !seen[column].known) return;
   const double metres = seen[column].outline_m, feet = metres / 0.3048;
   if (metres <= 0)
-    drawing_text(b->canvas, type, x, y, _("not made out"));
+    drawing_text(b->canvas, type, x, y, _("under half made out"));
   else if (metres >= BC_FAR_M)
     drawing_textf(b->canvas, type, x, y, _("over %.0f m, %.0f ft"), metres, feet);
   else
@@ -404,6 +418,8 @@ static void draw_caption(const board *b, size_t row, size_t column) {
                              .align = mirrored ? DRAWING_AT_RIGHT : DRAWING_AT_LEFT};
   const drawing_type figure = {.size = 2.45, .ink = drawing_grey, .align = mirrored ? DRAWING_RIGHT : DRAWING_LEFT};
   draw_frame(b, cell, pair->verdict);
+  if (bc_reading_is_doubtful(b->studies[column]->reading))
+    drawing_doubt_mark(b->canvas, cell.x + cell.width - 2.2, cell.y + 2.2, 1.5);
   drawing_verdict_mark(drawing_canvas_cairo(b->canvas), pair->verdict, start + (mirrored ? -1.3 : 1.3), y + 1.95, 1.2,
                        drawing_black);
   drawing_text(b->canvas, &word, x, y, bc_verdict_text(pair->verdict));

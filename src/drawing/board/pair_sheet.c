@@ -153,7 +153,7 @@ static void draw_head(const compare *c, const char *sentence) {
 
 static double draw_distance(const compare *c, const bc_visibility *seen, const drawing_type *type, double x, double y) {
   if (!seen || !seen->known) return 0;
-  if (seen->outline_m <= 0) return drawing_text(c->canvas, type, x, y, _("not made out from any distance")).height;
+  if (seen->outline_m <= 0) return drawing_text(c->canvas, type, x, y, _("less than half of it made out")).height;
   if (seen->outline_m >= BC_FAR_M)
     return drawing_text(c->canvas, type, x, y, _("made out from the whole aisle")).height;
   return drawing_textf(c->canvas, type, x, y, _("made out up to %.1f m (%.0f ft)"), seen->outline_m,
@@ -184,7 +184,9 @@ static void draw_caption(const compare *c, size_t piece, int side) {
   const bc_visibility *const seen = ranked(c, side)->visibility;
   y += draw_distance(c, seen ? &seen[piece] : NULL, &line, x, y);
   const drawing_type grey = {.size = 2.65, .ink = drawing_grey, .width = cell.width - 5, .lines = 1, .align = align};
-  drawing_textf(c->canvas, &grey, x, y, _("contrast %.1f : 1"), pair->contrast_ratio);
+  y += drawing_textf(c->canvas, &grey, x, y, _("contrast %.1f : 1"), pair->contrast_ratio).height;
+  if (bc_reading_is_doubtful(reading))
+    drawing_textf(c->canvas, &grey, x, y, _("outline only %.0f %% sure"), floor(100 * reading->confidence));
 }
 
 static void draw_names(const compare *c, size_t piece) {
@@ -222,6 +224,8 @@ static bc_status draw_piece(const compare *c, size_t piece) {
                      cloth_of(c, side), place);
     cairo_restore(cairo);
     draw_frame(c, cell);
+    if (bc_reading_is_doubtful(c->studies[piece]->reading))
+      drawing_doubt_mark(c->canvas, cell.x + cell.width - 3, cell.y + 3, 2);
     draw_caption(c, piece, side);
   }
   draw_names(c, piece);

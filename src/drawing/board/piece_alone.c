@@ -34,6 +34,8 @@ bc_status bc_drawing_piece(bc_context *context, const bc_study *study, struct _c
   if (status == BC_OK) {
     status = paint(context, &cut, &raster, box);
     drawing_raster_close(&raster, canvas);
+    if (status == BC_OK && study->reading && bc_reading_is_doubtful(study->reading))
+      drawing_doubt_mark(canvas, box.x + box.width - 1.6, box.y + 1.6, 1.5);
   }
   drawing_cut_clear(&cut);
   drawing_canvas_abandon(canvas);

@@ -61,8 +61,10 @@ static double put_piece(const look_sheet *s, size_t i, double y, bool draw) {
   bc_measure_size_both(size, piece->width_cm, piece->height_cm, s->units, BC_MEASURE_SEEN);
   bc_measure_length(up, piece->y_cm, s->units, BC_MEASURE_SEEN);
   char *const head = bc_format("%zu  %s  %s", i + 1, bc_verdict_text(piece->pair.verdict), size);
-  char *const line =
-      bc_format(_("contrast %.1f : 1 with %s, middle at %s"), piece->pair.contrast_ratio, piece->behind->name, up);
+  char *const line = bc_format(bc_reading_is_doubtful(piece->study->reading)
+                                   ? _("contrast %.1f : 1 with %s, middle at %s; outline not sure")
+                                   : _("contrast %.1f : 1 with %s, middle at %s"),
+                               piece->pair.contrast_ratio, piece->behind->name, up);
   const double high = head ? drawing_text_measure(&type, head).height : 0;
   if (draw && head) drawing_text(s->canvas, &type, x, y, head);
   if (draw)

@@ -188,6 +188,8 @@ void look_draw_number(const look_sheet *s, size_t i, drawing_rect wall, bool on_
   const drawing_type type = {.size = 3 * small, .bold = true, .ink = drawing_black, .align = DRAWING_CENTRE};
   const drawing_extent extent = drawing_text_measure(&type, number);
   drawing_text(s->canvas, &type, x + w - h / 2 - 0.5 * small, y + h / 2 - extent.height / 2, number);
+  if (bc_reading_is_doubtful(piece->study->reading))
+    drawing_doubt_mark(s->canvas, x + w + 1.8 * small, y + h / 2, 1.4 * small);
 }
 
 void look_draw_overlay(const look_sheet *s) {

@@ -48,6 +48,23 @@ void drawing_verdict_mark(cairo_t *cairo, bc_verdict verdict, double x, double y
   cairo_restore(cairo);
 }
 
+void drawing_doubt_mark(drawing_canvas *canvas, double x, double y, double radius) {
+  cairo_t *const cairo = drawing_canvas_cairo(canvas);
+  const double dash = radius * 2 * M_PI / 12;
+  const drawing_type type = {.size = radius * 1.5, .bold = true, .align = DRAWING_CENTRE, .ink = drawing_black};
+  cairo_save(cairo);
+  cairo_new_sub_path(cairo);
+  cairo_arc(cairo, x, y, radius, 0, 2 * M_PI);
+  drawing_use(cairo, drawing_white);
+  cairo_fill_preserve(cairo);
+  drawing_use(cairo, drawing_black);
+  cairo_set_line_width(cairo, radius * 0.2);
+  cairo_set_dash(cairo, &dash, 1, 0);
+  cairo_stroke(cairo);
+  cairo_restore(cairo);
+  drawing_text(canvas, &type, x, y + type.size * 0.36 - drawing_text_measure(&type, "?").baseline, "?");
+}
+
 void drawing_eye(cairo_t *cairo, double x, double y, double radius) {
   cairo_save(cairo);
   drawing_use(cairo, drawing_black);

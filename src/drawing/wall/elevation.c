@@ -81,6 +81,7 @@ bc_status elevation_draw_numbers(elevation *e) {
       if (labels[i].placed.width > 0)
         elevation_number_mark(e, pieces[i], labels[i].placed.x + labels[i].width / 2,
                               labels[i].placed.y + labels[i].height / 2);
+    elevation_draw_doubts(e);
   }
   free(labels);
   free(pieces);

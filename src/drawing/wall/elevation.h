@@ -149,6 +149,9 @@ bool elevation_dimensions_crowded(const elevation *e);
 /* Sheets of a list apart: how many there are in the present layout, and all of them drawn. */
 int elevation_list_sheets(elevation *e);
 void elevation_draw_list_sheets(elevation *e);
+/* A piece whose picture's outline isn't sure, and its mark on the wall. */
+bool elevation_is_doubtful(const elevation *e, size_t piece);
+void elevation_draw_doubts(const elevation *e);
 void elevation_number_mark(const elevation *e, size_t piece, double x, double y);
 void elevation_draw_legend(elevation *e);
 /* The list from its `first` line on, within layout.legend: the first line that found no room. */

@@ -59,3 +59,18 @@ void elevation_draw_holds_marks(const elevation *e) {
   for (size_t i = 0; e->loads && i < e->loads->finding_count; i++)
     if (e->loads->findings[i].holds != BC_HOLDS_YES) mark_finding(e, &e->loads->findings[i]);
 }
+
+bool elevation_is_doubtful(const elevation *e, size_t piece) {
+  return e->studies && e->studies[piece] && e->studies[piece]->reading &&
+         bc_reading_is_doubtful(e->studies[piece]->reading);
+}
+
+/* At the upper right of the piece: its number stands at the left where there is room. */
+void elevation_draw_doubts(const elevation *e) {
+  for (size_t i = 0; i < e->plan->piece_count; i++) {
+    const bc_piece *piece = &e->plan->pieces[i];
+    if (!piece->placed || piece->unmeasured || !elevation_is_doubtful(e, i)) continue;
+    drawing_doubt_mark(e->canvas, elevation_x(e, piece->at.x + piece->width / 2),
+                       elevation_y(e, piece->at.y + piece->height / 2), 1.4 * e->layout.type);
+  }
+}

@@ -27,6 +27,7 @@ static void describe(const elevation *e, size_t i, bc_buffer *out) {
     bc_buffer_add(out, "%s", held);
   if (piece->count > 1) bc_buffer_add(out, _(", %d of them"), piece->count);
   if (!piece->placed) bc_buffer_add(out, _(" – no place yet"));
+  if (elevation_is_doubtful(e, i)) bc_buffer_add(out, "\n%s", _("outline not sure: look at its cut-out"));
 }
 
 static drawing_type title_type(const elevation *e) {
