@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* A piece comes in during the market: a free place if there is one, else one or two others move. */
 #include "change.h"
-#include "nearest.h"
+#include "nearest_place.h"
 
 #include <stdlib.h>
 #include <string.h>

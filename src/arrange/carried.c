@@ -2,7 +2,7 @@
 /* Leaders into the focus; then what rods, shelves, tables and the floor carry, side by side. */
 #include "compose.h"
 #include "line.h"
-#include "nearest.h"
+#include "nearest_place.h"
 #include "rules.h"
 #include "score.h"
 

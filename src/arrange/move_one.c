@@ -2,7 +2,7 @@
 /* The one piece whose move helps a hanging wall most, and where to: likely places first; every place of a grid over
  * the wall before a second piece is asked to move. */
 #include "change.h"
-#include "nearest.h"
+#include "nearest_place.h"
 #include "rules.h"
 
 /* A move must earn at least so much, or it isn't worth climbing the step for. Our choice, in points of 100. */

@@ -132,7 +132,7 @@ int arr_on_mesh(const arr_lane *lane, int x);
 /* A length in both units, the plan's first, in one of a few buffers that are used in turn. */
 const char *arr_cm(const bc_plan *plan, double cm);
 bc_point_cm arr_at_cm(const arr_problem *problem, const arr_spot *spot);
-/* --- carriers.c --- */
+/* --- carrier_index.c --- */
 /* First index of the carriers of a kind; they stand in this order. */
 size_t arr_first_riser(const arr_problem *problem);
 size_t arr_first_grid(const arr_problem *problem);

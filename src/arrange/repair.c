@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Before a piece is left off: the nearest place that is still free, and, as the last resort, packing
  * the whole wall tightly. */
-#include "nearest.h"
+#include "nearest_place.h"
 
 #include <stdlib.h>
 

@@ -5,7 +5,7 @@
 #include "search.h"
 
 #include "compose.h"
-#include "nearest.h"
+#include "nearest_place.h"
 #include "rules.h"
 #include "score.h"
 

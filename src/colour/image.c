@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* A photo's raster and profile become a picture in CIELAB D50 and luminance. Stands between the photo
- * stage and the cut-out; the steps are in linear.c, reduce.c and to_lab.c. */
+ * stage and the cut-out; the steps are in samples_to_light.c, reduce.c and to_lab.c. */
 #include "base/base.h"
 #include "colour_internal.h"
 #include "find_white.h"

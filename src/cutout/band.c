@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* From the answer on the grid to one on the image's pixels: decided again near the outline, and where pixels contradict
- * their cell (thin parts), by mixtures of Gaussians learned from pixels. Follows detail.c; edge.c makes the result
+ * their cell (thin parts), by mixtures of Gaussians learned from pixels. Follows refine.c; soft_edge.c makes the result
  * soft. Source of cutting on a band: Lombaert, Sun, Grady and Xu, "A multilevel banded graph cuts method", ICCV 2005.
  */
 #include "base/base.h"

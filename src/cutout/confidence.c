@@ -2,8 +2,8 @@
 /* How far a finished answer can be trusted: signs of a good answer, and the overlap with the truth that they let
  * expect. Follows band.c. */
 #include "confidence.h"
-#include "answer.h"
 #include "base/base.h"
+#include "grid_answer.h"
 
 #include <math.h>
 #include <stdlib.h>

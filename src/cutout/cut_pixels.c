@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* Cuts the undecided pixels of an image. What cut.c is for a grid, without planes of borders: few pixels are open, so
- * that their borders are worked out as they come. */
+/* Cuts the undecided pixels of an image. What cut_scene.c is for a grid, without planes of borders: few pixels are
+ * open, so that their borders are worked out as they come. */
 #include "base/vectors.h"
 #include "pixels.h"
 

@@ -3,8 +3,8 @@
  * suppositions or a guess disagree with the answer; and of the largest place that does, the middle, where one tap
  * decides most. Follows confidence.c, which says how much is doubtful in all. Our own rule. */
 #include "doubts.h"
-#include "answer.h"
 #include "base/base.h"
+#include "grid_answer.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* Minimum cuts: of a graph (flow.c), of the undecided places of a raster (raster.c); what borders cost (edges.c). */
+/* Minimum cuts: of a graph (flow.c), of the undecided places of a raster (cut_raster.c); what borders cost (edges.c).
+ */
 #ifndef BC_CUTOUT_FLOW_H
 #define BC_CUTOUT_FLOW_H
 
@@ -42,7 +43,7 @@ static inline int16_t cutout_flow_border(float nats) {
   return (int16_t)(flow < most ? flow : most);
 }
 
-/* ---- raster.c ---- */
+/* ---- cut_raster.c ---- */
 enum { CUTOUT_UNDECIDED = 2, CUTOUT_WIDEST = 65000 };
 typedef struct cutout_raster {
   int width, height; /* at most CUTOUT_WIDEST wide */

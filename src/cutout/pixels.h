@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* From the answer on the grid to the image's pixels: band.c, band_learn.c, cut_pixels.c, specks.c, edge.c. */
+/* From the answer on the grid to the image's pixels: band.c, band_learn.c, cut_pixels.c, specks.c, soft_edge.c. */
 #ifndef BC_CUTOUT_PIXELS_H
 #define BC_CUTOUT_PIXELS_H
 
@@ -34,7 +34,7 @@ bc_status cutout_cut_pixels(uint8_t *state, bc_context *context, const bc_image 
 bc_status cutout_specks_drop(uint8_t *piece, bc_context *context, const bc_image *image, const cutout_scene *scene,
                              const float *guess);
 
-/* ---- edge.c ---- */
+/* ---- soft_edge.c ---- */
 /* Soft alpha from an answer on the image's pixels; as a guess (may be NULL) has it where that leaves no doubt. */
 bc_status cutout_edge(uint8_t *alpha, bc_context *context, const bc_image *image, const uint8_t *piece,
                       const float *guess);

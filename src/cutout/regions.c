@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Connected parts of a mask: specks are dropped, pin-holes filled; what the user marked is kept. */
-#include "answer.h"
 #include "base/base.h"
+#include "grid_answer.h"
 
 #include <stdlib.h>
 

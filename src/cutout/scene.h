@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* The reduced picture with its models and its answer: scene.c, edges.c, cut.c. */
+/* The reduced picture with its models and its answer: scene.c, edges.c, cut_scene.c. */
 #ifndef BC_CUTOUT_SCENE_H
 #define BC_CUTOUT_SCENE_H
 
@@ -78,7 +78,7 @@ bc_status cutout_scene_refine(cutout_scene *scene, bc_context *context, const cu
 /* ---- edges.c: sets the costs of the borders ---- */
 void cutout_edges_set(cutout_scene *scene);
 
-/* ---- cut.c ---- */
+/* ---- cut_scene.c ---- */
 /* The minimum cut over the cells that are open[i] != 0; the others keep what `piece` says. */
 bc_status cutout_cut(cutout_scene *scene, bc_context *context, const uint8_t *open);
 

@@ -2,15 +2,15 @@
 /* A photo being cut out: two scenes, coarse and fine, that are kept while strokes come in. Automatic
  * cut-outs go the same way, without strokes. */
 #include "session.h"
-#include "answer.h"
 #include "base/base.h"
 #include "confidence.h"
-#include "detail.h"
 #include "doubts.h"
+#include "grid_answer.h"
 #include "guess.h"
 #include "network_guess.h"
 #include "pixels.h"
 #include "prior.h"
+#include "refine.h"
 #include "strokes.h"
 #include "suppose.h"
 #include "value.h"

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* Specks that the cut of the pixels left far from the piece: a few bright pixels along a table's edge would stretch the
  * piece's box over the whole photo. Follows band.c; what regions.c is for a grid. Our own rule. */
-#include "answer.h"
 #include "base/base.h"
+#include "grid_answer.h"
 #include "pixels.h"
 
 #include <stdlib.h>

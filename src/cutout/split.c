@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* Several pieces in one photo become a cut-out each, in reading order. Every pixel of the soft edge
  * goes to the piece whose solid part is nearest, so that two pieces never share it. */
-#include "answer.h"
 #include "base/base.h"
+#include "grid_answer.h"
 #include "value.h"
 
 #include <math.h>

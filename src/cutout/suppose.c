@@ -3,9 +3,9 @@
  * one that is expected to be best stays. The idea of ranking figure-ground cuts: Carreira and
  * Sminchisescu, "Constrained parametric min-cuts for automatic object segmentation", CVPR 2010. */
 #include "suppose.h"
-#include "answer.h"
 #include "base/base.h"
 #include "base/parallel.h"
+#include "grid_answer.h"
 
 #include <stdlib.h>
 #include <string.h>

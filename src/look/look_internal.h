@@ -6,7 +6,7 @@
 #include "base/base.h"
 #include <backcloth/look.h>
 
-/* --- matrix.c: small dense matrices, row by row ------------------------------------------------------- */
+/* --- dense_matrix.c: small dense matrices, row by row --- */
 enum { LOOK_MOST = 9 };
 /* Unit eigenvector of the smallest eigenvalue of a symmetric n x n matrix (Jacobi rotations). Destroys `a`. */
 void look_smallest_eigenvector(double *vector, double *a, int n);
@@ -16,7 +16,7 @@ void look_multiply3(double out[9], const double a[9], const double b[9]);
 bool look_invert3(double out[9], const double a[9]);
 void look_cross(double out[3], const double a[3], const double b[3]);
 
-/* --- rectify.c ------------------------------------------------------------------------------------------ */
+/* --- rectify.c --- */
 /* From a pixel of the straightened wall to the image: a projection, then the lens's bend. */
 typedef struct look_map {
   bc_homography straight;
@@ -28,7 +28,7 @@ typedef struct look_map {
 bc_status look_rectify(bc_image **out, bc_context *context, const bc_image *image, const look_map *map, int width,
                        int height);
 
-/* --- segments.c ------------------------------------------------------------------------------------------ */
+/* --- segments.c --- */
 typedef struct look_segment {
   double x1, y1, x2, y2; /* pixels of the image */
   double length;
@@ -42,7 +42,7 @@ typedef struct look_segments {
 /* Straight edges of a plane of lightness. Free the list with free(). */
 bc_status look_segments_find(look_segments *out, bc_context *context, const float *plane, int width, int height);
 
-/* --- bend.c ---------------------------------------------------------------------------------------------- */
+/* --- bend.c --- */
 /* A lens's bend: a place r half diagonals from the photo's middle appears at r (1 + bend r^2). */
 bc_look_point look_bend(bc_look_point straight, int width, int height, double bend);
 bc_look_point look_unbend(bc_look_point bent, int width, int height, double bend);
@@ -52,7 +52,7 @@ double look_bend_of(const look_segments *segments);
 /* The same from an image, when nothing else of it is looked at. */
 bc_status look_bend_find(double *bend, bc_context *context, const bc_image *image);
 
-/* --- vanish.c -------------------------------------------------------------------------------------------- */
+/* --- vanish.c --- */
 /* A family of lines that meet in one point, possibly far away: homogeneous, pixels from the image's middle over its
  * half diagonal. */
 typedef struct look_family {
@@ -65,17 +65,17 @@ typedef struct look_family {
 bc_status look_family_find(look_family *out, bc_context *context, const look_segments *segments, bool level);
 void look_family_clear(look_family *family);
 
-/* --- sides.c --------------------------------------------------------------------------------------------- */
+/* --- sides.c --- */
 /* Moves corners that are right within `reach` pixels of the image to where the sides' edges really meet. */
 void look_place_sides(bc_look_point corner[BC_LOOK_CORNERS], const bc_image *image, double reach);
 
-/* --- crop.c ---------------------------------------------------------------------------------------------- */
+/* --- crop.c --- */
 /* An image without content, with the light and profile of another. */
 bc_status look_image_new(bc_image **out, bc_context *context, const bc_image *like, int width, int height);
 /* Part of an image as an image of its own. */
 bc_status look_crop(bc_image **out, bc_context *context, const bc_image *image, bc_box box);
 
-/* --- ground.c: the bare wall -------------------------------------------------------------------------------- */
+/* --- ground.c: the bare wall --- */
 enum { LOOK_GROUND = 0, LOOK_PERHAPS, LOOK_PIECE, LOOK_FAINT, LOOK_THING };
 #define LOOK_LEAST_L 3.0 /* difference that is told from the wall, beyond 4 noises; see ground.c */
 typedef struct look_ground {
@@ -91,7 +91,7 @@ typedef struct look_ground {
 } look_ground;
 bc_status look_ground_fit(look_ground *out, bc_context *context, const bc_image *wall);
 void look_ground_clear(look_ground *ground);
-/* cover.c: folds into the model; false without memory. */
+/* folds_and_patterns.c: folds into the model; false without memory. */
 bool look_fold_in(look_ground *ground);
 /* Cells that have a colour of the cloth's pattern are bare wall. */
 bool look_discount_pattern(look_ground *ground);
@@ -100,20 +100,20 @@ bool look_drop_specks(look_ground *ground, int reach);
 /* faint.c: pale parts of pieces that are nearly as light as the wall. */
 bc_status look_ground_add_faint(look_ground *ground, bc_context *context, double cells_per_cm);
 
-/* --- edge.c ---------------------------------------------------------------------------------------------- */
+/* --- place_edge.c --- */
 /* Distance of each pixel to the nearest one with alpha >= threshold (`to_piece`) or below it, thirds of a pixel. */
 void look_distances(int *d, const uint8_t *alpha, bool to_piece, int width, int height, int threshold);
 /* Finds the alpha along the edge anew, from the light. */
 bc_status look_place_edge(bc_cutout *cutout, bc_context *context, const bc_image *image);
 
-/* --- holes.c --------------------------------------------------------------------------------------------- */
+/* --- holes.c --- */
 /* Fills what is enclosed by the piece and is its own, not a sight of the wall through it. */
 bc_status look_fill_holes(bc_cutout *cutout, bc_context *context, double px_per_cm);
 
-/* --- judge.c: the figures, step by step -------------------------------------------------------------------- */
+/* --- judge.c: the figures, step by step --- */
 bc_status look_judge(bc_look *look, bc_context *context, const bc_look_options *options);
 
-/* --- pieces.c, behind.c, gaps.c -------------------------------------------------------------------------------- */
+/* --- pieces.c, behind.c, empty_wall.c --- */
 bc_status look_pieces_find(bc_look *look, bc_context *context, look_ground *ground, const bc_look_options *options);
 void look_piece_clear(bc_look_piece *piece);
 /* Marks what the pieces cover on the wall, 255 inside. malloc'd, or NULL without memory. */

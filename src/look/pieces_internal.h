@@ -7,7 +7,7 @@
 
 #define LOOK_BORDER 2 /* cells along the wall's border where its own edge shows */
 
-/* --- parts.c -------------------------------------------------------------------------------------------------- */
+/* --- parts.c --- */
 typedef struct look_part {
   int left, top, right, bottom; /* cells, inclusive */
   int area, sure;
@@ -24,12 +24,12 @@ typedef struct look_search {
 } look_search;
 /* Labels all parts; false without memory. */
 bool look_parts_find(look_search *s);
-/* things.c: takes tables, chairs and boards out of the parts; parts are to be found anew after it. */
+/* not_pieces.c: takes tables, chairs and boards out of the parts; parts are to be found anew after it. */
 bool look_things_find(look_search *s);
 /* Neither a nail, nor a shadow, nor most of the wall. */
 bool look_part_is_piece(const look_search *s, const look_part *p);
 
-/* --- cut.c ---------------------------------------------------------------------------------------------------- */
+/* --- cut_piece.c --- */
 /* What the ground says of a crop: handed to the cut-out as its first guess. */
 typedef struct look_guess {
   const look_search *s;
@@ -41,7 +41,7 @@ typedef struct look_guess {
 bc_status look_piece_cut(bc_study **out, bc_context *context, bc_image *image, const look_guess *from, bc_box inner,
                          const char *name);
 
-/* --- measure.c, order.c --------------------------------------------------------------------------------------- */
+/* --- measure.c, reading_order.c --- */
 void look_piece_measure(bc_look_piece *piece, const bc_look *look);
 /* Rows from the top, each in the direction of the x axis. */
 void look_pieces_order(bc_look *look);

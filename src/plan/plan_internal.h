@@ -99,7 +99,7 @@ struct plan_table {
 #define PLAN_NOTES "notes"
 
 extern const plan_table plan_root;
-extern const char *const plan_wall_words[], *const plan_fixing_words[]; /* fixings.c */
+extern const char *const plan_wall_words[], *const plan_fixing_words[]; /* fixing_names.c */
 
 /* --- numbers with units (amount.c) ------------------------------------------------------------------ */
 /* The number of a JSON value in the field's unit (cm, mm, g, kg, g/m2): a plain number in the file's units, or text

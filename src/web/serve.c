@@ -200,7 +200,7 @@ static bc_status run(web_server *server, bc_context *context, const struct socka
 }
 
 static bc_status run_with_workers(web_server *server, bc_context *context, const struct sockaddr *address) {
-  const web_nursery_options nursery = {.work = {web_decoder_work, web_desk_work},
+  const web_nursery_options nursery = {.work = {web_decoder_work, web_order_work},
                                        .memory_bytes = (uint64_t)1 << 30,
                                        .cpu_seconds = 120,
                                        .scratch = server->folder.scratch};
@@ -210,13 +210,13 @@ static bc_status run_with_workers(web_server *server, bc_context *context, const
   /* One place more than there are cores, for whoever corrects a cut-out while others send photos. */
   web_pool_start(&server->decoders, &server->nursery, WEB_DECODER, workers + 1, workers);
   web_kept_start(&server->kept);
-  web_pool_start(&server->desks, &server->nursery, WEB_DESK, workers + 1, workers);
+  web_pool_start(&server->planners, &server->nursery, WEB_PLANNER, workers + 1, workers);
   const bc_status status = run(server, context, address);
   web_http_stop(server);
   web_patience_stop(server);
   web_store_close(server->store);
   web_pool_stop(&server->decoders);
-  web_pool_stop(&server->desks);
+  web_pool_stop(&server->planners);
   web_kept_stop(&server->kept);
   web_nursery_stop(&server->nursery);
   return status;

@@ -19,7 +19,7 @@ typedef struct web_server {
   uint8_t secret[32];
   uint16_t port;
   web_nursery nursery;
-  web_pool decoders, desks;
+  web_pool decoders, planners;
   web_kept kept;
   web_lane *lane[3];
   struct MHD_Daemon *daemon;

@@ -7,7 +7,7 @@
 #include "least_squares.h"
 
 #include "base/base.h"
-#include "cutout/answer.h"
+#include "cutout/grid_answer.h"
 #include "cutout/prior.h"
 #include "cutout/suppose.h"
 #include <math.h>

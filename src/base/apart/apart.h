@@ -3,7 +3,7 @@
  * comes back, and how they are kept.
  *
  *   program ──fork before any thread──> keeper ──fork──> nursery ──fork──> decoder (one photo, strict filter, ends)
- *      │                         (starts it again)          └─────fork──> desk (the server's: plans, drawings; looser)
+ *      │                         (starts it again)          └─────fork──> planner (the server: plans, drawings; looser)
  *      └── a socket to each worker; its process is held by a pidfd, so that no other one is ever ended */
 #ifndef BC_SRC_BASE_APART_H
 #define BC_SRC_BASE_APART_H
@@ -45,7 +45,7 @@ int64_t apart_now_ms(void);
 /* Does the work that `in` names and fills `out`. A failure's sentence is in the context. */
 typedef bc_status (*apart_work)(bc_context *context, const apart_message *in, apart_message *out);
 
-typedef enum apart_worker_kind { APART_DECODER = 0, APART_DESK } apart_worker_kind;
+typedef enum apart_worker_kind { APART_DECODER = 0, APART_PLANNER } apart_worker_kind;
 
 typedef struct apart_nursery_options {
   apart_work work[2];    /* by apart_worker_kind */
@@ -53,7 +53,7 @@ typedef struct apart_nursery_options {
   uint64_t order_most;   /* bytes of an order; 0: 64 MiB, which readings of two thousand pieces need */
   unsigned cpu_seconds;  /* of a worker's life */
   bool single;           /* a program that waits for each photo: its workers step back for nobody */
-  const char *scratch;   /* the only folder in which desks write */
+  const char *scratch;   /* the only folder in which planners write */
 } apart_nursery_options;
 
 typedef struct apart_nursery {
@@ -122,7 +122,7 @@ bool apart_sandbox_limits(uint64_t memory_bytes, unsigned cpu_seconds);
 /* Only what is needed to compute on memory: no file, no network, no process. */
 bool apart_sandbox_strict(void);
 /* Reading files (fonts), writing in `scratch` alone where the kernel can hold it to that; no network, no process. */
-bool apart_sandbox_desk(const char *scratch);
+bool apart_sandbox_planner(const char *scratch);
 _Noreturn void apart_worker_live(apart_worker_kind kind, int socket, const apart_nursery_options *options);
 
 #endif

@@ -92,7 +92,7 @@ static _Noreturn void live(int server, const apart_nursery_options *options) {
     const ssize_t got = read(server, &order, 1);
     if (got < 0 && errno == EINTR) continue;
     if (got != 1) _exit(0); /* the server is gone */
-    if (!fork_worker(server, order, order & 1 ? APART_DESK : APART_DECODER, options) && write(server, &order, 1) != 1)
+    if (!fork_worker(server, order, order & 1 ? APART_PLANNER : APART_DECODER, options) && write(server, &order, 1) != 1)
       _exit(0);
   }
 }
@@ -147,7 +147,7 @@ bool apart_nursery_fork(apart_nursery *nursery, apart_worker_kind kind, apart_wo
   pthread_mutex_lock(&nursery->lock);
   for (int try = 0; !done && try < FORK_TRIES; try++) {
     nursery->last = (uint8_t)(nursery->last + 2);
-    const uint8_t order = (uint8_t)((nursery->last & ~1) | (kind == APART_DESK));
+    const uint8_t order = (uint8_t)((nursery->last & ~1) | (kind == APART_PLANNER));
     done = send(nursery->socket, &order, 1, MSG_NOSIGNAL) == 1 && receive_pair(nursery->socket, order, pair);
   }
   pthread_mutex_unlock(&nursery->lock);

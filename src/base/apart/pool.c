@@ -1,12 +1,12 @@
 /* SPDX-License-Identifier: MIT */
-/* Workers in waiting. A decoder is replaced after each photo, a desk after many orders or a failure. */
+/* Workers in waiting. A decoder is replaced after each photo, a planner after many orders or a failure. */
 #include "apart.h"
 
 #include <signal.h>
 #include <string.h>
 #include <time.h>
 
-#define DESK_ORDERS 400 /* then a fresh one: whatever a library hoards is given back */
+#define PLANNER_ORDERS 400 /* then a fresh one: whatever a library hoards is given back */
 #define TEND_MS 400
 #define ANSWER_MOST ((uint64_t)256 << 20)
 
@@ -129,7 +129,7 @@ apart_outcome apart_pool_run(apart_pool *pool, const apart_message *in, apart_me
     outcome = have_done(worker, in, out, apart_now_ms() + deadline_ms, ANSWER_MOST);
     worker->done++;
   }
-  if (outcome != APART_DONE || pool->kind == APART_DECODER || worker->done >= DESK_ORDERS) {
+  if (outcome != APART_DONE || pool->kind == APART_DECODER || worker->done >= PLANNER_ORDERS) {
     apart_worker_end(worker);
     apart_nursery_fork(pool->nursery, pool->kind, worker); /* so that the next finds one waiting */
   }

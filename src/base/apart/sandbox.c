@@ -159,7 +159,7 @@ static void write_only_in(const char *scratch) {
   if (folder >= 0) close(folder);
 }
 
-bool apart_sandbox_desk(const char *scratch) {
+bool apart_sandbox_planner(const char *scratch) {
   if (scratch) write_only_in(scratch);
   return enter(filing, sizeof filing / sizeof *filing, false);
 }

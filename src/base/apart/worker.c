@@ -65,20 +65,20 @@ static _Noreturn void live_decoder(int socket, const apart_nursery_options *opti
   _exit(0);
 }
 
-static _Noreturn void live_desk(int socket, const apart_nursery_options *options, bool limited) {
-  const bool shut = limited && apart_sandbox_desk(options->scratch);
+static _Noreturn void live_planner(int socket, const apart_nursery_options *options, bool limited) {
+  const bool shut = limited && apart_sandbox_planner(options->scratch);
   for (;;) {
     apart_message in;
     if (apart_wire_receive(socket, &in, INT64_MAX, order_most(options)) != 1) _exit(0);
     if (!shut) answer_no_sandbox(socket);
     use_language(in.language);
-    work_and_answer(socket, options->work[APART_DESK], &in);
+    work_and_answer(socket, options->work[APART_PLANNER], &in);
     apart_message_clear(&in);
   }
 }
 
 _Noreturn void apart_worker_live(apart_worker_kind kind, int socket, const apart_nursery_options *options) {
-  prctl(PR_SET_NAME, kind == APART_DESK ? "backcloth-desk" : "backcloth-photo");
+  prctl(PR_SET_NAME, kind == APART_PLANNER ? "backcloth-desk" : "backcloth-photo");
   signal(SIGPIPE, SIG_IGN);
   if (!options->single) setpriority(PRIO_PROCESS, 0, NICE_AWAITED); /* the page answers first */
   bc_widen_heap();
@@ -86,6 +86,6 @@ _Noreturn void apart_worker_live(apart_worker_kind kind, int socket, const apart
   tzset();              /* LittleCMS dates the profiles it makes, and glibc then looks for the time zone */
   json_object_seed(0);  /* else jansson opens /dev/urandom at its first object */
   const bool limited = apart_sandbox_limits(options->memory_bytes, options->cpu_seconds);
-  if (kind == APART_DESK) live_desk(socket, options, limited);
+  if (kind == APART_PLANNER) live_planner(socket, options, limited);
   live_decoder(socket, options, limited);
 }

@@ -30,7 +30,7 @@ json_t *web_plan_defaults(void); /* a plan's values where it says nothing: gap, 
 /* A random token, the way in for whoever has it. */
 void web_new_token(char token[64], uint8_t hash[WEB_HASH]);
 
-/* --- decoding: decoding.c --------------------------------------------------------------------------------- */
+/* --- decoding: decoding.c --- */
 
 /* A file for a decoder. */
 typedef struct web_decoding {
@@ -52,15 +52,15 @@ web_answer web_open_photo(const web_request *r, const char *id, web_photo *photo
 #define WEB_CUTOUT "cutout-webp" /* the file's name: an older program kept a PNG under another */
 bool web_write_made(const web_folder *folder, const char *id, int64_t version, const web_message *made);
 
-/* --- match: match.c ------------------------------------------------------------------------------------------ */
+/* --- match: call_match.c --- */
 
-/* An order {"widths","cloths"} and the readings of the maker's pieces for a desk; NULL. */
+/* An order {"widths","cloths"} and the readings of the maker's pieces for a planner; NULL. */
 json_t *web_collection_order(const web_request *r, web_part *readings);
 json_t *web_cloth_orders(const web_request *r); /* its cloths alone */
 /* Has the order matched; takes it and the readings over. */
 web_answer web_have_matched(const web_request *r, json_t *order, web_part readings, web_message *out);
 
-/* --- plans: plans.c, plan_pieces.c ------------------------------------------------------------------------------ */
+/* --- plans: call_plans.c, plan_pieces.c --- */
 
 /* The newest plan, the first one where none was saved. */
 web_answer web_newest_plan(const web_request *r, web_revision *out);
@@ -70,7 +70,7 @@ char *web_plan_text(const json_t *plan);
 bool web_plan_follow_photos(const web_request *r, const char *taken_back);
 /* Whether a plan names only photos of its maker; those in its trash are dropped from it. */
 web_answer web_plan_keep_to_own(const web_request *r, json_t *plan);
-/* The desk's word on a plan. */
-web_answer web_ask_desk(const web_request *r, uint32_t kind, json_t *order, const json_t *plan, web_message *out);
+/* The planner's word on a plan. */
+web_answer web_ask_planner(const web_request *r, uint32_t kind, json_t *order, const json_t *plan, web_message *out);
 
 #endif

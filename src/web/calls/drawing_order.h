@@ -1,5 +1,6 @@
 /* SPDX-License-Identifier: MIT */
-/* What a desk needs to draw: an order (jobs/desk.h), the studies of photos as open files, and the plan or readings. */
+/* What a planner needs to draw: an order (jobs/orders.h), the studies of photos as open files, and the plan or
+ * readings. */
 #ifndef BC_SRC_WEB_DRAWING_ORDER_H
 #define BC_SRC_WEB_DRAWING_ORDER_H
 

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Downloads: listings, and drawings that a desk makes from the plan and the maker's photos. */
+/* Downloads: listings, and drawings that a planner makes from the plan and the maker's photos. */
 #include "drawing_order.h"
 
 #include <stdlib.h>
@@ -23,7 +23,7 @@ static web_answer show_listing(const web_request *r, const char *what, const cha
   web_revision head = {0};
   web_message out = {0};
   web_answer answer = web_newest_plan(r, &head);
-  if (!answer.status) answer = web_ask_desk(r, WEB_JOB_PLAN, json_pack("{s:s}", "what", what), head.plan, &out);
+  if (!answer.status) answer = web_ask_planner(r, WEB_JOB_PLAN, json_pack("{s:s}", "what", what), head.plan, &out);
   if (!answer.status) answer = web_text(200, type, bc_copy_text(web_message_text(&out, 0)), out.part[0].size);
   web_message_clear(&out);
   json_decref(head.plan);
@@ -49,7 +49,7 @@ static web_answer send_plan(const web_request *r) {
 
 /* --- drawings --------------------------------------------------------------------------------------------------- */
 
-/* Gives the order to a desk and sends its file. */
+/* Gives the order to a planner and sends its file. */
 static web_answer have_drawn(const web_request *r, const char *file, web_drawing *drawing) {
   static const web_task task = {.deadline_ms = 120000};
   web_message all, out = {0};

@@ -34,7 +34,7 @@ bool web_order(const web_request *r, web_message *in, uint32_t kind, json_t *ord
 
 /* How work is to be done. */
 typedef struct web_task {
-  bool decoder; /* else a desk */
+  bool decoder; /* else a planner */
   bool urgent;
   int deadline_ms;
   const char *about; /* names the photo in a refusal; NULL */

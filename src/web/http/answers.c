@@ -98,8 +98,8 @@ static web_answer refuse_outcome(const web_request *r, web_outcome outcome, cons
 
 web_answer web_have_done(const web_request *r, web_message *in, web_message *out, const web_task *task) {
   in->patient = !task->urgent;
-  const web_outcome outcome =
-      web_pool_run(task->decoder ? &r->server->decoders : &r->server->desks, in, out, task->deadline_ms, task->urgent);
+  const web_outcome outcome = web_pool_run(task->decoder ? &r->server->decoders : &r->server->planners, in, out,
+                                           task->deadline_ms, task->urgent);
   web_message_clear(in);
   if (outcome != WEB_DONE) return refuse_outcome(r, outcome, task);
   if (out->kind == BC_OK) return WEB_GO_ON;

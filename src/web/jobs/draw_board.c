@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Pieces on cloths for download: every piece on every cloth, or two cloths side by side.
  * In: readings, cloths and studies. Out: the file's bytes. */
-#include "desk.h"
+#include "orders.h"
 
 #include <backcloth/drawing.h>
 #include <stdlib.h>
@@ -28,12 +28,12 @@ static bc_status draw(bc_context *context, const json_t *order, const char *path
 }
 
 /* The drawing looks for a photographed cloth under its spec. */
-bc_status web_desk_put_cloths(bc_collection *all, bc_context *context, const web_message *in, const json_t *order,
-                              char **files) {
+bc_status web_order_put_cloths(bc_collection *all, bc_context *context, const web_message *in, const json_t *order,
+                               char **files) {
   const json_t *numbers = json_object_get(order, "cloth_studies");
   bc_status status = BC_OK;
   for (size_t i = 0; status == BC_OK && i < all->cloths.count; i++) {
-    status = web_desk_cloth_file(&files[i], context, in, order, json_array_get(numbers, i), i);
+    status = web_order_cloth_file(&files[i], context, in, order, json_array_get(numbers, i), i);
     if (status != BC_OK || !files[i]) continue;
     free(all->cloths.cloth[i]->spec);
     all->cloths.cloth[i]->spec = bc_format("photo:%s", files[i]);
@@ -48,18 +48,18 @@ static bc_status draw_collection(bc_collection *all, bc_context *context, const 
   bc_study **studies = NULL;
   char **files = bc_allocate(all->cloths.count, sizeof *files);
   bc_status status = files ? web_collection_rank(&match, all, context, order) : bc_fail_memory(context);
-  if (status == BC_OK) status = web_desk_studies(&studies, context, in, json_object_get(order, "studies"), all->count);
-  if (status == BC_OK) status = web_desk_put_cloths(all, context, in, order, files);
+  if (status == BC_OK) status = web_order_studies(&studies, context, in, json_object_get(order, "studies"), all->count);
+  if (status == BC_OK) status = web_order_put_cloths(all, context, in, order, files);
   board b = {match, studies};
-  if (status == BC_OK) status = web_desk_made(context, order, out, draw, &b);
-  for (size_t i = 0; files && i < all->cloths.count; i++) web_desk_cloth_file_end(files[i]);
+  if (status == BC_OK) status = web_order_made(context, order, out, draw, &b);
+  for (size_t i = 0; files && i < all->cloths.count; i++) web_order_cloth_file_end(files[i]);
   free(files);
-  web_desk_studies_free(studies, all->count);
+  web_order_studies_free(studies, all->count);
   bc_match_free(match);
   return status;
 }
 
-bc_status web_desk_draw_board(bc_context *context, const web_message *in, const json_t *order, web_message *out) {
+bc_status web_order_draw_board(bc_context *context, const web_message *in, const json_t *order, web_message *out) {
   bc_collection all = bc_collection_start();
   bc_status status = in->parts > 1 ? web_collection_take(&all, context, order, &in->part[1]) : BC_OUR_FAULT;
   if (status == BC_OK) status = draw_collection(&all, context, in, order, out);

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* The feedback sheet for download. In: plan, studies and cloths, ready from the decoders. Out: the PDF's bytes. */
-#include "desk.h"
+#include "orders.h"
 
 #include <backcloth/feedback.h>
 #include <stdlib.h>
@@ -18,7 +18,7 @@ typedef struct sheet {
 
 static bc_status study_of(bc_study **out, bc_context *context, void *data, size_t piece) {
   const sheet *s = data;
-  return web_desk_study(out, context, s->in, json_array_get(s->studies, piece));
+  return web_order_study(out, context, s->in, json_array_get(s->studies, piece));
 }
 
 static bc_status write_sheet(bc_context *context, const json_t *order, const char *path, void *data) {
@@ -76,26 +76,26 @@ static bc_status make(bc_context *context, sheet *s, web_message *out) {
   const json_t *order = s->order;
   bc_cloth *wall = NULL;
   bool *known = sizes_from(json_object_get(order, "sizes_known"), s->plan->piece_count);
-  bc_status status = known ? web_desk_put_cloths(&s->all, context, s->in, order, s->files) : bc_fail_memory(context);
+  bc_status status = known ? web_order_put_cloths(&s->all, context, s->in, order, s->files) : bc_fail_memory(context);
   if (status == BC_OK)
-    status = web_desk_cloth_file(&s->own, context, s->in, order, json_object_get(order, "cloth"), s->all.cloths.count);
+    status = web_order_cloth_file(&s->own, context, s->in, order, json_object_get(order, "cloth"), s->all.cloths.count);
   if (status == BC_OK) status = hang_cloth(&wall, context, s);
   s->subject = subject_of(s, known, wall);
-  if (status == BC_OK) status = web_desk_made(context, order, out, write_sheet, s);
+  if (status == BC_OK) status = web_order_made(context, order, out, write_sheet, s);
   bc_cloth_free(wall);
   free(known);
   return status;
 }
 
-bc_status web_desk_draw_feedback(bc_context *context, const web_message *in, const json_t *order, web_message *out) {
+bc_status web_order_draw_feedback(bc_context *context, const web_message *in, const json_t *order, web_message *out) {
   sheet s = {.in = in, .order = order, .studies = json_object_get(order, "studies"), .all = bc_collection_start()};
   bc_status status = in->parts > 1 ? web_collection_take(&s.all, context, order, &in->part[1]) : BC_OUR_FAULT;
   s.files = bc_allocate(s.all.cloths.count, sizeof *s.files);
   if (status == BC_OK && !s.files) status = bc_fail_memory(context);
   if (status == BC_OK) status = web_plan_take(&s.plan, context, in, 1);
   if (status == BC_OK) status = make(context, &s, out);
-  for (size_t i = 0; s.files && i < s.all.cloths.count; i++) web_desk_cloth_file_end(s.files[i]);
-  web_desk_cloth_file_end(s.own);
+  for (size_t i = 0; s.files && i < s.all.cloths.count; i++) web_order_cloth_file_end(s.files[i]);
+  web_order_cloth_file_end(s.own);
   free(s.files);
   bc_plan_free(s.plan);
   bc_collection_clear(&s.all);

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Drawings of a plan for download: wall, stand seen from the aisle, set-up sheet.
  * In: plan and studies, ready from the decoders. Out: the file's bytes. */
-#include "desk.h"
+#include "orders.h"
 
 #include "base/file.h"
 #include <backcloth/drawing.h>
@@ -54,7 +54,8 @@ static bc_status draw_sheet(bc_context *context, const bc_plan *plan, bc_study *
   return status;
 }
 
-bc_status web_desk_made(bc_context *context, const json_t *order, web_message *out, web_desk_maker *make, void *data) {
+bc_status web_order_made(bc_context *context, const json_t *order, web_message *out, web_order_maker *make,
+                         void *data) {
   const char *file = json_string_value(json_object_get(order, "file"));
   char *path = bc_format("%s/drawn-%ld-%s", json_string_value(json_object_get(order, "scratch")), (long)getpid(), file);
   uint8_t *bytes = NULL;
@@ -82,30 +83,30 @@ static bc_status draw(bc_context *context, const json_t *order, const char *path
 
 static bc_status put_cloth(bc_plan *plan, bc_context *context, const web_message *in, const json_t *order,
                            char **cloth) {
-  bc_status status = web_desk_cloth_file(cloth, context, in, order, json_object_get(order, "cloth"), 0);
+  bc_status status = web_order_cloth_file(cloth, context, in, order, json_object_get(order, "cloth"), 0);
   if (status != BC_OK || !*cloth) return status;
   free(plan->cloth.photo);
   plan->cloth.photo = bc_copy_text(*cloth);
   return plan->cloth.photo ? BC_OK : bc_fail_memory(context);
 }
 
-bc_status web_desk_draw(bc_context *context, const web_message *in, const json_t *order, web_message *out) {
+bc_status web_order_draw(bc_context *context, const web_message *in, const json_t *order, web_message *out) {
   const char *file = json_string_value(json_object_get(order, "file"));
   bc_plan *plan = NULL;
   bc_study **studies = NULL;
   char *cloth = NULL;
   if (!file) return BC_OUR_FAULT;
   if (strncmp(file, "board", 5) == 0 || strncmp(file, "compare", 7) == 0)
-    return web_desk_draw_board(context, in, order, out);
-  if (strncmp(file, "feedback", 8) == 0) return web_desk_draw_feedback(context, in, order, out);
+    return web_order_draw_board(context, in, order, out);
+  if (strncmp(file, "feedback", 8) == 0) return web_order_draw_feedback(context, in, order, out);
   bc_status status = web_plan_take(&plan, context, in, 1);
   if (status != BC_OK) return status;
-  status = web_desk_studies(&studies, context, in, json_object_get(order, "studies"), plan->piece_count);
+  status = web_order_studies(&studies, context, in, json_object_get(order, "studies"), plan->piece_count);
   if (status == BC_OK) status = put_cloth(plan, context, in, order, &cloth);
   drawn d = {plan, studies};
-  if (status == BC_OK) status = web_desk_made(context, order, out, draw, &d);
-  web_desk_cloth_file_end(cloth);
-  web_desk_studies_free(studies, plan->piece_count);
+  if (status == BC_OK) status = web_order_made(context, order, out, draw, &d);
+  web_order_cloth_file_end(cloth);
+  web_order_studies_free(studies, plan->piece_count);
   bc_plan_free(plan);
   return status;
 }

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* What drawings take from decoders: studies as open files, and photos of cloth. The drawing opens a cloth by its
  * name, so the pixels that a decoder gave are written to a file of our own making; no stranger's file is opened. */
-#include "desk.h"
+#include "orders.h"
 
 #include "base/file.h"
 #include <stdlib.h>
@@ -19,23 +19,23 @@ static bc_status take_study(bc_study **out, bc_context *context, int file) {
   return status;
 }
 
-bc_status web_desk_study(bc_study **out, bc_context *context, const web_message *in, const json_t *number) {
+bc_status web_order_study(bc_study **out, bc_context *context, const web_message *in, const json_t *number) {
   const json_int_t at = json_is_integer(number) ? json_integer_value(number) : -1;
   *out = NULL;
   return at >= 0 && (uint64_t)at < in->files ? take_study(out, context, in->file[at]) : BC_OK;
 }
 
-bc_status web_desk_studies(bc_study ***out, bc_context *context, const web_message *in, const json_t *numbers,
-                           size_t count) {
+bc_status web_order_studies(bc_study ***out, bc_context *context, const web_message *in, const json_t *numbers,
+                            size_t count) {
   bc_status status = BC_OK;
   *out = bc_allocate(count, sizeof **out);
   if (!*out) return bc_fail_memory(context);
   for (size_t i = 0; status == BC_OK && i < count; i++)
-    status = web_desk_study(&(*out)[i], context, in, json_array_get(numbers, i));
+    status = web_order_study(&(*out)[i], context, in, json_array_get(numbers, i));
   return status;
 }
 
-void web_desk_studies_free(bc_study **studies, size_t count) {
+void web_order_studies_free(bc_study **studies, size_t count) {
   for (size_t i = 0; studies && i < count; i++) bc_study_free(studies[i]);
   free(studies);
 }
@@ -48,12 +48,12 @@ static bc_status write_all(bc_context *context, const char *path, const web_part
   return bc_file_writer_commit(writer, context);
 }
 
-bc_status web_desk_cloth_file(char **path, bc_context *context, const web_message *in, const json_t *order,
-                              const json_t *number, size_t which) {
+bc_status web_order_cloth_file(char **path, bc_context *context, const web_message *in, const json_t *order,
+                               const json_t *number, size_t which) {
   bc_study *study = NULL;
   web_part picture = {0};
   *path = NULL;
-  bc_status status = web_desk_study(&study, context, in, number);
+  bc_status status = web_order_study(&study, context, in, number);
   if (status != BC_OK || !study) return status;
   *path = bc_format("%s/drawn-%ld-cloth-%zu.jpg", json_string_value(json_object_get(order, "scratch")), (long)getpid(),
                     which);
@@ -64,7 +64,7 @@ bc_status web_desk_cloth_file(char **path, bc_context *context, const web_messag
   return status;
 }
 
-void web_desk_cloth_file_end(char *path) {
+void web_order_cloth_file_end(char *path) {
   if (path) unlink(path);
   free(path);
 }

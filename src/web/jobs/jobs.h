@@ -8,7 +8,7 @@
 #include <backcloth/match.h>
 
 enum { WEB_JOB_PIECE = 1, WEB_JOB_CLOTH, WEB_JOB_STUDY };                                /* decoders */
-enum { WEB_JOB_MATCH = 1, WEB_JOB_PLAN, WEB_JOB_ARRANGE, WEB_JOB_FILE, WEB_JOB_COLOUR }; /* desks */
+enum { WEB_JOB_MATCH = 1, WEB_JOB_PLAN, WEB_JOB_ARRANGE, WEB_JOB_FILE, WEB_JOB_COLOUR }; /* planners */
 
 /* Parts of the answer to WEB_JOB_PIECE. With "previewed" in the order the preview is empty, as it did not change.
  * With "keep_image" the reduced image comes along, packed; given back as the file of a later order with "image", it
@@ -16,7 +16,7 @@ enum { WEB_JOB_MATCH = 1, WEB_JOB_PLAN, WEB_JOB_ARRANGE, WEB_JOB_FILE, WEB_JOB_C
 enum { WEB_PIECE_FACTS = 0, WEB_PIECE_READING, WEB_PIECE_PREVIEW, WEB_PIECE_CUTOUT, WEB_PIECE_MASK, WEB_PIECE_IMAGE };
 
 bc_status web_decoder_work(bc_context *context, const web_message *in, web_message *out);
-bc_status web_desk_work(bc_context *context, const web_message *in, web_message *out);
+bc_status web_order_work(bc_context *context, const web_message *in, web_message *out);
 
 /* Pictures in memory, malloc'd. */
 void web_srgb_of(uint8_t rgb[3], const bc_image *image, size_t i); /* colours that sRGB lacks are clipped */

@@ -6,7 +6,7 @@
 #include "base/apart/apart.h"
 
 #define WEB_DECODER APART_DECODER
-#define WEB_DESK APART_DESK
+#define WEB_DESK APART_PLANNER
 #define WEB_FILES APART_FILES
 #define WEB_WORKERS APART_WORKERS
 #define WEB_PARTS APART_PARTS

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
-/* What the files of a desk share. */
-#ifndef BC_SRC_WEB_DESK_H
-#define BC_SRC_WEB_DESK_H
+/* What the files of a planner share. */
+#ifndef BC_SRC_WEB_ORDERS_H
+#define BC_SRC_WEB_ORDERS_H
 
 #include "jobs.h"
 #include <backcloth/plan.h>
@@ -16,29 +16,29 @@ bc_status web_plan_take(bc_plan **out, bc_context *context, const web_message *i
 /* Draws a file: order {"file","units","scratch","studies":[number of the open file, or -1]} and what each needs:
  * wall, aisle and sheet "cloth" (number of the study of its photo, or -1) and "crowd", part 1 the plan; board and
  * compare "cloth_studies", "compare":[first,second], and all that a match needs, part 1 the readings. */
-bc_status web_desk_draw(bc_context *context, const web_message *in, const json_t *order, web_message *out);
-bc_status web_desk_draw_board(bc_context *context, const web_message *in, const json_t *order, web_message *out);
+bc_status web_order_draw(bc_context *context, const web_message *in, const json_t *order, web_message *out);
+bc_status web_order_draw_board(bc_context *context, const web_message *in, const json_t *order, web_message *out);
 
 /* "feedback.pdf": besides what a board needs for its cloths, "name", "notes", "sizes_known" (one a piece of the plan),
  * "cloth" (number of the study of the plan's own cloth, or -1) with "wall_name", and "wall_cloth": its place among the
  * cloths, or -1; part 1 the plan. */
-bc_status web_desk_draw_feedback(bc_context *context, const web_message *in, const json_t *order, web_message *out);
+bc_status web_order_draw_feedback(bc_context *context, const web_message *in, const json_t *order, web_message *out);
 /* Photographed cloths get a file in the scratch folder, under which the drawing looks for them. End each file. */
-bc_status web_desk_put_cloths(bc_collection *all, bc_context *context, const web_message *in, const json_t *order,
-                              char **files);
+bc_status web_order_put_cloths(bc_collection *all, bc_context *context, const web_message *in, const json_t *order,
+                               char **files);
 
-typedef bc_status web_desk_maker(bc_context *context, const json_t *order, const char *path, void *data);
+typedef bc_status web_order_maker(bc_context *context, const json_t *order, const char *path, void *data);
 /* Has a file made in the scratch folder and answers with its bytes. */
-bc_status web_desk_made(bc_context *context, const json_t *order, web_message *out, web_desk_maker *make, void *data);
+bc_status web_order_made(bc_context *context, const json_t *order, web_message *out, web_order_maker *make, void *data);
 
 /* The study in the open file of this number; NULL when there is none. */
-bc_status web_desk_study(bc_study **out, bc_context *context, const web_message *in, const json_t *number);
-bc_status web_desk_studies(bc_study ***out, bc_context *context, const web_message *in, const json_t *numbers,
-                           size_t count);
-void web_desk_studies_free(bc_study **studies, size_t count);
+bc_status web_order_study(bc_study **out, bc_context *context, const web_message *in, const json_t *number);
+bc_status web_order_studies(bc_study ***out, bc_context *context, const web_message *in, const json_t *numbers,
+                            size_t count);
+void web_order_studies_free(bc_study **studies, size_t count);
 /* A photo of cloth as a file in the scratch folder; NULL when there is none. End it in any case. */
-bc_status web_desk_cloth_file(char **path, bc_context *context, const web_message *in, const json_t *order,
-                              const json_t *number, size_t which);
-void web_desk_cloth_file_end(char *path);
+bc_status web_order_cloth_file(char **path, bc_context *context, const web_message *in, const json_t *order,
+                               const json_t *number, size_t which);
+void web_order_cloth_file_end(char *path);
 
 #endif

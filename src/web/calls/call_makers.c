@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* The mentor's desk: makers, those most in need first, and what is done with one. */
 #include "calls.h"
-#include "figures.h"
+#include "maker_figures.h"
 
 #include <stdio.h>
 #include <stdlib.h>

@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: MIT */
-/* What a desk does: match, plan checks, arranging, colours. In: orders as JSON with stored readings.
+/* What a planner does: match, plan checks, arranging, colours. In: orders as JSON with stored readings.
  * Out: the library's own JSON, so that figures are those of the command line. */
 #include "jobs.h"
 
 #include "base/json.h"
-#include "desk.h"
+#include "orders.h"
 #include <backcloth/loads.h>
 #include <backcloth/packing.h>
 #include <backcloth/plan.h>
@@ -267,14 +267,14 @@ static bc_status do_arrange_or_mend(bc_context *context, const web_message *in, 
   return sold ? do_sold(context, in, sold, out) : do_arrange(context, in, order, out);
 }
 
-bc_status web_desk_work(bc_context *context, const web_message *in, web_message *out) {
+bc_status web_order_work(bc_context *context, const web_message *in, web_message *out) {
   json_t *order = json_loads(web_message_text(in, 0), 0, NULL);
   bc_status status = BC_OUR_FAULT;
   if (order && in->kind == WEB_JOB_MATCH) status = do_match(context, in, order, out);
   if (order && in->kind == WEB_JOB_COLOUR) status = do_colour(context, order, out);
   if (order && in->kind == WEB_JOB_PLAN) status = do_plan(context, in, order, out);
   if (order && in->kind == WEB_JOB_ARRANGE) status = do_arrange_or_mend(context, in, order, out);
-  if (order && in->kind == WEB_JOB_FILE) status = web_desk_draw(context, in, order, out);
+  if (order && in->kind == WEB_JOB_FILE) status = web_order_draw(context, in, order, out);
   json_decref(order);
   return status;
 }

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* A cut-out is helped: a box, strokes to keep and to drop, a white. Each starts from the image that the one before
  * left. */
-#include "strokes.h"
+#include "call_strokes.h"
 
 #include <stdlib.h>
 #include <string.h>

@@ -22,9 +22,9 @@ char *web_plan_text(const json_t *plan) {
   return json_dumps(plan, JSON_COMPACT | JSON_PRESERVE_ORDER | JSON_REAL_PRECISION(15));
 }
 
-/* --- the desk's word ----------------------------------------------------------------------------------------- */
+/* --- the planner's word ----------------------------------------------------------------------------------------- */
 
-web_answer web_ask_desk(const web_request *r, uint32_t kind, json_t *order, const json_t *plan, web_message *out) {
+web_answer web_ask_planner(const web_request *r, uint32_t kind, json_t *order, const json_t *plan, web_message *out) {
   static const web_task task = {.urgent = true, .deadline_ms = 60000};
   web_message in;
   const bool ready = web_order(r, &in, kind, order) & web_message_add_text(&in, web_plan_text(plan));
@@ -35,7 +35,7 @@ web_answer web_ask_desk(const web_request *r, uint32_t kind, json_t *order, cons
 
 static web_answer check(const web_request *r, const json_t *plan, json_t **found) {
   web_message out = {0};
-  const web_answer refusal = web_ask_desk(r, WEB_JOB_PLAN, json_object(), plan, &out);
+  const web_answer refusal = web_ask_planner(r, WEB_JOB_PLAN, json_object(), plan, &out);
   *found = refusal.status ? NULL : json_loads(web_message_text(&out, 0), 0, NULL);
   web_message_clear(&out);
   return !refusal.status && !*found ? web_refuse_store(r) : refusal;
@@ -92,7 +92,7 @@ web_answer web_arrange_plan(web_request *r) {
   web_message out = {0};
   web_answer answer = plan_given(r, &plan);
   if (!answer.status)
-    answer = web_ask_desk(r, WEB_JOB_ARRANGE, json_pack("{s:O*,s:O*}", "seed", seed, "sold", sold), plan, &out);
+    answer = web_ask_planner(r, WEB_JOB_ARRANGE, json_pack("{s:O*,s:O*}", "seed", seed, "sold", sold), plan, &out);
   if (!answer.status)
     answer = web_text(200, "application/json", bc_copy_text(web_message_text(&out, 0)), out.part[0].size);
   web_message_clear(&out);
@@ -144,7 +144,7 @@ static web_found put(const web_request *r, const web_revision *next) {
   return asked && !settled ? WEB_NONE : WEB_FAILED;
 }
 
-/* The desk's check takes time, so it is done outside the transaction, which then only compares the head: when
+/* The planner's check takes time, so it is done outside the transaction, which then only compares the head: when
  * another save came between, everything is done once more (status 0). */
 static web_answer try_save(const web_request *r, saving *s) {
   web_answer refusal = web_newest_plan(r, &s->head);

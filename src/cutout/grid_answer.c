@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* An answer on a grid as a whole: how far it agrees with another, how well it fills its box. */
-#include "answer.h"
+#include "grid_answer.h"
 
 double cutout_overlap(const uint8_t *first, const uint8_t *second, size_t count) {
   size_t both = 0, either = 0;

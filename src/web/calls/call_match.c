@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* The match of a maker's pieces and cloths, as a desk gives it. */
+/* The match of a maker's pieces and cloths, as a planner gives it. */
 #include "calls.h"
 
 #include <stdlib.h>

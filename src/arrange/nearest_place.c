@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* The allowed place nearest to a wish. Such a place touches something on each axis where it isn't the
  * wish itself, so only contact lines and the lane's ends need be tried. */
-#include "nearest.h"
+#include "nearest_place.h"
 
 #include "rules.h"
 

@@ -2,9 +2,9 @@
 /* The answer decided again by mixtures of Gaussians and cuts in turn, as in GrabCut: on the fine grid, from the answer
  * and from the whole box. Follows suppose.c and scene.c; band.c goes on from here to the image's pixels.
  * Source: Rother, Kolmogorov and Blake, "GrabCut", ACM TOG 23(3), 2004. */
-#include "detail.h"
-#include "answer.h"
+#include "refine.h"
 #include "base/base.h"
+#include "grid_answer.h"
 
 #include <math.h>
 #include <stdlib.h>

@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* The undecided places of a raster become nodes of a graph, row by row, with a rim of decided places round about; the
- * graph is cut and the answer written back. Stands between flow.c and what is cut: a grid (cut.c), pixels
+ * graph is cut and the answer written back. Stands between flow.c and what is cut: a grid (cut_scene.c), pixels
  * (cut_pixels.c). */
 #include "base/base.h"
 #include "flow.h"

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* The answer decided again on the fine grid: detail.c. */
+/* The answer decided again on the fine grid: refine.c. */
 #ifndef BC_CUTOUT_DETAIL_H
 #define BC_CUTOUT_DETAIL_H
 

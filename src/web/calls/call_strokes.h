@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* The reduced image of a photo, kept for the strokes to come: strokes.c. */
+/* The reduced image of a photo, kept for the strokes to come: call_strokes.c. */
 #ifndef BC_SRC_WEB_STROKES_H
 #define BC_SRC_WEB_STROKES_H
 

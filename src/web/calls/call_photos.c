@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* New photos: durable before the answer. The file goes to its place by its content's hash (written aside, fsync,
  * rename, fsync of the folder), then the row is committed; previews are derived and can be made again. */
+#include "call_strokes.h"
 #include "calls.h"
-#include "strokes.h"
 #include "web/http/request_words.h"
 
 #include "base/file.h"

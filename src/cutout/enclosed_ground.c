@@ -1,11 +1,11 @@
 /* SPDX-License-Identifier: MIT */
 /* In a box drawn tight, an answer that had to be claimed boldly may hold ground that the piece only encloses: inside a
  * chain, under a cuff. Such a part looks like what lies outside the box, ends at clear edges, and can be left
- * out while the piece still fills the box. Follows suppose.c; asked again after detail.c, for mixtures that have
+ * out while the piece still fills the box. Follows suppose.c; asked again after refine.c, for mixtures that have
  * learned such ground as a colour of the piece (a thin ring), then only of what the answer before
  * had open and the piece encloses. Our own rule. */
-#include "answer.h"
 #include "base/base.h"
+#include "grid_answer.h"
 
 #include <stdlib.h>
 #include <string.h>

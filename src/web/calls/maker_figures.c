@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* The weakest piece: the one that is least clear on the cloth that serves best. The need: bc_feedback_need on the wall
  * as it is, as on a feedback sheet. Both are kept until photos, cloths or the wall change. */
-#include "figures.h"
+#include "maker_figures.h"
 
 #include <backcloth/feedback.h>
 #include <math.h>
