@@ -93,7 +93,7 @@ static bc_status take_password(web_server *server, bc_context *context) {
 static unsigned worker_count(const bc_web_options *options) {
   const long cores = sysconf(_SC_NPROCESSORS_ONLN);
   const unsigned wanted = options->workers ? options->workers : cores > 2 ? (unsigned)cores : 2;
-  return wanted < WEB_WORKERS ? wanted : WEB_WORKERS - 1;
+  return wanted < APART_WORKERS ? wanted : APART_WORKERS - 1;
 }
 
 static void tell(const web_server *server) {
@@ -200,25 +200,25 @@ static bc_status run(web_server *server, bc_context *context, const struct socka
 }
 
 static bc_status run_with_workers(web_server *server, bc_context *context, const struct sockaddr *address) {
-  const web_nursery_options nursery = {.work = {web_decoder_work, web_order_work},
-                                       .memory_bytes = (uint64_t)1 << 30,
-                                       .cpu_seconds = 120,
-                                       .scratch = server->folder.scratch};
-  if (!web_nursery_start(&server->nursery, &nursery))
+  const apart_nursery_options nursery = {.work = {web_decoder_work, web_order_work},
+                                         .memory_bytes = (uint64_t)1 << 30,
+                                         .cpu_seconds = 120,
+                                         .scratch = server->folder.scratch};
+  if (!apart_nursery_start(&server->nursery, &nursery))
     return bc_fail(context, BC_OUR_FAULT, _("The worker processes cannot be started (%s)."), strerror(errno));
   const unsigned workers = worker_count(&server->options);
   /* One place more than there are cores, for whoever corrects a cut-out while others send photos. */
-  web_pool_start(&server->decoders, &server->nursery, WEB_DECODER, workers + 1, workers);
+  apart_pool_start(&server->decoders, &server->nursery, APART_DECODER, workers + 1, workers);
   web_kept_start(&server->kept);
-  web_pool_start(&server->planners, &server->nursery, WEB_PLANNER, workers + 1, workers);
+  apart_pool_start(&server->planners, &server->nursery, APART_PLANNER, workers + 1, workers);
   const bc_status status = run(server, context, address);
   web_http_stop(server);
   web_patience_stop(server);
   web_store_close(server->store);
-  web_pool_stop(&server->decoders);
-  web_pool_stop(&server->planners);
+  apart_pool_stop(&server->decoders);
+  apart_pool_stop(&server->planners);
   web_kept_stop(&server->kept);
-  web_nursery_stop(&server->nursery);
+  apart_nursery_stop(&server->nursery);
   return status;
 }
 

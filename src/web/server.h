@@ -18,8 +18,8 @@ typedef struct web_server {
   char password_hash[crypto_pwhash_STRBYTES]; /* "" without a password */
   uint8_t secret[32];
   uint16_t port;
-  web_nursery nursery;
-  web_pool decoders, planners;
+  apart_nursery nursery;
+  apart_pool decoders, planners;
   web_kept kept;
   web_lane *lane[3];
   struct MHD_Daemon *daemon;

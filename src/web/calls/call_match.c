@@ -23,10 +23,10 @@ json_t *web_cloth_orders(const web_request *r) {
   return orders;
 }
 
-json_t *web_collection_order(const web_request *r, web_part *readings) {
+json_t *web_collection_order(const web_request *r, apart_part *readings) {
   web_photos photos;
   bc_buffer all = {0};
-  *readings = (web_part){0};
+  *readings = (apart_part){0};
   if (!web_photos_with_readings(r->server->store, r->maker, &photos)) return NULL;
   json_t *widths = json_array(), *cloths = web_cloth_orders(r);
   for (size_t i = 0; i < photos.count; i++) {
@@ -35,7 +35,7 @@ json_t *web_collection_order(const web_request *r, web_part *readings) {
   }
   web_photos_clear(&photos);
   if (cloths && !all.failed) {
-    *readings = (web_part){(uint8_t *)all.text, all.length};
+    *readings = (apart_part){(uint8_t *)all.text, all.length};
     return json_pack("{s:o,s:o}", "widths", widths, "cloths", cloths);
   }
   json_decref(widths);
@@ -44,18 +44,18 @@ json_t *web_collection_order(const web_request *r, web_part *readings) {
   return NULL;
 }
 
-web_answer web_have_matched(const web_request *r, json_t *order, web_part readings, web_message *out) {
+web_answer web_have_matched(const web_request *r, json_t *order, apart_part readings, apart_message *out) {
   static const web_task task = {.urgent = true, .deadline_ms = MATCH_MS};
-  web_message in;
+  apart_message in;
   if (json_array_size(json_object_get(order, "widths")) == 0 ||
       json_array_size(json_object_get(order, "cloths")) == 0) {
     json_decref(order);
     free(readings.bytes);
     return web_refuse(r, 409, NULL, N_("Add a photo of a piece and a cloth first."));
   }
-  const bool ready = web_order(r, &in, WEB_JOB_MATCH, order) & web_message_add(&in, readings.bytes, readings.size);
+  const bool ready = web_order(r, &in, WEB_JOB_MATCH, order) & apart_message_add(&in, readings.bytes, readings.size);
   if (ready) return web_have_done(r, &in, out, &task);
-  web_message_clear(&in);
+  apart_message_clear(&in);
   return WEB_GO_ON;
 }
 
@@ -64,8 +64,8 @@ static long asked(const web_request *r, const char *name, long usual) {
   return wanted ? strtol(wanted, NULL, 10) : usual;
 }
 
-static web_answer match(const web_request *r, long suggest, bool one_cloth_will_do, web_message *out) {
-  web_part readings;
+static web_answer match(const web_request *r, long suggest, bool one_cloth_will_do, apart_message *out) {
+  apart_part readings;
   json_t *order = web_collection_order(r, &readings);
   const char *light = web_argument(r, "light"), *distance = web_argument(r, "distance");
   json_t *cloths = json_object_get(order, "cloths");
@@ -79,22 +79,22 @@ static web_answer match(const web_request *r, long suggest, bool one_cloth_will_
 }
 
 web_answer web_show_match(web_request *r) {
-  web_message out = {0};
+  apart_message out = {0};
   web_answer answer = match(r, asked(r, "suggest", 0), false, &out);
   if (!answer.status && out.parts)
-    answer = web_text(200, "application/json", bc_copy_text(web_message_text(&out, 0)), out.part[0].size);
-  web_message_clear(&out);
+    answer = web_text(200, "application/json", bc_copy_text(apart_message_text(&out, 0)), out.part[0].size);
+  apart_message_clear(&out);
   return answer;
 }
 
 web_answer web_show_suggestions(web_request *r) {
-  web_message out = {0};
+  apart_message out = {0};
   web_answer answer = match(r, asked(r, "n", 3), true, &out);
   if (!answer.status) {
-    json_t *all = json_loads(web_message_text(&out, 0), 0, NULL);
+    json_t *all = json_loads(apart_message_text(&out, 0), 0, NULL);
     answer = web_json(200, json_pack("{s:O}", "suggested", json_object_get(all, "suggested")));
     json_decref(all);
   }
-  web_message_clear(&out);
+  apart_message_clear(&out);
   return answer;
 }

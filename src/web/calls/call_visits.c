@@ -132,7 +132,7 @@ web_answer web_show_words(web_request *r) {
 }
 
 web_answer web_show_health(web_request *r) {
-  web_pool *decoders = &r->server->decoders, *planners = &r->server->planners;
+  apart_pool *decoders = &r->server->decoders, *planners = &r->server->planners;
   const unsigned open = apart_pool_alive(decoders), drawn = apart_pool_alive(planners);
   return web_json(200, json_pack("{s:b,s:{s:i,s:i},s:{s:i,s:i}}", "ok", open > 0 && drawn > 0, "decoders", "alive",
                                  (int)open, "wanted", (int)decoders->count, "desks", "alive", (int)drawn, "wanted",

@@ -8,8 +8,8 @@
 
 typedef struct web_drawing {
   json_t *order;
-  web_message studies; /* its files alone */
-  web_part part;
+  apart_message studies; /* its files alone */
+  apart_part part;
 } web_drawing;
 
 typedef web_answer web_drawing_order(const web_request *r, const char *file, web_drawing *out);

@@ -28,7 +28,7 @@ static bc_status draw(bc_context *context, const json_t *order, const char *path
 }
 
 /* The drawing looks for a photographed cloth under its spec. */
-bc_status web_order_put_cloths(bc_collection *all, bc_context *context, const web_message *in, const json_t *order,
+bc_status web_order_put_cloths(bc_collection *all, bc_context *context, const apart_message *in, const json_t *order,
                                char **files) {
   const json_t *numbers = json_object_get(order, "cloth_studies");
   bc_status status = BC_OK;
@@ -42,8 +42,8 @@ bc_status web_order_put_cloths(bc_collection *all, bc_context *context, const we
   return status;
 }
 
-static bc_status draw_collection(bc_collection *all, bc_context *context, const web_message *in, const json_t *order,
-                                 web_message *out) {
+static bc_status draw_collection(bc_collection *all, bc_context *context, const apart_message *in, const json_t *order,
+                                 apart_message *out) {
   bc_match *match = NULL;
   bc_study **studies = NULL;
   char **files = bc_allocate(all->cloths.count, sizeof *files);
@@ -59,7 +59,7 @@ static bc_status draw_collection(bc_collection *all, bc_context *context, const 
   return status;
 }
 
-bc_status web_order_draw_board(bc_context *context, const web_message *in, const json_t *order, web_message *out) {
+bc_status web_order_draw_board(bc_context *context, const apart_message *in, const json_t *order, apart_message *out) {
   bc_collection all = bc_collection_start();
   bc_status status = in->parts > 1 ? web_collection_take(&all, context, order, &in->part[1]) : BC_OUR_FAULT;
   if (status == BC_OK) status = draw_collection(&all, context, in, order, out);

@@ -54,7 +54,7 @@ static bc_status draw_sheet(bc_context *context, const bc_plan *plan, bc_study *
   return status;
 }
 
-bc_status web_order_made(bc_context *context, const json_t *order, web_message *out, web_order_maker *make,
+bc_status web_order_made(bc_context *context, const json_t *order, apart_message *out, web_order_maker *make,
                          void *data) {
   const char *file = json_string_value(json_object_get(order, "file"));
   char *path = bc_format("%s/drawn-%ld-%s", json_string_value(json_object_get(order, "scratch")), (long)getpid(), file);
@@ -64,7 +64,7 @@ bc_status web_order_made(bc_context *context, const json_t *order, web_message *
   if (status == BC_OK) status = bc_file_read(&bytes, &size, context, path, (uint64_t)200 << 20);
   if (path) unlink(path);
   free(path);
-  if (status == BC_OK && !web_message_add(out, bytes, size)) status = bc_fail_memory(context);
+  if (status == BC_OK && !apart_message_add(out, bytes, size)) status = bc_fail_memory(context);
   return status;
 }
 
@@ -81,7 +81,7 @@ static bc_status draw(bc_context *context, const json_t *order, const char *path
   return draw_wall(context, d->plan, d->studies, order, path);
 }
 
-static bc_status put_cloth(bc_plan *plan, bc_context *context, const web_message *in, const json_t *order,
+static bc_status put_cloth(bc_plan *plan, bc_context *context, const apart_message *in, const json_t *order,
                            char **cloth) {
   bc_status status = web_order_cloth_file(cloth, context, in, order, json_object_get(order, "cloth"), 0);
   if (status != BC_OK || !*cloth) return status;
@@ -90,7 +90,7 @@ static bc_status put_cloth(bc_plan *plan, bc_context *context, const web_message
   return plan->cloth.photo ? BC_OK : bc_fail_memory(context);
 }
 
-bc_status web_order_draw(bc_context *context, const web_message *in, const json_t *order, web_message *out) {
+bc_status web_order_draw(bc_context *context, const apart_message *in, const json_t *order, apart_message *out) {
   const char *file = json_string_value(json_object_get(order, "file"));
   bc_plan *plan = NULL;
   bc_study **studies = NULL;

@@ -15,7 +15,7 @@
 
 /* --- a maker's pieces and cloths -------------------------------------------------------------------- */
 
-static bc_status take_readings(bc_collection *all, bc_context *context, const web_part *bytes, const json_t *widths) {
+static bc_status take_readings(bc_collection *all, bc_context *context, const apart_part *bytes, const json_t *widths) {
   size_t at = 0;
   for (size_t i = 0; i < json_array_size(widths); i++) {
     size_t used = 0;
@@ -79,7 +79,8 @@ static bc_status take_cloth(bc_cloth **out, bc_context *context, const json_t *o
   return cloth->spec && cloth->name ? BC_OK : bc_fail_memory(context);
 }
 
-bc_status web_collection_take(bc_collection *all, bc_context *context, const json_t *order, const web_part *readings) {
+bc_status web_collection_take(bc_collection *all, bc_context *context, const json_t *order,
+                              const apart_part *readings) {
   const json_t *cloths = json_object_get(order, "cloths");
   *all = bc_collection_start();
   bc_status status = take_readings(all, context, readings, json_object_get(order, "widths"));
@@ -105,7 +106,7 @@ bc_status web_collection_rank(bc_match **out, bc_collection *all, bc_context *co
   return status == BC_OK ? bc_match_rank(out, context, all, &view) : status;
 }
 
-static bc_status do_match(bc_context *context, const web_message *in, const json_t *order, web_message *out) {
+static bc_status do_match(bc_context *context, const apart_message *in, const json_t *order, apart_message *out) {
   bc_collection all = bc_collection_start();
   bc_match *match = NULL;
   char *text = NULL;
@@ -114,7 +115,7 @@ static bc_status do_match(bc_context *context, const web_message *in, const json
   const json_int_t wanted = json_integer_value(json_object_get(order, "suggest"));
   if (status == BC_OK && wanted > 0) status = bc_match_suggest(match, context, (size_t)(wanted < 24 ? wanted : 24));
   if (status == BC_OK) status = bc_match_to_json(&text, context, match);
-  if (status == BC_OK && !web_message_add_text(out, text)) status = bc_fail_memory(context);
+  if (status == BC_OK && !apart_message_add_text(out, text)) status = bc_fail_memory(context);
   bc_match_free(match);
   bc_collection_clear(&all);
   return status;
@@ -122,14 +123,14 @@ static bc_status do_match(bc_context *context, const web_message *in, const json
 
 /* --- colours ------------------------------------------------------------------------------------------ */
 
-static bc_status do_colour(bc_context *context, const json_t *order, web_message *out) {
+static bc_status do_colour(bc_context *context, const json_t *order, apart_message *out) {
   bc_cloth *cloth = NULL;
   const bc_status status = take_cloth(&cloth, context, order);
   if (status != BC_OK) return status;
   json_t *facts =
       json_pack("{s:o,s:[f,f,f],s:f,s:f}", "name", bc_json_text(cloth->name), "lab", cloth->colour.lab.L,
                 cloth->colour.lab.a, cloth->colour.lab.b, "luminance", cloth->colour.luminance, "spread_l", 0.0);
-  const bool added = web_message_add_text(out, json_dumps(facts, JSON_COMPACT));
+  const bool added = apart_message_add_text(out, json_dumps(facts, JSON_COMPACT));
   json_decref(facts);
   bc_cloth_free(cloth);
   return added ? BC_OK : bc_fail_memory(context);
@@ -137,7 +138,7 @@ static bc_status do_colour(bc_context *context, const json_t *order, web_message
 
 /* --- plans -------------------------------------------------------------------------------------------- */
 
-bc_status web_plan_take(bc_plan **out, bc_context *context, const web_message *in, uint32_t part) {
+bc_status web_plan_take(bc_plan **out, bc_context *context, const apart_message *in, uint32_t part) {
   bc_plan_options options = bc_plan_options_default();
   options.keep_in_folder = options.from_form = true;
   if (part >= in->parts) return BC_OUR_FAULT;
@@ -189,18 +190,18 @@ static bc_status listing(char **out, bc_context *context, const bc_plan *plan, c
   return status;
 }
 
-static bc_status do_plan(bc_context *context, const web_message *in, const json_t *order, web_message *out) {
+static bc_status do_plan(bc_context *context, const apart_message *in, const json_t *order, apart_message *out) {
   const char *what = json_string_value(json_object_get(order, "what"));
   bc_plan *plan = NULL;
   char *text = NULL;
   bc_status status = web_plan_take(&plan, context, in, 1);
   if (status == BC_OK) status = what ? listing(&text, context, plan, what) : check_text(&text, context, plan);
-  if (status == BC_OK && !web_message_add_text(out, text)) status = bc_fail_memory(context);
+  if (status == BC_OK && !apart_message_add_text(out, text)) status = bc_fail_memory(context);
   bc_plan_free(plan);
   return status;
 }
 
-static json_t *way_json(bc_context *context, const web_message *in, const bc_plan *plan, const bc_arrangement *way) {
+static json_t *way_json(bc_context *context, const apart_message *in, const bc_plan *plan, const bc_arrangement *way) {
   bc_plan *copy = NULL;
   char *text = NULL;
   json_t *left_off = json_array(), *result = NULL;
@@ -220,7 +221,7 @@ static json_t *way_json(bc_context *context, const web_message *in, const bc_pla
   return result;
 }
 
-static bc_status do_arrange(bc_context *context, const web_message *in, const json_t *order, web_message *out) {
+static bc_status do_arrange(bc_context *context, const apart_message *in, const json_t *order, apart_message *out) {
   bc_plan *plan = NULL;
   bc_arrangements *found = NULL;
   bc_arrange_options options = bc_arrange_options_default();
@@ -233,7 +234,7 @@ static bc_status do_arrange(bc_context *context, const web_message *in, const js
     if (json_array_append_new(ways, way_json(context, in, plan, found->arrangement[i]))) status = BC_OUR_FAULT;
   json_t *all = json_pack("{s:o}", "ways", ways);
   if (status == BC_OK) json_object_set_new(all, "notes", bc_json_texts(found->notes.text, found->notes.count));
-  if (status == BC_OK && !web_message_add_text(out, json_dumps(all, JSON_COMPACT))) status = bc_fail_memory(context);
+  if (status == BC_OK && !apart_message_add_text(out, json_dumps(all, JSON_COMPACT))) status = bc_fail_memory(context);
   json_decref(all);
   bc_arrangements_free(found);
   bc_plan_free(plan);
@@ -241,7 +242,7 @@ static bc_status do_arrange(bc_context *context, const web_message *in, const js
 }
 
 /* One piece was sold: the plan without it, and the fewest moves that make the wall look right again. */
-static bc_status do_sold(bc_context *context, const web_message *in, const char *id, web_message *out) {
+static bc_status do_sold(bc_context *context, const apart_message *in, const char *id, apart_message *out) {
   bc_plan *plan = NULL;
   bc_change *change = NULL;
   char *text = NULL, *moves = NULL;
@@ -253,7 +254,7 @@ static bc_status do_sold(bc_context *context, const web_message *in, const char 
   json_t *all = status == BC_OK
                     ? json_pack("{s:o,s:o}", "change", json_loads(moves, 0, NULL), "plan", json_loads(text, 0, NULL))
                     : NULL;
-  if (status == BC_OK && !web_message_add_text(out, json_dumps(all, JSON_COMPACT))) status = bc_fail_memory(context);
+  if (status == BC_OK && !apart_message_add_text(out, json_dumps(all, JSON_COMPACT))) status = bc_fail_memory(context);
   json_decref(all);
   free(moves);
   free(text);
@@ -262,13 +263,14 @@ static bc_status do_sold(bc_context *context, const web_message *in, const char 
   return status;
 }
 
-static bc_status do_arrange_or_mend(bc_context *context, const web_message *in, const json_t *order, web_message *out) {
+static bc_status do_arrange_or_mend(bc_context *context, const apart_message *in, const json_t *order,
+                                    apart_message *out) {
   const char *sold = json_string_value(json_object_get(order, "sold"));
   return sold ? do_sold(context, in, sold, out) : do_arrange(context, in, order, out);
 }
 
-bc_status web_order_work(bc_context *context, const web_message *in, web_message *out) {
-  json_t *order = json_loads(web_message_text(in, 0), 0, NULL);
+bc_status web_order_work(bc_context *context, const apart_message *in, apart_message *out) {
+  json_t *order = json_loads(apart_message_text(in, 0), 0, NULL);
   bc_status status = BC_OUR_FAULT;
   if (order && in->kind == WEB_JOB_MATCH) status = do_match(context, in, order, out);
   if (order && in->kind == WEB_JOB_COLOUR) status = do_colour(context, order, out);

@@ -67,7 +67,7 @@ static bool write_jpeg(struct jpeg_compress_struct *jpeg, jpeg_failure *failure,
   return true;
 }
 
-bc_status web_preview_jpeg(web_part *out, bc_context *context, const bc_image *image) {
+bc_status web_preview_jpeg(apart_part *out, bc_context *context, const bc_image *image) {
   struct jpeg_compress_struct jpeg;
   jpeg_failure failure;
   unsigned char *bytes = NULL;
@@ -78,12 +78,12 @@ bc_status web_preview_jpeg(web_part *out, bc_context *context, const bc_image *i
   jpeg_destroy_compress(&jpeg);
   free(row);
   /* After a failure libjpeg-turbo has perhaps freed what `bytes` still names. */
-  *out = done ? (web_part){bytes, size} : (web_part){0};
+  *out = done ? (apart_part){bytes, size} : (apart_part){0};
   return done ? BC_OK : bc_fail_memory(context);
 }
 
 /* libpng's own writer for simple pictures; twice: to learn the size, then for good. */
-static bc_status write_png(web_part *out, bc_context *context, const void *samples, int width, int height,
+static bc_status write_png(apart_part *out, bc_context *context, const void *samples, int width, int height,
                            png_uint_32 format) {
   png_image png = {.version = PNG_IMAGE_VERSION,
                    .width = (png_uint_32)width,
@@ -97,10 +97,10 @@ static bc_status write_png(web_part *out, bc_context *context, const void *sampl
     return bc_fail_memory(context);
   }
   uint8_t *fitting = realloc(bytes, size);
-  *out = (web_part){fitting ? fitting : bytes, size};
+  *out = (apart_part){fitting ? fitting : bytes, size};
   return BC_OK;
 }
 
-bc_status web_mask_png(web_part *out, bc_context *context, const bc_cutout *cutout) {
+bc_status web_mask_png(apart_part *out, bc_context *context, const bc_cutout *cutout) {
   return write_png(out, context, cutout->alpha, cutout->width, cutout->height, PNG_FORMAT_GRAY);
 }
