@@ -92,7 +92,8 @@ static _Noreturn void live(int server, const apart_nursery_options *options) {
     const ssize_t got = read(server, &order, 1);
     if (got < 0 && errno == EINTR) continue;
     if (got != 1) _exit(0); /* the server is gone */
-    if (!fork_worker(server, order, order & 1 ? APART_PLANNER : APART_DECODER, options) && write(server, &order, 1) != 1)
+    if (!fork_worker(server, order, order & 1 ? APART_PLANNER : APART_DECODER, options) &&
+        write(server, &order, 1) != 1)
       _exit(0);
   }
 }
