@@ -19,5 +19,6 @@
 #include <backcloth/plan.h>
 #include <backcloth/reading.h>
 #include <backcloth/sheet.h>
+#include <backcloth/store.h>
 
 #endif

@@ -86,6 +86,10 @@ typedef struct bc_kept_piece {
 BC_API bc_status bc_drawing_keep_piece(bc_kept_piece *out, bc_context *context, const bc_study *study, int most);
 BC_API void bc_drawing_kept_piece_clear(bc_kept_piece *piece);
 
+/** Makes the cut-out of a study that every drawing begins with, and keeps it in the context's store. Nothing is done
+ *  without a store, or where it is there. Worth it before bc_study_rest. */
+BC_API bc_status bc_drawing_keep_cut(bc_context *context, const bc_study *study);
+
 /** Paints one piece on a rectangle of cloth, its outline marked where it gets lost. Nothing is written. */
 BC_API bc_status bc_drawing_specimen(bc_context *context, const bc_study *study, const bc_cloth *cloth,
                                      struct _cairo *cairo, bc_sheet_rect box);

@@ -112,14 +112,19 @@ BC_API bc_busy bc_textile_busy(const bc_textile *textile);
 /** "plain", "quiet", "lively" or "busy": never translated. */
 BC_API const char *bc_busy_word(bc_busy busy);
 
-/** All that one photo gave: kept together for drawing. */
+/** What a study of a file was made from. Opaque. */
+typedef struct bc_study_origin bc_study_origin;
+
+/** All that one photo gave: kept together for drawing. A study from a context with a store may be without pixels
+ *  (`image->L` and the other planes NULL, `cutout->alpha` NULL), all else as ever: see bc_study_load. */
 typedef struct bc_study {
   bc_image *image; /**< edge colours not yet cleaned */
   bc_cutout *cutout;
   bc_reading *reading;
-  bool shares_image;      /**< the image belongs to another study of the same photo (bc_study_open_each) */
-  double see_through;     /**< share of what is behind that shows through, once bc_study_see_through was called */
-  bc_image *photographed; /**< the picture as it was before that; NULL: `image` is it */
+  bool shares_image;       /**< the image belongs to another study of the same photo (bc_study_open_each) */
+  double see_through;      /**< share of what is behind that shows through, once bc_study_see_through was called */
+  bc_image *photographed;  /**< the picture as it was before that; NULL: `image` is it */
+  bc_study_origin *origin; /**< where its pixels can be had again; NULL: they are in memory */
 } bc_study;
 
 /** How a study is made from a file. */
@@ -150,6 +155,18 @@ BC_API bc_status bc_study_decode(bc_study **out, bc_context *context, const void
 BC_API bc_status bc_study_of_image(bc_study **out, bc_context *context, bc_image *image, const char *name,
                                    const bc_study_options *options);
 BC_API void bc_study_free(bc_study *study);
+/** Brings the pixels of a study without any: the image from the photo, the mask from the store (from the photo, if it
+ *  isn't there any more). Nothing is done where they are in memory. BC_BAD_DATA when the photo has changed meanwhile.
+ */
+BC_API bc_status bc_study_load(bc_study *study, bc_context *context);
+/** The same for the mask alone, which needs no decoding. */
+BC_API bc_status bc_study_load_mask(bc_study *study, bc_context *context);
+/** A study with pixels where this one has none, for one use: `*out` is NULL when `study` has them itself. */
+BC_API bc_status bc_study_loaded(bc_study **out, bc_context *context, const bc_study *study);
+/** Lets go of the pixels of the studies of one photo, if the store has what is needed to bring them back. */
+BC_API void bc_study_rest(bc_study *const *studies, size_t count);
+/** Under what its cut-out is kept (base/kept), or NULL: it is not what the file and the options alone give. */
+BC_API const char *bc_study_cut_key(const bc_study *study);
 /** For clear glass and gauze in an opaque photo: takes the photo's own backdrop out of the piece, so that a
  *  cloth can be judged and drawn through it. `through` is the share of the light behind that comes through,
  *  0..0.95; 0: the most that the photo allows. Changes the study's image and reading. BC_BAD_DATA when

@@ -2,6 +2,7 @@
 /* The context: the last sentence, the limits, and the colour engine's own context. */
 #include "base.h"
 
+#include <backcloth/store.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -12,6 +13,7 @@ struct bc_context {
   const char *preset; /* "" or the out-of-memory sentence, which must not need memory */
   void *engine;
   void (*free_engine)(void *);
+  bc_store *store; /* borrowed, or NULL */
 };
 
 #define MEBI ((uint64_t)1 << 20)
@@ -72,6 +74,14 @@ bc_status bc_fail(bc_context *context, bc_status status, const char *format, ...
   free(context->message); /* only now: the arguments may quote the old message */
   context->message = sentence;
   return status;
+}
+
+void bc_context_use_store(bc_context *context, bc_store *store) {
+  context->store = store;
+}
+
+bc_store *bc_context_store(const bc_context *context) {
+  return context->store;
 }
 
 void *bc_context_engine(const bc_context *context) {

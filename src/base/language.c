@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Chooses the language of all sentences. gettext's choice is the whole process's: a server that answers
  * in several languages does it in a process each. Numbers never follow the language. */
+#include "language.h"
 #include "base.h"
 
 #include <libintl.h>
@@ -8,6 +9,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #define DOMAIN "backcloth"
@@ -62,6 +64,17 @@ bool bc_language_use(const char *code) {
   setlocale(LC_MESSAGES, "C.UTF-8");
   ++_nl_msg_cat_cntr; /* gettext manual, "Being a gettext grok": makes it forget what it looked up before */
   return true;
+}
+
+void bc_catalogue_mark(char out[BC_CATALOGUE_MARK]) {
+  /* TRANSLATORS: the two-letter code of your language, for example es. */
+  const char *code = _("en"), *folder = bindtextdomain(DOMAIN, NULL);
+  char *file = bc_format("%s/%s/LC_MESSAGES/" DOMAIN ".mo", folder ? folder : "", code);
+  struct stat about = {0};
+  if (file && strcmp(code, "en") != 0) (void)stat(file, &about);
+  snprintf(out, BC_CATALOGUE_MARK, "%.8s %lld %lld %ld %llu", code, (long long)about.st_size,
+           (long long)about.st_mtim.tv_sec, about.st_mtim.tv_nsec, (unsigned long long)about.st_ino);
+  free(file);
 }
 
 bool bc_language_right_to_left(void) {

@@ -93,6 +93,7 @@ struct cli_command {
   size_t values_size;
   size_t least_files, most_files;
   bool opens_photos; /* in processes that are shut off, unless --trust is given */
+  bool keeps;        /* what it reads, unless --no-store is given */
   void (*defaults)(void *values);
   int (*run)(const cli *command_line, const void *values);
 };
@@ -114,12 +115,12 @@ int cli_run(int argc, char **argv);
 
 /* Fills `values` from argv. Returns 0, or an exit code after saying what was wrong. *first is the
  * index of the first file. `wish` says whether --help or --version was asked for instead. `trust`: photos may be opened
- * in this process. */
+ * in this process. `no_store`: nothing is kept, nor taken from what was kept. */
 typedef enum cli_wish { CLI_WISH_WORK, CLI_WISH_HELP, CLI_WISH_VERSION } cli_wish;
 typedef struct cli_parsed {
   int first;
   cli_wish wish;
-  bool trust;
+  bool trust, no_store;
 } cli_parsed;
 int cli_parse(const cli_command *command, void *values, int argc, char **argv, cli_parsed *out);
 /* Frees what CLI_TEXTS and CLI_POINTS options hold. */
@@ -156,6 +157,11 @@ typedef struct cli_studies {
  * the mask NAME.mask.png from it where there is one. False only when memory is lacking. */
 bool cli_studies_open(cli_studies *out, const char *const *paths, size_t count, const bc_study_options *options,
                       const char *masks);
+/* The same for pictures: their cut-outs are made ready and kept. */
+bool cli_studies_open_to_draw(cli_studies *out, const char *const *paths, size_t count, const bc_study_options *options,
+                              const char *masks);
+/* What this run keeps and finds again; NULL: nothing. */
+bc_store *cli_store(void);
 /* The photos of a plan's pieces, in the plan's order. */
 bool cli_studies_open_plan(cli_studies *out, const bc_plan *plan, const char *masks);
 void cli_studies_clear(cli_studies *studies);

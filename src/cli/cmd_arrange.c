@@ -167,6 +167,7 @@ const cli_command cli_command_arrange = {
     .least_files = 1,
     .most_files = 1,
     .opens_photos = true,
+    .keeps = true,
     .defaults = defaults,
     .run = run,
 };

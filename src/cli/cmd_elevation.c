@@ -190,6 +190,7 @@ const cli_command cli_command_elevation = {
     .least_files = 1,
     .most_files = 1,
     .opens_photos = true,
+    .keeps = true,
     .defaults = defaults,
     .run = run,
 };

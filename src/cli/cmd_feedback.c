@@ -114,6 +114,7 @@ const cli_command cli_command_feedback = {
     .least_files = 1,
     .most_files = (size_t)-1,
     .opens_photos = true,
+    .keeps = true,
     .defaults = defaults,
     .run = run,
 };

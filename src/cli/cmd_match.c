@@ -214,7 +214,9 @@ static int run_with_subjects(const cli *command_line, const values *chosen, cons
   const int wrong = cli_study_options(command_line, &study, &chosen->study, subjects->count - stored->count);
   if (wrong) return wrong;
   cli_studies studies;
-  const bool room = cli_studies_open(&studies, subjects->photo, subjects->count - stored->count, &study, chosen->masks);
+  const bool pictures = chosen->output || chosen->compare;
+  const bool room = (pictures ? cli_studies_open_to_draw : cli_studies_open)(
+      &studies, subjects->photo, subjects->count - stored->count, &study, chosen->masks);
   cli_study_options_clear(&study);
   if (!room) return cli_fail(command_line, bc_fail_memory(command_line->context));
   const int code = run_on(command_line, chosen, plan, &studies, stored, subjects);
@@ -282,6 +284,7 @@ const cli_command cli_command_match = {
     .least_files = 0,
     .most_files = (size_t)-1,
     .opens_photos = true,
+    .keeps = true,
     .defaults = defaults,
     .run = run,
 };

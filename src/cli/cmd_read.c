@@ -47,10 +47,11 @@ char *cli_mask_path(const char *path, size_t number, size_t count) {
 }
 
 static int write_mask(const cli *command_line, const cli_studies *studies, size_t i, const char *path) {
-  const bc_study *study = studies->study[i];
+  bc_study *study = studies->study[i];
   char *numbered = cli_mask_path(path, i + 1, studies->count);
-  const bc_status status = numbered ? bc_cutout_write_png(study->cutout, command_line->context, study->image, numbered)
-                                    : bc_fail_memory(command_line->context);
+  bc_status status =
+      numbered ? bc_study_load_mask(study, command_line->context) : bc_fail_memory(command_line->context);
+  if (status == BC_OK) status = bc_cutout_write_png(study->cutout, command_line->context, study->image, numbered);
   free(numbered);
   return status == BC_OK ? 0 : cli_fail(command_line, status);
 }
@@ -143,6 +144,7 @@ const cli_command cli_command_read = {
     .least_files = 1,
     .most_files = (size_t)-1,
     .opens_photos = true,
+    .keeps = true,
     .defaults = defaults,
     .run = run,
 };

@@ -100,6 +100,7 @@ const cli_command cli_command_sheet = {
     .least_files = 1,
     .most_files = 1,
     .opens_photos = true,
+    .keeps = true,
     .defaults = defaults,
     .run = run,
 };

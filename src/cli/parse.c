@@ -10,7 +10,14 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { FIRST_LONG = 1000, OPTION_HELP = 900, OPTION_VERSION = 901, OPTION_TRUST = 902, MOST_OPTIONS = 60 };
+enum {
+  FIRST_LONG = 1000,
+  OPTION_HELP = 900,
+  OPTION_VERSION = 901,
+  OPTION_TRUST = 902,
+  OPTION_NO_STORE = 903,
+  MOST_OPTIONS = 60
+};
 
 /* Numbers are always written with a point, whatever the language: LC_NUMERIC is left at "C". */
 static bool read_number(const char *text, double *out) {
@@ -148,6 +155,7 @@ static void fill_getopt(const cli_command *command, struct option *longs, char *
   longs[i++] = (struct option){"help", no_argument, NULL, OPTION_HELP};
   longs[i++] = (struct option){"version", no_argument, NULL, OPTION_VERSION};
   if (command->opens_photos) longs[i++] = (struct option){"trust", no_argument, NULL, OPTION_TRUST};
+  if (command->keeps) longs[i++] = (struct option){"no-store", no_argument, NULL, OPTION_NO_STORE};
   longs[i] = (struct option){0};
   *letter++ = 'h';
   *letter = '\0';
@@ -170,7 +178,7 @@ static int complain_about(const cli_command *command, int code, char **argv) {
 }
 
 int cli_parse(const cli_command *command, void *values, int argc, char **argv, cli_parsed *out) {
-  struct option longs[MOST_OPTIONS + 4];
+  struct option longs[MOST_OPTIONS + 5];
   char letters[2 * MOST_OPTIONS + 4];
   fill_getopt(command, longs, letters);
   opterr = 0;
@@ -183,6 +191,10 @@ int cli_parse(const cli_command *command, void *values, int argc, char **argv, c
     }
     if (code == OPTION_TRUST) {
       out->trust = true;
+      continue;
+    }
+    if (code == OPTION_NO_STORE) {
+      out->no_store = true;
       continue;
     }
     const cli_option *option = code == '?' || code == ':' ? NULL : find_option(command, code);
@@ -224,5 +236,8 @@ void cli_print_help(const cli_command *command, FILE *stream) {
   if (command->opens_photos)
     fprintf(stream, "  %-26s %s\n", "--trust",
             _("open photos in this process, not shut off from everything else: for photos that you made yourself"));
+  if (command->keeps)
+    fprintf(stream, "  %-26s %s\n", "--no-store",
+            _("keep nothing of what is read from photos, and take nothing from what was kept in your cache folder"));
   fprintf(stream, "  %-26s %s\n", "-h, --help", _("this help"));
 }

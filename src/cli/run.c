@@ -3,6 +3,7 @@
 #include "cli.h"
 
 #include <backcloth/photo_apart.h>
+#include <backcloth/store.h>
 
 #include <fcntl.h>
 #include <signal.h>
@@ -49,7 +50,29 @@ static void print_version(void) {
   printf("backcloth %s\n", bc_version());
 }
 
-static int run_files(const cli_command *command, const void *values, bool trust, char **files, int count) {
+static bc_store *store; /* of this run */
+
+bc_store *cli_store(void) {
+  return store;
+}
+
+/* Without a store all is as with one, but slower: that is said, and no more. */
+static void open_store(const cli *command_line, const cli_parsed *parsed) {
+  store = NULL;
+  if (!command_line->command->keeps || parsed->no_store) return;
+  if (bc_store_open(&store, command_line->context, NULL, 0) != BC_OK)
+    cli_complain("%s", bc_context_message(command_line->context));
+  bc_context_use_store(command_line->context, store);
+}
+
+static void close_store(void) {
+  if (store && *bc_store_trouble(store)) cli_complain("%s", bc_store_trouble(store));
+  bc_store_close(store);
+  store = NULL;
+}
+
+static int run_files(const cli_command *command, const void *values, const cli_parsed *parsed, char **files,
+                     int count) {
   cli command_line = {
       .command = command, .values = values, .files = (const char *const *)files, .file_count = (size_t)count};
   int code = check_file_count(command, command_line.file_count);
@@ -57,10 +80,12 @@ static int run_files(const cli_command *command, const void *values, bool trust,
   if (bc_context_new(&command_line.context) != BC_OK) return cli_fail_memory();
   bc_memory_forget();
   bc_status status = cli_check_outputs(&command_line);
-  if (status == BC_OK && command->opens_photos && !trust) status = bc_photo_keep_apart(command_line.context);
+  if (status == BC_OK && command->opens_photos && !parsed->trust) status = bc_photo_keep_apart(command_line.context);
+  if (status == BC_OK) open_store(&command_line, parsed);
   code = status == BC_OK ? command->run(&command_line, values) : cli_fail(&command_line, status);
   if (bc_memory_lacked() && (code == 0 || code == 1)) code = cli_fail_memory(); /* a library left something out */
   bc_context_free(command_line.context);
+  close_store();
   return code;
 }
 
@@ -75,7 +100,7 @@ static int run_command(const cli_command *command, int argc, char **argv) {
   else if (code == 0 && parsed.wish == CLI_WISH_VERSION)
     print_version();
   else if (code == 0)
-    code = run_files(command, values, parsed.trust, argv + parsed.first, argc - parsed.first);
+    code = run_files(command, values, &parsed, argv + parsed.first, argc - parsed.first);
   cli_release(command, values);
   free(values);
   return code;

@@ -17,6 +17,7 @@ typedef struct work {
   size_t count;
   const bc_study_options *options;
   const char *masks;
+  bool to_draw;
   bc_study ***study; /* of each path a list of piece_count studies; NULL when it could not be read */
   size_t *piece_count;
   bc_status *status;
@@ -35,12 +36,21 @@ static char *find_mask(const char *folder, const char *photo) {
   return NULL;
 }
 
+/* What will be drawn is cut out now, on all cores; then the pixels can go, as the store brings them back. */
+static void keep_cuts(const work *all, bc_context *context, size_t i) {
+  for (size_t k = 0; all->to_draw && k < all->piece_count[i]; k++)
+    (void)bc_drawing_keep_cut(context,
+                              all->study[i][k]); /* what fails here fails again, and is told, when it is drawn */
+  bc_study_rest(all->study[i], all->piece_count[i]);
+}
+
 static void open_one(work *all, bc_context *context, size_t i) {
   if (!all->paths[i]) return;
   bc_study_options options = all->options ? *all->options : bc_study_options_default();
   char *mask = all->masks ? find_mask(all->masks, all->paths[i]) : NULL;
   if (mask) options.mask_path = mask;
   all->status[i] = bc_study_open_each(&all->study[i], &all->piece_count[i], context, all->paths[i], &options);
+  if (all->status[i] == BC_OK) keep_cuts(all, context, i);
   if (all->status[i] != BC_OK) all->message[i] = bc_copy_text(bc_context_message(context));
   free(mask);
 }
@@ -50,6 +60,7 @@ static void *open_some(void *argument) {
   const bool before = bc_stay_single(all->together);
   bc_context *context = NULL;
   if (bc_context_new(&context) != BC_OK) return NULL;
+  bc_context_use_store(context, cli_store());
   for (;;) {
     const size_t i = atomic_fetch_add(&all->next, 1);
     if (i >= all->count) break;
@@ -116,10 +127,10 @@ static void free_work(work *all, bool with_studies) {
   free(all->message);
 }
 
-bool cli_studies_open(cli_studies *out, const char *const *paths, size_t count, const bc_study_options *options,
-                      const char *masks) {
+/* Does `all` and hands it over. */
+static bool open_work(cli_studies *out, work all) {
+  const size_t count = all.count;
   *out = (cli_studies){0};
-  work all = {.paths = paths, .count = count, .options = options, .masks = masks};
   all.study = bc_allocate(count, sizeof(bc_study **));
   all.piece_count = bc_allocate(count, sizeof(size_t));
   all.status = bc_allocate(count, sizeof(bc_status));
@@ -135,6 +146,16 @@ bool cli_studies_open(cli_studies *out, const char *const *paths, size_t count, 
   if (room) tell_failures(&all, &out->exit_code);
   free_work(&all, !room);
   return room;
+}
+
+bool cli_studies_open(cli_studies *out, const char *const *paths, size_t count, const bc_study_options *options,
+                      const char *masks) {
+  return open_work(out, (work){.paths = paths, .count = count, .options = options, .masks = masks});
+}
+
+bool cli_studies_open_to_draw(cli_studies *out, const char *const *paths, size_t count, const bc_study_options *options,
+                              const char *masks) {
+  return open_work(out, (work){.paths = paths, .count = count, .options = options, .masks = masks, .to_draw = true});
 }
 
 /* One sentence for all: a maker reads one, not ten. */
@@ -157,7 +178,7 @@ bool cli_studies_open_plan(cli_studies *out, const bc_plan *plan, const char *ma
   const char **paths = bc_allocate(plan->piece_count, sizeof *paths);
   if (!paths) return false;
   for (size_t i = 0; i < plan->piece_count; i++) paths[i] = plan->pieces[i].photo;
-  const bool room = cli_studies_open(out, paths, plan->piece_count, NULL, masks);
+  const bool room = cli_studies_open_to_draw(out, paths, plan->piece_count, NULL, masks);
   free(paths);
   if (room) tell_unsure(out, plan);
   return room;

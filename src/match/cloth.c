@@ -4,6 +4,7 @@
 #include "match_internal.h"
 
 #include "base/file.h"
+#include "base/kept/kept.h"
 #include <backcloth/colour.h>
 #include <stdlib.h>
 #include <string.h>
@@ -12,6 +13,7 @@
 #define PHOTO_PREFIX "photo:"
 /* Threads finer than this blur into one colour at viewing distance; a pattern stays. */
 #define CLOTH_SIDE 512
+#define KEPT_KIND "textile"
 
 static void take_textile(bc_cloth *cloth) {
   cloth->colour = cloth->textile.mean;
@@ -42,7 +44,53 @@ static bc_photo_options cloth_photo_options(void) {
   return options;
 }
 
+static bc_status measure_bytes(bc_cloth *cloth, bc_context *context, const uint8_t *bytes, size_t size,
+                               const char *path) {
+  const bc_photo_options options = cloth_photo_options();
+  bc_photo *photo = NULL;
+  const bc_status status = bc_photo_decode(&photo, context, bytes, size, path, &options);
+  return status == BC_OK ? measure_photo(cloth, context, photo, path) : status;
+}
+
+static void make_key(char out[KEPT_KEY], bc_context *context, const uint8_t *bytes, size_t size, const char *path) {
+  kept_writer key;
+  const int facts[] = {CLOTH_SIDE, bc_path_has_suffix(path, "tga")};
+  char photo[KEPT_KEY];
+  kept_hash(photo, bytes, size);
+  kept_key_begin(&key, context, "textile");
+  kept_key_add(&key, facts, sizeof facts);
+  kept_key_add_text(&key, photo);
+  kept_key_end(&key, out);
+}
+
+/* What a textile's photo says has no pointers: it is kept as it lies in memory, for the program that wrote it. */
+static bool recall(bc_cloth *cloth, bc_context *context, const char *key) {
+  kept_block block;
+  if (!kept_get(&block, context, key, KEPT_KIND)) return false;
+  const bool whole = block.size == sizeof cloth->textile;
+  if (whole) memcpy(&cloth->textile, block.bytes, sizeof cloth->textile);
+  kept_block_clear(&block);
+  if (whole) take_textile(cloth);
+  return whole;
+}
+
+static bc_status read_kept(bc_cloth *cloth, bc_context *context, const char *path) {
+  uint8_t *bytes = NULL;
+  size_t size = 0;
+  char key[KEPT_KEY];
+  bc_status status = bc_file_read(&bytes, &size, context, path, bc_context_limits(context)->file_bytes);
+  if (status != BC_OK) return status;
+  make_key(key, context, bytes, size, path);
+  if (!recall(cloth, context, key)) {
+    status = measure_bytes(cloth, context, bytes, size, path);
+    if (status == BC_OK) (void)kept_put(context, key, KEPT_KIND, &cloth->textile, sizeof cloth->textile);
+  }
+  free(bytes);
+  return status;
+}
+
 static bc_status read_photo(bc_cloth *cloth, bc_context *context, const char *path) {
+  if (bc_context_store(context) && strcmp(path, "-") != 0) return read_kept(cloth, context, path);
   const bc_photo_options options = cloth_photo_options();
   bc_photo *photo = NULL;
   const bc_status status = bc_photo_open(&photo, context, path, &options);

@@ -3,7 +3,7 @@
  * can show through it. In: a study. Out: the same with the piece's own light. Source: docs/method/match.md.
  *
  *   seen = own + t x backdrop       (linear light; t: the share of what is behind that comes through)  */
-#include "reading_internal.h"
+#include "study.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -108,6 +108,8 @@ static void take_out(bc_study *study, const double backdrop[3], double through) 
 bc_status bc_study_see_through(bc_study *study, bc_context *context, double through) {
   double backdrop[3], most = 0;
   if (study->see_through > 0) return BC_OK; /* done already */
+  const bc_status loaded = bc_study_load(study, context);
+  if (loaded != BC_OK) return loaded;
   if (study->image->width != study->cutout->width || study->image->height != study->cutout->height)
     return bc_fail(context, BC_OUR_FAULT, _("%s: the photo and its cut-out differ in size."), study->reading->photo);
   if (!backdrop_of(backdrop, study))
@@ -122,6 +124,8 @@ bc_status bc_study_see_through(bc_study *study, bc_context *context, double thro
   const bc_status kept = keep_photographed(study, context);
   if (kept != BC_OK) return kept;
   take_out(study, backdrop, taken);
+  study_origin_free(study->origin); /* from here on it is another than the file gives */
+  study->origin = NULL;
   bc_reading *reading = NULL;
   const bc_status read = bc_reading_of(&reading, context, study->image, study->cutout, study->reading->photo);
   if (read != BC_OK) return read;

@@ -19,6 +19,7 @@ int bench_scenes(int argc, char **argv);     /* PIECES GROUNDS OUT: such a folde
 int bench_hard(int argc, char **argv);       /* OUT: hard photos with their true alpha, made */
 int bench_guess(int argc, char **argv);      /* such folders: the truth as the first guess */
 int bench_strokes(int argc, char **argv);    /* such a folder: time from a stroke to the mask */
+int bench_store(int argc, char **argv);      /* the demo from the store, against computing and against Cairo */
 int bench_match(int argc, char **argv);      /* 50 pieces x 1,000 cloths */
 int bench_csf(int argc, char **argv);        /* FILE of published detection thresholds */
 int bench_choices(int argc, char **argv);    /* rank changes by constant of the score */

@@ -15,6 +15,7 @@
 #pragma weak bench_hard
 #pragma weak bench_guess
 #pragma weak bench_strokes
+#pragma weak bench_store
 #pragma weak bench_match
 #pragma weak bench_csf
 #pragma weak bench_choices
@@ -48,6 +49,7 @@ int main(int argc, char **argv) {
       {"guess", bench_guess,
        "FOLDER...  what becomes of a first guess that is the truth, at full size and of 64 cells"},
       {"strokes", bench_strokes, "FOLDER  processor time from a stroke to the new mask: median, worst, over 50 ms"},
+      {"store", bench_store, "[DEMO]  what was read before: ratios to computing it, and to Cairo painting alone"},
       {"match", bench_match, "ranking 1,000 cloths for 50 pieces"},
       {"csf", bench_csf, "FILE.tsv  predicted against published detection thresholds, RMS in dB"},
       {"choices", bench_choices, "how much the ranking of cloths depends on each constant of the score"},

@@ -111,7 +111,7 @@ static void frame_reference(cairo_t *cairo, const bc_image *image, drawing_rect 
   cairo_restore(cairo);
 }
 
-void drawing_as_photographed(drawing_canvas *canvas, const bc_study *study, drawing_rect cell) {
+static void draw(drawing_canvas *canvas, const bc_study *study, drawing_rect cell) {
   const bc_image *const image = study->image;
   const double scale = fmin(cell.width / image->width, cell.height / image->height);
   const double width = image->width * scale, height = image->height * scale;
@@ -124,4 +124,13 @@ void drawing_as_photographed(drawing_canvas *canvas, const bc_study *study, draw
   trace_outline(cairo, study->reading, at);
   if (image->reference != BC_REFERENCE_NONE) frame_reference(cairo, image, at);
   cairo_restore(cairo);
+}
+
+bc_status drawing_as_photographed(drawing_canvas *canvas, bc_context *context, const bc_study *study,
+                                  drawing_rect cell) {
+  bc_study *loaded;
+  const bc_status status = bc_study_loaded(&loaded, context, study);
+  if (status == BC_OK) draw(canvas, loaded ? loaded : study, cell);
+  bc_study_free(loaded);
+  return status;
 }

@@ -282,7 +282,7 @@ static void draw_light_words(const board *b, size_t piece) {
 }
 
 /* The photos as they came: whether a cut-out or a white sheet is wrong shows at a glance. */
-static void draw_photos(const board *b, size_t block) {
+static bc_status draw_photos(const board *b, size_t block) {
   const double y = photo_rect(b, first_of(b, block)).y;
   const drawing_type name = {.size = 3.2, .bold = true, .ink = drawing_black, .width = SIDE - 5, .lines = 2};
   const drawing_type small = {.size = 2.4, .ink = drawing_grey, .width = SIDE - 5, .lines = 6};
@@ -291,9 +291,11 @@ static void draw_photos(const board *b, size_t block) {
                _("The line is the cut-out. A dashed box is the white sheet that the colours were measured by; without "
                  "one, the camera's own judgement stands."));
   for (size_t i = first_of(b, block); i < end_of(b, block); i++) {
-    drawing_as_photographed(b->canvas, b->studies[i], photo_rect(b, i));
+    const bc_status status = drawing_as_photographed(b->canvas, b->context, b->studies[i], photo_rect(b, i));
+    if (status != BC_OK) return status;
     draw_light_words(b, i);
   }
+  return BC_OK;
 }
 
 static size_t count_of(const board *b, const bc_ranked_cloth *ranked, bc_verdict verdict) {
@@ -429,13 +431,14 @@ static void draw_caption(const board *b, size_t row, size_t column) {
   draw_eyes(b, row, column, start, y + (b->distances ? 4 : 3) * LINE);
 }
 
-static void draw_words(const board *b, size_t block) {
+static bc_status draw_words(const board *b, size_t block) {
   draw_names(b, block);
-  draw_photos(b, block);
+  const bc_status status = draw_photos(b, block);
   for (size_t row = 0; row < b->match->cloth_count; row++) {
     draw_cloth_words(b, row, block);
     for (size_t i = first_of(b, block); i < end_of(b, block); i++) draw_caption(b, row, i);
   }
+  return status;
 }
 
 static bc_status draw_block(board *b, size_t block) {
@@ -443,8 +446,7 @@ static bc_status draw_block(board *b, size_t block) {
   const bc_status status = paint_pictures(b, block);
   if (status != BC_OK) return status;
   if (b->sheets || block == 0) draw_head(b);
-  draw_words(b, block);
-  return BC_OK;
+  return draw_words(b, block);
 }
 
 /* ---- all ---- */

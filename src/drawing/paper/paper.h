@@ -51,6 +51,8 @@ typedef struct drawing_cut {
   bc_box box;
 } drawing_cut;
 bc_status drawing_cut_make(drawing_cut *out, bc_context *context, const bc_study *study);
+/* The same from the context's store (bc_drawing_keep_cut); false when it isn't there. */
+bool drawing_cut_recall(drawing_cut *out, bc_context *context, const bc_study *study);
 void drawing_cut_clear(drawing_cut *cut);
 
 /* A cut-out at its final size, 16 bits a sample, linear, premultiplied; at `left`, `top` of the raster. */
@@ -280,7 +282,8 @@ void drawing_doubt_mark(drawing_canvas *canvas, double x, double y, double radiu
 /* An eye: what stands beside it holds for some people's eyes. */
 void drawing_eye(cairo_t *cairo, double x, double y, double radius);
 /* The photo as it came, fitted into the cell, with the outline of the cut-out and the white sheet framed. */
-void drawing_as_photographed(drawing_canvas *canvas, const bc_study *study, drawing_rect cell);
+bc_status drawing_as_photographed(drawing_canvas *canvas, bc_context *context, const bc_study *study,
+                                  drawing_rect cell);
 /* Holds: a plain triangle with a tick; does not hold: a filled triangle with a bar; unknown: an outline with a
  * question. */
 void drawing_holds_mark(drawing_canvas *canvas, bc_holds holds, double x, double y, double radius);

@@ -20,8 +20,8 @@ enum { stage_count = sizeof stages / sizeof stages[0] };
 /* Public headers that are not named like their stage. */
 static const struct {
   const char *header, *stage;
-} headers[] = {{"photo_apart", "photo"}, {"packing", "sheets"}, {"sheet", "sheets"},
-               {"feedback", "sheets"},   {"backcloth", "cli"},  {"collection", "match"}};
+} headers[] = {{"photo_apart", "photo"}, {"store", "base"},    {"packing", "sheets"},  {"sheet", "sheets"},
+               {"feedback", "sheets"},   {"backcloth", "cli"}, {"collection", "match"}};
 
 static int stage_number(const char *name, size_t length) {
   for (int i = 0; i < stage_count; i++)
