@@ -33,7 +33,7 @@ export function carriers(plan, loads) {
 }
 
 // The program's reasons (src/loads/findings.c) that the figures beside them do not say already.
-const reasons = () => ({ tips: _("the frame tips over"), lifts: _("the frame lifts off its feet"), sags: _("it sags too far"), weak: _("it bends too far"), beyond: _("it lies beyond what carries it"), fixing: _("this fixing does not hold in this wall"), carrier_fails: _("what carries it does not hold"), no_weight: _("something on it is not weighed"), no_material: _("its material or thickness is not known"), no_bracket_height: _("the height of its brackets is not known"), carrier_unknown: _("of what carries it, it is not known whether it holds") });
+const reasons = () => ({ tips: _("the frame tips over"), lifts: _("the frame lifts off its feet"), sags: _("it sags too far"), weak: _("it bends too far"), beyond: _("it lies beyond what carries it"), fixing: _("this fixing does not hold in this wall"), childs_pull: _("it does not hold when a child pulls at it"), carrier_fails: _("what carries it does not hold"), no_weight: _("something on it is not weighed"), no_material: _("its material or thickness is not known"), no_bracket_height: _("the height of its brackets is not known"), carrier_unknown: _("of what carries it, it is not known whether it holds") });
 const why = (one) => (one.why ?? []).map((word) => reasons()[word]).filter(Boolean).join("; ");
 
 function figuresOf(one) {

@@ -46,7 +46,8 @@ function holding(maker, piece, change) {
     field(_("Hanging points"), h("input", { type: "number", min: 1, max: 64, value: hold.points ?? 1, onchange: (event) => mount((m) => (m.points = Math.max(1, Math.round(Number(event.target.value))))) })),
     field(_("Each point rated, kg"), h("input", { type: "number", step: "any", min: 0, value: hold.rated_kg ?? "", onchange: (event) => mount((m) => (Number(event.target.value) > 0 ? (m.rated_kg = measureOf(event.target)) : delete m.rated_kg)) }), _("Read the rating on the packaging; leave it empty if you do not know it."))];
   const second = !stands(piece) && isHeldSomehow(piece) && h("label", { class: "row" }, h("input", { type: "checkbox", checked: Boolean(hold.second_fixing), onchange: (event) => mount((m) => (event.target.checked ? (m.second_fixing = true) : delete m.second_fixing)) }), _("A second, independent fixing catches it"));
-  return h("div", { class: "stack" }, heldAsker(piece, change), h("div", { class: "fields" }, carried, figures), second);
+  const away = second && h("label", { class: "row" }, h("input", { type: "checkbox", checked: Boolean(hold.out_of_reach), onchange: (event) => mount((m) => (event.target.checked ? (m.out_of_reach = true) : delete m.out_of_reach)) }), _("No child gets at it: something stands before it"));
+  return h("div", { class: "stack" }, heldAsker(piece, change), h("div", { class: "fields" }, carried, figures), second, away);
 }
 
 function more(maker, piece, change) {

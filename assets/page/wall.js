@@ -25,11 +25,11 @@ function findingLines(plan, answer) {
   // Of those that hang the findings say it, one by one.
   const unweighed = plan.pieces.filter((piece) => piece.at && stands(piece) && !(piece.weight_g > 0)).length;
   return [
-    over ? finding(true, plural("%d place carries more than it is rated for. Look at the set-up sheet before anything is hung.", "%d places carry more than they are rated for. Look at the set-up sheet before anything is hung.", over)) : null,
+    over ? finding(true, plural("%d place does not hold. Look at the set-up sheet before anything is hung.", "%d places do not hold. Look at the set-up sheet before anything is hung.", over)) : null,
     findings.map((one) => finding(one.serious, one.text)),
     unknown ? finding(false, plural("Of %d place it is not known whether it holds.", "Of %d places it is not known whether they hold.", unknown), "?") : null,
     unweighed ? finding(false, plural("%d piece is not weighed: the real load is higher.", "%d pieces are not weighed: the real load is higher.", unweighed), "?") : null,
-    !over && !findings.length && !unknown && !unweighed ? finding(false, _("Nothing stands in the way: no piece overlaps another, and no rating that you gave is exceeded."), "✓") : null,
+    !over && !findings.length && !unknown && !unweighed ? finding(false, _("Nothing stands in the way: no piece overlaps another, and no rating that you gave is exceeded. Not checked: the wall itself, wind, the venue's rules."), "✓") : null,
   ];
 }
 

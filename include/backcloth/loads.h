@@ -24,24 +24,25 @@ typedef enum bc_holds { BC_HOLDS_YES = 0, BC_HOLDS_NO, BC_HOLDS_UNKNOWN } bc_hol
 
 /** Why something does not hold, or why that is not known. Several come together, as bits. */
 typedef enum bc_load_reason {
-  BC_WHY_OVERLOADED = 1 << 0,      /**< load x design factor is more than the rating */
-  BC_WHY_TIPS = 1 << 1,            /**< its mass lies outside its points, or the frame falls over */
-  BC_WHY_LIFTS = 1 << 2,           /**< it is lifted off a support */
-  BC_WHY_SAGS = 1 << 3,            /**< more than a span over 200 */
-  BC_WHY_WEAK = 1 << 4,            /**< bends more than its material may */
-  BC_WHY_BEYOND = 1 << 5,          /**< past the end of what should carry it */
-  BC_WHY_FIXING = 1 << 6,          /**< such a fixing does not hold in such a wall, or may not go into it */
-  BC_WHY_CARRIER_FAILS = 1 << 7,   /**< what carries it does not hold */
-  BC_WHY_NO_WEIGHT = 1 << 8,       /**< a weight is not given */
-  BC_WHY_NO_RATING = 1 << 9,       /**< a rating is not given */
-  BC_WHY_NO_MATERIAL = 1 << 10,    /**< a rod's material or thickness is not given or not known here */
-  BC_WHY_NO_BEAM = 1 << 11,        /**< a rod's supports make no beam */
-  BC_WHY_NO_BRACKET = 1 << 12,     /**< the height of a shelf's brackets is not given */
-  BC_WHY_CARRIER_UNKNOWN = 1 << 13 /**< whether what carries it holds is not known */
+  BC_WHY_OVERLOADED = 1 << 0,       /**< load x design factor is more than the rating */
+  BC_WHY_TIPS = 1 << 1,             /**< its mass lies outside its points, or the frame falls over */
+  BC_WHY_LIFTS = 1 << 2,            /**< it is lifted off a support */
+  BC_WHY_SAGS = 1 << 3,             /**< more than a span over 200 */
+  BC_WHY_WEAK = 1 << 4,             /**< bends more than its material may */
+  BC_WHY_BEYOND = 1 << 5,           /**< past the end of what should carry it */
+  BC_WHY_FIXING = 1 << 6,           /**< such a fixing does not hold in such a wall, or may not go into it */
+  BC_WHY_CARRIER_FAILS = 1 << 7,    /**< what carries it does not hold */
+  BC_WHY_NO_WEIGHT = 1 << 8,        /**< a weight is not given */
+  BC_WHY_NO_RATING = 1 << 9,        /**< a rating is not given */
+  BC_WHY_NO_MATERIAL = 1 << 10,     /**< a rod's material or thickness is not given or not known here */
+  BC_WHY_NO_BEAM = 1 << 11,         /**< a rod's supports make no beam */
+  BC_WHY_NO_BRACKET = 1 << 12,      /**< the height of a shelf's brackets is not given */
+  BC_WHY_CARRIER_UNKNOWN = 1 << 13, /**< whether what carries it holds is not known */
+  BC_WHY_PULLED = 1 << 14           /**< a child can reach it, and it does not hold a child's pull */
 } bc_load_reason;
-#define BC_WHY_REASONS 14
+#define BC_WHY_REASONS 15
 /** Those that mean a failure. */
-#define BC_WHY_FAILS 0xffu
+#define BC_WHY_FAILS (0xffu | (unsigned)BC_WHY_PULLED)
 /** Those that less weight on it may mend. */
 #define BC_WHY_LOAD ((unsigned)(BC_WHY_OVERLOADED | BC_WHY_LIFTS | BC_WHY_SAGS | BC_WHY_WEAK))
 /** The word of the reason with that number, for programs: "overloaded". */
@@ -67,7 +68,7 @@ typedef struct bc_load_point {
   double needed_n;     /**< demand x design factor: what the point must be rated for */
   double utilisation;  /**< demand x design factor / rated; 0 when the rating is not known */
   bool tips;           /**< the centre of mass lies outside the points: the piece would tip about this one */
-  bool in_reach;       /**< a child can pull here: see BC_CHILD_REACH_CM */
+  bool in_reach;       /**< a child can pull here: see BC_CHILD_REACH_CM, and bc_mount.out_of_reach */
   double pulled_n;     /**< the load case of a child's pull: the resultant on the point; 0 out of reach */
   bc_holds pulled;     /**< whether the rating itself, without design factor, holds that */
   bc_holds alone;      /**< the point by its own rating */

@@ -64,6 +64,7 @@ typedef struct bc_mount {
   double off_centre;       /**< cm from the middle of the piece to its centre of mass, + to the right; default 0 */
   bc_fixing fixing;        /**< default the stand's; a nail or pin is a nail */
   bool second_fixing;      /**< a second, independent one catches it when the first fails; default false */
+  bool out_of_reach;       /**< no child gets at it, however low it hangs: something stands before it; default false */
 } bc_mount;
 
 typedef struct bc_piece {
@@ -467,6 +468,12 @@ BC_API bool bc_mount_hangs(bc_mount_kind kind);
 BC_API const char *bc_mount_word(bc_mount_kind kind);
 /** What fixes a piece to the wall: its own, else as a nail or pin is, else the stand's. */
 BC_API bc_fixing bc_plan_fixing_of(const bc_plan *plan, const bc_piece *piece);
+/** What holds in which wall: whether this fixing may be used in this wall, and what to know about the pair, translated,
+ *  NULL for nothing. Common practice, no source; its maker's instructions and the venue go first. */
+BC_API bool bc_fixing_holds(bc_wall_kind wall, bc_fixing fixing);
+BC_API const char *bc_fixing_caution(bc_wall_kind wall, bc_fixing fixing);
+/** Whether this plan's wall refuses such a fixing; a freestanding frame has bars of its own and refuses none. */
+BC_API bool bc_plan_refuses(const bc_plan *plan, bc_fixing fixing);
 /** Names of walls and fixings, as in the plan file and for a person, translated; of what is not known: "not known". */
 BC_API const char *bc_wall_word(bc_wall_kind wall);
 BC_API const char *bc_wall_text(bc_wall_kind wall);

@@ -91,6 +91,18 @@ static bc_status check_point(const judging *j, const bc_load_point *point) {
                  title, rated, needed);
 }
 
+/* A place may be within a child's reach: told once for each piece, since it is the hardware that is to be changed. */
+static bc_status tell_pull(const judging *j, const bc_loads *loads, size_t number) {
+  const bc_load_point *point = &loads->points[number];
+  const bool told = number > 0 && loads->points[number - 1].why & BC_WHY_PULLED &&
+                    strcmp(loads->points[number - 1].piece, point->piece) == 0;
+  if (!j->cautions || told || !(point->why & BC_WHY_PULLED)) return BC_OK;
+  return bc_note(j->cautions, j->context,
+                 _("\"%s\": a child can reach it and pull, and its hanging points are too weak for that. Use stronger "
+                   "hardware, or keep children away from it."),
+                 point->title);
+}
+
 /* The piece on a carrier that matters least, the heaviest of those; -1: only kept ones. */
 static int weakest_on(const arr_problem *problem, const arr_layout *layout, const char *id, const arr_out *out) {
   int worst = -1;
@@ -158,8 +170,10 @@ bc_status arr_check_loads(const arr_problem *problem, bc_context *context, const
   bc_loads *loads = NULL;
   const judging j = {problem, context, layout, out, changed, cautions};
   bc_status status = arr_loads_at(&loads, problem, context, layout);
-  for (size_t i = 0; status == BC_OK && loads && i < loads->point_count; i++)
+  for (size_t i = 0; status == BC_OK && loads && i < loads->point_count; i++) {
     status = check_point(&j, &loads->points[i]);
+    if (status == BC_OK) status = tell_pull(&j, loads, i);
+  }
   for (size_t i = 0; status == BC_OK && loads && !*changed && i < loads->rod_count; i++)
     if (loads->rods[i].why & BC_WHY_LOAD) status = check_carrier(&j, loads->rods[i].id, true);
   for (size_t i = 0; status == BC_OK && loads && !*changed && i < loads->shelf_count; i++)

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* The cautions that name what they are about: flat cords, what a child can pull at, what hangs overhead, depths and
+/* The cautions that name what they are about: flat cords, what hangs overhead, depths and
  * tables that nobody measured, wood, walls and fixings. */
 #include "loads_internal.h"
 
@@ -56,25 +56,6 @@ static bc_status add_cord(bc_loads *loads, bc_context *context, const bc_piece *
                  piece->title, angle, times);
 }
 
-/* The point that a child's pull strains most, when it does not hold that. */
-static bc_status add_child(bc_loads *loads, bc_context *context, const bc_plan *plan, const bc_piece *piece) {
-  const bc_load_point *worst = NULL;
-  for (size_t i = 0; i < loads->point_count; i++) {
-    const bc_load_point *point = &loads->points[i];
-    if (strcmp(point->piece, piece->id) != 0 || !point->in_reach || point->pulled == BC_HOLDS_YES) continue;
-    if (!worst || point->pulled_n > worst->pulled_n) worst = point;
-  }
-  if (!worst) return BC_OK;
-  char pulled[WORDS], reach[WORDS];
-  bc_mass_words(pulled, sizeof pulled, loads_kg_of_newton(worst->pulled_n) * 1000, plan->units);
-  bc_length_words(reach, sizeof reach, BC_CHILD_REACH_CM, plan->units);
-  return bc_note(
-      &loads->cautions, context,
-      _("%s: a child can reach it and pull. Each point must hold %s then, and that is not sure. Hang it higher "
-        "than %s, keep children away from it, or use stronger fixings that close."),
-      piece->title, pulled, reach);
-}
-
 static bool has_word(const char *text, const char *word) {
   const size_t length = strlen(word);
   for (; text && *text; text++)
@@ -103,7 +84,6 @@ static bc_status add_pieces(bc_loads *loads, bc_context *context, const bc_plan 
     const bc_piece *piece = &plan->pieces[i];
     if (!piece->placed || !bc_mount_hangs(piece->mount.kind)) continue;
     status = add_cord(loads, context, piece);
-    if (status == BC_OK) status = add_child(loads, context, plan, piece);
     if (!(piece->depth > 0)) add_name(&flat, piece->title);
     if (wants_second(piece)) add_name(&second, piece->title);
   }
@@ -172,7 +152,7 @@ static bc_status add_fixings(bc_loads *loads, bc_context *context, const bc_plan
                   "give \"wall\" and \"fixing\" of the stand."));
   const char *last = NULL;
   for (int i = 0; status == BC_OK && i < BC_FIXINGS; i++) {
-    const char *text = used[i] ? loads_fixing_caution(wall, (bc_fixing)i) : NULL;
+    const char *text = used[i] ? bc_fixing_caution(wall, (bc_fixing)i) : NULL;
     if (text && text != last) status = bc_note(&loads->cautions, context, "%s", text);
     if (text) last = text;
   }

@@ -67,10 +67,22 @@ void loads_tell_reasons(bc_buffer *out, unsigned why) {
       N_("NOT KNOWN: its supports make no beam."),
       N_("NOT KNOWN: the height of its brackets is not given."),
       N_("NOT KNOWN: whether what carries it holds is not known."),
+      NULL, /* loads_tell_pull */
   };
   for (int i = 0; i < BC_WHY_REASONS; i++)
     if (texts[i] && why & 1u << i)
       bc_buffer_add(out, out->length > 0 && out->text[out->length - 1] == ' ' ? "%s" : " %s", _(texts[i]));
+}
+
+void loads_tell_pull(bc_buffer *out, const bc_load_point *point, bc_units units) {
+  char pulled[WORDS], rated[WORDS], reach[WORDS];
+  bc_mass_words(pulled, sizeof pulled, loads_kg_of_newton(point->pulled_n) * 1000, units);
+  bc_mass_words(rated, sizeof rated, loads_kg_of_newton(point->rated_n) * 1000, units);
+  bc_length_words(reach, sizeof reach, BC_CHILD_REACH_CM, units);
+  bc_buffer_add(out,
+                _(" A child can reach it and pull: it must hold %s then and is rated for %s only. Hang it higher than "
+                  "%s, keep children away from it, or use stronger fixings that close."),
+                pulled, rated, reach);
 }
 
 /* What must be rated for how much, and what it is rated for. */
@@ -98,6 +110,7 @@ bc_status bc_load_finding_text(char **out, bc_context *context, const bc_loads *
   if (finding->why & BC_WHY_OVERLOADED)
     bc_buffer_add(&text, _(" It must be rated for %s and is rated for %s only."), needed, rated);
   loads_tell_reasons(&text, finding->why);
+  if (finding->why & BC_WHY_PULLED) loads_tell_pull(&text, &loads->points[finding->first], units);
   return bc_buffer_finish(&text, out, context);
 }
 

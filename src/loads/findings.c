@@ -24,7 +24,8 @@ const char *bc_load_reason_word(int number) {
                                                     "no_material",
                                                     "no_beam",
                                                     "no_bracket_height",
-                                                    "carrier_unknown"};
+                                                    "carrier_unknown",
+                                                    "childs_pull"};
   return words[number];
 }
 
@@ -42,12 +43,8 @@ static unsigned of_frame(const bc_loads *loads) {
   return loads->frame.given ? passed_on(loads->frame.holds) : 0;
 }
 
-static bool fixed_well(const bc_plan *plan, bc_fixing fixing) {
-  return plan->frame.given || loads_fixing_holds(plan->stand.wall, fixing);
-}
-
 static void judge_carriers(bc_loads *loads, const bc_plan *plan) {
-  const unsigned wall = fixed_well(plan, plan->stand.fixing) ? 0 : BC_WHY_FIXING;
+  const unsigned wall = bc_plan_refuses(plan, plan->stand.fixing) ? BC_WHY_FIXING : 0;
   loads->frame.holds = loads_verdict(loads->frame.why);
   for (size_t i = 0; i < loads->rod_count; i++) {
     bc_load_rod *rod = &loads->rods[i];
@@ -96,6 +93,7 @@ static unsigned own_reasons(const bc_load_point *point) {
   if (!(point->rated_n > 0)) why |= BC_WHY_NO_RATING;
   if (point->alone == BC_HOLDS_NO) why |= BC_WHY_OVERLOADED;
   if (point->tips) why |= BC_WHY_TIPS;
+  if (point->in_reach && point->pulled == BC_HOLDS_NO) why |= BC_WHY_PULLED;
   return why;
 }
 
@@ -104,7 +102,7 @@ static void judge_point(bc_load_point *point, const bc_loads *loads, const bc_pl
   point->why = own_reasons(point);
   if (is_beyond(point, plan, on)) point->why |= BC_WHY_BEYOND;
   if (on) point->why |= passed_on(of_carrier(loads, on));
-  if (!on && !fixed_well(plan, fixing)) point->why |= BC_WHY_FIXING;
+  if (!on && bc_plan_refuses(plan, fixing)) point->why |= BC_WHY_FIXING;
   point->holds = loads_verdict(point->why);
 }
 

@@ -47,11 +47,12 @@ static void point_row(bc_buffer *out, const bc_load_point *point) {
   number_field(out, point->utilisation, rated && weighed && point->holds != BC_HOLDS_UNKNOWN);
   bc_buffer_add(out, ",%s", holds_word(point->holds));
   number_field(out, point->outward_n, weighed);
+  number_field(out, point->pulled_n, point->in_reach);
   bc_buffer_add(out, "\r\n");
 }
 
 static void end_row(bc_buffer *out, bc_holds holds) {
-  bc_buffer_add(out, ",%s,\r\n", holds_word(holds));
+  bc_buffer_add(out, ",%s,,\r\n", holds_word(holds));
 }
 
 /* A rod that nobody can reckon has one row without figures. */
@@ -142,7 +143,7 @@ bc_status bc_loads_to_csv(char **out, bc_context *context, const bc_loads *loads
   bc_buffer text = {0};
   bc_buffer_add(&text,
                 "what,id,number,on,x_cm,y_cm,vertical_n,horizontal_n,tension_n,needed_n,rated_n,utilisation,holds,"
-                "outward_n\r\n");
+                "outward_n,pulled_by_a_child_n\r\n");
   for (size_t i = 0; i < loads->point_count; i++) point_row(&text, &loads->points[i]);
   for (size_t i = 0; i < loads->rod_count; i++)
     for (size_t k = 0; k < loads->rods[i].support_count || k == 0; k++)

@@ -29,10 +29,6 @@ double loads_kg_of_newton(double newton);
 /* Compares a demand with a rating and fills in what is needed. */
 bc_holds loads_compare(double demand_n, double rated_n, double factor, double *needed_n, double *utilisation);
 
-/* Whether a fixing may be used in a wall, and what to know about the pair; NULL: nothing. */
-bool loads_fixing_holds(bc_wall_kind wall, bc_fixing fixing);
-const char *loads_fixing_caution(bc_wall_kind wall, bc_fixing fixing);
-
 bc_status loads_find_points(bc_loads *loads, bc_context *context, const bc_plan *plan);
 bc_status loads_find_rods(bc_loads *loads, bc_context *context, const bc_plan *plan);
 bc_status loads_find_shelves(bc_loads *loads, bc_context *context, const bc_plan *plan);
@@ -50,6 +46,8 @@ bc_status loads_find_grids(bc_loads *loads, bc_context *context, const bc_plan *
 bc_status loads_find_findings(bc_loads *loads, bc_context *context, const bc_plan *plan);
 /* Whole sentences for the reasons, each with a space before it; those of ratings are left to the caller. */
 void loads_tell_reasons(bc_buffer *out, unsigned why);
+/* The sentence for BC_WHY_PULLED, with a space before it. */
+void loads_tell_pull(bc_buffer *out, const bc_load_point *point, bc_units units);
 /* Words of the order of putting up: order_words.c. */
 void loads_tell_order(bc_buffer *out, const bc_loads *loads, const bc_plan *plan, bc_units units);
 

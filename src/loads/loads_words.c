@@ -105,6 +105,7 @@ static void tell_points(teller *t, const bc_load_finding *finding) {
     tell_rating(t, finding->why, point->rated_n, point->needed_n, point->utilisation);
   else
     loads_tell_reasons(&t->out, finding->why);
+  if (finding->why & BC_WHY_PULLED) loads_tell_pull(&t->out, point, t->units);
 }
 
 /* --- rods, shelves, panels, tables ------------------------------------------------------------------------------ */
@@ -284,7 +285,8 @@ static void tell_sums(teller *t) {
 static void settle_rating(teller *t, const bc_load_finding *finding) {
   if (!(finding->why & BC_WHY_NO_RATING)) return;
   const size_t i = finding->first;
-  const double needed_n = finding->subject == BC_LOAD_POINTS    ? t->loads->points[i].needed_n
+  const double needed_n = finding->subject == BC_LOAD_POINTS
+                              ? fmax(t->loads->points[i].needed_n, t->loads->points[i].pulled_n)
                           : finding->subject == BC_LOAD_ROD     ? t->loads->rods[i].needed_n
                           : finding->subject == BC_LOAD_SHELF   ? t->loads->shelves[i].needed_n
                           : finding->subject == BC_LOAD_FIXINGS ? t->loads->shelves[i].fixing_needed_n

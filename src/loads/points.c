@@ -123,7 +123,8 @@ static void judge(bc_load_point *point, double most_n, double rated_kg, double f
 /* A child pulls at the piece as its own weight does. */
 static void judge_pulled(bc_load_point *point, const bc_piece *piece, double weight_n) {
   const double lower_edge = piece->at.y - piece->height / 2;
-  point->in_reach = piece->weight_g >= BC_CHILD_PIECE_G && lower_edge <= BC_CHILD_REACH_CM;
+  const bool low = lower_edge <= BC_CHILD_REACH_CM && !piece->mount.out_of_reach;
+  point->in_reach = piece->weight_g >= BC_CHILD_PIECE_G && low;
   if (!point->in_reach) return;
   double unused, share;
   point->pulled_n = point->demand_n * (weight_n + BC_CHILD_PULL_N) / weight_n;

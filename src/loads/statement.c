@@ -59,7 +59,13 @@ bc_status bc_loads_statement(char **out, bc_context *context, const bc_loads *lo
                 loads->overloaded  ? _("By this plan: DOES NOT HOLD")
                 : loads->uncertain ? _("By this plan: NOT KNOWN whether it holds")
                                    : _("By this plan: holds"));
+  if (loads->unplaced > 0)
+    bc_buffer_add(&text,
+                  bc_text_plural("Without a place yet, and not counted: %zu piece\n",
+                                 "Without a place yet, and not counted: %zu pieces\n", loads->unplaced),
+                  loads->unplaced);
   if (plan->cloth.given) bc_buffer_add(&text, _("Flame certificate of the cloth, seen: %s\n"), BLANK);
   bc_buffer_add(&text, _("Date: %s   Stand: %s   Venue: %s\n"), BLANK, BLANK, BLANK);
+  bc_buffer_add(&text, _("Names: %s (who hangs it)   %s (who has seen it)\n"), BLANK, BLANK);
   return bc_buffer_finish(&text, out, context);
 }

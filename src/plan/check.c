@@ -91,6 +91,7 @@ bc_status bc_plan_check(bc_plan_findings *out, bc_context *context, const bc_pla
     check_stands(&check);
     check_pairs(&check);
     check_hangs(&check);
+    check_fixings(&check);
     check_fittings(&check);
     check_sight(&check);
   }

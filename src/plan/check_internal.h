@@ -32,6 +32,7 @@ span check_span(const bc_piece *piece);
 void check_wall(checker *check);     /* cloth, rods, tables, shelves, pieces against the wall */
 void check_stands(checker *check);   /* shelf, table, floor */
 void check_hangs(checker *check);    /* rods, clips, weights */
+void check_fixings(checker *check);  /* what the wall refuses */
 void check_pairs(checker *check);    /* overlaps and gaps */
 void check_fittings(checker *check); /* zones, posts, grid panels, risers, chairs, open sides */
 void check_sight(checker *check);    /* statement piece, sight band, tables in the way */

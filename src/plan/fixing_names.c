@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* What walls are made of and what holds in them, by name. What goes together is judged in the loads. */
+/* What walls are made of and what holds in them, by name. What goes together: fixings_in_walls.c. */
 #include "plan_internal.h"
 
 const char *const plan_wall_words[] = {

@@ -29,6 +29,7 @@ static const plan_field mount_fields[] = {
            N_("Balance the piece on a finger and measure how far that is from its middle.")),
     WORD("fixing", bc_mount, fixing, plan_fixing_words),
     TRUTH("second_fixing", bc_mount, second_fixing),
+    TRUTH("out_of_reach", bc_mount, out_of_reach),
 };
 static bool prepare_mount(void *target, const bc_plan *plan, size_t index) {
   (void)plan;

@@ -256,7 +256,8 @@ static void check_loads(const bc_plan *plan, const bc_arrangement *a) {
   }
   bc_loads *loads = NULL;
   assert_int_equal(bc_loads_of(&loads, context, &hung), BC_OK);
-  for (size_t i = 0; i < loads->point_count; i++) assert_int_not_equal(loads->points[i].holds, BC_HOLDS_NO);
+  for (size_t i = 0; i < loads->point_count; i++)
+    assert_false(loads->points[i].why & BC_WHY_FAILS & ~(unsigned)BC_WHY_PULLED);
   for (size_t i = 0; i < loads->rod_count; i++) assert_int_not_equal(loads->rods[i].holds, BC_HOLDS_NO);
   for (size_t i = 0; i < loads->shelf_count; i++) assert_int_not_equal(loads->shelves[i].holds, BC_HOLDS_NO);
   bc_loads_free(loads);

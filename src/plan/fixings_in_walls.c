@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* What holds in which wall, and what to know about each pair. Common practice without a source, on the safe side; the
  * makers' instructions and the venue's rules go before all of it. */
-#include "loads_internal.h"
+#include "plan_internal.h"
 
 typedef struct pair {
   bool refused;
@@ -40,7 +40,8 @@ typedef struct pair {
 static const pair pairs[BC_WALL_KINDS][BC_FIXINGS] = {
     /* not known, screw, nail, adhesive hook, hook over the edge, clamp, magnet */
     [BC_WALL_UNKNOWN] = {FINE, FINE, FINE, CARE(GLUE_LETS_GO), CARE(EDGE), FINE, CARE(ASK_MAGNET)},
-    [BC_WALL_SOLID] = {FINE, CARE(SOLID), CARE(SOLID), CARE(GLUE_LETS_GO), NO(NO_EDGE), NO(NO_EDGE), NO(NO_STEEL)},
+    [BC_WALL_SOLID] = {CARE(SOLID), CARE(SOLID), CARE(SOLID), CARE(GLUE_LETS_GO), NO(NO_EDGE), NO(NO_EDGE),
+                       NO(NO_STEEL)},
     [BC_WALL_PLASTERBOARD] = {CARE(HOLLOW), CARE(HOLLOW), NO(HOLLOW_NAIL), CARE(GLUE_LETS_GO), NO(NO_EDGE), NO(NO_EDGE),
                               NO(NO_STEEL)},
     [BC_WALL_FOAM_BOARD] = {CARE(FOAM), NO(FOAM), NO(FOAM), CARE(GLUE_LETS_GO), CARE(EDGE), NO(FOAM), NO(NO_STEEL)},
@@ -52,11 +53,15 @@ static const pair pairs[BC_WALL_KINDS][BC_FIXINGS] = {
     [BC_WALL_OWN_FRAME] = {CARE(OWN), CARE(OWN), CARE(OWN), CARE(GLUE_LETS_GO), CARE(OWN), CARE(OWN), CARE(ASK_MAGNET)},
 };
 
-bool loads_fixing_holds(bc_wall_kind wall, bc_fixing fixing) {
+bool bc_fixing_holds(bc_wall_kind wall, bc_fixing fixing) {
   return !pairs[wall][fixing].refused;
 }
 
-const char *loads_fixing_caution(bc_wall_kind wall, bc_fixing fixing) {
+const char *bc_fixing_caution(bc_wall_kind wall, bc_fixing fixing) {
   const char *text = pairs[wall][fixing].text;
   return text ? _(text) : NULL;
+}
+
+bool bc_plan_refuses(const bc_plan *plan, bc_fixing fixing) {
+  return !plan->frame.given && !bc_fixing_holds(plan->stand.wall, fixing);
 }
