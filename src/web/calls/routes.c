@@ -19,6 +19,7 @@ static const web_route routes[] = {
     {"POST", "/api/makers/*/restore", WEB_OWNER, WEB_OF_MAKER, WEB_QUICK, false, web_restore_maker},
     {"POST", "/api/makers/*/archive", WEB_OWNER, WEB_OF_MAKER, WEB_QUICK, false, web_archive_maker},
     {"GET", "/api/makers/*/figures", WEB_OWNER, WEB_OF_MAKER, WEB_TOUCH, false, web_show_figures},
+    {"GET", "/api/makers/*/glance", WEB_VIEWER, WEB_OF_MAKER, WEB_QUICK, false, web_show_glance},
     {"GET", "/api/makers/*/trash", WEB_MAKER, WEB_OF_MAKER, WEB_QUICK, false, web_show_trash},
     {"GET", "/api/trash", WEB_OWNER, WEB_OF_NONE, WEB_QUICK, false, web_show_trash},
     {"POST", "/api/makers/*/photos", WEB_MAKER, WEB_OF_MAKER, WEB_UPLOADS, true, web_add_photo},

@@ -8,7 +8,7 @@
 typedef web_answer web_call(web_request *r);
 
 web_call web_list_makers, web_add_maker, web_rename_maker, web_delete_maker, web_restore_maker, web_archive_maker,
-    web_show_maker, web_show_figures, web_show_trash;
+    web_show_maker, web_show_figures, web_show_glance, web_show_trash;
 web_call web_add_photo, web_ready_photo, web_help_photo, web_change_photo, web_delete_photo, web_restore_photo;
 web_call web_send_preview, web_send_cutout, web_send_mask;
 web_call web_add_cloth, web_delete_cloth, web_show_match, web_show_suggestions;
