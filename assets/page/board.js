@@ -23,9 +23,30 @@ export function board(maker, { addressOf = null } = {}) {
   const faces = pieces.map((photo) => maker.face(photo));
   const labels = pieces.map(() => verdictLabel());
   const details = pieces.map(() => h("p", { class: "tag small", hidden: true }));
-  const list = h("ul", { class: "onCloth" }, pieces.map((photo, i) =>
-    h("li", null, picture(photo), h("span", { class: "tag" }, labels[i]),
-      isDoubtful(photo) && addressOf ? h("a", { class: "tag doubt", href: addressOf(maker.id, "piece", photo.id), "aria-label": _("%1$s: %2$s", titleOf(photo), _("Look at the outline")) }, _("Look at the outline")) : null, details[i])));
+  const list = h(
+    "ul",
+    { class: "onCloth" },
+    pieces.map((photo, i) =>
+      h(
+        "li",
+        null,
+        picture(photo),
+        h("span", { class: "tag" }, labels[i]),
+        isDoubtful(photo) && addressOf
+          ? h(
+              "a",
+              {
+                class: "tag doubt",
+                href: addressOf(maker.id, "piece", photo.id),
+                "aria-label": _("%1$s: %2$s", titleOf(photo), _("Look at the outline")),
+              },
+              _("Look at the outline"),
+            )
+          : null,
+        details[i],
+      ),
+    ),
+  );
   const put = (cloth) => {
     dress(list, maker, cloth);
     const result = collectionOn(faces, clothOf(cloth));
@@ -35,7 +56,12 @@ export function board(maker, { addressOf = null } = {}) {
     });
     return result;
   };
-  return { list, put, pieces, withFigures: (on) => (list.classList.toggle("told", on), details.forEach((one) => (one.hidden = !on))) };
+  return {
+    list,
+    put,
+    pieces,
+    withFigures: (on) => (list.classList.toggle("told", on), details.forEach((one) => (one.hidden = !on))),
+  };
 }
 
 /** A board under its words: which cloth, how it serves, and the button that hangs it. */
@@ -47,7 +73,14 @@ export function judgedBoard(maker, { addressOf, hangs }) {
   let speak;
   const put = (cloth) => {
     const result = onBoard.put(cloth);
-    score.textContent = result.pairs.length ? _("%1$s: %2$s of 100. Weakest here: %3$s.", cloth.name, number(Math.round(result.score)), titleOf(onBoard.pieces[result.weakest])) : "";
+    score.textContent = result.pairs.length
+      ? _(
+          "%1$s: %2$s of 100. Weakest here: %3$s.",
+          cloth.name,
+          number(Math.round(result.score)),
+          titleOf(onBoard.pieces[result.weakest]),
+        )
+      : "";
     empty(button, hangs(cloth));
     const words = summary(result.pairs);
     if (said.textContent === words) return result;
@@ -56,13 +89,29 @@ export function judgedBoard(maker, { addressOf, hangs }) {
     speak = setTimeout(() => (said.textContent = words), 90);
     return result;
   };
-  return { ...onBoard, put, box: h("section", { class: "stack judged-board" }, h("div", { class: "judged" }, h("div", null, said, score), button), onBoard.list) };
+  return {
+    ...onBoard,
+    put,
+    box: h(
+      "section",
+      { class: "stack judged-board" },
+      h("div", { class: "judged" }, h("div", null, said, score), button),
+      onBoard.list,
+    ),
+  };
 }
 
 export function swatch(maker, cloth, { pressed, hung, onclick }) {
   const patch = h("i");
   dress(patch, maker, cloth);
   const said = h("span", { class: "small" });
-  const element = h("button", { type: "button", class: "swatch", "aria-pressed": String(pressed), onclick }, patch, h("span", { class: "name" }, cloth.name), said, hung ? h("span", { class: "hung" }, _("hangs now")) : null);
+  const element = h(
+    "button",
+    { type: "button", class: "swatch", "aria-pressed": String(pressed), onclick },
+    patch,
+    h("span", { class: "name" }, cloth.name),
+    said,
+    hung ? h("span", { class: "hung" }, _("hangs now")) : null,
+  );
   return { element, tell: (score) => (said.textContent = _("%s of 100", number(Math.round(score)))) };
 }

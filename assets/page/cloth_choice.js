@@ -23,17 +23,38 @@ const ordinary = () => [
 export const bareWall = (maker) => asCloth(labOfCss(maker.plan?.stand?.wall_colour ?? "#ffffff"), _("Bare wall"), { bare: true });
 export const ordinaryCloths = () => ordinary().map(([name, lab]) => asCloth(lab, name));
 
-/** Hangs it in the plan; measures that were given stay. */
-export function hang(maker, cloth) {
+/** Hangs it in the plan; measures that were given stay. What hangs is kept among the maker's cloths, since the mentor's
+ * desk, the board and the feedback sheet judge by those; gives the cloth as it is kept. */
+export async function hang(maker, cloth) {
   maker.edit((plan) => {
     if (cloth.bare) return void delete plan.cloth;
     const { colour: _colour, photo: _photo, ...measures } = plan.cloth ?? {};
-    plan.cloth = cloth.photo ? { photo: `photos/${cloth.photo}`, ...measures } : { colour: cloth.css ?? cssOf(cloth.lab), ...measures };
+    plan.cloth = cloth.photo
+      ? { photo: `photos/${cloth.photo}`, ...measures }
+      : { colour: cloth.css ?? cssOf(cloth.lab), ...measures };
   });
+  const known = cloth.bare || cloth.id !== undefined || cloth.photo;
+  const same = maker.cloths.find((one) => one.css === (cloth.css ?? cssOf(cloth.lab)));
+  if (known || same) return same ?? cloth;
+  try {
+    return await maker.addCloth({ css: cloth.css ?? cssOf(cloth.lab), name: cloth.name });
+  } catch (error) {
+    if (error.unreachable) return cloth; // it hangs all the same; the plan is sent as soon as there is a connection
+    throw error;
+  }
 }
 export function isHung(maker, cloth) {
   const now = maker.plan?.cloth;
   if (cloth.bare || !now) return Boolean(cloth.bare && !now);
   return cloth.photo ? Boolean(now.photo?.includes(cloth.photo)) : now.colour === (cloth.css ?? cssOf(cloth.lab));
 }
-export const sameCloth = (a, b) => a === b || (a.id !== undefined && a.id === b.id) || (a.id === undefined && b.id === undefined && Boolean(a.bare) === Boolean(b.bare) && cssOf(a.lab) === cssOf(b.lab));
+/** The cloth that hangs in the plan, whoever named it; null for a bare wall. */
+export function hungCloth(maker) {
+  const colour = maker.plan?.cloth?.colour;
+  const known = [...maker.cloths, ...ordinaryCloths()].find((one) => isHung(maker, one));
+  return known ?? (colour ? asCloth(labOfCss(colour), _("the cloth that hangs"), { css: colour }) : null);
+}
+export const sameCloth = (a, b) =>
+  a === b ||
+  (a.id !== undefined && a.id === b.id) ||
+  (a.id === undefined && b.id === undefined && Boolean(a.bare) === Boolean(b.bare) && cssOf(a.lab) === cssOf(b.lab));

@@ -11,7 +11,7 @@ const SRGB = [
 const LUMINANCE = [-0.028477113573114693, 1.0100642628661152, 0.021085428586594873];
 // Display P3 from XYZ D50: its primaries with D65 white and the Bradford matrix of ICC.1 annex E.
 const P3 = [
-  [2.4039840, -0.9899069, -0.3976415],
+  [2.403984, -0.9899069, -0.3976415],
   [-0.8422229, 1.7988437, 0.0160354],
   [0.0482059, -0.0974068, 1.2740049],
 ];
@@ -60,7 +60,10 @@ function fitted(lab, matrix) {
 
 export const fitsScreen = (lab, wide) => inside(rows(wide ? P3 : SRGB, xyzOf(lab)));
 export const srgbBytes = (lab) => fitted(lab, SRGB).map((v) => Math.round(255 * encode(clip(v))));
-export const hexOf = (lab) => `#${srgbBytes(lab).map((v) => v.toString(16).padStart(2, "0")).join("")}`;
+export const hexOf = (lab) =>
+  `#${srgbBytes(lab)
+    .map((v) => v.toString(16).padStart(2, "0"))
+    .join("")}`;
 
 const wideScreen = matchMedia("(color-gamut: p3)");
 export const isWide = () => wideScreen.matches;
@@ -82,7 +85,10 @@ const forward = (t) => (t > EPSILON ? Math.cbrt(t) : (KAPPA * t + 16) / 116);
 
 /** CIELAB D50 of an sRGB colour, each part from 0 to 255. */
 export function labOfSrgb(bytes) {
-  const [x, y, z] = rows(FROM_SRGB, bytes.map((v) => decode(v / 255))).map((v, i) => forward(v / WHITE[i]));
+  const [x, y, z] = rows(
+    FROM_SRGB,
+    bytes.map((v) => decode(v / 255)),
+  ).map((v, i) => forward(v / WHITE[i]));
   return [116 * y - 16, 500 * (x - y), 200 * (y - z)];
 }
 /** CIELAB of any colour that the browser knows, as the screen's sRGB shows it. */
@@ -96,7 +102,9 @@ export function labOfCss(css) {
 /** What the page paints with: the screen's own wide gamut where it has one. */
 export function paint(lab) {
   if (!isWide() || fitsScreen(lab)) return hexOf(lab);
-  return `color(display-p3 ${fitted(lab, P3).map((v) => encode(clip(v)).toFixed(4)).join(" ")})`;
+  return `color(display-p3 ${fitted(lab, P3)
+    .map((v) => encode(clip(v)).toFixed(4))
+    .join(" ")})`;
 }
 
 /** What is sent to the program: CSS Color 4 Lab, which is D50 as CIELAB here. */
@@ -125,10 +133,18 @@ export function fillPlane({ data, width, height }, C, top, bottom, from = 0, to 
     for (let y = 0; y < height; y++) {
       const f = (top - ((top - bottom) * y) / (height - 1) + 16) / 116;
       const Y = WHITE[1] * inverse(f);
-      let low = 0, high = 1, share = 1, r = Y, g = Y, bl = Y;
+      let low = 0,
+        high = 1,
+        share = 1,
+        r = Y,
+        g = Y,
+        bl = Y;
       for (let i = 0; i < 12; i++) {
-        const X = WHITE[0] * inverse(f + share * a), Z = WHITE[2] * inverse(f - share * b);
-        const tryR = red[0] * X + red[1] * Y + red[2] * Z, tryG = green[0] * X + green[1] * Y + green[2] * Z, tryB = blue[0] * X + blue[1] * Y + blue[2] * Z;
+        const X = WHITE[0] * inverse(f + share * a),
+          Z = WHITE[2] * inverse(f - share * b);
+        const tryR = red[0] * X + red[1] * Y + red[2] * Z,
+          tryG = green[0] * X + green[1] * Y + green[2] * Z,
+          tryB = blue[0] * X + blue[1] * Y + blue[2] * Z;
         if (out(tryR) || out(tryG) || out(tryB)) high = share;
         else {
           low = share;

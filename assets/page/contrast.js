@@ -197,11 +197,14 @@ function overParts(cloth, figure) {
 export function onCloth(piece, cloth) {
   const outline = piece.patches.length ? piece.patches : [{ ...piece.mean, share: 1 }];
   let seen = 0;
-  const clarity = Math.min(1, overParts(cloth, (behind) => {
-    const rim = meanClarity(piece, outline, behind);
-    seen += (cloth.parts?.length ? behind.share : 1) * rim.seen;
-    return Math.min(1, OUTLINE_WEIGHT * rim.clarity + (1 - OUTLINE_WEIGHT) * meanClarity(piece, piece.body, behind).clarity);
-  }));
+  const clarity = Math.min(
+    1,
+    overParts(cloth, (behind) => {
+      const rim = meanClarity(piece, outline, behind);
+      seen += (cloth.parts?.length ? behind.share : 1) * rim.seen;
+      return Math.min(1, OUTLINE_WEIGHT * rim.clarity + (1 - OUTLINE_WEIGHT) * meanClarity(piece, piece.body, behind).clarity);
+    }),
+  );
   const mean = beforeCloth(piece.mean, piece.seeThrough, cloth);
   const share = overParts(cloth, (behind) => outlineShare(piece, beforeCloth(piece.mean, piece.seeThrough, behind).Y, behind.Y));
   const byLight = !(cloth.spread > 0) && !(piece.seeThrough > 0) ? share : 0;

@@ -3,5 +3,6 @@
 let given = null;
 
 export const useDefaults = (defaults) => (given = defaults);
-/** {gap, table: {width, depth, height}, shelf: {y, width, depth}, riser: {width, height}, viewers: {stature, sight_low, sight_high}}, cm. */
+/** {gap, table: {width, depth, height}, shelf: {y, width, depth}, riser: {width, height},
+ *   viewers: {stature, sight_low, sight_high}}, cm. */
 export const defaults = () => given;

@@ -1,75 +1,32 @@
 // SPDX-License-Identifier: MIT
 // The mentor's desk: every maker, those in most need of a word first. Rows come at once, what has to be worked out
 // follows; Back keeps the search and the place.
-import { _, day, plural } from "./words.js";
-import { ask, button, empty, field, fill, h, tell } from "./dom.js";
-import { address, call, get } from "./server.js";
-import { verdictFrom, verdictLabel } from "./verdict.js";
+import { _ } from "./words.js";
+import { ask, attempt, button, empty, field, fill, h } from "./dom.js";
+import { call, get } from "./server.js";
+import { pathOf, row, trashRow } from "./desk_row.js";
+import { allSheets } from "./desk_sheets.js";
 
 /** The list as it is asked for first: src/web/http/preload.c begins it. */
 export const MAKERS = "/api/makers?figures=kept";
 const AT_ONCE = 3; // figures asked for together
-const place = { find: "", shelf: "desk", scroll: 0 }; // as it was left
-const pathOf = (maker, more = "") => `/api/makers/${encodeURIComponent(maker.id)}${more}`;
-
-const attempt = (work) => async () => {
-  try {
-    await work();
-  } catch (error) {
-    tell(error.message);
-  }
-};
+const FEW = 9; // fewer are overlooked at a glance
+const place = { find: "", shelf: "desk", only: "all", scroll: 0 }; // as it was left
+const ASKED = { desk: MAKERS, archive: "/api/makers?shelf=archive&figures=kept" };
 
 /** Words in any order, anywhere in the name. */
-export const fitsWords = (name, wanted) => wanted.toLocaleLowerCase().split(/\s+/).filter(Boolean).every((word) => name.toLocaleLowerCase().includes(word));
+export const fitsWords = (name, wanted) => {
+  const words = wanted.toLocaleLowerCase().split(/\s+/).filter(Boolean);
+  return words.every((word) => name.toLocaleLowerCase().includes(word));
+};
 
-function needs(maker) {
-  const label = maker.weakest && verdictLabel();
-  label?.show(verdictFrom(maker.weakest.verdict));
-  return [h("span", null, plural("%d photo", "%d photos", maker.photos)), maker.weakest && h("span", { class: "row" }, _("weakest:"), label),
-    maker.waiting ? h("span", null, _("being looked at …")) : maker.photos && !maker.weakest ? h("span", null, _("no cloth yet to judge them on")) : null,
-    maker.comments ? h("span", null, plural("%d open remark", "%d open remarks", maker.comments)) : null];
-}
-function shot(maker) {
-  const shown = maker.weakest?.photo ?? maker.photo;
-  return h("div", { class: shown ? "shot" : "shot none" }, shown && h("img", { src: address(`/api/photos/${encodeURIComponent(shown)}/cutout`), alt: maker.weakest ? _("The weakest piece of %s", maker.name) : "", loading: "lazy" }));
-}
-
-function row(maker, { addressOf, changed }) {
-  const rename = attempt(async () => {
-    const name = h("input", { required: true, maxlength: 120, value: maker.name });
-    if (!(await ask(_("Rename"), field(_("Name"), name), [{ words: _("Save"), value: true }, { words: _("Cancel"), value: false }])) || !name.value.trim()) return;
-    await call("PUT", pathOf(maker), { name: name.value.trim() });
-    await changed();
-  });
-  const put = (way, words) => attempt(async () => {
-    await (way === "trash" ? call("DELETE", pathOf(maker)) : call("POST", pathOf(maker, `/${way}`)));
-    await changed();
-    tell(words, { words: _("Undo"), run: attempt(async () => (await call("POST", pathOf(maker, way === "restore" ? "/archive" : "/restore")), changed())) });
-  });
-  const archived = place.shelf === "archive";
-  return h("li", { class: "sheet maker" }, shot(maker),
-    h("div", null, h("h2", null, h("a", { href: addressOf(maker.id) }, maker.name)), h("p", { class: "small row" }, needs(maker))),
-    h("div", { class: "row" },
-      maker.photos ? h("a", { class: "button", href: address(pathOf(maker, "/files/feedback.pdf"), { save: 1 }), download: "", "aria-label": _("Feedback sheet for %s", maker.name) }, _("Feedback sheet")) : null,
-      h("a", { class: "button", href: addressOf(maker.id, "share"), "aria-label": _("Invite %s", maker.name) }, _("Invite")),
-      h("details", { class: "more" }, h("summary", { "aria-label": _("More for %s", maker.name) }, _("More")), h("div", { class: "row" }, button(_("Rename"), rename),
-        archived ? button(_("Back to the desk"), put("restore", _("%s is back on the desk.", maker.name))) : button(_("Put away"), put("archive", _("%s is put away.", maker.name))),
-        button(_("Delete"), put("trash", _("%s is in the trash for 30 days.", maker.name)), { class: "button quiet" })))));
-}
-
-function trashRow(maker, changed) {
-  const back = attempt(async () => (await call("POST", pathOf(maker, "/restore")), changed()));
-  const gone = attempt(async () => {
-    if (!(await ask(_("Delete %s for ever?", maker.name), h("p", null, _("Photos, cloths, plan and remarks go at once and cannot be brought back.")), [{ words: _("Keep it"), value: false }, { words: _("Delete for ever"), value: true }]))) return;
-    await call("DELETE", `${pathOf(maker)}?for=ever`);
-    await changed();
-  });
-  return h("li", { class: "sheet maker" }, shot({}), h("div", null, h("h2", null, maker.name), h("p", { class: "small" }, _("Deleted on %s", day(maker.deleted)))),
-    h("div", { class: "row" }, button(_("Bring it back"), back, { class: "button main", "aria-label": _("Bring %s back", maker.name) }), button(_("Delete for ever"), gone, { class: "button quiet", "aria-label": _("Delete %s for ever", maker.name) })));
-}
-
-const asked = { desk: MAKERS, archive: "/api/makers?shelf=archive&figures=kept" };
+const filters = () => [
+  ["all", _("all"), () => true],
+  ["lost", _("a piece gets lost"), (maker) => maker.weakest?.verdict === "gets lost"],
+  ["remarks", _("open remarks"), (maker) => maker.comments > 0],
+  ["photos", _("no photos yet"), (maker) => !maker.photos],
+];
+const fitsFilter = (maker) => filters().find(([name]) => name === place.only)[2](maker);
 
 /** Figures that are not there yet, a few at a time; each row changes when its own have come. */
 async function fillIn(makers, redraw, isHere) {
@@ -87,52 +44,103 @@ async function fillIn(makers, redraw, isHere) {
   await Promise.all(Array.from({ length: AT_ONCE }, next));
 }
 
-export async function show(main, { addressOf, go, makers: given }) {
-  const list = h("ul", { class: "stack" });
+async function fetched(given) {
+  if (given) return given;
+  return place.shelf === "trash" ? (await get("/api/trash")).makers : get(ASKED[place.shelf]);
+}
+
+/** Find by words, and show only some. */
+function finder(draw, open) {
+  const onkeydown = (event) => event.key === "Enter" && open();
+  const find = h("input", { type: "search", value: place.find, onkeydown, oninput: () => ((place.find = find.value), draw()) });
+  const option = ([name, words]) => h("option", { value: name, selected: name === place.only }, words);
+  const only = h("select", { onchange: () => ((place.only = only.value), draw()) }, filters().map(option));
+  return h("div", { class: "fields find" }, field(_("Find a maker"), find), field(_("Show"), only));
+}
+
+async function begin(isFirst, { addressOf, go }) {
+  const name = h("input", { required: true, maxlength: 120, autocomplete: "off" });
+  const choices = [
+    { words: _("Begin"), value: true },
+    { words: _("Cancel"), value: false },
+  ];
+  const sure = await ask(isFirst ? _("Whose stand is it?") : _("A new maker"), field(_("Name"), name), choices);
+  if (!sure || !name.value.trim()) return;
+  await attempt(async () => go(addressOf((await call("POST", "/api/makers", { name: name.value.trim() })).id)))();
+}
+
+function shelves(load) {
+  const all = [
+    ["desk", _("On the desk")],
+    ["archive", _("Put away")],
+    ["trash", _("Trash")],
+  ];
+  const use = (shelf) =>
+    attempt(async () => {
+      place.shelf = shelf;
+      tabs.forEach((tab, i) => tab.setAttribute("aria-pressed", String(all[i][0] === shelf)));
+      await load();
+    });
+  const tabs = all.map(([shelf, words]) => button(words, use(shelf), { "aria-pressed": String(shelf === place.shelf) }));
+  return h("div", { class: "row", role: "group", "aria-label": _("Which makers") }, tabs);
+}
+
+/** What stands above the list, as it fits an empty desk or a full one. */
+function headOf(add) {
   const title = h("h1", null);
   const lead = h("p", { class: "small" });
-  const find = h("input", { type: "search", value: place.find, oninput: () => draw(), onkeydown: (event) => event.key === "Enter" && list.querySelector("h2 a")?.click() });
-  const finder = field(_("Find a maker"), find);
+  const draw = (count) => {
+    const begun = count > 0 || place.shelf !== "desk";
+    title.textContent = begun ? _("Makers") : _("A cloth behind your work, a wall to scale");
+    lead.textContent = begun
+      ? _("Those whose work is hardest to see come first.")
+      : _("Photograph your pieces, see which cloth makes them stand out, and plan the back wall before you pack.");
+    lead.hidden = place.shelf !== "desk";
+    add.textContent = begun ? _("Add a maker") : _("Begin");
+  };
+  return { box: [h("div", { class: "row apart" }, title, add), lead], draw };
+}
+
+export async function show(main, { addressOf, go, makers: given }) {
+  const list = h("ul", { class: "makers" });
   const rows = new Map();
   let makers = [];
   let here = true;
-  const build = (maker) => (place.shelf === "trash" ? trashRow(maker, load) : row(maker, { addressOf, changed: load }));
+  const build = (maker) =>
+    place.shelf === "trash"
+      ? trashRow(maker, load)
+      : row(maker, { addressOf, changed: load, archived: place.shelf === "archive" });
+  const listed = () =>
+    makers.filter((maker) => fitsWords(maker.name, place.find) && (place.shelf !== "desk" || fitsFilter(maker)));
+  const sheets = allSheets(listed);
   const draw = () => {
-    place.find = find.value;
-    empty(list, makers.filter((maker) => fitsWords(maker.name, find.value)).map((maker) => rows.get(maker.id)));
-    if (!list.children.length && (find.value || place.shelf !== "desk")) fill(list, h("li", null, find.value ? _("No maker is called that.") : _("There is nothing here.")));
+    empty(
+      list,
+      listed().map((maker) => rows.get(maker.id)),
+    );
+    const nobody = makers.length ? _("No maker is called that.") : _("There is nothing here.");
+    if (!list.children.length && (makers.length || place.shelf !== "desk")) fill(list, h("li", null, nobody));
+    sheets.draw();
+  };
+  const redraw = (maker) => {
+    const old = rows.get(maker.id);
+    rows.set(maker.id, build(maker));
+    if (old?.isConnected && !old.contains(document.activeElement)) old.replaceWith(rows.get(maker.id));
   };
   const load = async () => {
-    makers = given ?? (place.shelf === "trash" ? (await get("/api/trash")).makers : await get(asked[place.shelf]));
+    makers = await fetched(given);
     given = null;
     rows.clear();
     for (const maker of makers) rows.set(maker.id, build(maker));
-    title.textContent = makers.length || place.shelf !== "desk" ? _("Makers") : _("A cloth behind your work, a wall to scale");
-    lead.textContent = makers.length ? _("Those whose work is hardest to see come first.") : _("Photograph your pieces, see which cloth makes them stand out, and plan the back wall before you pack.");
-    lead.hidden = place.shelf !== "desk";
-    finder.hidden = makers.length < 9;
-    add.textContent = makers.length || place.shelf !== "desk" ? _("Add a maker") : _("Begin");
+    head.draw(makers.length);
+    finding.hidden = makers.length < FEW;
     draw();
-    fillIn(makers, (maker) => {
-      const old = rows.get(maker.id);
-      rows.set(maker.id, build(maker));
-      if (old?.isConnected && !old.contains(document.activeElement)) old.replaceWith(rows.get(maker.id));
-    }, () => here);
+    fillIn(makers, redraw, () => here);
   };
-  const begin = async () => {
-    const name = h("input", { required: true, maxlength: 120, autocomplete: "off" });
-    const sure = await ask(makers.length ? _("A new maker") : _("Whose stand is it?"), field(_("Name"), name), [{ words: _("Begin"), value: true }, { words: _("Cancel"), value: false }]);
-    if (!sure || !name.value.trim()) return;
-    await attempt(async () => go(addressOf((await call("POST", "/api/makers", { name: name.value.trim() })).id)))();
-  };
-  const add = button("", begin, { class: "button main" });
-  const shelves = [["desk", _("On the desk")], ["archive", _("Put away")], ["trash", _("Trash")]];
-  const tabs = shelves.map(([shelf, words]) => button(words, attempt(async () => {
-    place.shelf = shelf;
-    tabs.forEach((tab, i) => tab.setAttribute("aria-pressed", String(shelves[i][0] === shelf)));
-    await load();
-  }), { "aria-pressed": String(shelf === place.shelf) }));
-  fill(main, h("div", { class: "row apart" }, title, add), lead, finder, list, h("div", { class: "row", role: "group", "aria-label": _("Which makers") }, tabs));
+  const add = button("", () => begin(!makers.length, { addressOf, go }), { class: "button main" });
+  const head = headOf(add);
+  const finding = finder(draw, () => list.querySelector("h2 a")?.click());
+  fill(main, head.box, finding, list, h("div", { class: "row apart" }, shelves(load), sheets.box));
   await load();
   requestAnimationFrame(() => scrollTo(0, place.scroll));
   const scrolled = () => (place.scroll = scrollY);

@@ -35,12 +35,12 @@ export function empty(element, ...children) {
 }
 
 /** A button with words. `look`: "main" for the one thing to do next, "quiet" for the rest. */
-export const button = (words, onclick, gifts = {}) =>
-  h("button", { type: "button", class: "button", onclick, ...gifts }, words);
+export const button = (words, onclick, gifts = {}) => h("button", { type: "button", class: "button", onclick, ...gifts }, words);
 
 const hundredths = (value) => Math.round(value * 100) / 100;
 /** What a field says, in centimetres, grams or kilograms, whatever the reader's units are. */
-export const measureOf = (input) => (input.dataset.scale ? hundredths(Number(input.value) * Number(input.dataset.scale)) : Number(input.value));
+export const measureOf = (input) =>
+  input.dataset.scale ? hundredths(Number(input.value) * Number(input.dataset.scale)) : Number(input.value);
 
 let fields = 0;
 /** A labelled field: label above, hint below, both tied to the input. */
@@ -54,8 +54,22 @@ export function field(words, input, hint) {
     input.min = 0;
     if (input.value !== "") input.value = hundredths(Number(input.value) / scale);
   }
-  return h("div", { class: "field" }, h("label", { for: id }, label), input, hint && h("p", { class: "hint", id: `${id}-hint` }, hint));
+  return h(
+    "div",
+    { class: "field" },
+    h("label", { for: id }, label),
+    input,
+    hint && h("p", { class: "hint", id: `${id}-hint` }, hint),
+  );
 }
+
+/** One of several: `options` are [value, words]. */
+export const choice = (options, value, onchange) =>
+  h(
+    "select",
+    { onchange: (event) => onchange(event.target.value) },
+    options.map(([key, words]) => h("option", { value: key, selected: key === value }, words)),
+  );
 
 // --- told aloud, and shown for a moment ------------------------------------------------------------
 
@@ -73,12 +87,26 @@ let hide;
 /** Shown at the edge for a while, and told aloud; `action` is {words, run}, for example to undo. */
 export function tell(words, action) {
   say(words);
-  empty(notice, h("span", null, words), action && button(action.words, () => ((notice.hidden = true), action.run())),
-    button("×", () => (notice.hidden = true), { class: "button quiet", "aria-label": closeWords() }));
+  empty(
+    notice,
+    h("span", null, words),
+    action && button(action.words, () => ((notice.hidden = true), action.run())),
+    button("×", () => (notice.hidden = true), { class: "button quiet", "aria-label": closeWords() }),
+  );
   notice.hidden = false;
   clearTimeout(hide);
   hide = setTimeout(() => !notice.matches(":hover, :focus-within") && (notice.hidden = true), action ? 20000 : 9000);
 }
+/** Work that tells what went wrong instead of failing. */
+export const attempt =
+  (work) =>
+  async (...values) => {
+    try {
+      await work(...values);
+    } catch (error) {
+      tell(error.message);
+    }
+  };
 let closeWords = () => "Close";
 export const useCloseWords = (words) => (closeWords = () => words);
 
@@ -87,11 +115,31 @@ export function ask(title, content, choices) {
   return new Promise((resolve) => {
     const id = `ask-${++fields}`;
     const close = (value) => (box.close(), box.remove(), resolve(value));
-    const box = h("dialog", { class: "ask", "aria-labelledby": id, oncancel: (event) => (event.preventDefault(), close(null)) },
-      h("form", { method: "dialog", onsubmit: (event) => (event.preventDefault(), close(choices[0].value)) },
-        h("h2", { id }, title), content,
-        h("div", { class: "row" }, choices.map((choice, i) =>
-          h("button", { type: i ? "button" : "submit", class: `button ${i ? "" : "main"}`, onclick: i ? () => close(choice.value) : undefined }, choice.words)))));
+    const box = h(
+      "dialog",
+      { class: "ask", "aria-labelledby": id, oncancel: (event) => (event.preventDefault(), close(null)) },
+      h(
+        "form",
+        { method: "dialog", onsubmit: (event) => (event.preventDefault(), close(choices[0].value)) },
+        h("h2", { id }, title),
+        content,
+        h(
+          "div",
+          { class: "row" },
+          choices.map((choice, i) =>
+            h(
+              "button",
+              {
+                type: i ? "button" : "submit",
+                class: `button ${i ? "" : "main"}`,
+                onclick: i ? () => close(choice.value) : undefined,
+              },
+              choice.words,
+            ),
+          ),
+        ),
+      ),
+    );
     document.body.append(box);
     box.showModal();
   });

@@ -13,7 +13,10 @@ const tools = () => [
   ["white", _("White paper"), _("Draw a box on white paper in the photo; the colours are then corrected by it.")],
   ["remark", _("Remark"), _("Touch the place that you want to say something about.")],
 ];
-const idle = () => _("The grey part is left out. Is the piece whole, and nothing else with it? If not, choose Keep or Drop first, then draw. Two fingers make the photo larger.");
+const idle = () =>
+  _(
+    "The grey part is left out. Is the piece whole, and nothing else with it? If not, choose Keep or Drop first, then draw. Two fingers make the photo larger.",
+  );
 const isBox = (tool) => tool === "box" || tool === "white";
 const boxOf = ([x, y], [u, v]) => [Math.min(x, u), Math.min(y, v), Math.max(1, Math.abs(u - x)), Math.max(1, Math.abs(v - y))];
 const afresh = () => ({ box: null, keep: [], drop: [], white: null });
@@ -35,7 +38,8 @@ function strokes(view, pin, changed) {
     move(place) {
       if (!state.from) return;
       if (isBox(state.tool)) view.drawn = boxOf(state.from, place);
-      else if (Math.hypot(place[0] - state.from[0], place[1] - state.from[1]) > view.photo.pixels[0] / 40) view.help[state.tool].push((state.from = place));
+      else if (Math.hypot(place[0] - state.from[0], place[1] - state.from[1]) > view.photo.pixels[0] / 40)
+        view.help[state.tool].push((state.from = place));
     },
     end() {
       if (!state.from) return;
@@ -61,7 +65,9 @@ function strokes(view, pin, changed) {
 function fingers(canvas, screen, hand, view, photo) {
   const at = (event) => {
     const edge = canvas.getBoundingClientRect();
-    return [event.clientX - edge.left, event.clientY - edge.top].map((v, i) => Math.round(Math.min(Math.max(0, (v / (i ? edge.height : edge.width)) * photo.pixels[i]), photo.pixels[i] - 1)));
+    return [event.clientX - edge.left, event.clientY - edge.top].map((v, i) =>
+      Math.round(Math.min(Math.max(0, (v / (i ? edge.height : edge.width)) * photo.pixels[i]), photo.pixels[i] - 1)),
+    );
   };
   let pulled = null; // a mouse moves an enlarged photo while no tool is chosen
   canvas.addEventListener("pointerdown", (event) => {
@@ -91,7 +97,8 @@ function keys(canvas, screen, hand, view, photo) {
       view.cross = view.cross.map((v, i) => Math.round(Math.min(Math.max(0, v + way[i] * step), photo.pixels[i] - 1)));
       if (isBox(hand.tool)) hand.move(view.cross);
     } else if (!hand.tool) say(_("Choose Keep or Drop first."));
-    else if (isBox(hand.tool) && !hand.from) (hand.begin([...view.cross]), say(_("First corner set. Move to the opposite corner and press Enter.")));
+    else if (isBox(hand.tool) && !hand.from)
+      (hand.begin([...view.cross]), say(_("First corner set. Move to the opposite corner and press Enter.")));
     else if (isBox(hand.tool)) hand.end();
     else (hand.begin([...view.cross]), hand.end());
     screen.draw();
@@ -100,7 +107,13 @@ function keys(canvas, screen, hand, view, photo) {
 
 /** The photo with its tools: {frame, bar, more, again, pins}. `apply` gets the whole help each time; `pin` gets a place. */
 export function editor(photo, { apply, pin, mayEdit }) {
-  const canvas = h("canvas", { tabindex: 0, role: "application", width: 10, height: 10, "aria-label": _("Photo of %s. Arrow keys move the cross, Shift makes larger steps, Enter marks the place.", titleOf(photo)) });
+  const canvas = h("canvas", {
+    tabindex: 0,
+    role: "application",
+    width: 10,
+    height: 10,
+    "aria-label": _("Photo of %s. Arrow keys move the cross, Shift makes larger steps, Enter marks the place.", titleOf(photo)),
+  });
   const view = { photo, help: { ...afresh(), ...structuredClone(photo.help ?? {}) }, pins: [], cross: null };
   view.help.keep ??= [];
   view.help.drop ??= [];
@@ -110,8 +123,11 @@ export function editor(photo, { apply, pin, mayEdit }) {
   const hand = strokes(view, pin, () => ((undo.disabled = !hand.past.length), screen.draw(), apply(structuredClone(view.help))));
   fingers(canvas, screen, hand, view, photo);
   keys(canvas, screen, hand, view, photo);
-  const buttons = tools().filter(([name]) => mayEdit || name === "remark").map(([name, words, explained]) =>
-    button(words, () => use(hand.tool === name ? null : name), { data: { name }, "aria-description": explained }));
+  const buttons = tools()
+    .filter(([name]) => mayEdit || name === "remark")
+    .map(([name, words, explained]) =>
+      button(words, () => use(hand.tool === name ? null : name), { data: { name }, "aria-description": explained }),
+    );
   const use = (name) => {
     hand.drop();
     hand.tool = name;
@@ -122,9 +138,17 @@ export function editor(photo, { apply, pin, mayEdit }) {
   use(null);
   const named = (...names) => buttons.filter((one) => names.includes(one.dataset.name));
   return {
-    frame: screen.frame, hint,
+    frame: screen.frame,
+    hint,
     bar: h("div", { class: "row", role: "group", "aria-label": _("What a touch does") }, named("keep", "drop"), mayEdit && undo),
-    more: h("div", { class: "row" }, named("box", "white", "remark"), button(_("Larger"), () => screen.closer()), button(_("Whole photo"), () => screen.whole()), mayEdit && button(_("Start afresh"), () => hand.clear(), { class: "button quiet" })),
+    more: h(
+      "div",
+      { class: "row" },
+      named("box", "white", "remark"),
+      button(_("Larger"), () => screen.closer()),
+      button(_("Whole photo"), () => screen.whole()),
+      mayEdit && button(_("Start afresh"), () => hand.clear(), { class: "button quiet" }),
+    ),
     async again(fresh) {
       view.photo = photo = fresh;
       const [image, mask] = await Promise.all([load(address(fresh.urls.preview)), load(address(fresh.urls.mask))]);

@@ -3,18 +3,48 @@
 import { _ } from "./words.js";
 import { field, h } from "./dom.js";
 
-const walls = () => [["solid", _("solid: brick, stone, wood")], ["plasterboard", _("plasterboard")], ["foam-board", _("foam board")], ["stretched-fabric", _("stretched fabric")], ["pipe-and-drape", _("pipes with a curtain")], ["hired-panel", _("hired panels of a shell scheme")], ["own-frame", _("a frame of my own")]];
-const fixings = () => [["screw", _("screws")], ["nail", _("nails")], ["adhesive-hook", _("adhesive hooks")], ["over-panel-hook", _("hooks over the panel's edge")], ["clamp", _("clamps")], ["magnet", _("magnets")]];
+const walls = () => [
+  ["solid", _("solid: brick, stone, wood")],
+  ["plasterboard", _("plasterboard")],
+  ["foam-board", _("foam board")],
+  ["stretched-fabric", _("stretched fabric")],
+  ["pipe-and-drape", _("pipes with a curtain")],
+  ["hired-panel", _("hired panels of a shell scheme")],
+  ["own-frame", _("a frame of my own")],
+];
+const fixings = () => [
+  ["screw", _("screws")],
+  ["nail", _("nails")],
+  ["adhesive-hook", _("adhesive hooks")],
+  ["over-panel-hook", _("hooks over the panel's edge")],
+  ["clamp", _("clamps")],
+  ["magnet", _("magnets")],
+];
 const unknown = () => ["not-known", _("I do not know yet")];
 
-const choice = (maker, key, options) => h("select", { onchange: (event) => maker.edit((plan) => void (plan.stand[key] = event.target.value)) },
-  [unknown(), ...options].map(([value, words]) => h("option", { value, selected: value === (maker.plan.stand[key] ?? "not-known") }, words)));
+const choice = (maker, key, options) =>
+  h(
+    "select",
+    { onchange: (event) => maker.edit((plan) => void (plan.stand[key] = event.target.value)) },
+    [unknown(), ...options].map(([value, words]) =>
+      h("option", { value, selected: value === (maker.plan.stand[key] ?? "not-known") }, words),
+    ),
+  );
 
-export const wallFields = (maker) => [field(_("What is the wall?"), choice(maker, "wall", walls())), field(_("What holds things in it?"), choice(maker, "fixing", fixings()))];
+export const wallFields = (maker) => [
+  field(_("What is the wall?"), choice(maker, "wall", walls())),
+  field(_("What holds things in it?"), choice(maker, "fixing", fixings())),
+];
 
 /** Asked beside the wall until it is told. */
 export function wallAsker(maker) {
   const told = (key) => (maker.plan.stand[key] ?? "not-known") !== "not-known";
   if (told("wall") && told("fixing")) return null;
-  return h("section", { class: "sheet stack" }, h("h2", { tabindex: -1 }, _("What is the wall, and what holds in it?")), h("p", { class: "small" }, _("Ask the venue. Until it is told, nothing here can be said to hold.")), h("div", { class: "fields" }, wallFields(maker)));
+  return h(
+    "section",
+    { class: "sheet stack" },
+    h("h2", { tabindex: -1 }, _("What is the wall, and what holds in it?")),
+    h("p", { class: "small" }, _("Ask the venue. Until it is told, nothing here can be said to hold.")),
+    h("div", { class: "fields" }, wallFields(maker)),
+  );
 }

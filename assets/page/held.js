@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 // How a piece is held: whether it hangs or stands is asked, never assumed, and what stands, stands on something.
-import { _, mass } from "./words.js";
+import { _ } from "./words.js";
+import { mass } from "./measures.js";
 import { defaults } from "./defaults.js";
 
 const STANDING = ["shelf", "table", "floor"];
@@ -15,13 +16,34 @@ export const isHeldSomehow = (piece) => Boolean(piece.mount?.kind);
 export function surfaces(plan) {
   const middle = plan.stand.width / 2;
   const given = defaults();
-  const tables = (plan.tables ?? []).map((one, i) => ({ kind: "table", id: one.id ?? `table-${i + 1}`, y: one.height ?? given.table.height, left: one.x ?? middle - (one.width ?? given.table.width) / 2, wide: one.width ?? given.table.width }));
-  const shelves = (plan.shelves ?? []).map((one, i) => ({ kind: "shelf", id: one.id ?? `shelf-${i + 1}`, y: one.y ?? given.shelf.y, left: one.x ?? middle - (one.width ?? given.shelf.width) / 2, wide: one.width ?? given.shelf.width }));
+  const tables = (plan.tables ?? []).map((one, i) => ({
+    kind: "table",
+    id: one.id ?? `table-${i + 1}`,
+    y: one.height ?? given.table.height,
+    left: one.x ?? middle - (one.width ?? given.table.width) / 2,
+    wide: one.width ?? given.table.width,
+  }));
+  const shelves = (plan.shelves ?? []).map((one, i) => ({
+    kind: "shelf",
+    id: one.id ?? `shelf-${i + 1}`,
+    y: one.y ?? given.shelf.y,
+    left: one.x ?? middle - (one.width ?? given.shelf.width) / 2,
+    wide: one.width ?? given.shelf.width,
+  }));
   const risers = (plan.risers ?? []).map((one, i) => {
     const table = tables.find((other) => other.id === one.on) ?? tables[0];
-    return { kind: "table", id: one.id ?? `riser-${i + 1}`, y: (table?.y ?? 0) + (one.height ?? given.riser.height), left: one.x ?? (table ? table.left + (table.wide - (one.width ?? given.riser.width)) / 2 : 0), wide: one.width ?? given.riser.width };
+    return {
+      kind: "table",
+      id: one.id ?? `riser-${i + 1}`,
+      y: (table?.y ?? 0) + (one.height ?? given.riser.height),
+      left: one.x ?? (table ? table.left + (table.wide - (one.width ?? given.riser.width)) / 2 : 0),
+      wide: one.width ?? given.riser.width,
+    };
   });
-  return [...tables, ...shelves, ...risers, { kind: "floor", id: null, y: 0, left: 0, wide: plan.stand.width }].map((one) => ({ ...one, right: one.left + one.wide }));
+  return [...tables, ...shelves, ...risers, { kind: "floor", id: null, y: 0, left: 0, wide: plan.stand.width }].map((one) => ({
+    ...one,
+    right: one.left + one.wide,
+  }));
 }
 
 const footOf = (piece) => (piece.at?.[1] ?? 0) - (Number(piece.height) || 0) / 2;
@@ -43,7 +65,10 @@ export function settle(plan, piece) {
   const under = stands(piece) && piece.at ? surfaceOf(plan, piece) : null;
   if (!under) return;
   const half = (Number(piece.width) || 0) / 2;
-  piece.at = [tenth(within(piece.at[0], under.left + half, under.right - half)), tenth(under.y + (Number(piece.height) || 0) / 2)];
+  piece.at = [
+    tenth(within(piece.at[0], under.left + half, under.right - half)),
+    tenth(under.y + (Number(piece.height) || 0) / 2),
+  ];
 }
 
 /** Lets a piece stand on this surface from now on. */
@@ -64,7 +89,8 @@ export function hold(plan, piece, kind) {
 export function proposal(piece) {
   const [wide, high, weight] = [piece.width, piece.height, piece.weight_g].map(Number);
   if (weight >= HEAVY_G) return { way: "stands", why: _("It weighs %s: a heavy piece is safer standing.", mass(weight)) };
-  if (wide > 0 && high > 0 && high < LOW * wide && weight > LIGHT_G) return { way: "stands", why: _("It is wide and low, as bowls and baskets are.") };
+  if (wide > 0 && high > 0 && high < LOW * wide && weight > LIGHT_G)
+    return { way: "stands", why: _("It is wide and low, as bowls and baskets are.") };
   if (weight > 0 && weight <= LIGHT_G) return { way: "hangs", why: _("It weighs only %s.", mass(weight)) };
   return null;
 }

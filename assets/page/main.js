@@ -11,9 +11,15 @@ import { queue, resume } from "./queue.js";
 
 // Named one by one, so that the build finds them and puts all into one file.
 const VIEWS = {
-  "": () => import("./pieces.js"), piece: () => import("./piece.js"), cloths: () => import("./cloths.js"), compare: () => import("./compare.js"),
-  wall: () => import("./wall.js"), take: () => import("./take.js"), share: () => import("./share.js"),
-  photos: () => import("./photo_help.js"), market: () => import("./market.js"),
+  "": () => import("./pieces.js"),
+  piece: () => import("./piece.js"),
+  cloths: () => import("./cloths.js"),
+  compare: () => import("./compare.js"),
+  wall: () => import("./wall.js"),
+  take: () => import("./take.js"),
+  share: () => import("./share.js"),
+  photos: () => import("./photo_help.js"),
+  market: () => import("./market.js"),
 };
 let first = true; // nothing was shown yet
 let me = null;
@@ -24,7 +30,12 @@ let leave = null; // what the view before wants done when it goes
 const main = h("main", { id: "main", tabindex: -1 });
 const lost = h("p", { class: "lost", role: "status", hidden: true });
 const state = h("span", { class: "state" });
-const home = h("a", { class: "home", href: `${base}/` }, h("img", { src: "/page/mark.svg", alt: "", width: 32, height: 32 }), h("span", null, "backcloth"));
+const home = h(
+  "a",
+  { class: "home", href: `${base}/` },
+  h("img", { src: "/page/mark.svg", alt: "", width: 32, height: 32 }),
+  h("span", null, "backcloth"),
+);
 const rod = h("nav", { class: "rod", hidden: true });
 const foot = h("footer", { class: "foot row" });
 
@@ -32,21 +43,47 @@ const place = (...parts) => [base, ...parts].join("/");
 const addressOf = (id, view = "", more = "") => place("maker", id, ...(view ? [view] : []), ...(more ? [more] : []));
 
 function steps(current) {
-  const all = [["", _("Pieces")], ["cloths", _("Cloths")], ["wall", _("Wall")], ["take", _("To take")], ["market", _("Market")], ["share", _("Share")]];
+  const all = [
+    ["", _("Pieces")],
+    ["cloths", _("Cloths")],
+    ["wall", _("Wall")],
+    ["take", _("To take")],
+    ["market", _("Market")],
+    ["share", _("Share")],
+  ];
   const here = { piece: "", photos: "", compare: "cloths" }[current] ?? current;
   rod.setAttribute("aria-label", _("From photo to wall"));
-  empty(rod, h("ul", null, all.map(([view, words]) =>
-    h("li", null, h("a", { href: addressOf(maker.id, view), "aria-current": view === here ? "page" : null }, words)))));
+  empty(
+    rod,
+    h(
+      "ul",
+      null,
+      all.map(([view, words]) =>
+        h("li", null, h("a", { href: addressOf(maker.id, view), "aria-current": view === here ? "page" : null }, words)),
+      ),
+    ),
+  );
   rod.hidden = false;
   rod.querySelector("[aria-current]")?.scrollIntoView({ block: "nearest", inline: "center" });
 }
 
 function showState() {
   lost.hidden = !connection.lost;
-  lost.textContent = _("There is no connection. You can go on: photos and changes wait in this browser and are sent as soon as it is back.");
+  lost.textContent = _(
+    "There is no connection. You can go on: photos and changes wait in this browser and are sent as soon as it is back.",
+  );
   const waiting = queue.items.filter((item) => item.state !== "refused").length;
   const unsaved = maker && !maker.saved;
-  state.textContent = connection.lost && (unsaved || waiting) ? _("Waits to be saved") : unsaved ? _("Saving …") : waiting ? _("Photos on their way") : maker ? _("All saved") : "";
+  state.textContent =
+    connection.lost && (unsaved || waiting)
+      ? _("Waits to be saved")
+      : unsaved
+        ? _("Saving …")
+        : waiting
+          ? _("Photos on their way")
+          : maker
+            ? _("All saved")
+            : "";
 }
 
 async function openMaker(id) {
@@ -54,10 +91,18 @@ async function openMaker(id) {
   stopFollowing?.();
   maker = await new Maker(id).load();
   for (const name of ["saving", "change"]) maker.addEventListener(name, showState);
-  maker.addEventListener("merged", (event) => tell(event.overruled.length
-    ? _("Somebody else changed this plan at the same time. Both are kept; where you both changed the same thing, yours stands.")
-    : _("Somebody else changed this plan at the same time. Both changes are kept.")));
-  maker.addEventListener("refused", (event) => tell(event.message, { words: _("Go back to what is saved"), run: () => maker.abandon() }));
+  maker.addEventListener("merged", (event) =>
+    tell(
+      event.overruled.length
+        ? _(
+            "Somebody else changed this plan at the same time. Both are kept; where you both changed the same thing, yours stands.",
+          )
+        : _("Somebody else changed this plan at the same time. Both changes are kept."),
+    ),
+  );
+  maker.addEventListener("refused", (event) =>
+    tell(event.message, { words: _("Go back to what is saved"), run: () => maker.abandon() }),
+  );
   stopFollowing = maker.follow();
   return maker;
 }
@@ -107,7 +152,12 @@ async function show() {
     say(title ?? "");
   } catch (error) {
     if (error.status === 401) return enter();
-    empty(main, h("h1", null, _("This cannot be shown just now")), h("p", null, error.message), button(_("Try again"), show, { class: "button main" }));
+    empty(
+      main,
+      h("h1", null, _("This cannot be shown just now")),
+      h("p", null, error.message),
+      button(_("Try again"), show, { class: "button main" }),
+    );
   }
   main.removeAttribute("aria-busy");
   showState();
@@ -120,7 +170,16 @@ function go(path) {
 addEventListener("popstate", () => show());
 document.addEventListener("click", (event) => {
   const link = event.target.closest?.("a[href]");
-  if (!link || event.defaultPrevented || event.ctrlKey || event.metaKey || event.shiftKey || link.target || link.hasAttribute("download")) return;
+  if (
+    !link ||
+    event.defaultPrevented ||
+    event.ctrlKey ||
+    event.metaKey ||
+    event.shiftKey ||
+    link.target ||
+    link.hasAttribute("download")
+  )
+    return;
   const url = new URL(link.href);
   if (url.origin !== location.origin || url.hash || url.pathname.startsWith("/api/")) return;
   event.preventDefault();
@@ -131,16 +190,30 @@ function enter() {
   const password = h("input", { type: "password", autocomplete: "current-password", required: true });
   const wrong = h("p", { role: "alert" });
   rod.hidden = true;
-  empty(main, h("h1", null, _("Enter with your password")), h("form", { class: "sheet stack narrow", onsubmit: async (event) => {
-    event.preventDefault();
-    try {
-      await call("POST", "/api/enter", { password: password.value });
-      location.reload();
-    } catch (error) {
-      wrong.textContent = error.message;
-      password.select();
-    }
-  } }, h("input", { autocomplete: "username", value: "owner", hidden: true }), field(_("Password"), password), wrong, h("button", { class: "button main" }, _("Enter"))));
+  empty(
+    main,
+    h("h1", null, _("Enter with your password")),
+    h(
+      "form",
+      {
+        class: "sheet stack narrow",
+        onsubmit: async (event) => {
+          event.preventDefault();
+          try {
+            await call("POST", "/api/enter", { password: password.value });
+            location.reload();
+          } catch (error) {
+            wrong.textContent = error.message;
+            password.select();
+          }
+        },
+      },
+      h("input", { autocomplete: "username", value: "owner", hidden: true }),
+      field(_("Password"), password),
+      wrong,
+      h("button", { class: "button main" }, _("Enter")),
+    ),
+  );
   main.removeAttribute("aria-busy");
   password.focus();
 }
@@ -151,12 +224,27 @@ const remember = (name, value) => {
 };
 
 function footer() {
-  const language = h("select", { onchange: () => remember("language", language.value), "aria-label": _("Language") },
-    me.languages.map((one) => h("option", { value: one.code, lang: one.code, selected: one.code === me.language }, one.name)));
-  const units = h("select", { onchange: () => remember("units", units.value), "aria-label": _("Units") },
-    h("option", { value: "metric", selected: me.units !== "imperial" }, _("Centimetres first")), h("option", { value: "imperial", selected: me.units === "imperial" }, _("Inches first")));
-  empty(foot, h("div", null, language), h("div", null, units),
-    me.role === "owner" && me.password && button(_("Leave"), async () => (await call("POST", "/api/leave"), await forgetAll(), location.assign("/")), { class: "button quiet" }));
+  const language = h(
+    "select",
+    { onchange: () => remember("language", language.value), "aria-label": _("Language") },
+    me.languages.map((one) => h("option", { value: one.code, lang: one.code, selected: one.code === me.language }, one.name)),
+  );
+  const units = h(
+    "select",
+    { onchange: () => remember("units", units.value), "aria-label": _("Units") },
+    h("option", { value: "metric", selected: me.units !== "imperial" }, _("Centimetres first")),
+    h("option", { value: "imperial", selected: me.units === "imperial" }, _("Inches first")),
+  );
+  empty(
+    foot,
+    h("div", null, language),
+    h("div", null, units),
+    me.role === "owner" &&
+      me.password &&
+      button(_("Leave"), async () => (await call("POST", "/api/leave"), await forgetAll(), location.assign("/")), {
+        class: "button quiet",
+      }),
+  );
 }
 
 async function start() {
@@ -169,11 +257,25 @@ async function start() {
   document.documentElement.dir = rtl ? "rtl" : "ltr";
   useWords(me.language, me.language === "en" ? {} : await call("GET", `/api/words?language=${me.language}`), rtl);
   useCloseWords(_("Close"));
-  document.body.prepend(h("a", { class: "skip", href: "#main" }, _("Straight to the content")), lost, h("header", { class: "top" }, home, state), rod, main, foot);
+  document.body.prepend(
+    h("a", { class: "skip", href: "#main" }, _("Straight to the content")),
+    lost,
+    h("header", { class: "top" }, home, state),
+    rod,
+    main,
+    foot,
+  );
   footer();
   connection.addEventListener("change", () => (showState(), !connection.lost && maker && !maker.saved && maker.send()));
   queue.addEventListener("change", showState);
-  queue.addEventListener("saved", (event) => maker && event.maker === maker.id && event.kind === "piece" && (maker.putPhoto(event.photo), maker.saved && maker.loadPlan().catch(() => {})));
+  queue.addEventListener(
+    "saved",
+    (event) =>
+      maker &&
+      event.maker === maker.id &&
+      event.kind === "piece" &&
+      (maker.putPhoto(event.photo), maker.saved && maker.loadPlan().catch(() => {})),
+  );
   if (!me.role || me.role === "nobody") return enter();
   await show();
   if (me.role !== "viewer") resume();
@@ -182,6 +284,14 @@ async function start() {
 
 start().catch((error) => {
   if (error.status === 401) return void (document.body.prepend(main), enter());
-  document.body.prepend(h("main", null, h("h1", null, "backcloth"), h("p", null, error.message), button(_("Try again"), () => location.reload(), { class: "button main" })));
+  document.body.prepend(
+    h(
+      "main",
+      null,
+      h("h1", null, "backcloth"),
+      h("p", null, error.message),
+      button(_("Try again"), () => location.reload(), { class: "button main" }),
+    ),
+  );
   if (!viaLink) probe();
 });

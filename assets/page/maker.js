@@ -17,7 +17,13 @@ export class Maker extends Planned {
 
   async load() {
     const [all, plan] = await Promise.all([get(this.path), get(`${this.path}/plan`)]);
-    Object.assign(this, { name: all.name, photos: all.photos ?? [], cloths: all.cloths ?? [], comments: all.comments ?? [], links: all.links ?? [] });
+    Object.assign(this, {
+      name: all.name,
+      photos: all.photos ?? [],
+      cloths: all.cloths ?? [],
+      comments: all.comments ?? [],
+      links: all.links ?? [],
+    });
     this.begin(plan);
     this.emit("change");
     return this;

@@ -45,10 +45,30 @@ function mender(maker, table) {
     empty(box, h("p", { role: "status" }, _("Looking for the fewest moves …")));
     try {
       const { plan, change } = await call("POST", `${maker.path}/plan/arrange`, { plan: before, sold: id });
-      if (!change.moves.length) return void empty(box, h("p", { class: "sheet" }, _("The wall looks right as it is: nothing need be moved.")));
+      if (!change.moves.length)
+        return void empty(box, h("p", { class: "sheet" }, _("The wall looks right as it is: nothing need be moved.")));
       table.show(plan);
-      empty(box, h("section", { class: "sheet stack" }, h("h2", { tabindex: -1 }, plural("%d move closes the gap", "%d moves close the gap", change.moves.length)), h("ol", { class: "stack steps" }, change.steps.map((step) => h("li", null, step))),
-        h("div", { class: "row" }, button(_("Moved as shown"), () => (maker.edit(take(plan)), close(), say(_("The wall is arranged."))), { class: "button main" }), button(_("Leave the gap"), close, { class: "button quiet" }))));
+      empty(
+        box,
+        h(
+          "section",
+          { class: "sheet stack" },
+          h("h2", { tabindex: -1 }, plural("%d move closes the gap", "%d moves close the gap", change.moves.length)),
+          h(
+            "ol",
+            { class: "stack steps" },
+            change.steps.map((step) => h("li", null, step)),
+          ),
+          h(
+            "div",
+            { class: "row" },
+            button(_("Moved as shown"), () => (maker.edit(take(plan)), close(), say(_("The wall is arranged."))), {
+              class: "button main",
+            }),
+            button(_("Leave the gap"), close, { class: "button quiet" }),
+          ),
+        ),
+      );
       box.querySelector("h2").focus({ preventScroll: true });
     } catch (error) {
       empty(box, h("p", { role: "alert" }, error.message));
@@ -57,48 +77,86 @@ function mender(maker, table) {
   return { box, ask, close };
 }
 
+/** What was sold and may be made or brought again. */
+function drawRestock(box, gone) {
+  const line = (one) => h("li", null, plural("%1$d × %2$s", "%1$d × %2$s", one.count ?? 1, one.title ?? one.id));
+  empty(box, gone.length ? [h("h2", null, _("Bring or make again")), h("ul", { class: "lines" }, gone.map(line))] : null);
+  box.className = gone.length ? "sheet" : "";
+}
+
+/** Selling with one tap, the gap that it leaves, and the way back: {gap, sold(piece)}. */
+function seller(maker, mend) {
+  const gap = h("div", { class: "row" });
+  const undo = (before, id) => () => (maker.edit((plan) => takeBack(plan, before, id)), empty(gap), mend.close());
+  const offer = (before, id) =>
+    connection.lost
+      ? h("span", { class: "small" }, _("The moves that close it are found as soon as there is a connection."))
+      : button(_("Show the fewest moves"), () => (empty(gap), mend.ask(before, id)), { class: "button main" });
+  const sold = (piece) => {
+    const before = maker.plan;
+    const title = piece.title ?? piece.id;
+    mend.close();
+    maker.edit((plan) => sell(plan, piece.id));
+    tell(_("%s is sold.", title), { words: _("Undo"), run: undo(before, piece.id) });
+    const free = !maker.plan.pieces.find((one) => one.id === piece.id).at;
+    empty(gap, free && [h("span", null, _("%s leaves a gap.", title)), offer(before, piece.id)]);
+  };
+  return { gap, sold };
+}
+
+function line(maker, piece, sold) {
+  const photo = photoOf(maker, piece);
+  const words = piece.title ?? piece.id;
+  const many = (piece.count ?? 1) > 1 ? h("span", { class: "small" }, _("%d left", piece.count)) : null;
+  return h(
+    "li",
+    null,
+    h("span", { class: "shot" }, photo && h("img", { src: address(photo.urls.cutout), alt: "" })),
+    h("div", { class: "stack tight" }, h("strong", null, words), many),
+    sold && button(_("Sold"), () => sold(piece), { class: "button main", "aria-label": _("%s is sold", words) }),
+  );
+}
+
+/** Everything that this maker's page may need on the day. */
+function pathsOf(maker) {
+  const drawn = ["/packing", "/files/wall.png", "/files/sheet.pdf"].map((path) => address(`${maker.path}${path}`));
+  return [...drawn, ...maker.photos.flatMap((photo) => [address(photo.urls.cutout), address(photo.urls.preview)])];
+}
+
+function keeper(maker) {
+  const said = h("span", { class: "small", role: "status" });
+  const keep = async () => {
+    said.textContent = _("Being kept …");
+    said.textContent = (await keepForLater(pathsOf(maker)))
+      ? _("Kept: this page works without a network now.")
+      : _("Not everything could be kept. Try again with a connection.");
+  };
+  return h("div", { class: "row" }, "serviceWorker" in navigator && button(_("Keep everything on this phone"), keep), said);
+}
+
+function papers(maker, addressOf) {
+  const sheet = { class: "button", href: address(`${maker.path}/files/sheet.pdf`, {}), target: "_blank" };
+  const take = { class: "button", href: addressOf(maker.id, "take") };
+  return h("div", { class: "row" }, h("a", sheet, _("Set-up sheet for hanging")), h("a", take, _("What to take")));
+}
+
 export function show(main, maker, { me, addressOf }) {
-  const mayEdit = me.role !== "viewer";
   const table = stage(maker, { mayEdit: false, onchoose() {}, onmove() {}, onlive() {}, onlift() {} });
   const list = h("ul", { class: "lines sell" });
   const restock = h("section");
   const mend = mender(maker, table);
-  const gap = h("div", { class: "row" });
-  const sold = (piece) => {
-    const before = maker.plan;
-    mend.close();
-    maker.edit((plan) => sell(plan, piece.id));
-    const title = piece.title ?? piece.id;
-    tell(_("%s is sold.", title), { words: _("Undo"), run: () => (maker.edit((plan) => takeBack(plan, before, piece.id)), empty(gap), mend.close()) });
-    const free = !maker.plan.pieces.find((one) => one.id === piece.id).at;
-    empty(gap, free && [h("span", null, _("%s leaves a gap.", title)), connection.lost ? h("span", { class: "small" }, _("The moves that close it are found as soon as there is a connection.")) : button(_("Show the fewest moves"), () => (empty(gap), mend.ask(before, piece.id)), { class: "button main" })]);
-  };
-  const line = (piece) => {
-    const photo = photoOf(maker, piece);
-    const words = piece.title ?? piece.id;
-    return h("li", null, h("span", { class: "shot" }, photo && h("img", { src: address(photo.urls.cutout), alt: "" })), h("div", { class: "stack tight" }, h("strong", null, words), (piece.count ?? 1) > 1 ? h("span", { class: "small" }, _("%d left", piece.count)) : null),
-      mayEdit && button(_("Sold"), () => sold(piece), { class: "button main", "aria-label": _("%s is sold", words) }));
-  };
+  const { gap, sold } = seller(maker, mend);
   const draw = () => {
     table.draw();
     const here = maker.plan.pieces.filter((piece) => left(piece) > 0);
-    empty(list, here.length ? here.map(line) : h("li", null, _("Nothing hangs yet.")));
-    const gone = maker.plan.sold ?? [];
-    empty(restock, gone.length ? [h("h2", null, _("Bring or make again")), h("ul", { class: "lines" }, gone.map((one) => h("li", null, plural("%1$d × %2$s", "%1$d × %2$s", one.count ?? 1, one.title ?? one.id))))] : null);
-    restock.className = gone.length ? "sheet" : "";
+    const lines = here.map((piece) => line(maker, piece, me.role !== "viewer" && sold));
+    empty(list, lines.length ? lines : h("li", null, _("Nothing hangs yet.")));
+    drawRestock(restock, maker.plan.sold ?? []);
   };
   maker.addEventListener("plan", draw);
-  const kept = h("span", { class: "small", role: "status" });
-  const keep = button(_("Keep everything on this phone"), async () => {
-    kept.textContent = _("Being kept …");
-    const whole = await keepForLater([`${maker.path}/packing`, `${maker.path}/files/wall.png`, `${maker.path}/files/sheet.pdf`].map((path) => address(path)).concat(maker.photos.flatMap((photo) => [address(photo.urls.cutout), address(photo.urls.preview)])));
-    kept.textContent = whole ? _("Kept: this page works without a network now.") : _("Not everything could be kept. Try again with a connection.");
-  });
-  fill(main, h("div", { class: "row apart" }, h("h1", null, _("Market day"))),
-    h("div", { class: "wall-view" }, h("div", { class: "pinned" }, table.frame),
-      h("div", { class: "stack" }, gap, mend.box, h("section", { class: "sheet" }, list), restock,
-        h("div", { class: "row" }, "serviceWorker" in navigator && keep, kept),
-        h("div", { class: "row" }, h("a", { class: "button", href: address(`${maker.path}/files/sheet.pdf`, {}), target: "_blank" }, _("Set-up sheet for hanging")), h("a", { class: "button", href: addressOf(maker.id, "take") }, _("What to take"))))));
+  const pinned = h("div", { class: "pinned" }, table.frame);
+  const sale = [gap, mend.box, h("section", { class: "sheet" }, list), restock, keeper(maker), papers(maker, addressOf)];
+  fill(main, h("h1", null, _("Market day")), h("div", { class: "wall-view" }, pinned, h("div", { class: "stack" }, sale)));
   draw();
   get(`${maker.path}/packing`).catch(() => {}); // so that it is kept for the day
   return () => maker.removeEventListener("plan", draw);

@@ -8,10 +8,13 @@ const withId = (list, id) => list?.find((one) => one.id === id);
 
 export function same(first, second) {
   if (first === second) return true;
-  if (Array.isArray(first)) return Array.isArray(second) && first.length === second.length && first.every((one, i) => same(one, second[i]));
+  if (Array.isArray(first))
+    return Array.isArray(second) && first.length === second.length && first.every((one, i) => same(one, second[i]));
   if (!isObject(first) || !isObject(second)) return false;
   const keys = Object.keys(first);
-  return keys.length === Object.keys(second).length && keys.every((key) => Object.hasOwn(second, key) && same(first[key], second[key]));
+  return (
+    keys.length === Object.keys(second).length && keys.every((key) => Object.hasOwn(second, key) && same(first[key], second[key]))
+  );
 }
 
 function mergeObjects(base, mine, theirs) {

@@ -59,7 +59,9 @@ export function nudge(plan, piece, dx, dy) {
   if (!stands(piece)) return void (piece.at = [round(x + dx), round(y + dy)]);
   piece.at = [round(x + dx), y];
   const now = surfaceOf(plan, piece);
-  const others = surfaces(plan).filter((one) => (one.y - (now?.y ?? 0)) * dy > 0 && one.left <= x && x <= one.right).sort((a, b) => dy * (a.y - b.y));
+  const others = surfaces(plan)
+    .filter((one) => (one.y - (now?.y ?? 0)) * dy > 0 && one.left <= x && x <= one.right)
+    .sort((a, b) => dy * (a.y - b.y));
   standOn(plan, piece, dy && others.length ? others[0] : (now ?? surfaces(plan).at(-1)));
 }
 

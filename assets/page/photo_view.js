@@ -6,12 +6,13 @@ import { h } from "./dom.js";
 const MOST = 6; // times larger
 const WIDE = 1280; // as the preview comes
 
-export const load = (src) => new Promise((resolve, reject) => {
-  const image = new Image();
-  image.onload = () => resolve(image);
-  image.onerror = reject;
-  image.src = src;
-});
+export const load = (src) =>
+  new Promise((resolve, reject) => {
+    const image = new Image();
+    image.onload = () => resolve(image);
+    image.onerror = reject;
+    image.src = src;
+  });
 
 // The background is veiled in grey, so that what is kept is what is seen.
 function veilOf(mask, width, height) {
@@ -30,7 +31,10 @@ function veilOf(mask, width, height) {
 }
 
 function twice(pen, px, stroke, [wideFirst, wide] = [4, 2], [first, second] = ["#000", "#fff"]) {
-  for (const [colour, line] of [[first, wideFirst], [second, wide]]) {
+  for (const [colour, line] of [
+    [first, wideFirst],
+    [second, wide],
+  ]) {
     Object.assign(pen, { strokeStyle: colour, lineWidth: line * px });
     stroke();
   }
@@ -48,7 +52,14 @@ function numbered(pen, pins, k, px) {
   pins.forEach(([x, y], i) => {
     pen.beginPath();
     pen.arc(x * k, y * k, 11 * px, 0, 7);
-    Object.assign(pen, { fillStyle: "#fff", strokeStyle: "#000", lineWidth: 2 * px, font: `bold ${13 * px}px sans-serif`, textAlign: "center", textBaseline: "middle" });
+    Object.assign(pen, {
+      fillStyle: "#fff",
+      strokeStyle: "#000",
+      lineWidth: 2 * px,
+      font: `bold ${13 * px}px sans-serif`,
+      textAlign: "center",
+      textBaseline: "middle",
+    });
     pen.fill();
     pen.stroke();
     pen.fillStyle = "#000";
@@ -56,11 +67,20 @@ function numbered(pen, pins, k, px) {
   });
 }
 function cross(pen, [x, y], px) {
-  twice(pen, px, () => {
-    pen.beginPath();
-    pen.moveTo(x - 14 * px, y); pen.lineTo(x + 14 * px, y); pen.moveTo(x, y - 14 * px); pen.lineTo(x, y + 14 * px);
-    pen.stroke();
-  }, [5, 2], ["#fff", "#000"]);
+  twice(
+    pen,
+    px,
+    () => {
+      pen.beginPath();
+      pen.moveTo(x - 14 * px, y);
+      pen.lineTo(x + 14 * px, y);
+      pen.moveTo(x, y - 14 * px);
+      pen.lineTo(x, y + 14 * px);
+      pen.stroke();
+    },
+    [5, 2],
+    ["#fff", "#000"],
+  );
 }
 
 function paint(canvas, view) {
@@ -72,18 +92,60 @@ function paint(canvas, view) {
   if (view.veil) pen.drawImage(view.veil, 0, 0);
   dots(pen, view.help.keep, k, px, true);
   dots(pen, view.help.drop, k, px, false);
-  for (const [box, dash] of [[view.help.box, []], [view.help.white, [6 * px, 4 * px]], [view.drawn, [2 * px, 2 * px]]]) {
+  for (const [box, dash] of [
+    [view.help.box, []],
+    [view.help.white, [6 * px, 4 * px]],
+    [view.drawn, [2 * px, 2 * px]],
+  ]) {
     if (!box) continue;
     pen.setLineDash(dash);
     twice(pen, px, () => pen.strokeRect(box[0] * k, box[1] * k, box[2] * k, box[3] * k));
     pen.setLineDash([]);
   }
   numbered(pen, view.pins, k, px);
-  if (view.cross) cross(pen, view.cross.map((v) => v * k), px);
+  if (view.cross)
+    cross(
+      pen,
+      view.cross.map((v) => v * k),
+      px,
+    );
 }
 
 const middleOf = (a, b) => [(a.clientX + b.clientX) / 2, (a.clientY + b.clientY) / 2];
 const apart = (a, b) => Math.hypot(a.clientX - b.clientX, a.clientY - b.clientY);
+
+/** Two fingers zoom and move what the frame shows; a wheel with Ctrl zooms. */
+function twoFingers(frame, view, zoomAt, ontwo) {
+  let two = null;
+  const both = ({ touches }) => ({ far: apart(...touches), middle: middleOf(...touches) });
+  const start = (event) => {
+    if (event.touches.length !== 2) return;
+    event.preventDefault();
+    ontwo();
+    two = both(event);
+  };
+  const move = (event) => {
+    if (!two || event.touches.length !== 2) return;
+    event.preventDefault();
+    const now = both(event);
+    view.zoom.x += now.middle[0] - two.middle[0];
+    view.zoom.y += now.middle[1] - two.middle[1];
+    zoomAt(now.far / two.far, now.middle);
+    two = now;
+  };
+  const end = (event) => event.touches.length < 2 && (two = null);
+  const wheel = (event) => {
+    if (!event.ctrlKey) return;
+    event.preventDefault();
+    zoomAt(Math.exp(-event.deltaY / 200), [event.clientX, event.clientY]);
+  };
+  frame.addEventListener("touchstart", start, { passive: false });
+  frame.addEventListener("touchmove", move, { passive: false });
+  frame.addEventListener("touchend", end);
+  frame.addEventListener("touchcancel", end);
+  frame.addEventListener("wheel", wheel, { passive: false });
+  return { isTwo: () => two !== null };
+}
 
 /** `view`: {photo, help, pins, cross, drawn}. `ontwo` is told when a second finger comes. */
 export function photoView(canvas, view, ontwo) {
@@ -109,35 +171,17 @@ export function photoView(canvas, view, ontwo) {
     zoom.k *= real;
     put();
   };
-  let two = null;
-  frame.addEventListener("touchstart", (event) => {
-    if (event.touches.length !== 2) return;
-    event.preventDefault();
-    ontwo();
-    two = { far: apart(...event.touches), middle: middleOf(...event.touches) };
-  }, { passive: false });
-  frame.addEventListener("touchmove", (event) => {
-    if (!two || event.touches.length !== 2) return;
-    event.preventDefault();
-    const [far, middle] = [apart(...event.touches), middleOf(...event.touches)];
-    view.zoom.x += middle[0] - two.middle[0];
-    view.zoom.y += middle[1] - two.middle[1];
-    zoomAt(far / two.far, middle);
-    two = { far, middle };
-  }, { passive: false });
-  const end = (event) => event.touches.length < 2 && (two = null);
-  frame.addEventListener("touchend", end);
-  frame.addEventListener("touchcancel", end);
-  frame.addEventListener("wheel", (event) => event.ctrlKey && (event.preventDefault(), zoomAt(Math.exp(-event.deltaY / 200), [event.clientX, event.clientY])), { passive: false });
+  const two = twoFingers(frame, view, zoomAt, ontwo);
   const centre = () => {
     const edge = frame.getBoundingClientRect();
     return [edge.left + edge.width / 2, edge.top + edge.height / 2];
   };
   return {
-    frame, draw,
+    frame,
+    draw,
     closer: () => zoomAt(1.6, centre()),
     whole: () => ((view.zoom.k = 1), put()),
-    isTwo: () => two !== null,
+    isTwo: two.isTwo,
     move: (dx, dy) => ((view.zoom.x += dx), (view.zoom.y += dy), put()),
     show(image, mask) {
       view.image = image;

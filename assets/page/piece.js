@@ -34,7 +34,14 @@ function cutter(maker, photo, busy, shown) {
 }
 
 async function remove(maker, photo, { addressOf, go }) {
-  const sure = await ask(_("Take %s away?", titleOf(photo)), h("p", null, _("The photo and its place on the wall go. You can bring it back within 30 days.")), [{ words: _("Take away"), value: true }, { words: _("Keep it"), value: false }]);
+  const sure = await ask(
+    _("Take %s away?", titleOf(photo)),
+    h("p", null, _("The photo and its place on the wall go. You can bring it back within 30 days.")),
+    [
+      { words: _("Take away"), value: true },
+      { words: _("Keep it"), value: false },
+    ],
+  );
   if (!sure) return;
   try {
     await call("DELETE", `/api/photos/${encodeURIComponent(photo.id)}`);
@@ -47,41 +54,70 @@ async function remove(maker, photo, { addressOf, go }) {
     await call("POST", `/api/photos/${encodeURIComponent(photo.id)}/restore`);
     await maker.load();
   };
-  tell(_("%s is taken away.", titleOf(photo)), { words: _("Bring it back"), run: () => back().catch((error) => tell(error.message)) });
+  tell(_("%s is taken away.", titleOf(photo)), {
+    words: _("Bring it back"),
+    run: () => back().catch((error) => tell(error.message)),
+  });
+}
+
+/** What is always in reach of a thumb: the tools, and onward to the next piece. */
+function thumbBar(maker, photo, edit, { addressOf, go }) {
+  const next = nextAfter(maker, photo);
+  const onward = () => {
+    lookedAt(photo);
+    const other = nextAfter(maker, photo);
+    go(other ? addressOf(maker.id, "piece", other.id) : addressOf(maker.id, "cloths"));
+  };
+  const left = waitingCount(maker) - (nextAfter(maker, null)?.id === photo.id ? 1 : 0);
+  const words = next ? _("Looks right, next piece") : _("Looks right, to the cloths");
+  const more = left > 0 && h("span", { class: "small" }, plural("%d more to look at", "%d more to look at", left));
+  return h(
+    "div",
+    { class: "thumb" },
+    edit.bar,
+    h("div", { class: "row" }, button(words, onward, { class: "button main" }), more),
+  );
+}
+
+/** The photo with its tools and notes; strokes are cut out as they come. */
+function photoSide(maker, photo, talk, mayEdit) {
+  const notes = h("ul", { class: "stack small" });
+  const busy = h("p", { role: "status", class: "small" });
+  const tellNotes = (one) =>
+    empty(
+      notes,
+      (one.reading?.notes ?? []).map((note) => h("li", null, note)),
+    );
+  const apply = cutter(maker, photo, busy, async (better, newest) => {
+    if (newest) await edit.again(better);
+    tellNotes(better);
+  });
+  const edit = editor(photo, { apply, mayEdit, pin: (at) => talk.write({ photo: photo.id, at }) });
+  talk.onpins = (pins) => edit.pins(pins.map((one) => one.on.at).filter(Boolean));
+  tellNotes(photo);
+  const tools = h("details", { class: "tools" }, h("summary", null, _("More tools")), edit.more);
+  return { edit, box: h("div", { class: "stack" }, edit.frame, edit.hint, busy, tools, notes) };
 }
 
 export async function show(main, maker, { me, parts, addressOf, go }) {
   const photo = maker.photo(parts[0]);
   if (!photo) throw new Error(_("This piece is no longer here. Go back to all pieces."));
   const mayEdit = me.role !== "viewer";
-  const notes = h("ul", { class: "stack small" });
-  const busy = h("p", { role: "status", class: "small" });
-  const tellNotes = (one) => empty(notes, (one.reading?.notes ?? []).map((note) => h("li", null, note)));
-  const apply = cutter(maker, photo, busy, async (better, newest) => {
-    if (newest) await edit.again(better);
-    tellNotes(better);
-  });
   const talk = remarks(maker, { photo: photo.id }, me);
-  const edit = editor(photo, { apply, mayEdit, pin: (at) => talk.write({ photo: photo.id, at }) });
-  talk.onpins = (pins) => edit.pins(pins.map((one) => one.on.at).filter(Boolean));
-  const onward = () => {
-    lookedAt(photo);
-    const next = nextAfter(maker, photo);
-    go(next ? addressOf(maker.id, "piece", next.id) : addressOf(maker.id, "cloths"));
-  };
-  const left = waitingCount(maker) - (nextAfter(maker, null)?.id === photo.id ? 1 : 0);
+  const { edit, box } = photoSide(maker, photo, talk, mayEdit);
   // The program opens the photo while it is looked at, so that the first touch need not wait for that.
   if (mayEdit) call("POST", `/api/photos/${encodeURIComponent(photo.id)}/ready`).catch(() => {});
   const asker = pieceAsker(maker, photo, mayEdit);
   maker.addEventListener("plan", asker.update);
-  tellNotes(photo);
-  fill(main, h("div", { class: "row apart" }, h("h1", null, titleOf(photo)), h("a", { class: "button quiet", href: addressOf(maker.id) }, _("All pieces"))),
-    h("div", { class: "two look" },
-      h("div", { class: "stack" }, edit.frame, edit.hint, busy,
-        h("details", { class: "tools" }, h("summary", null, _("More tools")), edit.more), notes),
-      h("aside", { class: "stack" }, asker.box, talk.box, mayEdit && button(_("Take this piece away"), () => remove(maker, photo, { addressOf, go }), { class: "button quiet" }))),
-    mayEdit && h("div", { class: "thumb" }, edit.bar,
-      h("div", { class: "row" }, button(nextAfter(maker, photo) ? _("Looks right, next piece") : _("Looks right, to the cloths"), onward, { class: "button main" }), left > 0 && h("span", { class: "small" }, plural("%d more to look at", "%d more to look at", left)))));
+  const away = () => remove(maker, photo, { addressOf, go });
+  const all = h("a", { class: "button quiet", href: addressOf(maker.id) }, _("All pieces"));
+  const aside = [asker.box, talk.box, mayEdit && button(_("Take this piece away"), away, { class: "button quiet" })];
+  fill(
+    main,
+    h("div", { class: "row apart head" }, h("h1", null, titleOf(photo)), all),
+    h("div", { class: "two look" }, box, h("aside", { class: "stack" }, aside)),
+    mayEdit && thumbBar(maker, photo, edit, { addressOf, go }),
+  );
   await edit.again(photo);
   talk.draw();
   return () => (talk.stop(), maker.removeEventListener("plan", asker.update));

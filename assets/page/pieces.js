@@ -10,20 +10,33 @@ import { standAsker } from "./stand_size.js";
 import { photoHelp } from "./photo_help.js";
 import { takenAway } from "./taken_away.js";
 
+const isPicture = (file) => !file.type || file.type.startsWith("image/");
+
 /** Two ways in: the camera, and files; dropping works on the whole box. */
-export function adder(maker, kind, words) {
+export function adder(maker, kind, words, look = "button main") {
   const take = (files) => {
-    const isPicture = (file) => !file.type || file.type.startsWith("image/");
     const others = [...files].filter((file) => !isPicture(file));
     if (others.length) tell(_("%s is no picture and was left out.", others.map((file) => file.name).join(", ")));
     add(maker.id, [...files].filter(isPicture), kind);
   };
-  const input = (id, gifts) => h("input", { type: "file", id, accept: "image/*", onchange: (event) => (take(event.target.files), (event.target.value = "")), ...gifts });
-  const box = h("div", { class: "add" },
+  const input = (id, gifts) => {
+    const onchange = (event) => (take(event.target.files), (event.target.value = ""));
+    return h("input", { type: "file", id, accept: "image/*", onchange, ...gifts });
+  };
+  const choose = kind === "cloth" ? _("Choose a photo of cloth") : _("Choose photos");
+  const box = h(
+    "div",
+    { class: "add" },
     h("p", null, words),
-    h("div", { class: "row" },
-      input(`${kind}-files`, { multiple: true }), h("label", { class: "button main", for: `${kind}-files` }, kind === "cloth" ? _("Choose a photo of cloth") : _("Choose photos")),
-      input(`${kind}-camera`, { capture: "environment" }), h("label", { class: "button", for: `${kind}-camera` }, _("Take a photo"))));
+    h(
+      "div",
+      { class: "row" },
+      input(`${kind}-files`, { multiple: true }),
+      h("label", { class: look, for: `${kind}-files` }, choose),
+      input(`${kind}-camera`, { capture: "environment" }),
+      h("label", { class: "button", for: `${kind}-camera` }, _("Take a photo")),
+    ),
+  );
   const over = (on) => (event) => (event.preventDefault(), box.classList.toggle("over", on));
   box.addEventListener("dragover", over(true));
   box.addEventListener("dragleave", over(false));
@@ -31,16 +44,35 @@ export function adder(maker, kind, words) {
   return box;
 }
 
-const states = () => ({ waits: connection.lost ? _("waits until there is a connection") : _("waits for its turn"), sends: _("on its way"), refused: _("could not be read") });
+const states = () => ({
+  waits: connection.lost ? _("waits until there is a connection") : _("waits for its turn"),
+  sends: _("on its way"),
+  refused: _("could not be read"),
+});
 
 function line(item) {
-  return h("li", null,
-    h("div", { class: "stack", style: { gap: ".2rem" } },
-      h("span", null, _("%1$s: %2$s", item.name, item.state === "sends" && item.share >= 1 ? _("has arrived and is being cut out") : states()[item.state])),
+  return h(
+    "li",
+    null,
+    h(
+      "div",
+      { class: "stack", style: { gap: ".2rem" } },
+      h(
+        "span",
+        null,
+        _(
+          "%1$s: %2$s",
+          item.name,
+          item.state === "sends" && item.share >= 1 ? _("has arrived and is being cut out") : states()[item.state],
+        ),
+      ),
       item.state === "sends" && h("progress", { value: item.share, max: 1, "aria-label": item.name }),
-      item.message && h("p", { role: "alert" }, item.message)),
+      item.message && h("p", { role: "alert" }, item.message),
+    ),
     item.state === "refused" && button(_("Try again"), () => again(item)),
-    item.state !== "sends" && button(_("Remove"), () => forget(item), { class: "button quiet", "aria-label": _("Remove %s from the list", item.name) }));
+    item.state !== "sends" &&
+      button(_("Remove"), () => forget(item), { class: "button quiet", "aria-label": _("Remove %s from the list", item.name) }),
+  );
 }
 
 export function waiting(maker, kind) {
@@ -48,7 +80,13 @@ export function waiting(maker, kind) {
   const draw = () => {
     const items = queue.items.filter((item) => item.maker === maker.id && item.kind === kind);
     list.hidden = !items.length;
-    empty(list, items.map(line), queue.fragile && items.length ? h("li", null, _("This browser keeps nothing for later. Leave the page open until every photo is saved.")) : null);
+    empty(
+      list,
+      items.map(line),
+      queue.fragile && items.length
+        ? h("li", null, _("This browser keeps nothing for later. Leave the page open until every photo is saved."))
+        : null,
+    );
   };
   queue.addEventListener("change", draw);
   draw();
@@ -56,20 +94,43 @@ export function waiting(maker, kind) {
 }
 
 export const picture = (photo, gifts = {}) =>
-  h("img", { src: address(photo.urls.cutout ?? photo.urls.preview), alt: titleOf(photo), loading: "lazy", decoding: "async", ...gifts });
+  h("img", {
+    src: address(photo.urls.cutout ?? photo.urls.preview),
+    alt: titleOf(photo),
+    loading: "lazy",
+    decoding: "async",
+    ...gifts,
+  });
 
 /** Below this an outline is to be looked at: BC_CUTOUT_SURE. */
 function card(maker, photo, addressOf) {
   const waits = missing(maker, photo);
-  return h("li", null, h("a", { class: "card", href: addressOf(maker.id, "piece", photo.id) },
-    h("span", { class: "shot" }, picture(photo, { alt: "" })),
-    h("span", { class: "words" }, h("strong", null, titleOf(photo)), h("span", { class: waits ? "small waits" : "small" }, waits ?? _("Ready")))));
+  return h(
+    "li",
+    null,
+    h(
+      "a",
+      { class: "card", href: addressOf(maker.id, "piece", photo.id) },
+      h("span", { class: "shot" }, picture(photo, { alt: "" })),
+      h(
+        "span",
+        { class: "words" },
+        h("strong", null, titleOf(photo)),
+        h("span", { class: waits ? "small waits" : "small" }, waits ?? _("Ready")),
+      ),
+    ),
+  );
 }
 
 /** What to do next, in one button. */
 function nextStep(maker, addressOf, mayEdit) {
   const first = mayEdit && nextAfter(maker, null);
-  if (first) return [h("a", { class: "button main", href: addressOf(maker.id, "piece", first.id) }, _("Look at them one by one")), " ", h("a", { class: "button quiet", href: addressOf(maker.id, "cloths") }, _("See them on cloths"))];
+  if (first)
+    return [
+      h("a", { class: "button main", href: addressOf(maker.id, "piece", first.id) }, _("Look at them one by one")),
+      " ",
+      h("a", { class: "button quiet", href: addressOf(maker.id, "cloths") }, _("See them on cloths")),
+    ];
   return h("a", { class: "button main", href: addressOf(maker.id, "cloths") }, _("See them on cloths"));
 }
 
@@ -84,16 +145,43 @@ export function show(main, maker, { me, addressOf }) {
   const draw = () => {
     const pieces = maker.pieces();
     title.textContent = pieces.length ? plural("%d piece", "%d pieces", pieces.length) : _("Start with your pieces");
-    empty(grid, pieces.map((photo) => card(maker, photo, addressOf)));
+    empty(
+      grid,
+      pieces.map((photo) => card(maker, photo, addressOf)),
+    );
     empty(next, pieces.length ? nextStep(maker, addressOf, mayAdd) : null);
-    if (!stand.contains(document.activeElement) || document.activeElement.matches("button")) empty(stand, mayAdd && standAsker(maker));
-    empty(advice, !mayAdd ? null : pieces.length ? h("a", { class: "small", href: addressOf(maker.id, "photos") }, _("How to take good photos")) : h("section", { class: "sheet stack" }, h("h2", null, _("Photos that tell the truth")), photoHelp()));
+    if (!stand.contains(document.activeElement) || document.activeElement.matches("button"))
+      empty(stand, mayAdd && standAsker(maker));
+    empty(
+      advice,
+      !mayAdd
+        ? null
+        : pieces.length
+          ? h("a", { class: "small", href: addressOf(maker.id, "photos") }, _("How to take good photos"))
+          : h("section", { class: "sheet stack" }, h("h2", null, _("Photos that tell the truth")), photoHelp()),
+    );
   };
   const saved = (event) => event.maker === maker.id && say(_("%s is saved.", titleOf(event.photo)));
   queue.addEventListener("saved", saved);
   for (const name of ["change", "plan"]) maker.addEventListener(name, draw);
   draw();
-  fill(main, h("div", { class: "row apart" }, title, next), stand, mayAdd && adder(maker, "piece", _("Add photos of your pieces, as many as you like at once.")), queueList.list, grid, advice, mayAdd && takenAway(maker));
+  fill(
+    main,
+    h("div", { class: "row apart" }, title, next),
+    stand,
+    // One thing to do next is marked: the first photos, then what the photos ask for.
+    mayAdd &&
+      adder(
+        maker,
+        "piece",
+        _("Add photos of your pieces, as many as you like at once."),
+        maker.pieces().length ? "button" : "button main",
+      ),
+    queueList.list,
+    grid,
+    advice,
+    mayAdd && takenAway(maker),
+  );
   return () => {
     queueList.stop();
     for (const name of ["change", "plan"]) maker.removeEventListener(name, draw);

@@ -128,7 +128,8 @@ export class Planned extends EventTarget {
     try {
       this.settle(await call("PUT", `${this.path}/plan`, { base: this.base, plan: sent }), sent);
     } catch (error) {
-      if (error.status === HELD || (error.unreachable && error.status)) this.later(error.status === HELD ? WAIT : BUSY); // asked again until it is saved
+      if (error.status === HELD || (error.unreachable && error.status))
+        this.later(error.status === HELD ? WAIT : BUSY); // asked again until it is saved
       else if (!error.unreachable) this.refused(error);
     }
     if (this.changes !== changes && !this.saved && !connection.lost) this.sendAgain = true;

@@ -44,7 +44,13 @@ const changed = () => queue.dispatchEvent(new Event("change"));
 /** Takes files for a maker. `kind` is "piece" or "cloth". */
 export async function add(maker, files, kind = "piece") {
   for (const file of files) {
-    const item = { key: crypto.randomUUID?.() ?? `${Date.now()}-${Math.random()}`, maker, kind, name: file.name || _("photo"), file };
+    const item = {
+      key: crypto.randomUUID?.() ?? `${Date.now()}-${Math.random()}`,
+      maker,
+      kind,
+      name: file.name || _("photo"),
+      file,
+    };
     queue.items.push({ ...item, state: "waits", share: 0, tries: 0 });
     changed();
     await inStore("readwrite", (photos) => photos.put(item));
@@ -111,7 +117,11 @@ function upload(item) {
   const request = new XMLHttpRequest();
   Object.assign(item, { state: "sends", share: 0, request });
   request.open("POST", `/api/makers/${encodeURIComponent(item.maker)}/photos?kind=${item.kind}`);
-  const extra = { "X-Name": encodeURIComponent(item.name), "X-Sending": item.key, "Content-Type": item.file.type || "application/octet-stream" };
+  const extra = {
+    "X-Name": encodeURIComponent(item.name),
+    "X-Sending": item.key,
+    "Content-Type": item.file.type || "application/octet-stream",
+  };
   for (const [name, value] of Object.entries(headers(extra))) request.setRequestHeader(name, value);
   request.responseType = "json";
   request.timeout = 300000;

@@ -45,11 +45,11 @@ function outbox(maker) {
   return { all, add: (remark) => put([...all(), remark]), send };
 }
 
-export function remarks(maker, on, me) {
-  const list = h("ol", { class: "stack" });
-  const mayWrite = me.role !== "viewer";
-  const talk = { onpins: null };
-  const waiting = outbox(maker);
+const byline = (remark) =>
+  h("p", { class: "small" }, authors[remark.author] && [authors[remark.author](), " · "], dayAndTime(remark.added));
+
+/** What can be done with one remark; each says "change" when it is done. */
+function doings(maker, waiting) {
   const attempt = async (work) => {
     try {
       await work();
@@ -67,37 +67,81 @@ export function remarks(maker, on, me) {
   };
   const write = async (title, words, gifts) => {
     const text = h("textarea", { rows: 4, required: true, maxlength: 2000 });
-    const sure = await ask(title, field(_("Remark"), text), [{ words, value: true }, { words: _("Cancel"), value: false }]);
+    const choices = [
+      { words, value: true },
+      { words: _("Cancel"), value: false },
+    ];
+    const sure = await ask(title, field(_("Remark"), text), choices);
     if (sure && text.value.trim()) await attempt(() => post({ text: text.value.trim(), ...gifts }));
   };
-  talk.write = (place) => write(_("A remark for this place"), _("Pin it here"), { on: place });
-  const answer = (remark) => write(_("An answer"), _("Answer"), { on: remark.on ?? {}, answers: remark.id });
+  const bringBack = (remark) => attempt(async () => (maker.comments = await call("POST", pathOf(remark, "/restore"))));
+  const remove = (remark) =>
+    attempt(async () => {
+      await call("DELETE", pathOf(remark));
+      maker.comments = maker.comments.filter((other) => other !== remark);
+      tell(_("The remark is removed."), { words: _("Undo"), run: () => bringBack(remark) });
+    });
   const setDone = (remark, done) => attempt(async () => (await call("PUT", pathOf(remark), { done }), (remark.done = done)));
-  const remove = (remark) => attempt(async () => {
-    await call("DELETE", pathOf(remark));
-    maker.comments = maker.comments.filter((other) => other !== remark);
-    tell(_("The remark is removed."), { words: _("Undo"), run: () => attempt(async () => (maker.comments = await call("POST", pathOf(remark, "/restore")))) });
-  });
-  const byline = (remark) => h("p", { class: "small" }, authors[remark.author] && [authors[remark.author](), " · "], dayAndTime(remark.added));
-  const line = (remark, number) => h("li", { class: "sheet stack" },
-    h("p", null, h("strong", null, `${number} `), remark.done ? h("s", null, remark.text) : remark.text), remark.added && byline(remark),
-    remark.answers?.length ? h("ul", { class: "answers stack" }, remark.answers.map((one) => h("li", null, h("p", null, one.text), byline(one)))) : null,
-    mayWrite && h("div", { class: "row" },
-      button(_("Answer"), () => answer(remark), { "aria-label": _("Answer remark %d", number) }),
-      remark.done ? button(_("Open again"), () => setDone(remark, false), { "aria-label": _("Open remark %d again", number) }) : button(_("Done"), () => setDone(remark, true), { "aria-label": _("Remark %d is done", number) }),
-      me.role === "owner" && button(_("Remove"), () => remove(remark), { class: "button quiet", "aria-label": _("Remove remark %d", number) })));
+  const answer = (remark) => write(_("An answer"), _("Answer"), { on: remark.on ?? {}, answers: remark.id });
+  return { write, answer, remove, setDone };
+}
+
+function buttonsOf(remark, number, does, role) {
+  const done = remark.done
+    ? button(_("Open again"), () => does.setDone(remark, false), { "aria-label": _("Open remark %d again", number) })
+    : button(_("Done"), () => does.setDone(remark, true), { "aria-label": _("Remark %d is done", number) });
+  const away = { class: "button quiet", "aria-label": _("Remove remark %d", number) };
+  return h(
+    "div",
+    { class: "row" },
+    button(_("Answer"), () => does.answer(remark), { "aria-label": _("Answer remark %d", number) }),
+    done,
+    role === "owner" && button(_("Remove"), () => does.remove(remark), away),
+  );
+}
+
+function line(remark, number, does, role) {
+  const answers = (remark.answers ?? []).map((one) => h("li", null, h("p", null, one.text), byline(one)));
+  return h(
+    "li",
+    { class: "sheet stack" },
+    h("p", null, h("strong", null, `${number} `), remark.done ? h("s", null, remark.text) : remark.text),
+    remark.added && byline(remark),
+    answers.length ? h("ul", { class: "answers stack" }, answers) : null,
+    role !== "viewer" && buttonsOf(remark, number, does, role),
+  );
+}
+const waitingLine = (remark) =>
+  h(
+    "li",
+    { class: "sheet stack" },
+    h("p", null, remark.text),
+    h("p", { class: "small" }, _("waits until there is a connection")),
+  );
+
+/** The remarks on a photo or on the wall: {box, draw(), write(place), stop(), onpins}. */
+export function remarks(maker, on, { role }) {
+  const list = h("ol", { class: "stack" });
+  const waiting = outbox(maker);
+  const does = doings(maker, waiting);
+  const talk = { onpins: null, write: (place) => does.write(_("A remark for this place"), _("Pin it here"), { on: place }) };
   talk.draw = () => {
     const all = maker.comments.filter((remark) => concerns(remark, on));
     const pinned = all.filter((remark) => remark.on?.at || remark.on?.wall);
     const ordered = [...pinned, ...all.filter((remark) => !pinned.includes(remark))];
-    empty(list, ordered.map((remark, i) => line(remark, i + 1)),
-      waiting.all().filter((remark) => concerns(remark, on)).map((remark) => h("li", { class: "sheet stack" }, h("p", null, remark.text), h("p", { class: "small" }, _("waits until there is a connection")))));
+    const unsent = waiting.all().filter((remark) => concerns(remark, on));
+    empty(
+      list,
+      ordered.map((remark, i) => line(remark, i + 1, does, role)),
+      unsent.map(waitingLine),
+    );
     talk.onpins?.(pinned);
   };
   maker.addEventListener("change", talk.draw);
   connection.addEventListener("change", waiting.send);
   waiting.send();
   talk.stop = () => (maker.removeEventListener("change", talk.draw), connection.removeEventListener("change", waiting.send));
-  talk.box = h("section", { class: "stack" }, h("h2", null, _("Remarks")), list, mayWrite && h("div", null, button(_("Add a remark"), () => talk.write(on.photo ? { photo: on.photo } : {}))));
+  const add = button(_("Add a remark"), () => talk.write(on.photo ? { photo: on.photo } : {}));
+  talk.box = h("section", { class: "stack" }, h("h2", null, _("Remarks")), list, role !== "viewer" && h("div", null, add));
   return talk;
 }

@@ -21,7 +21,14 @@ export const isReady = (maker, piece) => isSized(maker, piece) && (isHeldSomehow
 export async function measure(maker, piece, { width, height, weight_g }) {
   const photo = photoOf(maker, piece);
   const given = (values) => Object.fromEntries(Object.entries(values).filter(([, value]) => value !== undefined));
-  if (!photo) return maker.edit((plan) => void Object.assign(plan.pieces.find((one) => one.id === piece.id), given({ width, height, weight_g })));
+  if (!photo)
+    return maker.edit(
+      (plan) =>
+        void Object.assign(
+          plan.pieces.find((one) => one.id === piece.id),
+          given({ width, height, weight_g }),
+        ),
+    );
   if (!maker.saved) await maker.send();
   await maker.change(photo, given({ width_cm: width, height_cm: height, weight_g }));
   await maker.loadPlan();
@@ -42,23 +49,63 @@ function sizeForm(maker, piece, photo) {
       tell(error.message);
     }
   };
-  return h("form", { "aria-label": title, onsubmit: save }, h("div", { class: "fields" }, field(_("Width, cm"), width), field(_("Height, cm"), height), field(_("Weight, g"), weight), h("button", { class: "button", "aria-label": _("Save the size of %s", title) }, _("Save"))));
+  return h(
+    "form",
+    { "aria-label": title, onsubmit: save },
+    h(
+      "div",
+      { class: "fields" },
+      field(_("Width, cm"), width),
+      field(_("Height, cm"), height),
+      field(_("Weight, g"), weight),
+      h("button", { class: "button", "aria-label": _("Save the size of %s", title) }, _("Save")),
+    ),
+  );
 }
 
 function line(maker, piece) {
   const photo = photoOf(maker, piece);
-  const change = (work) => maker.edit((plan) => void work(plan.pieces.find((one) => one.id === piece.id), plan));
-  return h("li", null, h("div", { class: "ask-size", role: "group", "aria-label": piece.title ?? piece.id },
-    photo ? h("span", { class: "shot" }, h("img", { src: address(photo.urls.cutout), alt: "" })) : null,
-    h("strong", null, piece.title ?? piece.id),
-    isSized(maker, piece) ? null : sizeForm(maker, piece, photo), isHeldSomehow(piece) ? null : heldAsker(piece, change)));
+  const change = (work) =>
+    maker.edit(
+      (plan) =>
+        void work(
+          plan.pieces.find((one) => one.id === piece.id),
+          plan,
+        ),
+    );
+  return h(
+    "li",
+    null,
+    h(
+      "div",
+      { class: "ask-size", role: "group", "aria-label": piece.title ?? piece.id },
+      photo ? h("span", { class: "shot" }, h("img", { src: address(photo.urls.cutout), alt: "" })) : null,
+      h("strong", null, piece.title ?? piece.id),
+      isSized(maker, piece) ? null : sizeForm(maker, piece, photo),
+      isHeldSomehow(piece) ? null : heldAsker(piece, change),
+    ),
+  );
 }
 
 /** The pieces of which something is missing; nothing when all is known. */
 export function sizeAsker(maker) {
   const list = (maker.plan.pieces ?? []).filter((piece) => !isReady(maker, piece));
   if (!list.length) return null;
-  return h("section", { class: "sheet stack sizes" }, h("h2", { tabindex: -1 }, _("How large are they, and do they hang or stand?")),
-    h("p", null, _("Measure each piece at its widest. Nothing is guessed: a piece without a size waits here. The height may stay empty, it then follows from the photo.")),
-    h("ul", { class: "stack" }, list.map((piece) => line(maker, piece))));
+  return h(
+    "section",
+    { class: "sheet stack sizes" },
+    h("h2", { tabindex: -1 }, _("How large are they, and do they hang or stand?")),
+    h(
+      "p",
+      null,
+      _(
+        "Measure each piece at its widest. Nothing is guessed: a piece without a size waits here. The height may stay empty, it then follows from the photo.",
+      ),
+    ),
+    h(
+      "ul",
+      { class: "stack" },
+      list.map((piece) => line(maker, piece)),
+    ),
+  );
 }

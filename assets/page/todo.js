@@ -22,9 +22,11 @@ export function lookedAt(photo) {
   }
 }
 
-export const isDoubtful = (photo) => (photo.reading?.piece?.doubtful ?? (photo.reading?.piece?.confidence ?? 1) < SURE) && !seen().has(photo.id);
+export const isDoubtful = (photo) =>
+  (photo.reading?.piece?.doubtful ?? (photo.reading?.piece?.confidence ?? 1) < SURE) && !seen().has(photo.id);
 export const isMeasuredPhoto = (photo) => photo.width_cm > 0 || photo.height_cm > 0;
-export const pieceOf = (maker, photo) => maker.plan?.pieces?.find((piece) => piece.id === photo.id || piece.photo?.includes(photo.id));
+export const pieceOf = (maker, photo) =>
+  maker.plan?.pieces?.find((piece) => piece.id === photo.id || piece.photo?.includes(photo.id));
 
 /** In words what this piece waits for, the most important first; null when nothing is missing. */
 export function missing(maker, photo) {
@@ -37,7 +39,12 @@ export function missing(maker, photo) {
 const urgency = (maker, photo) => (isDoubtful(photo) ? 0 : !isMeasuredPhoto(photo) ? 1 : missing(maker, photo) ? 2 : 3);
 
 /** The pieces in the order in which they are looked at: doubtful ones, unmeasured ones, then the others. */
-export const walk = (maker) => maker.pieces().map((photo, i) => [photo, urgency(maker, photo), i]).sort((a, b) => a[1] - b[1] || a[2] - b[2]).map(([photo]) => photo);
+export const walk = (maker) =>
+  maker
+    .pieces()
+    .map((photo, i) => [photo, urgency(maker, photo), i])
+    .sort((a, b) => a[1] - b[1] || a[2] - b[2])
+    .map(([photo]) => photo);
 
 /** The next piece that waits for something, after this one; null when all are done. */
 export const nextAfter = (maker, photo) => walk(maker).find((other) => other.id !== photo?.id && missing(maker, other)) ?? null;

@@ -14,9 +14,21 @@ export function mark(verdict) {
     verdict === STANDS_OUT
       ? [s("circle", { cx: 8, cy: 8, r: 7, fill: "currentColor" })]
       : verdict === SOFT
-        ? [s("circle", { cx: 8, cy: 8, r: 6.25, fill: "none", stroke: "currentColor", "stroke-width": 1.5 }),
-           s("path", { d: "M3.2 11.9 11.9 3.2M2.2 8.8 8.8 2.2M7.2 13.8 13.8 7.2", stroke: "currentColor", "stroke-width": 1.5 })]
-        : [s("circle", { cx: 8, cy: 8, r: 6.25, fill: "none", stroke: "currentColor", "stroke-width": 1.5, "stroke-dasharray": "2 2.9" })];
+        ? [
+            s("circle", { cx: 8, cy: 8, r: 6.25, fill: "none", stroke: "currentColor", "stroke-width": 1.5 }),
+            s("path", { d: "M3.2 11.9 11.9 3.2M2.2 8.8 8.8 2.2M7.2 13.8 13.8 7.2", stroke: "currentColor", "stroke-width": 1.5 }),
+          ]
+        : [
+            s("circle", {
+              cx: 8,
+              cy: 8,
+              r: 6.25,
+              fill: "none",
+              stroke: "currentColor",
+              "stroke-width": 1.5,
+              "stroke-dasharray": "2 2.9",
+            }),
+          ];
   return s("svg", { class: "mark", viewBox: "0 0 16 16", "aria-hidden": "true" }, shapes);
 }
 
@@ -42,7 +54,11 @@ export function summary(pairs) {
   if (!all) return _("Add a photo, and this says how clearly the piece stands out.");
   if (lost === all && all > 1) return _("Every piece gets lost on this cloth.");
   if (lost && soft)
-    return _("%1$s, %2$s, and the others stand out.", plural("%d piece gets lost", "%d pieces get lost", lost), plural("%d is soft", "%d are soft", soft));
+    return _(
+      "%1$s, %2$s, and the others stand out.",
+      plural("%d piece gets lost", "%d pieces get lost", lost),
+      plural("%d is soft", "%d are soft", soft),
+    );
   if (lost) return plural("%d piece gets lost on this cloth.", "%d pieces get lost on this cloth.", lost);
   if (soft) return plural("No piece gets lost; %d is soft.", "No piece gets lost; %d are soft.", soft);
   return all === 1 ? _("The piece stands out on this cloth.") : _("Every piece stands out on this cloth.");
@@ -50,5 +66,10 @@ export function summary(pairs) {
 
 /** The figures behind a verdict, as a sentence for whoever wants them. */
 export const figures = (pair) =>
-  _("Contrast %1$s to 1; %2$s %% of the outline is at 3 to 1 or more; difference in lightness %3$s, in colour %4$s.",
-    number(pair.contrastRatio, 1), number(Math.round(100 * pair.outlineShare)), number(pair.deltaL, 0), number(pair.deltaE00, 0));
+  _(
+    "Contrast %1$s to 1; %2$s %% of the outline is at 3 to 1 or more; difference in lightness %3$s, in colour %4$s.",
+    number(pair.contrastRatio, 1),
+    number(Math.round(100 * pair.outlineShare)),
+    number(pair.deltaL, 0),
+    number(pair.deltaE00, 0),
+  );

@@ -1,194 +1,211 @@
 // SPDX-License-Identifier: MIT
 // The wall: the stage that stays in sight, the sheet of the chosen piece, what is wrong, what each point carries.
-import { _, length, plural } from "./words.js";
-import { button, empty, field, fill, h, say, tell } from "./dom.js";
-import { address } from "./server.js";
-import { numberOf, photoOf } from "./drawing.js";
-import { stands } from "./held.js";
+import { _ } from "./words.js";
+import { length } from "./measures.js";
+import { button, empty, field, fill, h, say } from "./dom.js";
+import { numberOf } from "./drawing.js";
 import { wallAsker } from "./fixings.js";
-import { loadsList, carriers, UNKNOWN, WEAK } from "./loads_words.js";
-import { nudge as nudged, place, putUp } from "./moves.js";
+import { loadsList } from "./loads_words.js";
+import { nudge, place, putUp } from "./moves.js";
 import { pieceSheet } from "./piece_sheet.js";
 import { remarks } from "./remarks.js";
-import { isReady, sizeAsker } from "./sizes.js";
+import { sizeAsker } from "./sizes.js";
 import { stage } from "./stage.js";
 import { standForm } from "./stand.js";
 import { standAsker } from "./stand_size.js";
+import { checker, findingLines, history, tray, viewChooser } from "./wall_parts.js";
 import { ways } from "./ways.js";
 
-const finding = (serious, content, sign = serious ? "▲" : "·") => h("li", { class: serious ? "finding serious" : "finding" }, h("b", { "aria-hidden": "true" }, sign), h("span", null, content));
+const EYES = 137; // cm; where a remark goes that is pinned to no piece
+const EVENTS = ["plan", "change"];
+const WRITTEN_IN = "input:not([type=radio], [type=checkbox]), textarea, select";
+const isWrittenIn = (box) => box.contains(document.activeElement) && document.activeElement.matches(WRITTEN_IN);
+const disclaimer = () => _("This is planning help. Local codes, the venue's rules and a licensed person decide.");
 
-function findingLines(plan, answer) {
-  const states = carriers(plan, answer.loads).map((one) => one.state);
-  const [over, unknown] = [WEAK, UNKNOWN].map((state) => states.filter((one) => one === state).length);
-  const findings = answer.findings ?? [];
-  // Of those that hang the findings say it, one by one.
-  const unweighed = plan.pieces.filter((piece) => piece.at && stands(piece) && !(piece.weight_g > 0)).length;
-  return [
-    over ? finding(true, plural("%d place does not hold. Look at the set-up sheet before anything is hung.", "%d places do not hold. Look at the set-up sheet before anything is hung.", over)) : null,
-    findings.map((one) => finding(one.serious, one.text)),
-    unknown ? finding(false, plural("Of %d place it is not known whether it holds.", "Of %d places it is not known whether they hold.", unknown), "?") : null,
-    unweighed ? finding(false, plural("%d piece is not weighed: the real load is higher.", "%d pieces are not weighed: the real load is higher.", unweighed), "?") : null,
-    !over && !findings.length && !unknown && !unweighed ? finding(false, _("Nothing stands in the way: no piece overlaps another, and no rating that you gave is exceeded. Not checked: the wall itself, wind, the venue's rules."), "✓") : null,
-  ];
-}
+class WallView {
+  chosen = null;
+  sheet = null; // of the chosen piece
 
-/** Pieces beside the wall. */
-function tray(maker, mayEdit, onchoose) {
-  const box = h("div", { class: "stack" });
-  const draw = () => {
-    const left = (maker.plan.pieces ?? []).filter((one) => !one.at && isReady(maker, one));
-    empty(box, left.length ? [h("h2", null, _("Not on the wall yet")), h("ul", { class: "row" }, left.map((one) => {
-      const photo = photoOf(maker, one);
-      const words = one.title ?? one.id;
-      return h("li", null, mayEdit ? button([photo && h("img", { src: address(photo.urls.cutout), alt: "", width: 32, height: 32 }), h("span", null, words)], () => onchoose(one.id), { class: "button in-tray", "aria-label": _("Put %s on the wall", words) }) : words);
-    }))] : []);
-  };
-  return { box, draw };
-}
+  constructor(maker, { me, addressOf }) {
+    Object.assign(this, { maker, addressOf, mayEdit: me.role !== "viewer" });
+    this.found = h("ul", { "aria-live": "polite", "aria-label": _("Warnings") });
+    this.loads = h("div", { hidden: true });
+    const advice = h("p", { class: "small" }, disclaimer());
+    this.checks = h("section", { class: "sheet" }, h("h2", null, _("Before it is hung")), this.found, advice);
+    [this.asker, this.stand, this.standBox] = [h("div"), h("div"), h("div")];
+    this.bench = h("div", { class: "bench" });
+    this.byName = h("select", { onchange: () => this.choose(this.byName.value || null) });
+    this.table = stage(maker, this.stageCalls());
+    this.check = checker(maker, (answer) => this.judge(answer));
+    this.waiting = tray(maker, this.mayEdit, (id) => this.hangUp(id));
+    this.talk = remarks(maker, { wall: true }, me);
+    this.arranged = ways(maker, { show: (plan) => this.table.show(plan), unready: () => this.pointToAsker() });
+    this.past = history(maker, this.table);
+    this.views = viewChooser(this.table, (name) => this.showView(name));
+  }
 
-/** Undo, redo, and the wall as it was when it was opened, while a finger or key holds the button. */
-function history(maker, table) {
-  const step = async (way) => {
-    try {
-      await maker.step(way);
-      say(way === "undo" ? _("Undone.") : _("Done again."));
-    } catch (error) {
-      if (error.status === 409) maker.look();
-      tell(error.message);
-    }
-  };
-  const undo = button(_("Undo"), () => step("undo"));
-  const redo = button(_("Redo"), () => step("redo"));
-  const opened = maker.plan;
-  const before = button(_("Before"), () => {
-    const on = before.getAttribute("aria-pressed") !== "true";
-    before.setAttribute("aria-pressed", String(on));
-    table.show(on ? opened : null);
-  }, { "aria-pressed": "false", "aria-description": _("Shows the wall as it was when you came.") });
-  return { row: [undo, redo, before], draw: () => ((undo.disabled = !maker.canUndo), (redo.disabled = !maker.canRedo)) };
-}
+  // --- the chosen piece ---------------------------------------------------------------------------------
 
-/** Front, loads, or from the aisle. */
-function viewChooser(table, onview) {
-  const views = [["front", _("Front")], ["loads", _("Loads")], ["aisle", _("From the aisle")]];
-  const buttons = views.map(([name, words]) => button(words, () => use(name), { "aria-pressed": String(name === "front") }));
-  const use = (name) => {
-    buttons.forEach((one, i) => one.setAttribute("aria-pressed", String(views[i][0] === name)));
-    table.look(name);
-    onview(name);
-  };
-  return { box: h("div", { class: "row views", role: "group", "aria-label": _("How the wall is shown") }, buttons), use };
-}
+  piece(plan = this.maker.plan) {
+    return plan.pieces.find((one) => one.id === this.chosen);
+  }
+  change(work) {
+    this.maker.edit((plan) => work(this.piece(plan), plan));
+  }
+  nudge(dx, dy) {
+    this.change((one, plan) => nudge(plan, one, dx, dy));
+    const at = this.piece()?.at;
+    if (at) say(_("Middle %1$s from the left, %2$s above the floor.", length(at[0]), length(at[1])));
+  }
+  stageCalls() {
+    return {
+      mayEdit: this.mayEdit,
+      onchoose: (id, focus) => (this.choose(id), focus && this.sheet?.focus()),
+      onmove: (id, result, way) => (way ? this.nudge(...way) : this.change((one, plan) => place(plan, one, result))),
+      onlift: () => this.keepInSight(),
+      onlive: (result) => {
+        this.sheet?.live(result.at);
+        const trial = structuredClone(this.maker.plan);
+        place(trial, this.piece(trial), result);
+        this.check(trial);
+      },
+    };
+  }
+  /** On a phone the sheet at the bottom must not lie over the wall; nothing moves while a finger is on it. */
+  keepInSight() {
+    const isPhone = matchMedia("(max-width: 59.9rem)").matches;
+    const isOver = this.bench.getBoundingClientRect().top < this.table.frame.getBoundingClientRect().bottom;
+    if (this.chosen && isPhone && isOver) this.table.frame.scrollIntoView({ block: "start" });
+  }
+  sheetOf(piece) {
+    return pieceSheet(this.maker, piece, {
+      mayEdit: this.mayEdit,
+      nudge: (dx, dy) => this.nudge(dx, dy),
+      change: (work) => this.change(work),
+      close: () => this.choose(null),
+      putUp: () => (this.change((one, plan) => putUp(plan, one)), this.table.focus(this.chosen)),
+      remark: () => this.talk.write({ wall: this.piece()?.at ?? [this.maker.plan.stand.width / 2, EYES] }),
+    });
+  }
+  choose(id) {
+    this.chosen = this.maker.plan.pieces.some((one) => one.id === id) ? id : null;
+    this.table.select(this.chosen);
+    this.byName.value = this.chosen ?? "";
+    this.bench.classList.toggle("open", this.chosen !== null);
+    this.sheet = this.chosen && this.sheetOf(this.piece());
+    this.sheet?.update(this.piece(), this.maker.findings ?? []);
+    const howTo = this.mayEdit
+      ? _("Touch a piece on the wall to move it, or to say how it is held.")
+      : _("Touch a piece on the wall to read about it.");
+    empty(this.bench, this.sheet ? this.sheet.box : h("p", { class: "small" }, howTo));
+  }
+  hangUp(id) {
+    this.maker.edit((plan) =>
+      putUp(
+        plan,
+        plan.pieces.find((one) => one.id === id),
+      ),
+    );
+    this.choose(id);
+    this.table.focus(id);
+  }
 
-/** Warnings for what is being done just now: the newest answer counts. */
-function checker(maker, onanswer) {
-  let asked = 0;
-  return (plan) => {
-    const turn = ++asked;
-    setTimeout(async () => {
-      if (turn !== asked) return;
-      const answer = await maker.check(plan);
-      if (answer && turn === asked) onanswer(answer);
-    }, 40);
-  };
-}
+  // --- what is wrong, what is carried, what is asked ------------------------------------------------------
 
-export async function show(main, maker, { me, addressOf }) {
-  const mayEdit = me.role !== "viewer";
-  const found = h("ul", { "aria-live": "polite", "aria-label": _("Warnings") });
-  const loads = h("div", { hidden: true });
-  const checks = h("section", { class: "sheet" }, h("h2", null, _("Before it is hung")), found, h("p", { class: "small" }, _("This is planning help. Local codes, the venue's rules and a licensed person decide.")));
-  const asker = h("div");
-  const stand = h("div");
-  const standBox = h("div");
-  const bench = h("div", { class: "bench" });
-  const byName = h("select", { onchange: () => choose(byName.value || null) });
-  let chosen = null;
-  let sheet = null;
-  const piece = (plan = maker.plan) => plan.pieces.find((one) => one.id === chosen);
-  const change = (work) => maker.edit((plan) => work(piece(plan), plan));
-  const tellPlace = () => piece()?.at && say(_("Middle %1$s from the left, %2$s above the floor.", length(piece().at[0]), length(piece().at[1])));
-  const nudge = (dx, dy) => (change((one, plan) => nudged(plan, one, dx, dy)), tellPlace());
-  const table = stage(maker, {
-    mayEdit,
-    onchoose: (id, focus) => (choose(id), focus && sheet?.focus()),
-    onmove: (id, result, way) => (way ? nudge(...way) : change((one, plan) => place(plan, one, result))),
-    // On a phone the sheet at the bottom must not lie over the wall; nothing moves while a finger is on it.
-    onlift: () => chosen && bench.getBoundingClientRect().top < table.frame.getBoundingClientRect().bottom && matchMedia("(max-width: 59.9rem)").matches && table.frame.scrollIntoView({ block: "start" }),
-    onlive: (result) => {
-      sheet?.live(result.at);
-      const trial = structuredClone(maker.plan);
-      place(trial, piece(trial), result);
-      check(trial);
-    },
-  });
-  const show_ = (answer) => {
+  judge(answer) {
+    const { maker } = this;
     maker.judge({ ...answer, loads: answer.loads ?? maker.loads });
-    empty(found, findingLines(maker.plan, maker));
-    if (!loads.hidden) empty(loads, h("section", { class: "sheet stack" }, h("h2", null, _("What each point carries")), loadsList(maker.plan, maker.loads, choose)));
-    if (piece()) sheet?.update(piece(), maker.findings);
-    table.mark();
-  };
-  const check = checker(maker, show_);
-  const choose = (id) => {
-    chosen = maker.plan.pieces.some((one) => one.id === id) ? id : null;
-    table.select(chosen);
-    byName.value = chosen ?? "";
-    bench.classList.toggle("open", chosen !== null);
-    sheet = chosen && pieceSheet(maker, piece(), { mayEdit, nudge, change, close: () => choose(null), putUp: () => (change((one, plan) => putUp(plan, one)), table.focus(chosen)), remark: () => talk.write({ wall: piece()?.at ?? [maker.plan.stand.width / 2, 137] }) });
-    sheet?.update(piece(), maker.findings ?? []);
-    empty(bench, sheet ? sheet.box : h("p", { class: "small" }, mayEdit ? _("Touch a piece on the wall to move it, or to say how it is held.") : _("Touch a piece on the wall to read about it.")));
-  };
-  const waiting = tray(maker, mayEdit, (id) => {
-    maker.edit((plan) => putUp(plan, plan.pieces.find((one) => one.id === id)));
-    choose(id);
-    table.focus(id);
-  });
-  const talk = remarks(maker, { wall: true }, me);
-  const arranged = ways(maker, { show: table.show, unready: () => (asker.querySelector("h2")?.focus(), asker.scrollIntoView({ block: "center" })) });
-  const past = history(maker, table);
-  const views = viewChooser(table, (name) => ((loads.hidden = name !== "loads"), (checks.hidden = name === "loads"), show_(maker)));
-  const typing = (box) => box.contains(document.activeElement) && document.activeElement.matches("input:not([type=radio], [type=checkbox]), textarea, select");
-  const drawAsker = () => {
-    if (typing(asker)) return;
-    const focused = asker.contains(document.activeElement);
-    empty(asker, mayEdit && sizeAsker(maker));
-    if (focused) (asker.querySelector("h2") ?? table.frame).focus({ preventScroll: true });
-  };
-  const draw = () => {
-    table.draw();
-    const placed = maker.plan.pieces.filter((one) => one.at);
-    empty(byName, h("option", { value: "" }, _("none")), placed.map((one) => h("option", { value: one.id }, `${numberOf(maker.plan, one)}  ${one.title ?? one.id}`)));
-    if (chosen && !piece()) choose(null);
-    byName.value = chosen ?? "";
-    table.select(chosen);
-    waiting.draw();
-    past.draw();
-    drawAsker();
-    if (!typing(stand)) empty(stand, mayEdit && (standAsker(maker) ?? wallAsker(maker)));
-    if (!typing(standBox)) empty(standBox, mayEdit && standForm(maker));
-    if (piece()) sheet?.update(piece(), maker.findings ?? []);
-    if (maker.saved) show_(maker);
-    else check(maker.plan);
-  };
-  const larger = button(_("Larger"), () => larger.setAttribute("aria-pressed", String(table.larger())), { "aria-pressed": "false" });
-  const events = ["plan", "change"];
-  for (const name of events) maker.addEventListener(name, draw);
-  fill(main, h("div", { class: "row apart" }, h("h1", null, _("The wall")), mayEdit && button(_("Arrange it for me"), arranged.ask, { class: "button main" })),
-    h("div", { class: "wall-view" }, h("div", { class: "pinned" }, table.frame, h("div", { class: "row apart" }, views.box, larger), h("div", { class: "row" }, mayEdit && past.row)),
-      h("div", { class: "stack" }, arranged.box, loads, stand, bench, waiting.box, asker, checks,
-        h("div", { class: "named" }, field(_("Chosen piece"), byName, mayEdit && _("Drag a piece, or move it with the arrow keys: 1 cm, with Shift 5 cm. The dashed lines are the sight band."))),
-        talk.box, standBox, h("p", { class: "onward" }, h("a", { class: "button", href: addressOf(maker.id, "take") }, _("Next: what to take"))))));
+    empty(this.found, findingLines(maker.plan, maker));
+    const list = () => loadsList(maker.plan, maker.loads, (id) => this.choose(id));
+    if (!this.loads.hidden)
+      empty(this.loads, h("section", { class: "sheet stack" }, h("h2", null, _("What each point carries")), list()));
+    if (this.piece()) this.sheet?.update(this.piece(), maker.findings);
+    this.table.mark();
+  }
+  showView(name) {
+    this.loads.hidden = name !== "loads";
+    this.checks.hidden = name === "loads";
+    this.judge(this.maker);
+  }
+  pointToAsker() {
+    this.asker.querySelector("h2")?.focus();
+    this.asker.scrollIntoView({ block: "center" });
+  }
+  drawAsker() {
+    if (isWrittenIn(this.asker)) return;
+    const focused = this.asker.contains(document.activeElement);
+    empty(this.asker, this.mayEdit && sizeAsker(this.maker));
+    if (focused) (this.asker.querySelector("h2") ?? this.table.frame).focus({ preventScroll: true });
+  }
+  drawNames() {
+    const { plan } = this.maker;
+    const name = (one) => h("option", { value: one.id }, `${numberOf(plan, one)}  ${one.title ?? one.id}`);
+    empty(this.byName, h("option", { value: "" }, _("none")), plan.pieces.filter((one) => one.at).map(name));
+    if (this.chosen && !this.piece()) this.choose(null);
+    this.byName.value = this.chosen ?? "";
+  }
+  draw() {
+    const { maker, mayEdit } = this;
+    this.table.draw();
+    this.drawNames();
+    this.table.select(this.chosen);
+    this.waiting.draw();
+    this.past.draw();
+    this.drawAsker();
+    if (!isWrittenIn(this.stand)) empty(this.stand, mayEdit && (standAsker(maker) ?? wallAsker(maker)));
+    if (!isWrittenIn(this.standBox)) empty(this.standBox, mayEdit && standForm(maker));
+    if (this.piece()) this.sheet?.update(this.piece(), maker.findings ?? []);
+    if (maker.saved) this.judge(maker);
+    else this.check(maker.plan);
+  }
+
+  // --- on the page ----------------------------------------------------------------------------------------
+
+  pinned() {
+    const press = () => larger.setAttribute("aria-pressed", String(this.table.larger()));
+    const larger = button(_("Larger"), press, { "aria-pressed": "false" });
+    const shown = h("div", { class: "row apart" }, this.views.box, larger);
+    return h("div", { class: "pinned" }, this.table.frame, shown, h("div", { class: "row" }, this.mayEdit && this.past.row));
+  }
+  beside() {
+    const { maker, mayEdit } = this;
+    const keys =
+      mayEdit && _("Drag a piece, or move it with the arrow keys: 1 cm, with Shift 5 cm. The dashed lines are the sight band.");
+    const next = h("a", { class: "button", href: this.addressOf(maker.id, "take") }, _("Next: what to take"));
+    return h(
+      "div",
+      { class: "stack" },
+      [this.arranged.box, this.loads, this.stand, this.bench, this.waiting.box, this.asker, this.checks],
+      h("div", { class: "named" }, field(_("Chosen piece"), this.byName, keys)),
+      [this.talk.box, this.standBox, h("p", { class: "onward" }, next)],
+    );
+  }
+  followSize() {
+    let seen = this.table.frame.clientWidth;
+    const redraw = () => ((seen = this.table.frame.clientWidth), this.table.draw());
+    const sizes = new ResizeObserver(() => Math.abs(this.table.frame.clientWidth - seen) > 8 && redraw());
+    sizes.observe(this.table.frame);
+    return sizes;
+  }
+}
+
+export async function show(main, maker, place) {
+  const view = new WallView(maker, place);
+  const draw = () => view.draw();
+  for (const name of EVENTS) maker.addEventListener(name, draw);
+  const arrange = view.mayEdit && button(_("Arrange it for me"), view.arranged.ask, { class: "button main" });
+  fill(
+    main,
+    h("div", { class: "row apart head" }, h("h1", null, _("The wall")), arrange),
+    h("div", { class: "wall-view" }, view.pinned(), view.beside()),
+  );
   draw();
-  let seen = table.frame.clientWidth;
-  const sizes = new ResizeObserver(() => Math.abs(table.frame.clientWidth - seen) > 8 && ((seen = table.frame.clientWidth), table.draw()));
-  sizes.observe(table.frame);
-  choose(null);
-  talk.draw();
+  const sizes = view.followSize();
+  view.choose(null);
+  view.talk.draw();
   return () => {
     sizes.disconnect();
-    talk.stop();
-    for (const name of events) maker.removeEventListener(name, draw);
+    view.talk.stop();
+    for (const name of EVENTS) maker.removeEventListener(name, draw);
   };
 }

@@ -18,15 +18,44 @@ export function ways(maker, { show, unready }) {
   const close = () => (empty(box), show(null));
   const choose = (all) => {
     const reasons = h("div", { class: "stack" });
-    const tabs = all.map((way, i) => h("button", { type: "button", class: "way", "aria-label": _("Way %d, to scale", i + 1), onclick: () => look(i) }, drawWall(maker, way.plan, { ...lookOf(maker, way.plan), words: " " }).svg, h("span", null, _("Way %d", i + 1))));
+    const tabs = all.map((way, i) =>
+      h(
+        "button",
+        { type: "button", class: "way", "aria-label": _("Way %d, to scale", i + 1), onclick: () => look(i) },
+        drawWall(maker, way.plan, { ...lookOf(maker, way.plan), words: " " }).svg,
+        h("span", null, _("Way %d", i + 1)),
+      ),
+    );
     const look = (at) => {
       tabs.forEach((tab, i) => tab.setAttribute("aria-pressed", String(i === at)));
       show(all[at].plan);
-      empty(reasons, (all[at].reasons ?? []).slice(0, 3).map((reason) => h("p", { class: "small" }, reason)),
-        all[at].left_off?.length ? h("p", null, plural("%d piece finds no place.", "%d pieces find no place.", all[at].left_off.length)) : null,
-        h("div", { class: "row" }, button(_("Take this way"), () => (maker.edit(taken(all[at])), close(), say(_("The wall is arranged."))), { class: "button main", "aria-label": _("Take way %d", at + 1) }), button(_("Keep the wall as it is"), close, { class: "button quiet" })));
+      empty(
+        reasons,
+        (all[at].reasons ?? []).slice(0, 3).map((reason) => h("p", { class: "small" }, reason)),
+        all[at].left_off?.length
+          ? h("p", null, plural("%d piece finds no place.", "%d pieces find no place.", all[at].left_off.length))
+          : null,
+        h(
+          "div",
+          { class: "row" },
+          button(_("Take this way"), () => (maker.edit(taken(all[at])), close(), say(_("The wall is arranged."))), {
+            class: "button main",
+            "aria-label": _("Take way %d", at + 1),
+          }),
+          button(_("Keep the wall as it is"), close, { class: "button quiet" }),
+        ),
+      );
     };
-    empty(box, h("section", { class: "sheet stack" }, h("h2", { tabindex: -1 }, _("Choose a way")), h("div", { class: "ways" }, tabs), reasons));
+    empty(
+      box,
+      h(
+        "section",
+        { class: "sheet stack" },
+        h("h2", { tabindex: -1 }, _("Choose a way")),
+        h("div", { class: "ways" }, tabs),
+        reasons,
+      ),
+    );
     look(0);
     box.querySelector("h2").focus({ preventScroll: true });
   };

@@ -55,7 +55,11 @@ export function plural(one, many, count, ...values) {
 
 // Units alone, as the catalogue has them beside a figure: what a label ends with, what is read instead, and its size.
 const alone = (text) => text.replace(/[\u2066-\u2069]/g, "").trim();
-const fieldUnits = () => [[_("%s cm", ""), _("%s in", ""), 2.54], [_("%s kg", ""), _("%s lb", ""), 0.45359237], [_("%s g", ""), _("%s oz", ""), 28.349523125]];
+const fieldUnits = () => [
+  [_("%s cm", ""), _("%s in", ""), 2.54],
+  [_("%s kg", ""), _("%s lb", ""), 0.45359237],
+  [_("%s g", ""), _("%s oz", ""), 28.349523125],
+];
 
 /** The label of a field, "Width, cm", in the reader's units, "Width, in", and how many of the label's own unit one is. */
 export function inReadersUnits(label) {
@@ -71,41 +75,15 @@ export function number(value, digits = 0) {
   if (!digits && Number.isInteger(value) && value >= 0 && value < 1000) return String(value); // the same in every language
   const most = digits || Number.isInteger(value) ? digits : 1;
   const key = `${language} ${digits} ${most}`;
-  if (!formats.has(key)) formats.set(key, new Intl.NumberFormat(language, { minimumFractionDigits: digits, maximumFractionDigits: most, numberingSystem: "latn" })); // slow to make on a phone
+  if (!formats.has(key))
+    formats.set(
+      key,
+      new Intl.NumberFormat(language, { minimumFractionDigits: digits, maximumFractionDigits: most, numberingSystem: "latn" }),
+    ); // slow to make on a phone
   return formats.get(key).format(value);
 }
 
-const tidy = (value) => number(value, Math.abs(value - Math.round(value)) < 0.05 ? 0 : 1);
-
-const EIGHTHS = ["", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞"];
-
-// As bc_length_words says it: inches to an eighth, feet from a yard on.
-function imperialLength(cm) {
-  const eighths = Math.round((Math.abs(cm) / 2.54) * 8);
-  if (!eighths && Math.abs(cm) >= 0.0127) return _("%s in", number(cm / 2.54, 2)); // a sag is not "0 in"
-  const inches = Math.floor(eighths / 8);
-  const part = EIGHTHS[eighths % 8];
-  const sign = cm < 0 && eighths > 0 ? "−" : "";
-  if (inches >= 36) return _("%1$s ft %2$s in", `${sign}${Math.floor(inches / 12)}`, `${inches % 12}${part}`);
-  return _("%s in", sign + (inches === 0 && eighths > 0 ? part : `${inches}${part}`));
-}
-
-const bothUnits = (metric, imperial) =>
-  units === "imperial" ? _("%1$s (%2$s)", imperial, metric) : _("%1$s (%2$s)", metric, imperial);
-
-/** A length in both units, the reader's first. */
-export const length = (cm) => bothUnits(_("%s cm", tidy(cm)), imperialLength(cm));
-
-function imperialMass(grams) {
-  const ounces = Math.round(grams / 28.349523125);
-  if (ounces < 16) return _("%s oz", number(grams / 28.349523125, grams > 0 && grams < 280 ? 1 : 0));
-  return _("%1$s lb %2$s oz", Math.floor(ounces / 16), ounces % 16);
-}
-
-/** A mass in both units, the reader's first. */
-export const mass = (grams) =>
-  bothUnits(grams < 1000 ? _("%s g", number(Math.round(grams))) : _("%s kg", number(grams / 1000, 1)), imperialMass(grams));
-
-export const day = (when) => new Intl.DateTimeFormat(language, { dateStyle: "medium", numberingSystem: "latn" }).format(new Date(when));
+export const day = (when) =>
+  new Intl.DateTimeFormat(language, { dateStyle: "medium", numberingSystem: "latn" }).format(new Date(when));
 export const dayAndTime = (when) =>
   new Intl.DateTimeFormat(language, { dateStyle: "medium", timeStyle: "short", numberingSystem: "latn" }).format(new Date(when));

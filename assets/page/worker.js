@@ -9,7 +9,8 @@ self.addEventListener("install", () => self.skipWaiting());
 self.addEventListener("activate", (event) => event.waitUntil(self.clients.claim()));
 
 const isAsset = (url) => url.pathname.startsWith("/page/");
-const isKept = (url) => url.pathname.startsWith("/api/") && !url.pathname.startsWith("/api/health") && !url.searchParams.has("since");
+const isKept = (url) =>
+  url.pathname.startsWith("/api/") && !url.pathname.startsWith("/api/health") && !url.searchParams.has("since");
 
 async function kept(key) {
   const answer = await (await caches.open(KEPT)).match(key);

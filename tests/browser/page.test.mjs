@@ -1,13 +1,12 @@
 // SPDX-License-Identifier: MIT
 // The page in Debian's Chromium at a phone's and a desk's size: every view by axe-core and by reflow, the flow
-// by touch and by keyboard alone, lost connections, right-to-left, zoom, forced colours, and its weight.
+// by touch and by keyboard alone, lost connections, right-to-left, zoom, forced colours.
 import assert from "node:assert/strict";
-import { readFileSync, readdirSync } from "node:fs";
+import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
 import { fileURLToPath } from "node:url";
-import { gzipSync } from "node:zlib";
 import { chromium } from "playwright-core";
 import { standIn } from "./stand_in.mjs";
 
@@ -203,11 +202,4 @@ test("right to left, 200 % zoom and forced colours", async () => {
     if (await current.count()) assert.ok(await current.isVisible());
     await zoomed.close();
   }
-});
-
-test("the whole page weighs less than 100 KB compressed", () => {
-  const folder = join(source, "assets/page");
-  const bytes = readdirSync(folder).reduce((sum, name) => sum + gzipSync(readFileSync(join(folder, name))).length, 0);
-  assert.ok(bytes < 100000, `${bytes} bytes`);
-  console.log(`page: ${bytes} bytes compressed`);
 });

@@ -3,6 +3,7 @@
 // over a reload, right to left, what comes ahead.
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
+import { get } from "node:http";
 import { createRequire } from "node:module";
 import { after, before, test } from "node:test";
 import { chromium } from "playwright-core";
@@ -225,6 +226,25 @@ test("what the first view asks for is asked once, before the script has come", {
     await context.close();
   }
   await server.call("DELETE", `/api/makers/${id}`);
+});
+
+/** Bytes as they travel, and the text that they are. */
+const asSent = (path) =>
+  new Promise((done, failed) => {
+    get(server.address + path, { headers: { "accept-encoding": "gzip" } }, (answer) => {
+      const parts = [];
+      answer.on("data", (part) => parts.push(part));
+      answer.on("end", () => done(Buffer.concat(parts)));
+    }).on("error", failed);
+  });
+test("the whole page weighs less than 100 KB compressed, its words in Hindi included", { timeout: 60000 }, async () => {
+  const shell = await (await fetch(server.address)).text();
+  const files = [...new Set([...shell.matchAll(/"(\/page\/[^"]+)"/g)].map(([, path]) => path))];
+  assert.ok(files.length >= 3, shell);
+  let bytes = 0;
+  for (const path of ["/", "/worker.js", "/api/words?language=hi", ...files]) bytes += (await asSent(path)).length;
+  console.log(`page: ${bytes} bytes compressed`);
+  assert.ok(bytes < 100000, `${bytes} bytes`);
 });
 
 for (const size of Object.keys(SIZES))

@@ -129,7 +129,7 @@ test("centimetres follow the keys and buttons, and the sheet does not lie over t
 test("the stand's size is asked once, with sizes to tap, and the sheets bear the maker's name", { timeout: 180000 }, async () => {
   const { page, close } = await open("");
   await page.getByRole("heading", { name: "How large is your stand?" }).waitFor();
-  await page.getByRole("button", { name: /^200 cm .* wide, 200 cm/ }).click();
+  await page.getByRole("button", { name: /^200 cm × 200 cm/ }).click();
   await page.getByRole("heading", { name: "How large is your stand?" }).waitFor({ state: "detached" });
   await saved(page);
   const { title, stand } = await plan();
