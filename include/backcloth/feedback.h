@@ -104,7 +104,6 @@ typedef struct bc_feedback_progress {
 typedef struct bc_feedback_options {
   const char *output;   /**< folder for the sheets; made when it is not there. Needed */
   const char *cloths;   /**< candidates for makers without a cloths.json of their own, or NULL: searched for */
-  const char *cache;    /**< file of the cache; NULL: OUTPUT/.cache.sqlite */
   const char *language; /**< "es", or "es,en" for two side by side; NULL: the process's own */
   bc_units units;       /**< which unit is written first */
   bc_paper paper;
@@ -121,14 +120,15 @@ BC_API bc_feedback_options bc_feedback_options_default(void);
 
 typedef struct bc_feedback_result {
   size_t makers, written, unchanged, failed; /**< failed: a folder from which no sheet could be made */
-  size_t photos, photos_read, not_read;      /**< photos_read: in this run, the rest came from the cache */
+  size_t photos, photos_read, not_read;      /**< photos_read: in this run, the rest came from the store */
   bc_status first_failure;                   /**< of a maker, photo or plan; BC_OK without any */
 } bc_feedback_result;
 
 /** Makes NAME/feedback.pdf, NAME/feedback.html and NAME/picture.jpg for every folder, index.html and makers.csv. Work
  * is done in forked processes: call it from a process without other threads. What did not change since the last run
- * into the same output is kept. Errors: BC_BAD_USAGE, BC_CANNOT_WRITE; a broken photo, plan or folder is told in `out`
- * instead. */
+ * into the same output is kept (OUTPUT/.cache.sqlite knows what). Readings are kept in the context's store; without one
+ * in one for now inside OUTPUT, which goes at the end. Errors: BC_BAD_USAGE, BC_CANNOT_WRITE; a broken photo, plan or
+ * folder is told in `out` instead. */
 BC_API bc_status bc_feedback_run(bc_feedback_result *out, bc_context *context, const char *const *folders,
                                  size_t folder_count, const bc_feedback_options *options);
 

@@ -5,6 +5,7 @@
 #include <backcloth/feedback.h>
 #include <stdlib.h>
 #include <strings.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 typedef struct values {
@@ -23,8 +24,8 @@ static const cli_option options[] = {
     {"language", 0, CLI_TEXT, offsetof(values, language), "xx[,yy]",
      N_("language of the sheets, or two side by side; without it, yours")},
     {"paper", 0, CLI_TEXT, offsetof(values, paper), "a4|letter", N_("the paper; without it, a4")},
-    {"cache", 0, CLI_CACHE, offsetof(values, cache), "FILE",
-     N_("where readings are kept from run to run; without it, OUT/.cache.sqlite")},
+    {"cache", 0, CLI_CACHE, offsetof(values, cache), "FOLDER",
+     N_("the folder in which readings are kept from run to run; without it, your own cache folder")},
     CLI_UNITS_OPTION(values),
     {"json", 0, CLI_FLAG, offsetof(values, json), NULL, N_("figures for programs: one JSON object a line and maker")},
 };
@@ -70,6 +71,23 @@ static void tell(const values *chosen, const bc_feedback_result *result) {
   printf(_("Open %s/index.html\n"), chosen->output);
 }
 
+/* Another store than the user's own, for this run. */
+static int open_named_store(bc_store **out, const cli *command_line, const char *folder) {
+  struct stat about;
+  *out = NULL;
+  if (!folder) return 0;
+  if (stat(folder, &about) == 0 && !S_ISDIR(about.st_mode)) {
+    cli_complain(_("%s: --cache names a folder, in which readings are kept; this is a file of an earlier version, or "
+                   "something else. Choose another name, or leave --cache out."),
+                 folder);
+    return BC_BAD_USAGE;
+  }
+  const bc_status status = bc_store_open(out, command_line->context, folder, 0);
+  if (status != BC_OK) return cli_fail(command_line, status);
+  bc_context_use_store(command_line->context, *out);
+  return 0;
+}
+
 static int run(const cli *command_line, const void *from) {
   const values *chosen = from;
   if (!chosen->output) {
@@ -83,7 +101,6 @@ static int run(const cli *command_line, const void *from) {
   bc_feedback_options how = bc_feedback_options_default();
   how.output = chosen->output;
   how.cloths = chosen->cloths;
-  how.cache = chosen->cache;
   how.language = chosen->language;
   how.units = chosen->units;
   how.paper = strcasecmp(chosen->paper, "letter") == 0 ? BC_PAPER_LETTER : BC_PAPER_A4;
@@ -92,8 +109,13 @@ static int run(const cli *command_line, const void *from) {
   how.progress = show_progress;
   how.complain = complain;
   bc_feedback_result result;
+  bc_store *named = NULL;
+  const int wrong = open_named_store(&named, command_line, chosen->cache);
+  if (wrong) return wrong;
   const bc_status status =
       bc_feedback_run(&result, command_line->context, command_line->files, command_line->file_count, &how);
+  bc_context_use_store(command_line->context, cli_store());
+  bc_store_close(named);
   clear_progress();
   if (status != BC_OK) return cli_fail(command_line, status);
   if (!chosen->json) tell(chosen, &result);

@@ -23,6 +23,8 @@ typedef struct kept_writer {
 
 /* Begins with all that any answer depends on: program, libraries and processor, limits, language, and `what` it is. */
 void kept_key_begin(kept_writer *writer, bc_context *context, const char *what);
+/* The same for an answer of which no word is used: it serves in every language. */
+void kept_key_begin_wordless(kept_writer *writer, bc_context *context, const char *what);
 void kept_key_add(kept_writer *writer, const void *bytes, size_t size);
 void kept_key_add_text(kept_writer *writer, const char *text); /* NULL is another than "" */
 void kept_key_end(kept_writer *writer, char out[KEPT_KEY]);
@@ -43,6 +45,9 @@ bool kept_get(kept_block *out, bc_context *context, const char *key, const char 
 bool kept_has(bc_context *context, const char *key, const char *kind);
 /* True when it was kept. A failure is remembered for bc_store_trouble; after one no more is tried. */
 bool kept_put(bc_context *context, const char *key, const char *kind, const void *bytes, size_t size);
+
+/* Forked processes have written: the store is looked through when it is closed. */
+void kept_note_others(bc_context *context);
 
 /* --- between the files of this room --- */
 

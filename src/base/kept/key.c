@@ -16,17 +16,21 @@ void kept_key_add_text(kept_writer *writer, const char *text) {
   kept_key_add(writer, text ? text : "", text ? strlen(text) + 1 : 0);
 }
 
-void kept_key_begin(kept_writer *writer, bc_context *context, const char *what) {
+void kept_key_begin_wordless(kept_writer *writer, bc_context *context, const char *what) {
   const bc_store *store = bc_context_store(context);
   const bc_limits *limits = bc_context_limits(context);
   const uint64_t bounds[] = {limits->file_bytes,    limits->photo_pixels, limits->photo_side,
                              limits->profile_bytes, limits->decode_bytes, limits->model_bytes};
-  char catalogue[BC_CATALOGUE_MARK];
   crypto_generichash_init(&writer->state, NULL, 0, KEPT_HASH);
   kept_key_add_text(writer, what);
   kept_key_add_text(writer, bc_version());
   if (store) kept_key_add(writer, store->identity, sizeof store->identity);
   kept_key_add(writer, bounds, sizeof bounds);
+}
+
+void kept_key_begin(kept_writer *writer, bc_context *context, const char *what) {
+  char catalogue[BC_CATALOGUE_MARK];
+  kept_key_begin_wordless(writer, context, what);
   bc_catalogue_mark(catalogue);
   kept_key_add_text(writer, catalogue);
 }

@@ -261,3 +261,8 @@ bool kept_put(bc_context *context, const char *key, const char *kind, const void
   if (since > store->most / 8 && atomic_exchange(&store->since, 1) >= since) kept_sweep(store->folder, store->most);
   return true;
 }
+
+void kept_note_others(bc_context *context) {
+  bc_store *store = bc_context_store(context);
+  if (store) atomic_fetch_add(&store->since, 1);
+}

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
-/* The cache of readings, by content: whatever is in it can be made again, so a fault of the cache costs time only.
- * Source: SQLite; hashes are BLAKE2b (RFC 7693) of 32 bytes by libsodium. */
+/* What was made in an output folder, and from what: whatever is in it can be made again, so a fault of it costs time
+ * only. Readings are in the store (base/kept). Source: SQLite; hashes are BLAKE2b (RFC 7693) of 32 bytes by libsodium.
+ */
 #include "feedback_internal.h"
 
 #include "base/file.h"
@@ -17,10 +18,9 @@ struct feedback_cache {
 
 static const char schema[] =
     "PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL;"
-    "CREATE TABLE IF NOT EXISTS file(path TEXT PRIMARY KEY, size INTEGER, seconds INTEGER, nanoseconds INTEGER,"
-    " inode INTEGER, hash TEXT) WITHOUT ROWID;"
-    "CREATE TABLE IF NOT EXISTS reading(key TEXT PRIMARY KEY, json TEXT, cut BLOB, left REAL, top REAL, wide REAL,"
-    " high REAL);"
+    "DROP TABLE IF EXISTS reading; DROP TABLE IF EXISTS file;" /* of earlier versions */
+    "CREATE TABLE IF NOT EXISTS seen(path TEXT PRIMARY KEY, size INTEGER, seconds INTEGER, nanoseconds INTEGER,"
+    " changed INTEGER, changed_nanoseconds INTEGER, inode INTEGER, hash TEXT) WITHOUT ROWID;"
     "CREATE TABLE IF NOT EXISTS sheet(name TEXT PRIMARY KEY, inputs TEXT, line TEXT, complaints TEXT, others TEXT);";
 
 bc_status feedback_cache_open(feedback_cache **out, bc_context *context, const char *path) {
@@ -33,8 +33,8 @@ bc_status feedback_cache_open(feedback_cache **out, bc_context *context, const c
     (*out)->handle = handle;
     return BC_OK;
   }
-  bc_fail(context, BC_CANNOT_WRITE, _("%s: the cache cannot be opened (%s). Delete it, or name another with --cache."),
-          path, handle ? sqlite3_errmsg(handle) : "");
+  bc_fail(context, BC_CANNOT_WRITE, _("%s: this file cannot be opened (%s). Delete it: it can be made again."), path,
+          handle ? sqlite3_errmsg(handle) : "");
   sqlite3_close(handle);
   free(*out);
   *out = NULL;
@@ -66,13 +66,17 @@ static bool same_file(sqlite3_stmt *row, const struct stat *now) {
   return sqlite3_column_int64(row, 0) == (sqlite3_int64)now->st_size &&
          sqlite3_column_int64(row, 1) == (sqlite3_int64)now->st_mtim.tv_sec &&
          sqlite3_column_int64(row, 2) == (sqlite3_int64)now->st_mtim.tv_nsec &&
-         sqlite3_column_int64(row, 3) == (sqlite3_int64)now->st_ino;
+         sqlite3_column_int64(row, 3) == (sqlite3_int64)now->st_ctim.tv_sec &&
+         sqlite3_column_int64(row, 4) == (sqlite3_int64)now->st_ctim.tv_nsec &&
+         sqlite3_column_int64(row, 5) == (sqlite3_int64)now->st_ino;
 }
 
 static bool remembered(char out[FEEDBACK_HASH], feedback_cache *cache, const char *path, const struct stat *now) {
-  sqlite3_stmt *row = prepare(cache, "SELECT size, seconds, nanoseconds, inode, hash FROM file WHERE path=?1", path);
+  sqlite3_stmt *row = prepare(
+      cache, "SELECT size, seconds, nanoseconds, changed, changed_nanoseconds, inode, hash FROM seen WHERE path=?1",
+      path);
   bool found = row && sqlite3_step(row) == SQLITE_ROW && same_file(row, now);
-  const char *hash = found ? (const char *)sqlite3_column_text(row, 4) : NULL;
+  const char *hash = found ? (const char *)sqlite3_column_text(row, 6) : NULL;
   found = hash && strlen(hash) == FEEDBACK_HASH - 1;
   if (found) strcpy(out, hash);
   sqlite3_finalize(row);
@@ -80,13 +84,15 @@ static bool remembered(char out[FEEDBACK_HASH], feedback_cache *cache, const cha
 }
 
 static void remember(feedback_cache *cache, const char *path, const struct stat *now, const char *hash) {
-  sqlite3_stmt *row = prepare(cache, "INSERT OR REPLACE INTO file VALUES(?1,?2,?3,?4,?5,?6)", path);
+  sqlite3_stmt *row = prepare(cache, "INSERT OR REPLACE INTO seen VALUES(?1,?2,?3,?4,?5,?6,?7,?8)", path);
   if (!row) return;
   sqlite3_bind_int64(row, 2, (sqlite3_int64)now->st_size);
   sqlite3_bind_int64(row, 3, (sqlite3_int64)now->st_mtim.tv_sec);
   sqlite3_bind_int64(row, 4, (sqlite3_int64)now->st_mtim.tv_nsec);
-  sqlite3_bind_int64(row, 5, (sqlite3_int64)now->st_ino);
-  sqlite3_bind_text(row, 6, hash, -1, SQLITE_TRANSIENT);
+  sqlite3_bind_int64(row, 5, (sqlite3_int64)now->st_ctim.tv_sec);
+  sqlite3_bind_int64(row, 6, (sqlite3_int64)now->st_ctim.tv_nsec);
+  sqlite3_bind_int64(row, 7, (sqlite3_int64)now->st_ino);
+  sqlite3_bind_text(row, 8, hash, -1, SQLITE_TRANSIENT);
   sqlite3_step(row);
   sqlite3_finalize(row);
 }
@@ -106,48 +112,6 @@ bc_status feedback_file_hash(char out[FEEDBACK_HASH], feedback_cache *cache, bc_
   }
   free(whole);
   return status;
-}
-
-/* ---- readings ---- */
-
-void feedback_entry_clear(feedback_entry *entry) {
-  free(entry->json);
-  free(entry->cut);
-  *entry = (feedback_entry){0};
-}
-
-bool feedback_cache_has(feedback_cache *cache, const char *key) {
-  sqlite3_stmt *row = prepare(cache, "SELECT 1 FROM reading WHERE key=?1", key);
-  const bool found = row && sqlite3_step(row) == SQLITE_ROW;
-  sqlite3_finalize(row);
-  return found;
-}
-
-bool feedback_cache_get(feedback_entry *out, feedback_cache *cache, const char *key) {
-  *out = (feedback_entry){0};
-  sqlite3_stmt *row = prepare(cache, "SELECT json, left, top, wide, high, cut FROM reading WHERE key=?1", key);
-  if (row && sqlite3_step(row) == SQLITE_ROW) {
-    out->json = bc_copy_text((const char *)sqlite3_column_text(row, 0));
-    for (int i = 0; i < 4; i++) out->place[i] = sqlite3_column_double(row, 1 + i);
-    const void *cut = sqlite3_column_blob(row, 5);
-    out->cut_size = (size_t)sqlite3_column_bytes(row, 5);
-    out->cut = cut ? bc_allocate(out->cut_size, 1) : NULL;
-    if (out->cut) memcpy(out->cut, cut, out->cut_size);
-  }
-  sqlite3_finalize(row);
-  if (out->json && out->cut) return true;
-  feedback_entry_clear(out);
-  return false;
-}
-
-void feedback_cache_put(feedback_cache *cache, const char *key, const feedback_entry *entry) {
-  sqlite3_stmt *row = prepare(cache, "INSERT OR REPLACE INTO reading VALUES(?1,?2,?3,?4,?5,?6,?7)", key);
-  if (!row) return;
-  sqlite3_bind_text(row, 2, entry->json, -1, SQLITE_TRANSIENT);
-  sqlite3_bind_blob64(row, 3, entry->cut, entry->cut_size, SQLITE_TRANSIENT);
-  for (int i = 0; i < 4; i++) sqlite3_bind_double(row, 4 + i, entry->place[i]);
-  sqlite3_step(row);
-  sqlite3_finalize(row);
 }
 
 /* ---- makers ---- */

@@ -5,11 +5,12 @@
 #define BC_SRC_SHEETS_FEEDBACK_INTERNAL_H
 
 #include "base/base.h"
+#include "base/kept/kept.h"
 #include <backcloth/feedback.h>
 
-/* --- the cache: one handle a process, never carried over a fork --- */
+/* --- what was made in the output folder: one handle a process, never carried over a fork --- */
 
-#define FEEDBACK_HASH 65 /* hexadecimal digits of 32 bytes, and NUL */
+#define FEEDBACK_HASH KEPT_KEY
 typedef struct feedback_cache feedback_cache;
 bc_status feedback_cache_open(feedback_cache **out, bc_context *context, const char *path);
 void feedback_cache_close(feedback_cache *cache);
@@ -26,9 +27,10 @@ typedef struct feedback_entry {
   double place[4]; /* left, top, wide, high as in bc_kept_piece */
 } feedback_entry;
 void feedback_entry_clear(feedback_entry *entry);
-bool feedback_cache_get(feedback_entry *out, feedback_cache *cache, const char *key);
-bool feedback_cache_has(feedback_cache *cache, const char *key);
-void feedback_cache_put(feedback_cache *cache, const char *key, const feedback_entry *entry);
+/* In the context's store. */
+bool feedback_entry_recall(feedback_entry *out, bc_context *context, const char *key);
+bool feedback_entry_is_kept(bc_context *context, const char *key);
+void feedback_entry_store(bc_context *context, const char *key, const feedback_entry *entry);
 /* A maker's sheet: what it was made from, and what is told of it. The texts are malloc'd. */
 typedef struct feedback_made {
   char *inputs, *line, *complaints;

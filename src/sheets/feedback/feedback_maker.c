@@ -209,9 +209,9 @@ static bc_status read_photo(feedback_maker *maker, feedback_photo *photo) {
   char key[FEEDBACK_HASH];
   bc_context *context = maker->context;
   bc_status status = feedback_photo_key(key, maker->cache, context, photo->path, photo->mask);
-  if (status == BC_OK && !feedback_cache_get(&photo->entry, maker->cache, key)) {
+  if (status == BC_OK && !feedback_entry_recall(&photo->entry, context, key)) {
     status = feedback_entry_read(&photo->entry, context, photo->path, photo->mask);
-    if (status == BC_OK) feedback_cache_put(maker->cache, key, &photo->entry);
+    if (status == BC_OK) feedback_entry_store(context, key, &photo->entry);
   }
   return status == BC_OK ? feedback_entry_reading(&photo->reading, context, &photo->entry, photo->path) : status;
 }

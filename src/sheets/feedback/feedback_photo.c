@@ -1,15 +1,16 @@
 /* SPDX-License-Identifier: MIT */
 /* A photo once read: its reading as JSON and its cut-out as a small WebP, from which figures and pictures are made
- * without the photo. In: photo or cache. Out: reading, study for drawing. */
+ * without the photo. In: photo or store. Out: reading, study for drawing. */
 #include "feedback_internal.h"
 
+#include "base/file.h"
 #include <stdlib.h>
 #include <string.h>
 #include <webp/encode.h>
 
 #define CUT_SIDE 480  /* pixels: a piece is drawn 31 mm wide at 300 dots an inch */
 #define QUALITY 90.0f /* of its colours; its alpha is kept exactly */
-#define FORMAT 1      /* of what is kept; to be raised when a reading's figures change within a version */
+#define KIND "piece"
 
 bc_status feedback_photo_key(char out[FEEDBACK_HASH], feedback_cache *cache, bc_context *context, const char *path,
                              const char *mask) {
@@ -17,11 +18,56 @@ bc_status feedback_photo_key(char out[FEEDBACK_HASH], feedback_cache *cache, bc_
   bc_status status = feedback_file_hash(photo, cache, context, path);
   if (status == BC_OK && mask) status = feedback_file_hash(by, cache, context, mask);
   if (status != BC_OK) return status;
-  char *text = bc_format("reading %d %s %s %s", FORMAT, bc_version(), photo, by);
-  if (!text) return bc_fail_memory(context);
-  feedback_text_hash(out, text, strlen(text));
-  free(text);
+  kept_writer key; /* of a reading a sheet uses figures only */
+  const int tga = bc_path_has_suffix(path, "tga");
+  kept_key_begin_wordless(&key, context, "piece");
+  kept_key_add(&key, &tga, sizeof tga);
+  kept_key_add_text(&key, photo);
+  kept_key_add_text(&key, by);
+  kept_key_end(&key, out);
   return BC_OK;
+}
+
+/* PLACE, the reading's text with its NUL, and the cut-out. */
+void feedback_entry_store(bc_context *context, const char *key, const feedback_entry *entry) {
+  bc_buffer bytes = {0};
+  bc_buffer_add_bytes(&bytes, entry->place, sizeof entry->place);
+  bc_buffer_add_bytes(&bytes, entry->json, strlen(entry->json) + 1);
+  bc_buffer_add_bytes(&bytes, entry->cut, entry->cut_size);
+  if (!bytes.failed) (void)kept_put(context, key, KIND, bytes.text, bytes.length);
+  bc_buffer_clear(&bytes);
+}
+
+bool feedback_entry_is_kept(bc_context *context, const char *key) {
+  return kept_has(context, key, KIND);
+}
+
+static bool unpack(feedback_entry *out, const kept_block *block) {
+  const size_t head = sizeof out->place;
+  const uint8_t *end = block->size > head ? memchr(block->bytes + head, 0, block->size - head) : NULL;
+  if (!end) return false;
+  memcpy(out->place, block->bytes, head);
+  out->json = bc_copy_text((const char *)block->bytes + head);
+  out->cut_size = block->size - (size_t)(end + 1 - block->bytes);
+  out->cut = bc_allocate(out->cut_size, 1);
+  if (out->cut) memcpy(out->cut, end + 1, out->cut_size);
+  return out->json && out->cut;
+}
+
+bool feedback_entry_recall(feedback_entry *out, bc_context *context, const char *key) {
+  kept_block block;
+  *out = (feedback_entry){0};
+  if (!kept_get(&block, context, key, KIND)) return false;
+  const bool good = unpack(out, &block);
+  kept_block_clear(&block);
+  if (!good) feedback_entry_clear(out);
+  return good;
+}
+
+void feedback_entry_clear(feedback_entry *entry) {
+  free(entry->json);
+  free(entry->cut);
+  *entry = (feedback_entry){0};
 }
 
 static bc_status keep_cut(feedback_entry *out, bc_context *context, const bc_study *study) {

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Many makers on all cores: first every photo is read into the cache, then every maker's sheet is made from it. Forked
+/* Many makers on all cores: first every photo is read into the store, then every maker's sheet is made from it. Forked
  * processes take the next item each; one that dies costs only the item it had in hand. In: folders. Out: files. */
 #include "feedback_internal.h"
 
@@ -23,6 +23,7 @@ typedef enum outcome { ITEM_WAITS = 0, ITEM_READ, ITEM_KNOWN, ITEM_FAILED } outc
 /* Shared by all processes. */
 typedef struct board {
   atomic_size_t next, done;
+  atomic_bool told;                 /* that something could not be kept */
   atomic_size_t in_hand[MOST_JOBS]; /* item + 1; 0: none */
   atomic_uchar outcome[];
 } board;
@@ -34,6 +35,7 @@ typedef struct item {
 typedef struct job {
   bc_context *context;
   const bc_feedback_options *options;
+  bc_store *store, *now; /* now: one of our own, which goes at the end */
   char *cache_path;
   char *languages[2];
   size_t language_count;
@@ -63,9 +65,9 @@ static outcome read_item(job *all, feedback_cache *cache, size_t i) {
   feedback_entry entry = {0};
   const item *one = &all->items[i];
   if (feedback_photo_key(key, cache, all->context, one->path, one->mask) != BC_OK) return ITEM_FAILED;
-  if (feedback_cache_has(cache, key)) return ITEM_KNOWN;
+  if (feedback_entry_is_kept(all->context, key)) return ITEM_KNOWN;
   if (feedback_entry_read(&entry, all->context, one->path, one->mask) != BC_OK) return ITEM_FAILED;
-  feedback_cache_put(cache, key, &entry);
+  feedback_entry_store(all->context, key, &entry);
   feedback_entry_clear(&entry);
   return ITEM_READ;
 }
@@ -166,7 +168,7 @@ static outcome make_sheet(job *all, feedback_cache *cache, size_t i) {
   if (status == BC_OK) status = render(all, maker, sheet);
   if (status == BC_OK) status = bc_feedback_to_json(&made.line, all->context, sheet[0]);
   if (status == BC_OK && (!made.inputs || !feedback_cache_put_maker(cache, maker->name, &made)))
-    status = bc_fail(all->context, BC_CANNOT_WRITE, _("%s: the cache cannot be written."), all->cache_path);
+    status = bc_fail(all->context, BC_CANNOT_WRITE, _("%s: this file cannot be written."), all->cache_path);
   if (status != BC_OK && all->options->complain) {
     char *sentence = bc_format("%s: %s", maker->name, bc_context_message(all->context));
     if (sentence) all->options->complain(all->options->data, sentence);
@@ -177,12 +179,20 @@ static outcome make_sheet(job *all, feedback_cache *cache, size_t i) {
   return status == BC_OK ? ITEM_READ : ITEM_FAILED;
 }
 
+/* Once, whichever process met it. */
+static void tell_trouble(const job *all, board *shared) {
+  const char *trouble = bc_store_trouble(all->store);
+  if (*trouble && all->options->complain && !atomic_exchange(&shared->told, true))
+    all->options->complain(all->options->data, trouble);
+}
+
 /* A process of its own has a context and a cache of its own: neither may be carried over a fork. */
 static _Noreturn void be_worker(job *all, board *shared, size_t number, size_t count, work what) {
   feedback_cache *cache = NULL;
   all->context = NULL;
   if (bc_context_new(&all->context) != BC_OK || feedback_cache_open(&cache, all->context, all->cache_path) != BC_OK)
     _exit(BC_OUR_FAULT);
+  bc_context_use_store(all->context, all->store);
   for (;;) {
     const size_t i = atomic_fetch_add(&shared->next, 1);
     if (i >= count) break;
@@ -192,6 +202,7 @@ static _Noreturn void be_worker(job *all, board *shared, size_t number, size_t c
     atomic_fetch_add(&shared->done, 1);
   }
   feedback_cache_close(cache);
+  tell_trouble(all, shared);
   fflush(NULL);
   _exit(0);
 }
@@ -281,16 +292,34 @@ static bc_status choose_languages(job *all) {
   return status;
 }
 
+/* Readings go from those who read to those who write through the store; where the caller has none, through one for
+ * now. */
+static bc_status open_store(job *all) {
+  all->store = bc_context_store(all->context);
+  if (all->store) return BC_OK;
+  const bc_status status = bc_store_open_for_now(&all->now, all->context, all->options->output);
+  all->store = all->now;
+  bc_context_use_store(all->context, all->store);
+  return status;
+}
+
+static void close_store(job *all) {
+  kept_note_others(all->context);
+  if (!all->now) return;
+  bc_context_use_store(all->context, NULL);
+  bc_store_close(all->now);
+}
+
 static bc_status prepare_output(job *all) {
   const char *output = all->options->output;
   if (mkdir(output, 0777) != 0 && errno != EEXIST)
     return bc_fail(all->context, BC_CANNOT_WRITE, _("%s: this folder cannot be made (%s)."), output, strerror(errno));
-  all->cache_path = all->options->cache ? bc_copy_text(all->options->cache) : bc_path_join(output, ".cache.sqlite");
+  all->cache_path = bc_path_join(output, ".cache.sqlite");
   if (!all->cache_path) return bc_fail_memory(all->context);
   feedback_cache *cache = NULL;
   const bc_status status = feedback_cache_open(&cache, all->context, all->cache_path);
   feedback_cache_close(cache);
-  return status;
+  return status == BC_OK ? open_store(all) : status;
 }
 
 /* Sheets are told apart by their folder's name, whatever the case, as some file systems do. */
@@ -467,6 +496,7 @@ bc_status bc_feedback_run(bc_feedback_result *out, bc_context *context, const ch
   all.progress = (bc_feedback_progress){.photos = all.item_count, .makers = folder_count, .seconds_left = -1};
   if (status == BC_OK) status = do_photos(&all, out);
   if (status == BC_OK) status = do_makers(&all, out);
+  close_store(&all);
   job_clear(&all);
   return status;
 }

@@ -76,16 +76,18 @@ static const char *const cache_files[] = {"c.sqlite", "c.sqlite-wal", "c.sqlite-
 
 static void a_reading_comes_out_as_it_went_in(void **state) {
   (void)state;
-  char *folder = folder_new(), *path = in(folder, "c.sqlite"), *again = NULL;
-  feedback_cache *cache = NULL;
+  char *folder = folder_new(), *again = NULL, key[FEEDBACK_HASH];
+  bc_store *store = NULL;
   feedback_entry entry, kept;
-  assert_int_equal(feedback_cache_open(&cache, context, path), BC_OK);
   assert_int_equal(feedback_entry_read(&entry, context, PHOTOS "ring.jpg", NULL), BC_OK);
-  assert_false(feedback_cache_get(&kept, cache, "key"));
-  feedback_cache_put(cache, "key", &entry);
-  feedback_cache_close(cache);
-  assert_int_equal(feedback_cache_open(&cache, context, path), BC_OK); /* as another run would */
-  assert_true(feedback_cache_get(&kept, cache, "key"));
+  assert_int_equal(bc_store_open_for_now(&store, context, folder), BC_OK);
+  bc_context_use_store(context, store);
+  assert_int_equal(feedback_photo_key(key, NULL, context, PHOTOS "ring.jpg", NULL), BC_OK);
+  assert_false(feedback_entry_recall(&kept, context, key));
+  assert_false(feedback_entry_is_kept(context, key));
+  feedback_entry_store(context, key, &entry);
+  assert_true(feedback_entry_is_kept(context, key));
+  assert_true(feedback_entry_recall(&kept, context, key));
   assert_string_equal(kept.json, entry.json);
   assert_int_equal(kept.cut_size, entry.cut_size);
   assert_memory_equal(kept.cut, entry.cut, entry.cut_size);
@@ -98,9 +100,9 @@ static void a_reading_comes_out_as_it_went_in(void **state) {
   free(again);
   feedback_entry_clear(&kept);
   feedback_entry_clear(&entry);
-  feedback_cache_close(cache);
-  free(path);
-  drop(folder, cache_files, 4);
+  bc_context_use_store(context, NULL);
+  bc_store_close(store);
+  drop(folder, NULL, 0);
 }
 
 static void a_changed_file_is_noticed(void **state) {
