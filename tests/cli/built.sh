@@ -27,6 +27,20 @@ grep -q 'GNU_RELRO' segments.txt || fail "no RELRO"
 grep -qE 'BIND_NOW|FLAGS.*NOW' dynamic.txt || fail "symbols are bound late (no BIND_NOW)"
 grep 'GNU_STACK' segments.txt | grep -q 'RWE' && fail "the stack can be executed"
 nm "$BACKCLOTH" 2>/dev/null >all.txt || cp symbols.txt all.txt
+# CET: every object of ours marks its jump targets and bears a shadow stack. The program as a whole is marked only where
+# the system's own start-up files are, too (Debian 12's are not).
+folder=$(dirname "$BACKCLOTH")/src
+if [ "$(uname -m)" = x86_64 ] && [ -d "$folder" ] && ! grep -q asan all.txt; then
+  for library in "$folder"/libbc_*.a; do
+    objects=$(ar t "$library" | wc -l) marked=$(readelf -nW "$library" | grep -c 'x86 feature:.*IBT.*SHSTK')
+    [ "$objects" = "$marked" ] || fail "$library: $marked of $objects objects marked for CET"
+    nm "$library" 2>/dev/null | grep -q '__stack_chk_fail' || fail "$library: no stack protector"
+  done
+  start=$(gcc -print-file-name=Scrt1.o)
+  if readelf -nW "$start" | grep -q 'IBT.*SHSTK'; then
+    readelf -nW "$BACKCLOTH" | grep -q 'IBT.*SHSTK' || fail "the program is not marked for CET, though the system's start-up files are"
+  fi
+fi
 grep -q '__stack_chk_fail' symbols.txt || grep -q asan all.txt || fail "no stack protector"
 grep -qE '__(memcpy|snprintf|vsnprintf|read|fread|strcpy|vasprintf|printf|vfprintf)_chk' symbols.txt || grep -q asan all.txt ||
   fail "not fortified"

@@ -75,14 +75,16 @@ bool apart_worker_lives(const apart_worker *worker);
 void apart_worker_end(apart_worker *worker); /* at once */
 
 #define APART_WORKERS 8
+struct apart_waiter;
 typedef struct apart_pool {
   apart_nursery *nursery;
   apart_worker_kind kind;
   unsigned count;
   apart_worker worker[APART_WORKERS];
   bool busy[APART_WORKERS], patient[APART_WORKERS];
+  uint64_t who[APART_WORKERS];        /* for whom a worker is at work */
+  struct apart_waiter *waiting;       /* in the order in which they came */
   unsigned patient_most, patient_now; /* work that can wait never has all places */
-  unsigned urgent_waiting;
   pthread_mutex_t lock;
   pthread_cond_t freed;
   pthread_t tender; /* replaces workers that died while they waited */
@@ -108,9 +110,11 @@ typedef enum apart_outcome {
 apart_outcome apart_do_once(apart_nursery *nursery, const apart_message *in, apart_message *out, int deadline_ms,
                             uint64_t most);
 /* Waits for a free worker and has it do the work within `deadline_ms`. Urgent work (a finger on the
- * glass) goes before what is not. APART_DONE: `out` has the answer, its kind the bc_status. */
+ * glass) goes before what is not; among alike, whoever (`who`, any number for each) has the fewest workers goes first,
+ * so that one who asks for very much leaves the others their share. APART_DONE: `out` has the answer, its kind the
+ * bc_status. */
 apart_outcome apart_pool_run(apart_pool *pool, const apart_message *in, apart_message *out, int deadline_ms,
-                             bool urgent);
+                             bool urgent, uint64_t who);
 
 /* --- inside a worker ------------------------------------------------------------------------------- */
 

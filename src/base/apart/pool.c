@@ -67,22 +67,60 @@ void apart_pool_stop(apart_pool *pool) {
   pthread_mutex_destroy(&pool->lock);
 }
 
-static unsigned take_place(apart_pool *pool, bool urgent) {
+struct apart_waiter {
+  struct apart_waiter *next;
+  uint64_t who;
+  bool urgent;
+};
+
+static unsigned at_work_for(const apart_pool *pool, uint64_t who) {
+  unsigned count = 0;
+  for (unsigned i = 0; i < pool->count; i++) count += pool->busy[i] && pool->who[i] == who;
+  return count;
+}
+
+/* Whose turn it is once a worker is free; NULL: nobody's, since work that can wait never has all places. */
+static const struct apart_waiter *next_of(const apart_pool *pool) {
+  const struct apart_waiter *best = NULL;
+  for (const struct apart_waiter *one = pool->waiting; one; one = one->next)
+    if (!best || (one->urgent && !best->urgent) ||
+        (one->urgent == best->urgent && at_work_for(pool, one->who) < at_work_for(pool, best->who)))
+      best = one;
+  return best && (best->urgent || pool->patient_now < pool->patient_most) ? best : NULL;
+}
+
+static unsigned free_place(const apart_pool *pool) {
+  unsigned place = 0;
+  while (place < pool->count && pool->busy[place]) place++;
+  return place;
+}
+
+static void stand_in_line(apart_pool *pool, struct apart_waiter *me) {
+  struct apart_waiter **end = &pool->waiting;
+  while (*end) end = &(*end)->next;
+  *end = me;
+}
+
+static void leave_line(apart_pool *pool, const struct apart_waiter *me) {
+  struct apart_waiter **at = &pool->waiting;
+  while (*at != me) at = &(*at)->next;
+  *at = me->next;
+}
+
+static unsigned take_place(apart_pool *pool, bool urgent, uint64_t who) {
+  struct apart_waiter me = {.who = who, .urgent = urgent};
   pthread_mutex_lock(&pool->lock);
-  pool->urgent_waiting += urgent;
-  for (;;) {
-    unsigned place = 0;
-    while (place < pool->count && pool->busy[place]) place++;
-    if (place < pool->count && (urgent || (pool->urgent_waiting == 0 && pool->patient_now < pool->patient_most))) {
-      pool->busy[place] = true;
-      pool->patient[place] = !urgent;
-      pool->patient_now += !urgent;
-      pool->urgent_waiting -= urgent;
-      pthread_mutex_unlock(&pool->lock);
-      return place;
-    }
-    pthread_cond_wait(&pool->freed, &pool->lock);
-  }
+  stand_in_line(pool, &me);
+  while (free_place(pool) == pool->count || next_of(pool) != &me) pthread_cond_wait(&pool->freed, &pool->lock);
+  const unsigned place = free_place(pool);
+  leave_line(pool, &me);
+  pool->busy[place] = true;
+  pool->patient[place] = !urgent;
+  pool->patient_now += !urgent;
+  pool->who[place] = who;
+  if (pool->waiting) pthread_cond_broadcast(&pool->freed); /* another place may be free for another */
+  pthread_mutex_unlock(&pool->lock);
+  return place;
 }
 
 static void give_place_back(apart_pool *pool, unsigned place) {
@@ -120,9 +158,9 @@ static bool ready(apart_pool *pool, apart_worker *worker) {
 }
 
 apart_outcome apart_pool_run(apart_pool *pool, const apart_message *in, apart_message *out, int deadline_ms,
-                             bool urgent) {
+                             bool urgent, uint64_t who) {
   *out = (apart_message){0};
-  const unsigned place = take_place(pool, urgent);
+  const unsigned place = take_place(pool, urgent, who);
   apart_worker *worker = &pool->worker[place];
   apart_outcome outcome = APART_NO_WORKER;
   if (ready(pool, worker)) {

@@ -99,7 +99,7 @@ static web_answer refuse_outcome(const web_request *r, apart_outcome outcome, co
 web_answer web_have_done(const web_request *r, apart_message *in, apart_message *out, const web_task *task) {
   in->patient = !task->urgent;
   const apart_outcome outcome = apart_pool_run(task->decoder ? &r->server->decoders : &r->server->planners, in, out,
-                                               task->deadline_ms, task->urgent);
+                                               task->deadline_ms, task->urgent, r->who);
   apart_message_clear(in);
   if (outcome != APART_DONE) return refuse_outcome(r, outcome, task);
   if (out->kind == BC_OK) return WEB_GO_ON;

@@ -248,6 +248,18 @@ static web_answer may_send_more(const web_request *r) {
   return web_refuse(r, 429, NULL, N_("Many photos came in a short time. Wait ten minutes, then send the rest."));
 }
 
+/* Whose share of the workers it takes. */
+static void find_who(web_request *r) {
+  uint8_t who[crypto_generichash_BYTES_MIN];
+  if (*r->link)
+    crypto_generichash(who, sizeof who, (const uint8_t *)r->link, strlen(r->link), NULL, 0);
+  else if (r->has_session)
+    crypto_generichash(who, sizeof who, r->session, sizeof r->session, NULL, 0);
+  else
+    crypto_generichash(who, sizeof who, (const uint8_t *)r->peer, strlen(r->peer), NULL, 0);
+  memcpy(&r->who, who, sizeof r->who);
+}
+
 web_answer web_guard(web_request *r) {
   const char *host = web_header(r, "Host");
   find_wishes(r);
@@ -258,6 +270,7 @@ web_answer web_guard(web_request *r) {
                          "printed."));
   if (!r->route || r->route->lane == WEB_AT_ONCE) return WEB_GO_ON; /* the shell and its files hold nothing secret */
   web_answer refusal = find_role(r);
+  find_who(r);
   if (!refusal.status) refusal = may_write(r, host);
   if (!refusal.status) refusal = may_call(r);
   if (!refusal.status) refusal = find_maker(r);

@@ -2,6 +2,7 @@
 /* HTTP: two threads of libmicrohttpd move bytes; a whole request is laid aside and answered by the threads
  * of its lane, so that a hundred uploads never keep a page waiting. */
 #include "http.h"
+#include "lanes.h"
 
 #include <fcntl.h>
 #include <netinet/in.h>
@@ -12,17 +13,6 @@
 
 #define CONNECTIONS_AN_ADDRESS 32u
 
-/* --- lanes ---------------------------------------------------------------------------------------------- */
-
-struct web_lane {
-  pthread_mutex_t lock;
-  pthread_cond_t filled;
-  web_request *first, *last;
-  bool closed;
-  pthread_t thread[8];
-  unsigned count;
-};
-
 static web_answer read_json(web_request *r) {
   json_error_t error;
   if (!r->body || r->route->photo) return WEB_GO_ON;
@@ -31,67 +21,13 @@ static web_answer read_json(web_request *r) {
   return web_refuse(r, 400, NULL, N_("The page sent something that cannot be read. Load the page again."));
 }
 
-static void answer(web_request *r) {
+static void answer_whole(web_request *r) {
   if (r->session_is_stale) web_visit_note(r->server->store, r->session);
   r->answer = read_json(r);
   if (!r->answer.status) r->answer = r->route->answer(r);
   if (!r->answer.status)
     r->answer = web_refuse(r, 500, NULL, N_("Something went wrong here. Try again; nothing was lost."));
   web_squeeze(r);
-}
-
-static void *work_lane(void *data) {
-  web_lane *lane = data;
-  for (;;) {
-    pthread_mutex_lock(&lane->lock);
-    while (!lane->first && !lane->closed) pthread_cond_wait(&lane->filled, &lane->lock);
-    web_request *r = lane->first;
-    if (r) lane->first = r->next;
-    pthread_mutex_unlock(&lane->lock);
-    if (!r) return NULL;
-    answer(r);
-    r->ready = true;
-    MHD_resume_connection(r->connection);
-  }
-}
-
-static web_lane *open_lane(unsigned count) {
-  web_lane *lane = bc_allocate(1, sizeof *lane);
-  if (!lane) return NULL;
-  pthread_mutex_init(&lane->lock, NULL);
-  pthread_cond_init(&lane->filled, NULL);
-  while (lane->count < count && pthread_create(&lane->thread[lane->count], NULL, work_lane, lane) == 0) lane->count++;
-  return lane;
-}
-
-/* False when the server is ending. */
-static bool put_in_lane(web_lane *lane, web_request *r) {
-  r->next = NULL;
-  pthread_mutex_lock(&lane->lock);
-  const bool closed = lane->closed;
-  if (closed) {
-    pthread_mutex_unlock(&lane->lock);
-    return false;
-  }
-  if (lane->first)
-    lane->last->next = r;
-  else
-    lane->first = r;
-  lane->last = r;
-  pthread_cond_signal(&lane->filled);
-  pthread_mutex_unlock(&lane->lock);
-  return true;
-}
-
-/* What waits is still answered. */
-static void close_lane(web_lane *lane) {
-  if (!lane) return;
-  pthread_mutex_lock(&lane->lock);
-  lane->closed = true;
-  pthread_cond_broadcast(&lane->filled);
-  pthread_mutex_unlock(&lane->lock);
-  for (unsigned i = 0; i < lane->count; i++) pthread_join(lane->thread[i], NULL);
-  free(lane);
 }
 
 /* --- bodies --------------------------------------------------------------------------------------------- */
@@ -107,9 +43,17 @@ static void begin_upload(web_request *r) {
   if (r->upload < 0) no_room(r);
 }
 
+static uint64_t most_of(const web_request *r) {
+  if (r->role == WEB_NOBODY) return WEB_BODY_MOST_OF_NOBODY;
+  return r->route->photo ? r->upload_most : WEB_BODY_MOST;
+}
+
 static void too_large(web_request *r) {
-  r->answer = web_refuse(r, 413, NULL, N_("This is larger than the %.0f MB that are accepted. Send a smaller copy."),
-                         (double)(r->route->photo ? r->upload_most : WEB_BODY_MOST) / 1048576.0);
+  r->answer =
+      r->role == WEB_NOBODY
+          ? web_refuse(r, 413, NULL, N_("This is too much for somebody who is not known here yet. Enter first."))
+          : web_refuse(r, 413, NULL, N_("This is larger than the %.0f MB that are accepted. Send a smaller copy."),
+                       (double)most_of(r) / 1048576.0);
 }
 
 static void take_upload(web_request *r, const char *bytes, size_t size) {
@@ -131,7 +75,7 @@ static void take_upload(web_request *r, const char *bytes, size_t size) {
 }
 
 static void take_body(web_request *r, const char *bytes, size_t size) {
-  if (r->body_size + size > WEB_BODY_MOST) {
+  if (r->body_size + size > most_of(r)) {
     too_large(r);
     return;
   }
@@ -220,7 +164,7 @@ static void begin(web_request *r) {
   if (r->answer.status) return;
   const char *length = web_header(r, "Content-Length");
   const uint64_t coming = length ? strtoull(length, NULL, 10) : 0;
-  if (coming > (r->route->photo ? r->upload_most : WEB_BODY_MOST)) too_large(r);
+  if (coming > most_of(r)) too_large(r);
   if (!r->answer.status && r->route->lane == WEB_AT_ONCE) r->answer = r->route->answer(r);
   if (!r->answer.status && r->route->photo) begin_upload(r);
 }
@@ -253,7 +197,7 @@ static enum MHD_Result handle(void *data, struct MHD_Connection *connection, con
   web_visitor_waits(r->visitor);
   if (r->answer.status) return send_answer(r);
   MHD_suspend_connection(connection);
-  if (put_in_lane(r->server->lane[r->route->lane], r)) return MHD_YES;
+  if (web_lane_put(r->server->lane[r->route->lane], r)) return MHD_YES;
   r->answer = web_refuse(r, 503, NULL, N_("The program is just being ended. Try again in a minute."));
   r->ready = true;
   MHD_resume_connection(connection);
@@ -287,7 +231,7 @@ static unsigned connections_an_address(const web_server *server, const struct so
 bool web_http_start(web_server *server, const struct sockaddr *address) {
   static const unsigned threads[3] = {6, 4, 3};
   if (!web_patience_start(server)) return false;
-  for (int i = 0; i < 3; i++) server->lane[i] = open_lane(threads[i]);
+  for (int i = 0; i < 3; i++) server->lane[i] = web_lane_open(threads[i], answer_whole);
   const unsigned flags =
       MHD_USE_EPOLL_INTERNAL_THREAD | MHD_ALLOW_SUSPEND_RESUME | (address->sa_family == AF_INET6 ? MHD_USE_IPv6 : 0u);
   server->daemon = MHD_start_daemon(
@@ -306,6 +250,6 @@ void web_http_stop(web_server *server) {
     const int listening = MHD_quiesce_daemon(server->daemon);
     if (listening >= 0) close(listening);
   }
-  for (int i = 0; i < 3; i++) close_lane(server->lane[i]);
+  for (int i = 0; i < 3; i++) web_lane_close(server->lane[i]);
   if (server->daemon) MHD_stop_daemon(server->daemon);
 }

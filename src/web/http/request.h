@@ -9,8 +9,9 @@
 #include <microhttpd.h>
 #include <sodium.h>
 
-#define WEB_BODY_MOST ((size_t)4 << 20)     /* a JSON body */
-#define WEB_PHOTO_MOST ((uint64_t)40 << 20) /* a photo; phones make up to about 25 MB */
+#define WEB_BODY_MOST ((size_t)4 << 20)           /* a JSON body */
+#define WEB_BODY_MOST_OF_NOBODY ((size_t)4 << 10) /* before login nobody has more to say than a password */
+#define WEB_PHOTO_MOST ((uint64_t)40 << 20)       /* a photo; phones make up to about 25 MB */
 
 typedef enum web_role { WEB_NOBODY = 0, WEB_VIEWER, WEB_MAKER, WEB_OWNER } web_role;
 
@@ -31,6 +32,7 @@ struct web_request {
   web_server *server;
   struct MHD_Connection *connection;
   web_request *next; /* in a lane */
+  uint64_t who;      /* the same number for all that comes by one link, one session or one address */
   const web_route *route;
   struct web_visitor *visitor;
   char *path;

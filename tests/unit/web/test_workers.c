@@ -56,7 +56,7 @@ static int tear_down(void **state) {
 static apart_outcome order(uint32_t kind, uint32_t *status) {
   const apart_message in = {.kind = kind, .language = "en"};
   apart_message out;
-  const apart_outcome outcome = apart_pool_run(&pool, &in, &out, kind == HANGS ? 1500 : 20000, false);
+  const apart_outcome outcome = apart_pool_run(&pool, &in, &out, kind == HANGS ? 1500 : 20000, false, 0);
   *status = out.kind;
   apart_message_clear(&out);
   return outcome;
