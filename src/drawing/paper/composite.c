@@ -91,7 +91,9 @@ static void shade_sprite(drawing_v4 *row, int width, const drawing_sprite *sprit
   }
 }
 
-static void lay_sprite(drawing_v4 *row, int width, const drawing_sprite *sprite, int y) {
+/* `lit` (or NULL) is the row without the sprite's own shadow: what shows through glass isn't darkened by it, so that a
+ * picture is the mixture that the figures are of. */
+static void lay_sprite(drawing_v4 *row, const drawing_v4 *lit, int width, const drawing_sprite *sprite, int y) {
   const int line = y - sprite->top;
   if (line < 0 || line >= sprite->height) return;
   const int first = clamp_int(-sprite->left, 0, sprite->width),
@@ -102,7 +104,10 @@ static void lay_sprite(drawing_v4 *row, int width, const drawing_sprite *sprite,
     memcpy(&codes, source + 4 * (size_t)x, sizeof codes);
     if (codes[3] == 0) continue;
     const drawing_v4 pixel = __builtin_convertvector(codes, drawing_v4) * (1.0f / 65535.0f);
-    row[sprite->left + x] = pixel + row[sprite->left + x] * (1.0f - pixel[3]);
+    const float piece = lit ? fminf(1, pixel[3] / (1.0f - sprite->see_through)) : 0;
+    const drawing_v4 shaded = row[sprite->left + x];
+    const drawing_v4 behind = lit ? mix(shaded, lit[sprite->left + x], piece) : shaded;
+    row[sprite->left + x] = pixel + behind * (1.0f - pixel[3]);
   }
 }
 
@@ -121,7 +126,14 @@ static void lay_underlay(drawing_v4 *row, const drawing_scene *scene, int y) {
   }
 }
 
-static void compose_row(drawing_v4 *row, const drawing_scene *scene, int y) {
+static void compose_sprite(drawing_v4 *row, drawing_v4 *lit, int width, const drawing_sprite *sprite, int y) {
+  const bool is_glass = sprite->see_through > 0 && sprite->see_through < 1;
+  if (is_glass) memcpy(lit, row, (size_t)width * sizeof *lit);
+  shade_sprite(row, width, sprite, y);
+  lay_sprite(row, is_glass ? lit : NULL, width, sprite, y);
+}
+
+static void compose_row(drawing_v4 *row, drawing_v4 *lit, const drawing_scene *scene, int y) {
   for (int x = 0; x < scene->width; x++) row[x] = scene->paper;
   if (scene->has_wall) fill_wall(row, scene, y);
   if (scene->cloth) {
@@ -129,18 +141,15 @@ static void compose_row(drawing_v4 *row, const drawing_scene *scene, int y) {
     fill_cloth(row, scene, y);
   }
   if (scene->underlay) lay_underlay(row, scene, y);
-  for (size_t i = 0; i < scene->sprite_count; i++) {
-    shade_sprite(row, scene->width, &scene->sprites[i], y);
-    lay_sprite(row, scene->width, &scene->sprites[i], y);
-  }
+  for (size_t i = 0; i < scene->sprite_count; i++) compose_sprite(row, lit, scene->width, &scene->sprites[i], y);
   for (int x = 0; x < scene->width; x++) row[x][3] = 1.0f;
 }
 
 bc_status drawing_compose(const drawing_scene *scene, bc_context *context, uint32_t *pixels, size_t stride) {
-  drawing_v4 *const row = bc_allocate((size_t)scene->width, sizeof *row);
+  drawing_v4 *const row = bc_allocate((size_t)scene->width, 2 * sizeof *row); /* and one to keep what is behind glass */
   if (!row) return bc_fail_memory(context);
   for (int y = 0; y < scene->height; y++) {
-    compose_row(row, scene, y);
+    compose_row(row, row + scene->width, scene, y);
     drawing_encode_row(pixels + (size_t)y * stride, row, (size_t)scene->width);
   }
   free(row);

@@ -49,6 +49,7 @@ typedef struct drawing_cut {
   int width, height;
   drawing_v4 *pixels;
   bc_box box;
+  float see_through; /* share of what is behind that shows through; the pixels' alpha is so much less */
 } drawing_cut;
 bc_status drawing_cut_make(drawing_cut *out, bc_context *context, const bc_study *study);
 /* The same from the context's store (bc_drawing_keep_cut); false when it isn't there. */
@@ -63,6 +64,7 @@ typedef struct drawing_sprite {
   int shadow_left, shadow_top, shadow_width, shadow_height, shadow_step;
   uint8_t *shadow;
   float shadow_strength;
+  float see_through; /* as of the cut */
 } drawing_sprite;
 /* Where the piece's box shall be, in raster pixels (fractions matter). */
 typedef struct drawing_place {

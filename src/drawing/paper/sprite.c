@@ -90,7 +90,7 @@ static bc_status cut_out(drawing_cut *out, bc_context *context, const bc_study *
     status = bc_cutout_clean_edge(&c.cutout, context, &c.image);
   if (status == BC_OK) {
     convert(pixels, &c, 1.0f - (float)study->see_through);
-    *out = (drawing_cut){area.width, area.height, pixels, c.cutout.box};
+    *out = (drawing_cut){area.width, area.height, pixels, c.cutout.box, (float)study->see_through};
     pixels = NULL;
   }
   free(pixels);
@@ -130,6 +130,7 @@ bc_status drawing_sprite_make(drawing_sprite *out, bc_context *context, const dr
   out->pixels = bc_allocate(size, 4 * sizeof *out->pixels);
   out->width = across.count;
   out->height = down.count;
+  out->see_through = cut->see_through;
   bc_status status = fine && out->pixels ? BC_OK : bc_fail_memory(context);
   if (status == BC_OK)
     status = drawing_resample(fine, context, (drawing_pixels){cut->pixels, cut->width, cut->height}, across, down);

@@ -8,45 +8,8 @@
 /* the four above come before cmocka */
 #include <cmocka.h>
 
-#include <backcloth/reading.h>
+#include "support/pane.h"
 #include <math.h>
-#include <stdlib.h>
-#include <string.h>
-
-enum { SIDE = 120, FROM = 30, TO = 90 };
-
-static bc_study *made_pane(bc_context *context, const double own[3], const double behind[3], double through) {
-  bc_study *study = calloc(1, sizeof *study);
-  bc_image *image = calloc(1, sizeof *image);
-  bc_cutout *cutout = calloc(1, sizeof *cutout);
-  const size_t pixels = (size_t)SIDE * SIDE;
-  image->width = image->height = image->full_width = image->full_height = SIDE;
-  image->L = malloc(4 * pixels * sizeof(float)); /* one block, as the library makes it */
-  image->a = image->L + pixels;
-  image->b = image->L + 2 * pixels;
-  image->Y = image->L + 3 * pixels;
-  image->profile = strdup("made");
-  cutout->width = cutout->height = SIDE;
-  cutout->alpha = calloc(pixels, 1);
-  cutout->box = (bc_box){FROM, FROM, TO - FROM, TO - FROM};
-  cutout->confidence = 1;
-  for (int y = 0; y < SIDE; y++)
-    for (int x = 0; x < SIDE; x++) {
-      const size_t i = (size_t)y * SIDE + (size_t)x;
-      const bool pane = x >= FROM && x < TO && y >= FROM && y < TO;
-      double rgb[3];
-      for (int c = 0; c < 3; c++) rgb[c] = pane ? (1 - through) * own[c] + through * behind[c] : behind[c];
-      const bc_colour colour = bc_colour_from_linear_srgb(rgb);
-      image->L[i] = (float)colour.lab.L;
-      image->a[i] = (float)colour.lab.a;
-      image->b[i] = (float)colour.lab.b;
-      image->Y[i] = (float)colour.luminance;
-      cutout->alpha[i] = pane ? 255 : 0;
-    }
-  *study = (bc_study){.image = image, .cutout = cutout};
-  assert_int_equal(bc_reading_of(&study->reading, context, image, cutout, "pane.jpg"), BC_OK);
-  return study;
-}
 
 static void check(const double own[3], double through, double asked, double expected) {
   static const double behind[3] = {0.35, 0.30, 0.22};
