@@ -40,9 +40,12 @@ BC_API void bc_lab_to_hex(bc_lab lab, char hex[8]);
  *  Errors: BC_BAD_DATA with a sentence that quotes the text. */
 BC_API bc_status bc_colour_parse_css(bc_colour *out, bc_context *context, const char *text);
 
+/** The named colours of CSS Color 4 in alphabetical order; NULL from the end on. Lives as long as the program. */
+BC_API const char *bc_colour_css_word(size_t index);
+
 /** A plain-word name of a colour, translated, for example "dark blue" or "pale yellowish pink": the
  *  nearest of the 267 ISCC-NBS level 3 centroids by CIEDE2000. Never NULL; lives as long as the program.
- *  Source: Kelly and Judd, NBS Special Publication 440, 1976 (a work of the US government). */
+ *  Source: Kelly and Judd, NBS Special Publication 440, 1976; centroids of Centore 2016, docs/method/colour.md. */
 BC_API const char *bc_colour_name(bc_lab lab);
 
 /* --- how the same colour may have looked, or will look ------------------------------------------------- */

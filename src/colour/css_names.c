@@ -169,3 +169,7 @@ long colour_css_named(const char *name) {
   const named_colour *found = bsearch(name, table, sizeof table / sizeof table[0], sizeof table[0], compare);
   return found ? found->rgb : -1;
 }
+
+const char *bc_colour_css_word(size_t index) {
+  return index < sizeof table / sizeof table[0] ? table[index].name : NULL;
+}

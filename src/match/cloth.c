@@ -97,10 +97,13 @@ static bc_status read_photo(bc_cloth *cloth, bc_context *context, const char *pa
   return status == BC_OK ? measure_photo(cloth, context, photo, path) : status;
 }
 
+static bool is_words(const char *typed) {
+  return !typed[strspn(typed, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ -")];
+}
+
 /* A word that a person typed is kept: "red (vivid reddish orange)"; figures are only named. */
 static char *name_of_colour(const char *typed, const char *name) {
-  const size_t letters = strspn(typed, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ -");
-  if (typed[letters] || strcasecmp(typed, name) == 0) return bc_copy_text(name);
+  if (!is_words(typed) || strcasecmp(typed, name) == 0) return bc_copy_text(name);
   /* TRANSLATORS: the colour's name as the user typed it, then a plain description of it */
   return bc_format(_("%s (%s)"), typed, name);
 }
@@ -116,6 +119,13 @@ static bc_status fill(bc_cloth *cloth, bc_context *context, const char *spec, co
   const char *css = is_photo ? NULL : match_cloth_word(spec);
   const bc_status status =
       is_photo ? read_photo(cloth, context, path) : bc_colour_parse_css(&cloth->colour, context, css ? css : spec);
+  const char *nearest = status == BC_BAD_DATA && !is_photo && is_words(spec) ? match_cloth_nearest_word(spec) : NULL;
+  if (nearest)
+    return bc_fail(
+        context, BC_BAD_DATA,
+        _("“%s” is not a colour we know; the nearest that is: “%s”. A colour can also be written like #1f2430 "
+          "or lab(30%% 10 -20)."),
+        spec, nearest);
   if (status != BC_OK) return status;
   cloth->name = name && *name ? bc_copy_utf8(name)
                 : is_photo    ? bc_path_title(path)

@@ -67,6 +67,9 @@ double match_delta_e00(bc_lab first, bc_lab second);
 
 /* The CSS colour of a word that shops use for cloth, such as "oatmeal"; NULL when it is none of those known. */
 const char *match_cloth_word(const char *word);
+/* The word known, of shops or CSS, that comes nearest to one that isn't: by its last word, or within a third of its
+ * letters; NULL when none does. */
+const char *match_cloth_nearest_word(const char *typed);
 /* The cloth as such eyes see it; its texts are borrowed. */
 bc_cloth match_cloth_to_eyes(const bc_cloth *cloth, bc_vision vision);
 /* The colours of a cloth, at least one; a plain cloth is one part. Shares sum to 1. */
