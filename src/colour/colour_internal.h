@@ -69,7 +69,11 @@ typedef struct colour_linear {
   colour_matrix3 to_xyz; /* identity for COLOUR_LINEAR_ENGINE and for grey */
   cmsHTRANSFORM transform;
   char *description;
+  bool scene_light;   /* HLG: what the camera saw, not yet what a screen shows; may be over 1 */
+  float luminance[3]; /* of the three numbers; for scene_light */
 } colour_linear;
+/* From scene light to a screen's, 0..1, relative to a picture's white (BT.2100, table 5: OOTF, system gamma 1.2). */
+void colour_show_scene(const colour_linear *linear, float *const plane[3], size_t count);
 
 /* From a profile's bytes. BC_BAD_DATA without a sentence when it cannot give these samples a
  * meaning; the caller decides whether sRGB may be assumed. */

@@ -9,6 +9,8 @@
 /* ITU-R BT.2408: diffuse white of a picture, cd/m2; BT.2100: peak of the PQ curve. */
 #define PQ_WHITE 203.0
 #define PQ_PEAK 10000.0
+/* ITU-R BT.2100: of the HLG system on a screen of 1000 cd/m2. */
+#define HLG_SYSTEM_GAMMA 1.2
 
 static double pq(double e) {
   const double m1 = 2610.0 / 16384, m2 = 2523.0 / 4096 * 128, c1 = 3424.0 / 4096, c2 = 2413.0 / 4096 * 32,
@@ -69,6 +71,22 @@ static bool primaries_matrix(const bc_declared_colour *declared, colour_matrix3 
   return true;
 }
 
+/* F = E Y^(gamma - 1): relative to white, where both are 1, the factor to a screen's nits drops out. */
+void colour_show_scene(const colour_linear *linear, float *const plane[3], size_t count) {
+  const float *w = linear->luminance;
+  for (size_t i = 0; i < count; i++) {
+    const float light = w[0] * plane[0][i] + w[1] * plane[1][i] + w[2] * plane[2][i];
+    const float by = light > 0 ? powf(light, (float)(HLG_SYSTEM_GAMMA - 1)) : 0;
+    for (int c = 0; c < 3; c++) plane[c][i] = fminf(1, plane[c][i] * by);
+  }
+}
+
+/* For a grey picture the three numbers are XYZ of D50. */
+static void keep_scene(colour_linear *out, const colour_matrix3 *primaries) {
+  out->scene_light = true;
+  for (int c = 0; c < 3; c++) out->luminance[c] = primaries ? (float)primaries->at[1][c] : c == 1;
+}
+
 bc_status colour_linear_from_declared(colour_linear *out, bc_context *context, const bc_declared_colour *declared,
                                       bc_photo_model model, int bits) {
   colour_matrix3 primaries, adapt;
@@ -79,9 +97,10 @@ bc_status colour_linear_from_declared(colour_linear *out, bc_context *context, c
   const bc_status status = colour_linear_make_tables(out, context);
   if (status) return status;
   const size_t size = bits == 16 ? 65536 : 256;
+  const bool is_hlg = declared->transfer == BC_TRANSFER_HLG;
   for (size_t i = 0; i < size; i++) {
     /* Brighter than a picture's white (only PQ and HLG can say so) counts as white. */
-    const double linear = fmin(1, transfer(declared, (double)i / (double)(size - 1)));
+    const double light = transfer(declared, (double)i / (double)(size - 1)), linear = is_hlg ? light : fmin(1, light);
     for (int c = 0; c < 3; c++)
       out->table[c][i] = (float)(model == BC_PHOTO_GREY ? linear * colour_white_d50[c] : linear);
   }
@@ -93,6 +112,7 @@ bc_status colour_linear_from_declared(colour_linear *out, bc_context *context, c
     }
     colour_matrix3_multiply(&adapt, &primaries, &out->to_xyz);
   }
+  if (is_hlg) keep_scene(out, model == BC_PHOTO_RGB ? &primaries : NULL);
   out->description = bc_copy_text(declared->name);
   return out->description ? BC_OK : bc_fail_memory(context);
 }

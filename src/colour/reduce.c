@@ -126,6 +126,7 @@ static void linearise(work *w, int y) {
     row_by_tables16(w->linear, (const uint16_t *)(const void *)in, plane, raster->width);
   else
     row_by_tables8(w->linear, in, plane, raster->width);
+  if (w->linear->scene_light) colour_show_scene(w->linear, plane, width);
   if (w->planes < 4) return;
   float *alpha = w->row + 3 * width;
   const uint8_t *a = raster->alpha + (size_t)y * width;

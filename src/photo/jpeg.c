@@ -4,6 +4,8 @@
 #include "limits.h"
 #include "photo_internal.h"
 
+#include "base/file.h"
+
 #include <stdio.h>
 
 #include <jpeglib.h>
@@ -162,6 +164,33 @@ static bc_status take_profile(jpeg_reader *reader) {
   return status;
 }
 
+static bool begins(const struct jpeg_marker_struct *marker, unsigned kind, const char *with) {
+  return marker->marker == kind && marker->data_length > strlen(with) && memcmp(marker->data, with, strlen(with)) == 0;
+}
+
+static bool holds_word(const struct jpeg_marker_struct *marker, const char *word) {
+  const size_t length = strlen(word);
+  for (size_t i = 0; i + length <= marker->data_length; i++)
+    if (memcmp(marker->data + i, word, length) == 0) return true;
+  return false;
+}
+
+/* Phones put a second picture behind the first, from which a bright screen shows it brighter (ISO 21496-1; before it by
+ * words in XMP). A cloth is judged by the first, which is a whole picture by itself. */
+static bc_status say_gain_map(const jpeg_reader *reader) {
+  for (const struct jpeg_marker_struct *m = reader->info.marker_list; m; m = m->next) {
+    const bool is_xmp = begins(m, EXIF_MARKER, "http://ns.adobe.com/xap/1.0/");
+    if (begins(m, ICC_MARKER, "urn:iso:std:iso:ts:21496") ||
+        (is_xmp && (holds_word(m, "ns.adobe.com/hdr-gain-map/") || holds_word(m, "HDRGainMap"))))
+      return bc_note(
+          &reader->photo->notes, reader->context,
+          _("%s also holds a map that makes it brighter on some screens. It is left out; the picture itself is "
+            "read."),
+          bc_path_name(reader->source->name));
+  }
+  return BC_OK;
+}
+
 /* ---- what to decode ---- */
 
 /* The smallest of the scales 1/8, 2/8, 3/8, 4/8, 8/8 that still gives the wanted side. libjpeg then
@@ -215,6 +244,7 @@ static bc_status prepare(jpeg_reader *reader) {
   bc_status status =
       photo_set_size(reader->photo, reader->context, reader->source, info->image_width, info->image_height);
   if (status == BC_OK) status = take_profile(reader);
+  if (status == BC_OK) status = say_gain_map(reader);
   if (status != BC_OK) return status;
   take_exif(reader);
   choose_scale(reader);

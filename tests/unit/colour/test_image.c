@@ -265,6 +265,28 @@ static void every_curve_ends_at_white(void **state) {
   bc_image_free(image);
 }
 
+/* ITU-R BT.2100-2, table 5: HLG's inverse OETF, then the OOTF with a system gamma of 1.2; white at 75 %. */
+static void hlg_is_shown_as_on_a_screen(void **state) {
+  (void)state;
+  bc_declared_colour declared = {.white = {0.3127, 0.3290},
+                                 .red = {0.708, 0.292},
+                                 .green = {0.170, 0.797},
+                                 .blue = {0.131, 0.046},
+                                 .transfer = BC_TRANSFER_HLG,
+                                 .name = "test"};
+  const colour_meaning meaning = {.declared = &declared};
+  const uint8_t samples[] = {100, 60, 40, 70, 110, 90, 127, 127, 127};
+  for (int i = 0; i < 3; i++) { /* up to half the code the curve is e^2 / 3; 75 % is 0.26496 of scene light */
+    const double weight[3] = {0.2627, 0.6780, 0.0593}, white = 0.26496;
+    double scene = 0;
+    for (int c = 0; c < 3; c++) scene += weight[c] * pow(samples[3 * i + c] / 255.0, 2) / 3;
+    const bc_raster one = raster8(1, 1, BC_PHOTO_RGB, samples + 3 * i);
+    bc_image *image = make(&one, &meaning, 0);
+    near((double)image->Y[0], pow(scene / white, 1.2), 1e-3);
+    bc_image_free(image);
+  }
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(mixes_light_not_codes),
@@ -278,6 +300,7 @@ int main(void) {
       cmocka_unit_test(inks_without_profile),
       cmocka_unit_test(declared_srgb_is_srgb),
       cmocka_unit_test(every_curve_ends_at_white),
+      cmocka_unit_test(hlg_is_shown_as_on_a_screen),
   };
   return cmocka_run_group_tests(tests, set_up, tear_down);
 }

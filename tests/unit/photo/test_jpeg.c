@@ -162,6 +162,31 @@ static void adobe_rgb_by_exif(void **state) {
   }
 }
 
+/* ISO 21496-1 marks a picture with a gain map in APP2, Adobe's and Apple's forerunners in XMP (APP1). */
+static void a_gain_map_is_told(void **state) {
+  (void)state;
+  static const char *const marks[] = {
+      "urn:iso:std:iso:ts:21496:-1",
+      "http://ns.adobe.com/xap/1.0/ xmlns:hdrgm=\"http://ns.adobe.com/hdr-gain-map/1.0/\"",
+      "http://ns.adobe.com/xap/1.0/ nothing of the kind"};
+  static const uint8_t kind[] = {0xE2, 0xE1, 0xE1};
+  for (size_t i = 0; i < sizeof marks / sizeof marks[0]; i++) {
+    file_bytes plain = make_jpeg((jpeg_wish){.width = 20, .height = 20, .components = 3}), file = {0};
+    const size_t size = strlen(marks[i]) + 3;
+    const uint8_t head[4] = {0xFF, kind[i], (uint8_t)(size >> 8), (uint8_t)size};
+    append(&file, plain.bytes, 2);
+    append(&file, head, sizeof head);
+    append(&file, marks[i], size - 2);
+    append(&file, plain.bytes + 2, plain.size - 2);
+    bc_photo *photo = NULL;
+    assert_int_equal(decode_bytes(&photo, context, file, 0), BC_OK);
+    assert_int_equal(bc_photo_notes(photo)->count, i < 2);
+    bc_photo_free(photo);
+    free(file.bytes);
+    free(plain.bytes);
+  }
+}
+
 /* A profile counts more than what EXIF says. */
 static void profile_before_exif(void **state) {
   (void)state;
@@ -334,6 +359,7 @@ int main(void) {
       cmocka_unit_test(missing_part_leaves_a_note),
       cmocka_unit_test(profile_at_the_limit_and_past_it),
       cmocka_unit_test(adobe_rgb_by_exif),
+      cmocka_unit_test(a_gain_map_is_told),
       cmocka_unit_test(profile_before_exif),
       cmocka_unit_test(cut_off_anywhere),
       cmocka_unit_test(flipped_bytes_never_crash),
