@@ -69,6 +69,10 @@ BC_API extern const bc_uncertainty bc_uncertainty_none;    /**< a colour written
 /** The colour had the photo been off by this cast (linear Bradford, exposure in linear light). */
 BC_API bc_colour bc_colour_with_cast(bc_colour colour, bc_cast cast);
 
+/** The colour of a white reference as a person says it: a kind of it ("paper", "copy paper", "newsprint", "cream
+ * paper", "paper towel", "grey card"), else a CSS colour. Errors as bc_colour_parse_css. */
+BC_API bc_status bc_white_parse(bc_colour *out, bc_context *context, const char *text);
+
 /** So many casts stand for an uncertainty. */
 #define BC_CASTS 7
 /** A small set of casts that carries the same mean and standard deviations as the uncertainty: none
@@ -76,7 +80,11 @@ BC_API bc_colour bc_colour_with_cast(bc_colour colour, bc_cast cast);
  *  Julier and Uhlmann, Proceedings of the IEEE 92(3), 2004). Apply one cast to all colours of a photo at
  *  once; `weight` (may be NULL) receives what each counts for, summing to 1. */
 BC_API void bc_casts_plausible(bc_uncertainty uncertainty, bc_cast casts[BC_CASTS], double weight[BC_CASTS]);
-/** Standard deviation of a colour, as a CIEDE2000 difference, under an uncertainty. */
+/** What camera and lamp do to one colour and not to another, as a CIEDE2000 standard deviation: left where cast and
+ *  exposure are known. */
+BC_API double bc_colour_camera_spread(bc_colour colour);
+/** Standard deviation of a photographed colour, as a CIEDE2000 difference: of the light under an uncertainty, and of
+ * the camera. 0 for no uncertainty: a colour written as figures. */
 BC_API double bc_colour_spread(bc_colour colour, bc_uncertainty uncertainty);
 
 /** A light at the stand. Static data. */

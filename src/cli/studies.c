@@ -215,7 +215,7 @@ int cli_study_options(const cli *command_line, bc_study_options *out, const cli_
   out->image.white = values->white.box;
   out->image.find_white = !values->as_shot;
   bc_status status = BC_OK;
-  if (values->white_is) status = bc_colour_parse_css(&out->image.white_is, command_line->context, values->white_is);
+  if (values->white_is) status = bc_white_parse(&out->image.white_is, command_line->context, values->white_is);
   if (status == BC_OK && has_model) {
     bc_cutout_model *model = NULL;
     status = bc_cutout_model_open(&model, command_line->context, values->guess);

@@ -118,8 +118,13 @@ typedef struct colour_white_request {
 } colour_white_request;
 typedef struct colour_white_measurement {
   double seen[3];            /* XYZ D50 of the reference in the photo */
+  double expected[3];        /* and as it really is */
   colour_matrix3 correction; /* on XYZ: linear Bradford and exposure together */
 } colour_white_measurement;
+/* Tells of a corrected picture how large the correction was, warns where the reference can hardly be what it is taken
+ * for, and widens the picture's uncertainty then. */
+bc_status colour_judge_white(bc_image *image, bc_context *context, const colour_white_measurement *measured,
+                             bool cast_only);
 /* BC_BAD_DATA with a sentence when the reference cannot be trusted: overexposed, too dark, uneven, coloured. */
 bc_status colour_white_measure(colour_white_measurement *out, bc_context *context, const bc_raster *raster,
                                const colour_linear *linear, const colour_white_request *request);

@@ -37,6 +37,8 @@ typedef struct grid {
   cell *cells;
   int *queue; /* also the list of the current region's cells */
   int width, height;
+  bool second;    /* looks for another one: of any tint, outside `avoided` */
+  bc_box avoided; /* cells */
 } grid;
 
 /* --- cells ---------------------------------------------------------------------------------------------- */
@@ -282,7 +284,7 @@ static double confidence_of(const grid *g, const region *r, double bright, bool 
   *grey = !white && r->L > 38 && r->L < 62 && r->L <= bright - 18 && hypot(r->a, r->b) < 9;
   if (!white && !*grey) return 0;
   const double neutral = neutrality(r), square = neutral > 0 ? squareness(g, r) : 0;
-  if (square <= 0 || !has_a_subject(g, r) || !tint_is_of_the_light(g, r)) return 0;
+  if (square <= 0 || !has_a_subject(g, r) || (!g->second && !tint_is_of_the_light(g, r))) return 0;
   const double edge = edge_share(g, r);
   if (edge < EDGE_LEAST) return 0;
   return neutral * square * (0.5 + 0.5 * (edge - EDGE_LEAST) / (1 - EDGE_LEAST)) * (*grey ? 0.75 : 1);
@@ -309,6 +311,11 @@ static bool is_better(const colour_found_white *best, int best_count, bool grey,
   return count > best_count;
 }
 
+static bool is_avoided(const grid *g, const region *r) {
+  const bc_box a = g->avoided;
+  return r->left < a.x + a.width && r->right >= a.x && r->top < a.y + a.height && r->bottom >= a.y;
+}
+
 static void search(grid *g, double bright, colour_found_white *best, bc_box *cells) {
   const int count = g->width * g->height;
   int number = 0, best_count = 0;
@@ -316,30 +323,42 @@ static void search(grid *g, double bright, colour_found_white *best, bc_box *cel
     if (g->cells[i].region != 0) continue;
     const region r = grow(g, i, ++number);
     bool grey = false;
-    const double confidence = worth_a_look(g, &r) ? confidence_of(g, &r, bright, &grey) : 0;
+    const double confidence =
+        worth_a_look(g, &r) && !(g->second && is_avoided(g, &r)) ? confidence_of(g, &r, bright, &grey) : 0;
     if (confidence < CONFIDENCE_LEAST || !is_better(best, best_count, grey, r.count)) continue;
     const bc_box box = inner_box(g, &r);
     if (box.width == 0) continue;
     *cells = box;
-    *best = (colour_found_white){.confidence = confidence, .grey = grey};
+    *best = (colour_found_white){.confidence = confidence, .grey = grey, .lab = {r.L, r.a, r.b}};
     best_count = r.count;
   }
 }
 
-bc_status colour_find_white(colour_found_white *out, bc_context *context, const bc_image *image) {
+static bc_status find(colour_found_white *out, bc_context *context, const bc_image *image, const bc_box *first) {
   *out = (colour_found_white){0};
   if (image->alpha || image->width < GRID_SIDE / 2 || image->height < GRID_SIDE / 2) return BC_OK;
   grid g = {0};
   bc_box cells = {0};
+  const int longer = image->width > image->height ? image->width : image->height;
+  const double size = (longer + GRID_SIDE - 1) / GRID_SIDE; /* whole pixels a cell */
+  const double sx = size * image->full_width / image->width, sy = size * image->full_height / image->height;
   bc_status status = make_grid(&g, image) ? BC_OK : bc_fail_memory(context);
+  g.second = first != NULL;
+  if (first)
+    g.avoided = (bc_box){(int)(first->x / sx), (int)(first->y / sy), (int)ceil(first->width / sx) + 1,
+                         (int)ceil(first->height / sy) + 1};
   if (!status) search(&g, bright_level(&g), out, &cells);
-  if (!status && out->confidence > 0) {
-    const int longer = image->width > image->height ? image->width : image->height;
-    const double size = (longer + GRID_SIDE - 1) / GRID_SIDE;
-    const double sx = size * image->full_width / image->width, sy = size * image->full_height / image->height;
+  if (!status && out->confidence > 0)
     out->box = (bc_box){(int)(cells.x * sx), (int)(cells.y * sy), (int)(cells.width * sx), (int)(cells.height * sy)};
-  }
   free(g.cells);
   free(g.queue);
   return status;
+}
+
+bc_status colour_find_white(colour_found_white *out, bc_context *context, const bc_image *image) {
+  return find(out, context, image, NULL);
+}
+
+bc_status colour_find_second_white(colour_found_white *out, bc_context *context, const bc_image *image, bc_box first) {
+  return find(out, context, image, &first);
 }

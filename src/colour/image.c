@@ -132,18 +132,12 @@ static void remember(bc_image *image, const colour_white_measurement *measured, 
 }
 
 /* A reference given by a person changes the matrix before any pixel is converted. */
-static bc_status correct_given(bc_image *image, bc_context *context, const bc_raster *raster, colour_linear *linear,
-                               const bc_image_options *options, const char *name) {
-  const colour_white_request request = {.box = options->white,
-                                        .white_is = options->white_is,
-                                        .full_width = image->full_width,
-                                        .full_height = image->full_height,
-                                        .name = name};
-  colour_white_measurement measured;
-  const bc_status status = colour_white_measure(&measured, context, raster, linear, &request);
+static bc_status correct_given(colour_white_measurement *measured, bc_image *image, bc_context *context,
+                               const bc_raster *raster, colour_linear *linear, const colour_white_request *request) {
+  const bc_status status = colour_white_measure(measured, context, raster, linear, request);
   if (status) return status;
-  colour_matrix3_multiply(&measured.correction, &linear->to_xyz, &linear->to_xyz);
-  remember(image, &measured, BC_REFERENCE_GIVEN, options->white, 1, bc_uncertainty_given);
+  colour_matrix3_multiply(&measured->correction, &linear->to_xyz, &linear->to_xyz);
+  remember(image, measured, BC_REFERENCE_GIVEN, request->box, 1, bc_uncertainty_given);
   return BC_OK;
 }
 
@@ -186,17 +180,25 @@ static bc_status correct_found(bc_image *image, bc_context *context, const bc_ra
   if (found.grey) uncertainty.stops = bc_uncertainty_unknown.stops;
   colour_lab_planes_correct(image, &measured.correction);
   remember(image, &measured, BC_REFERENCE_FOUND, found.box, found.confidence, uncertainty);
-  return note_found(image, context, found.grey);
+  status = note_found(image, context, found.grey);
+  return status ? status : colour_judge_white(image, context, &measured, found.grey);
 }
 
 static bc_status convert(bc_image *image, bc_context *context, const bc_raster *raster, colour_linear *linear,
                          const bc_image_options *options, const char *name) {
-  bc_status status = options->has_white ? correct_given(image, context, raster, linear, options, name) : BC_OK;
+  const colour_white_request request = {.box = options->white,
+                                        .white_is = options->white_is,
+                                        .full_width = image->full_width,
+                                        .full_height = image->full_height,
+                                        .name = name};
+  colour_white_measurement measured;
+  bc_status status = BC_OK;
+  if (options->has_white) status = correct_given(&measured, image, context, raster, linear, &request);
   if (status) return status;
   target t = {image, &linear->to_xyz};
   status = colour_reduce(context, raster, linear, image->width, image->height, store_row, &t);
-  if (!status && !options->has_white && options->find_white)
-    status = correct_found(image, context, raster, linear, name);
+  if (!status && options->has_white) return colour_judge_white(image, context, &measured, false);
+  if (!status && options->find_white) status = correct_found(image, context, raster, linear, name);
   return status;
 }
 

@@ -6,6 +6,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* The reference is judged in so many cells a side, which average out noise and weave. */
 #define CELLS 12
@@ -145,6 +146,7 @@ bc_status colour_white_measure(colour_white_measurement *out, bc_context *contex
   colour_lab_to_xyz(request->white_is.lab, expected);
   if (request->cast_only) /* an unknown grey: its colour is known, its lightness is left as seen */
     for (int k = 0; k < 3; k++) expected[k] = out->seen[1] * colour_white_d50[k];
+  memcpy(out->expected, expected, sizeof expected);
   const fault found = judge(out->seen, expected, clipped_share(&part), unevenness(&c, count));
   if (found) return explain(context, found, request->name);
   if (!colour_adaptation(&out->correction, out->seen, expected)) return explain(context, COLOURED, request->name);

@@ -7,14 +7,13 @@
 #include <backcloth/colour.h>
 #include <math.h>
 
-/* Of nine published scales CIEDE2000 agrees best with what was judged by eye, 0 at no difference and 1 at this. */
-#define FULL_CLARITY 30.0
 /* A pattern hides edges no stronger than so many times its own spread (fitted with it). */
 #define PATTERN 2.0
 
-/* A difference of colour (CIEDE2000) as a clarity 0..1: 1/3 at 10, 2/3 at 20, 1 from 30 on. */
+/* Of nine published scales CIEDE2000 agrees best with what was judged by eye. A difference of colour as a clarity 0..1:
+ * 1/3 at 10, 2/3 at 20, 1 from 30 on. */
 static double match_clarity(double delta_e00) {
-  return fmin(1, fmax(0, delta_e00 / FULL_CLARITY));
+  return fmin(1, fmax(0, delta_e00 / MATCH_FULL_CLARITY));
 }
 
 /* A pattern's own light and dark and its colours draw the eye from edges no stronger than themselves: contrast masking.

@@ -13,6 +13,9 @@ static inline const bc_cloth *match_cloth_of(const bc_match *match, const bc_ran
   return match->collection->cloths.cloth[ranked->cloth];
 }
 
+/* The difference, CIEDE2000, from which a part is as clear as can be. */
+#define MATCH_FULL_CLARITY 30.0
+
 /* Of WCAG's contrast ratio: light that stray reflections lay over everything. */
 #define MATCH_FLARE 0.05
 

@@ -3,6 +3,7 @@
  * In: readings and cloths. Out: bc_match. Source: docs/method/match.md. */
 #include "match_internal.h"
 
+#include <backcloth/colour.h>
 #include <math.h>
 #include <stdlib.h>
 
@@ -97,6 +98,16 @@ static bool all_certain(const bc_match *match) {
   return true;
 }
 
+/* The camera's own errors, piece by piece; they move all cloths of a piece alike, so that the ranking hardly feels
+ * them.
+ */
+static void add_camera(bc_pair *pair, const bc_reading *reading) {
+  const bc_uncertainty u = reading->uncertainty;
+  const bool is_photo = u.mired > 0 || u.duv > 0 || u.stops > 0;
+  const double camera = is_photo && pair->clarity < 1 ? bc_colour_camera_spread(reading->mean) / MATCH_FULL_CLARITY : 0;
+  pair->clarity_sd = sqrt(pair->clarity_sd + camera * camera);
+}
+
 static bc_status find_uncertainty(bc_match *match, bc_context *context) {
   if (all_certain(match)) return BC_OK;
   const size_t count = match->cloth_count < SHORTLIST ? match->cloth_count : SHORTLIST;
@@ -111,8 +122,7 @@ static bc_status find_uncertainty(bc_match *match, bc_context *context) {
   free(piece);
   for (size_t c = 0; c < count; c++) {
     match->cloths[c].score_sd = deviation(&match->cloths[c], NULL);
-    for (size_t p = 0; p < match->piece_count; p++)
-      match->cloths[c].pairs[p].clarity_sd = sqrt(match->cloths[c].pairs[p].clarity_sd);
+    for (size_t p = 0; p < match->piece_count; p++) add_camera(&match->cloths[c].pairs[p], match_reading(match, p));
   }
   return room ? BC_OK : bc_fail_memory(context);
 }

@@ -31,5 +31,12 @@ bc_status bc_reading_to_words(char **out, bc_context *context, const bc_reading 
       &text,
       _("The piece fills %.0f %% of the photo; its lightness runs from %.0f to %.0f (0 is black, 100 is white)."),
       100 * reading->area_share, reading->lightness_p05, reading->lightness_p95);
+  const double spread = bc_colour_spread(reading->mean, reading->uncertainty);
+  if (spread > 0)
+    bc_buffer_add(
+        &text,
+        _(" Its colour is sure to about %.0f, nearly always to %.0f (side by side 2 is just seen; a piece stands "
+          "out from 20)."),
+        spread, 2 * spread);
   return bc_buffer_finish(&text, out, context);
 }

@@ -28,6 +28,7 @@ int bench_plan(int argc, char **argv);       /* plan check of many overlapping p
 int bench_elevation(int argc, char **argv);  /* 40 pieces, against Cairo painting the same images */
 int bench_feedback(int argc, char **argv);   /* a programme of makers, twice */
 int bench_look(int argc, char **argv);       /* rendered stands of known geometry, and photos without a wall */
+int bench_spreads(int argc, char **argv);    /* errors of colours against the spreads that are told */
 int bench_light(int argc, char **argv);      /* rendered charts under several lights, with and without reference */
 int bench_by_eye(int argc, char **argv);     /* pairs judged by eye: recipes, sheets to judge */
 /* published scales against these answers */

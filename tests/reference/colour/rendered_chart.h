@@ -158,6 +158,7 @@ typedef struct chart_photo {
   double stops;   /* exposure error */
   bool shoulder;  /* highlights are compressed, as cameras do; false: the sRGB curve alone */
   double sheet;   /* reflectance of the sheet beside the chart; 0: none */
+  double tilt;    /* of the sheet: how much more it reflects at 760 nm than at 560, as a share: + is cream */
 } chart_photo;
 
 /* Compresses from 0.6 upward so that 1.3 just reaches white; below, light is in proportion. */
@@ -262,7 +263,7 @@ static inline unsigned char *chart_shoot(const chart *c, const chart_photo *phot
     chart_paint(rgb, MARGIN + k % CHART_COLUMNS * CELL, MARGIN + k / CHART_COLUMNS * CELL, CELL - 8, CELL - 8, linear);
   }
   if (photo->sheet > 0) {
-    for (int i = 0; i < BANDS; i++) board.at[i] = photo->sheet;
+    for (int i = 0; i < BANDS; i++) board.at[i] = photo->sheet * (1 + photo->tilt * (380 + 5 * i - 560) / 200);
     chart_expose(c, &board, photo, linear);
     chart_paint(rgb, SHEET_X, SHEET_Y, SHEET_WIDTH, SHEET_HEIGHT, linear);
   }

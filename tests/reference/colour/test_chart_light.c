@@ -110,9 +110,42 @@ static void no_sheet_none_found(void **state) {
   bc_image_free(image);
 }
 
+static bool says(const bc_image *image, const char *part) {
+  for (size_t i = 0; i < image->notes.count; i++)
+    if (strstr(image->notes.text[i], part)) return true;
+  return false;
+}
+
+/* A sheet in the shade, a cream one and a pink one, given as white: each is told, and the spread covers the error. */
+static void a_wrong_sheet_is_told(void **state) {
+  (void)state;
+  static const struct {
+    double sheet, tilt;
+    const char *part;
+  } cases[] = {{0.853, 0, NULL}, {0.42, 0, "in the shade"}, {0.75, 0.45, "isn't white"}};
+  for (size_t i = 0; i < sizeof cases / sizeof cases[0]; i++) {
+    chart c;
+    double difference[PATCHES], told = 0;
+    load(&c, 0);
+    const chart_photo shot = {.balance = 0.9, .stops = -0.3, .sheet = cases[i].sheet, .tilt = cases[i].tilt};
+    bc_image *image = shoot(&c, &shot, true, false);
+    chart_compare(&c, image, difference);
+    for (int k = 0; k < PATCHES; k++)
+      told += bc_colour_spread(bc_colour_from_lab(chart_patch_mean(image, k)), image->uncertainty) / PATCHES;
+    const chart_result r = chart_summary(difference);
+    print_message("sheet %.2f, tilt %.2f: error %.1f, told %.1f\n", cases[i].sheet, cases[i].tilt, r.mean, told);
+    for (size_t n = 0; n < image->notes.count; n++) print_message("  %s\n", image->notes.text[n]);
+    assert_true(says(image, "--white-is"));
+    assert_true(says(image, "less sure") == (cases[i].part != NULL));
+    if (cases[i].part) assert_true(says(image, cases[i].part));
+    assert_true(r.mean < 2 * told);
+    bc_image_free(image);
+  }
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {cmocka_unit_test(the_sheet_recovers_the_colours),
                                      cmocka_unit_test(lights_match_their_spectra),
-                                     cmocka_unit_test(no_sheet_none_found)};
+                                     cmocka_unit_test(no_sheet_none_found), cmocka_unit_test(a_wrong_sheet_is_told)};
   return cmocka_run_group_tests(tests, set_up, tear_down);
 }
