@@ -51,7 +51,7 @@ static bool unpack(drawing_cut *out, const kept_block *from) {
   if (!take(&facts, sizeof facts, from, &at) || facts.width < 1 || facts.height < 1 || facts.width > SIDE_MOST ||
       facts.height > SIDE_MOST)
     return false;
-  *out = (drawing_cut){facts.width, facts.height, NULL, {facts.x, facts.y, facts.wide, facts.high}};
+  *out = (drawing_cut){facts.width, facts.height, NULL, {facts.x, facts.y, facts.wide, facts.high}, 0};
   out->pixels = bc_allocate((size_t)facts.width * (size_t)facts.height, sizeof *out->pixels);
   bool good = out->pixels != NULL;
   for (int y = 0; good && y < facts.height; y++) {
@@ -69,6 +69,7 @@ bool drawing_cut_recall(drawing_cut *out, bc_context *context, const bc_study *s
   const char *key = bc_study_cut_key(study);
   if (!key || !kept_get(&block, context, key, KIND)) return false;
   const bool good = unpack(out, &block);
+  if (good) out->see_through = (float)study->see_through;
   kept_block_clear(&block);
   return good;
 }
