@@ -83,7 +83,7 @@ static void test_the_photo_is_shown(void **state) {
   drawing_canvas *canvas = NULL;
   cairo_scale(cairo, PIXELS / 40.0, PIXELS / 40.0);
   assert_int_equal(drawing_canvas_borrow(&canvas, context, cairo), BC_OK);
-  drawing_as_photographed(canvas, study, (drawing_rect){0, 0, 40, 40});
+  assert_int_equal(drawing_as_photographed(canvas, context, study, (drawing_rect){0, 0, 40, 40}), BC_OK);
   drawing_canvas_abandon(canvas);
   cairo_surface_flush(surface);
   double seen[3];
