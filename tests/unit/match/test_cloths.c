@@ -76,7 +76,8 @@ static void test_photo(void **state) {
 static void test_words_are_kept(void **state) {
   static const struct {
     const char *spec, *start;
-  } cases[] = {{"red", "red ("}, {"Oatmeal", "Oatmeal ("}, {"bottle green", "bottle green ("}, {"navy", "navy ("}, {"Dark green", "Dark green ("}, {"calico", "calico ("}};
+  } cases[] = {{"red", "red ("},   {"Oatmeal", "Oatmeal ("},       {"bottle green", "bottle green ("},
+               {"navy", "navy ("}, {"Dark green", "Dark green ("}, {"calico", "calico ("}};
   bc_cloth *cloth = NULL;
   for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
     assert_int_equal(bc_cloth_parse(&cloth, *state, cases[i].spec, NULL), BC_OK);
