@@ -75,7 +75,9 @@ class Stage {
     return this.shown ?? this.maker.plan;
   }
   point(one) {
-    return new DOMPoint(one.clientX, one.clientY).matrixTransform(this.drawn.svg.getScreenCTM().inverse());
+    // Nothing scrolls under a held piece: asking anew would have the whole page laid out at every move.
+    const toWall = this.held?.toWall ?? this.drawn.svg.getScreenCTM().inverse();
+    return new DOMPoint(one.clientX, one.clientY).matrixTransform(toWall);
   }
 
   // --- drawing ------------------------------------------------------------------------------------------
@@ -120,11 +122,17 @@ class Stage {
   take(id, from) {
     this.maker.held = true; // what others do is taken in when the finger has let go
     const at = [...this.plan().pieces.find((one) => one.id === id).at];
-    this.held = { from, at, moved: false, group: this.drawn.places.get(id) };
+    const toWall = this.drawn.svg.getScreenCTM().inverse();
+    this.held = { from, at, toWall, moved: false, group: this.drawn.places.get(id) };
+    this.held.group.classList.add("held");
+    this.frame.classList.add("holds");
   }
   letGo(keep) {
     const was = this.held;
     this.held = null;
+    was?.group.classList.remove("held");
+    was?.group.style.removeProperty("transform");
+    this.frame.classList.remove("holds");
     this.maker.held = false;
     this.guide(null);
     if (was?.moved && keep) this.calls.onmove(this.chosen, was.result);

@@ -24,7 +24,8 @@ const spread = ({ touches: [a, b] }) => ({
   far: Math.hypot(a.clientX - b.clientX, a.clientY - b.clientY),
   middle: { clientX: (a.clientX + b.clientX) / 2, clientY: (a.clientY + b.clientY) / 2 },
 });
-const placed = (drawn, [x, y]) => `translate(${x} ${drawn.up(y)})`;
+/** By style, so that the held piece is a layer of its own and nothing else is painted again (wall.css). */
+const putAt = ({ held, drawn }, [x, y]) => held.group.style.setProperty("transform", `translate(${x}px, ${drawn.up(y)}px)`);
 
 /** One finger or the mouse. `stage` is what stage.js shares: it holds a piece, or pulls the enlarged wall. */
 function oneFinger(svg, stage) {
@@ -54,19 +55,18 @@ function oneFinger(svg, stage) {
 }
 
 function drag(stage, to, freely) {
-  const { held, drawn } = stage;
+  const { held } = stage;
   const piece = stage.plan().pieces.find((one) => one.id === stage.chosen);
   const [dx, dy] = [to.x - held.from.x, to.y - held.from.y];
   held.result = snap(stage.plan(), piece, [held.at[0] + dx, held.at[1] - dy], freely ? 0 : undefined);
   held.moved ||= Math.hypot(dx, dy) > MOVED;
-  held.group.setAttribute("transform", placed(drawn, held.result.at));
+  putAt(stage, held.result.at);
   stage.guide(held.result);
   stage.calls.onlive(held.result);
 }
 
 /** A second finger came: the piece goes back to where it was. */
 function putBack(stage) {
-  stage.held.group.setAttribute("transform", placed(stage.drawn, stage.held.at));
   stage.held.moved = false;
   stage.letGo(false);
 }

@@ -7,14 +7,14 @@ export function guideLines(drawn, plan, result) {
   const lines = [];
   if (result?.lineX != null) lines.push(`M${result.lineX} 0V${plan.stand.wall_height}`);
   if (result?.lineY != null) lines.push(`M0 ${drawn.up(result.lineY)}H${plan.stand.width}`);
-  drawn.svg
-    .querySelector(".guides")
-    ?.replaceChildren(
-      ...lines.flatMap((d) => [
-        s("path", { d, stroke: "#fff", "stroke-width": 1.6 }),
-        s("path", { d, stroke: "#000", "stroke-width": 0.6 }),
-      ]),
-    );
+  const guides = drawn.svg.querySelector(".guides");
+  if (!guides || guides.dataset.lines === lines.join()) return; // most moves change no line
+  guides.dataset.lines = lines.join();
+  const twice = (d) => [
+    s("path", { d, stroke: "#fff", "stroke-width": 1.6 }),
+    s("path", { d, stroke: "#000", "stroke-width": 0.6 }),
+  ];
+  guides.replaceChildren(...lines.flatMap(twice));
 }
 
 // A pin's head stands beside its place, as large on a phone as on a desk: the place itself stays in sight.

@@ -17,6 +17,7 @@ import { checker, findingLines, history, tray, viewChooser } from "./wall_parts.
 import { ways } from "./ways.js";
 
 const EYES = 137; // cm; where a remark goes that is pinned to no piece
+const READ_MS = 80;
 const EVENTS = ["plan", "change"];
 const WRITTEN_IN = "input:not([type=radio], [type=checkbox]), textarea, select";
 const isWrittenIn = (box) => box.contains(document.activeElement) && document.activeElement.matches(WRITTEN_IN);
@@ -64,12 +65,22 @@ class WallView {
       onmove: (id, result, way) => (way ? this.nudge(...way) : this.change((one, plan) => place(plan, one, result))),
       onlift: () => this.keepInSight(),
       onlive: (result) => {
-        this.sheet?.live(result.at);
-        const trial = structuredClone(this.maker.plan);
-        place(trial, this.piece(trial), result);
-        this.check(trial);
+        this.tellLive(result.at);
+        this.check(() => {
+          const trial = structuredClone(this.maker.plan);
+          place(trial, this.piece(trial), result);
+          return trial;
+        });
       },
     };
+  }
+  /** Fields have the page laid out again: they follow the finger as fast as an eye reads, the piece in every frame. */
+  tellLive(at) {
+    clearTimeout(this.telling);
+    const wait = READ_MS - (performance.now() - (this.told ?? 0));
+    if (wait > 0) return void (this.telling = setTimeout(() => this.tellLive(at), wait));
+    this.told = performance.now();
+    if (this.table.held) this.sheet?.live(at);
   }
   /** On a phone the sheet at the bottom must not lie over the wall; nothing moves while a finger is on it. */
   keepInSight() {
@@ -115,12 +126,17 @@ class WallView {
   judge(answer) {
     const { maker } = this;
     maker.judge({ ...answer, loads: answer.loads ?? maker.loads });
-    empty(this.found, findingLines(maker.plan, maker));
+    this.tellFindings();
     const list = () => loadsList(maker.plan, maker.loads, (id) => this.choose(id));
     if (!this.loads.hidden)
       empty(this.loads, h("section", { class: "sheet stack" }, h("h2", null, _("What each point carries")), list()));
     if (this.piece()) this.sheet?.update(this.piece(), maker.findings);
     this.table.mark();
+  }
+  /** The list is built anew only when it says something else. */
+  tellFindings() {
+    const lines = h("ul", null, findingLines(this.maker.plan, this.maker));
+    if (lines.textContent !== this.found.textContent) this.found.replaceChildren(...lines.children);
   }
   showView(name) {
     this.loads.hidden = name !== "loads";
@@ -156,7 +172,7 @@ class WallView {
     if (!isWrittenIn(this.standBox)) empty(this.standBox, mayEdit && standForm(maker));
     if (this.piece()) this.sheet?.update(this.piece(), maker.findings ?? []);
     if (maker.saved) this.judge(maker);
-    else this.check(maker.plan);
+    else this.check(() => maker.plan);
   }
 
   // --- on the page ----------------------------------------------------------------------------------------

@@ -121,14 +121,14 @@ export function viewChooser(table, onview) {
   return { box: h("div", { class: "row views", role: "group", "aria-label": _("How the wall is shown") }, buttons), use };
 }
 
-/** Warnings for what is being done just now: the newest answer counts. */
+/** Warnings for what is being done just now, when it rests for a moment: the newest answer counts. */
 export function checker(maker, onanswer) {
   let asked = 0;
-  return (plan) => {
+  return (planNow) => {
     const turn = ++asked;
     setTimeout(async () => {
       if (turn !== asked) return;
-      const answer = await maker.check(plan);
+      const answer = await maker.check(planNow());
       if (answer && turn === asked) onanswer(answer);
     }, 40);
   };
