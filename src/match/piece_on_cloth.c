@@ -18,27 +18,46 @@ static int ascending(const void *first, const void *second) {
   return (a > b) - (a < b);
 }
 
-typedef struct gathered {
-  long l, a, b;
-  size_t place;
-} gathered;
+/* A rim place and the cell of colour that it lies in, as one number: L*, a*, b* of the cell, then the place, 16 bits
+ * each. In rising order cells are together, and each one's places in their own order. */
+typedef uint64_t gathered;
+#define PLACE_BITS 16
 
-static int by_cell(const void *first, const void *second) {
-  const gathered *x = first, *y = second;
-  if (x->l != y->l) return x->l < y->l ? -1 : 1;
-  if (x->a != y->a) return x->a < y->a ? -1 : 1;
-  if (x->b != y->b) return x->b < y->b ? -1 : 1;
-  return x->place < y->place ? -1 : x->place > y->place;
+static uint64_t step_of(double value, double size) {
+  return (uint64_t)(lround(fmin(32767, fmax(-32768, value / size))) + 32768);
 }
 
-static bool same_cell(const gathered *x, const gathered *y) {
-  return x->l == y->l && x->a == y->a && x->b == y->b;
+static gathered gather_place(const bc_rim_place *place, double coarse, size_t number) {
+  const uint64_t L = step_of((double)place->L, GATHER_L * coarse), a = step_of((double)place->a, GATHER_AB * coarse),
+                 b = step_of((double)place->b, GATHER_AB * coarse);
+  return L << (3 * PLACE_BITS) | a << (2 * PLACE_BITS) | b << PLACE_BITS | number;
+}
+
+/* Sorts by one byte and keeps the order of those that are alike in it; true when that changed anything. */
+static bool sort_by_byte(gathered *out, const gathered *from, size_t count, int shift) {
+  size_t start[257] = {0};
+  for (size_t i = 0; i < count; i++) start[(from[i] >> shift & 0xff) + 1]++;
+  if (start[(from[0] >> shift & 0xff) + 1] == count) return false;
+  for (int k = 0; k < 256; k++) start[k + 1] += start[k];
+  for (size_t i = 0; i < count; i++) out[start[from[i] >> shift & 0xff]++] = from[i];
+  return true;
+}
+
+/* Places come in their own order, so that only cells are sorted: byte after byte, the least first. */
+static void sort_cells(gathered *order, size_t count) {
+  gathered other[BC_READING_RIM];
+  for (int shift = PLACE_BITS; shift < 64; shift += 8)
+    if (sort_by_byte(other, order, count, shift)) memcpy(order, other, count * sizeof *order);
+}
+
+static bool same_cell(gathered first, gathered second) {
+  return first >> PLACE_BITS == second >> PLACE_BITS;
 }
 
 static match_patch mean_patch(const bc_reading *reading, const gathered *order, size_t count, size_t all) {
   match_patch patch = {.share = (double)count / (double)all};
   for (size_t i = 0; i < count; i++) {
-    const bc_rim_place *place = &reading->rim[order[i].place];
+    const bc_rim_place *place = &reading->rim[order[i] & ((1u << PLACE_BITS) - 1)];
     patch.colour.lab.L += (double)place->L / (double)count;
     patch.colour.lab.a += (double)place->a / (double)count;
     patch.colour.lab.b += (double)place->b / (double)count;
@@ -50,16 +69,11 @@ static match_patch mean_patch(const bc_reading *reading, const gathered *order, 
 /* Gathers with cells `coarse` times as large; false when that leaves too many patches. */
 static bool gather_with(match_prepared *out, const bc_reading *reading, double coarse) {
   gathered order[BC_READING_RIM];
-  for (size_t i = 0; i < out->rim_count; i++) {
-    const bc_rim_place *place = &reading->rim[i];
-    order[i] =
-        (gathered){lround((double)place->L / (GATHER_L * coarse)), lround((double)place->a / (GATHER_AB * coarse)),
-                   lround((double)place->b / (GATHER_AB * coarse)), i};
-  }
-  qsort(order, out->rim_count, sizeof *order, by_cell);
+  for (size_t i = 0; i < out->rim_count; i++) order[i] = gather_place(&reading->rim[i], coarse, i);
+  sort_cells(order, out->rim_count);
   out->rim_patches = 0;
   for (size_t i = 0, end; i < out->rim_count; i = end) {
-    for (end = i + 1; end < out->rim_count && same_cell(&order[i], &order[end]);) end++;
+    for (end = i + 1; end < out->rim_count && same_cell(order[i], order[end]);) end++;
     if (out->rim_patches == MATCH_RIM_PATCHES) return false;
     out->rim[out->rim_patches++] = mean_patch(reading, order + i, end - i, out->rim_count);
   }
