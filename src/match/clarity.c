@@ -46,16 +46,25 @@ bc_cloth_part match_cloth_part_at(const bc_cloth *cloth, size_t i) {
   return cloth->part_count ? cloth->parts[i] : (bc_cloth_part){cloth->colour, 1};
 }
 
-double match_clarity_on(const bc_colour *own, double see_through, const bc_cloth *cloth) {
+static void set_lane(match_lanes *lanes, size_t i, bc_lab lab) {
+  lanes->L[i] = lab.L;
+  lanes->a[i] = lab.a;
+  lanes->b[i] = lab.b;
+  lanes->chroma[i] = sqrt(lab.a * lab.a + lab.b * lab.b);
+}
+
+void match_clarities_on(double *out, const bc_colour *own, size_t count, double see_through, const bc_cloth *cloth) {
   const double spread = match_cloth_spread(cloth);
-  double clarity = 0;
+  match_lanes lanes;
+  double delta_e00[MATCH_LANES];
+  for (size_t k = 0; k < count; k++) out[k] = 0;
   for (size_t i = 0; i < match_cloth_part_count(cloth); i++) {
     const bc_cloth_part part = match_cloth_part_at(cloth, i);
-    const bc_colour seen = bc_colour_mixed(*own, part.colour, see_through);
-    const double delta_e00 = match_delta_e00(seen.lab, part.colour.lab);
-    clarity += part.share * match_clarity(delta_e00) * match_left_by_pattern(delta_e00, spread);
+    for (size_t k = 0; k < count; k++) set_lane(&lanes, k, bc_colour_mixed(own[k], part.colour, see_through).lab);
+    match_delta_e00_lanes(delta_e00, &lanes, count, part.colour.lab);
+    for (size_t k = 0; k < count; k++)
+      out[k] += part.share * match_clarity(delta_e00[k]) * match_left_by_pattern(delta_e00[k], spread);
   }
-  return clarity;
 }
 
 /* A hair below a third or two thirds is rounding, not a reason for another verdict. */

@@ -7,10 +7,16 @@
 #include <stdlib.h>
 
 static void flag_places(bool *lost, const bc_reading *reading, const bc_cloth *cloth) {
-  for (size_t i = 0; i < reading->rim_count; i++) {
-    const bc_rim_place *place = &reading->rim[i];
-    const bc_colour own = {{(double)place->L, (double)place->a, (double)place->b}, (double)place->luminance};
-    lost[i] = match_verdict_of(match_clarity_on(&own, reading->see_through, cloth)) == BC_GETS_LOST;
+  bc_colour own[MATCH_LANES];
+  double clarity[MATCH_LANES];
+  for (size_t first = 0, count; first < reading->rim_count; first += count) {
+    count = reading->rim_count - first < MATCH_LANES ? reading->rim_count - first : MATCH_LANES;
+    for (size_t i = 0; i < count; i++) {
+      const bc_rim_place *place = &reading->rim[first + i];
+      own[i] = (bc_colour){{(double)place->L, (double)place->a, (double)place->b}, (double)place->luminance};
+    }
+    match_clarities_on(clarity, own, count, reading->see_through, cloth);
+    for (size_t i = 0; i < count; i++) lost[first + i] = match_verdict_of(clarity[i]) == BC_GETS_LOST;
   }
 }
 

@@ -85,8 +85,9 @@ double match_cloth_spread(const bc_cloth *cloth);
 double match_left_by_pattern(double delta_e00, double spread);
 /* Clarities of many colours, one of the cloth's own behind them all. */
 void match_clarity_lanes(double *out, const match_lanes *lanes, size_t count, const bc_colour *behind, double spread);
-/* Clarity of one colour on a cloth, which may show through it: the mean over the cloth's colours. */
-double match_clarity_on(const bc_colour *own, double see_through, const bc_cloth *cloth);
+/* Clarity of each of at most MATCH_LANES colours on a cloth, which may show through them: the mean over the cloth's
+ * colours. Each is what it is alone. */
+void match_clarities_on(double *out, const bc_colour *own, size_t count, double see_through, const bc_cloth *cloth);
 bc_verdict match_verdict_of(double clarity);
 /* Fills in on_edge and neighbour from clarity and clarity_sd. */
 void match_find_edge(bc_pair *pair);
