@@ -128,6 +128,8 @@ typedef struct bc_suggestion {
   const char *name; /**< plain words, borrowed for ever */
   bc_family family; /**< L* below 40, 40 to 70, above 70 */
   double score;     /**< the collection's on it, 0..100 */
+  double weave_l; /**< a weave or pattern may spread so much (standard deviation of L*) and cost no more than 3 points;
+                       0: best plain */
 } bc_suggestion;
 
 typedef struct bc_two_cloths {

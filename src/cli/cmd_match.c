@@ -182,6 +182,8 @@ static bc_status rank_and_report(bc_context *context, const values *chosen, cons
     status = cli_collection_see_through(collection, context, chosen->see_through.text[i]);
   if (status == BC_OK)
     status = cli_collection_add_cloths(collection, context, chosen->cloths, &chosen->cloth, &chosen->table_cloth, plan);
+  if (status == BC_OK && !collection->all.cloths.count)
+    status = cli_collection_search_cloths(collection, context, (size_t)chosen->suggest);
   if (status == BC_OK && chosen->compare && collection->all.cloths.count < 2)
     status = bc_fail(context, BC_BAD_USAGE, _("--compare needs two cloths; name them with --cloth."));
   if (status == BC_OK && chosen->statement)
@@ -235,8 +237,9 @@ static int run_with_stored(const cli *command_line, const values *chosen, const 
 }
 
 static int run_with_plan(const cli *command_line, const values *chosen, const bc_plan *plan) {
-  if (chosen->cloth.count == 0 && !chosen->cloths && !(plan && plan->cloth.given)) {
-    cli_complain(_("match: name at least one cloth, for example --cloth '#1f2430'."));
+  if (chosen->cloth.count == 0 && !chosen->cloths && !(plan && plan->cloth.given) && chosen->suggest < 1) {
+    cli_complain(
+        _("match: name at least one cloth, for example --cloth '#1f2430', or ask for colours with --suggest 3."));
     return BC_BAD_USAGE;
   }
   cli_studies stored = {0};

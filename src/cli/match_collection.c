@@ -76,6 +76,27 @@ bc_status cli_collection_add_cloths(cli_collection *to, bc_context *context, con
   return status == BC_OK ? add_each(&to->all.tables, context, table) : status;
 }
 
+static bc_status take_suggested(bc_cloth_list *list, bc_context *context, const bc_match *match) {
+  bc_status status = BC_OK;
+  for (size_t i = 0; status == BC_OK && i < match->suggested_count; i++)
+    status = add_cloth(list, context, match->suggested[i].css);
+  return status;
+}
+
+/* A match needs a cloth; the search doesn't look at it. */
+bc_status cli_collection_search_cloths(cli_collection *to, bc_context *context, size_t wanted) {
+  bc_cloth_list found = {0};
+  bc_match *match = NULL;
+  bc_status status = add_cloth(&to->all.cloths, context, "white");
+  if (status == BC_OK) status = bc_match_rank(&match, context, &to->all, NULL);
+  if (status == BC_OK) status = bc_match_suggest(match, context, wanted);
+  if (status == BC_OK) status = take_suggested(&found, context, match);
+  bc_match_free(match);
+  bc_cloths_clear(&to->all.cloths);
+  to->all.cloths = found;
+  return status;
+}
+
 /* --- single pieces ----------------------------------------------------------------------------------- */
 
 static bool is_called(const char *photo, const char *text, size_t length) {

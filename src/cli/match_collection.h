@@ -18,6 +18,8 @@ bc_status cli_collection_gather(cli_collection *out, bc_context *context, const 
 /* The candidates: the cloths file, those named, the plan's own, and those for the table. `plan` may be NULL. */
 bc_status cli_collection_add_cloths(cli_collection *to, bc_context *context, const char *cloths_file,
                                     const cli_texts *wall, const cli_texts *table, const bc_plan *plan);
+/* Without a candidate: the `wanted` best colours found by search become the candidates. */
+bc_status cli_collection_search_cloths(cli_collection *to, bc_context *context, size_t wanted);
 /* "vase.jpg=60" or "vase.jpg": the cloth shows through this piece. Changes its study. */
 bc_status cli_collection_see_through(cli_collection *of, bc_context *context, const char *text);
 /* Makes the piece of this photo the statement piece. */

@@ -29,9 +29,6 @@ static const channel channels[3] = {
 #define M_WEIGHT 2.3112
 #define S_WEIGHT 50.9875
 
-/* Gratings that end at a hard edge are seen better than the Gabor patches the model is calibrated on;
- * fitted to three published sets and drawn a quarter towards none (docs/method/match.md). */
-#define GRATING_GAIN 1.46
 /* A disk is judged by the best single cycle that fits along its edge. Two constants fitted to 18
  * published thresholds from 1/12 to 1 degree: gain at 1 degree, power of the radius up to 1 degree. */
 #define DISK_GAIN 1.635
@@ -90,7 +87,7 @@ double bc_csf_response(const bc_target *target) {
   }
   for (int i = 0; i < 3; i++)
     sensitivity[i] = match_csf_sensitivity(i, target->frequency_cpd, target->luminance_cd_m2, target->area_deg2);
-  return match_csf_combine(contrast, sensitivity) * (target->kind == BC_TARGET_GRATING ? GRATING_GAIN : 1);
+  return match_csf_combine(contrast, sensitivity);
 }
 
 /* XYZ (D65) to the cones of CIE 170-1:2006 as castleCSF's data use them: white of 50 cd/m2 gives

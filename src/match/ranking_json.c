@@ -138,9 +138,9 @@ static json_t *suggested_json(const bc_match *match) {
   for (size_t i = 0; i < match->suggested_count; i++) {
     const bc_suggestion *s = &match->suggested[i];
     const size_t own = match_nearest_own(match, s->lab);
-    if (!append(&list, json_pack("{s:s,s:[f,f,f],s:f,s:s,s:s,s:i}", "css", s->css, "lab", s->lab.L, s->lab.a, s->lab.b,
-                                 "score", s->score, "name", s->name, "family", families[s->family], "nearest_cloth",
-                                 (int)own)))
+    if (!append(&list, json_pack("{s:s,s:[f,f,f],s:f,s:s,s:s,s:i,s:f}", "css", s->css, "lab", s->lab.L, s->lab.a,
+                                 s->lab.b, "score", s->score, "name", s->name, "family", families[s->family],
+                                 "nearest_cloth", (int)own, "weave_l", s->weave_l)))
       return NULL;
   }
   return list;

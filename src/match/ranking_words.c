@@ -2,6 +2,7 @@
 /* The answer in plain words: which cloth, why, and which pieces suffer where.
  * In: bc_match. Out: sentences for a maker, best cloth first. */
 #include "match_internal.h"
+#include <backcloth/colour.h>
 
 #include <math.h>
 #include <stdlib.h>
@@ -154,7 +155,12 @@ static void say_suggestions(bc_buffer *text, const bc_match *match) {
                   : s->family == BC_MIDDLE ? _("  middle: %s (%s), %.0f of 100\n")
                                            : _("  light: %s (%s), %.0f of 100\n"),
                   s->name, s->css, s->score);
+    bc_buffer_add(text, s->weave_l < 4   ? _("    plain is best: a visible weave or pattern would cost clarity\n")
+                        : s->weave_l < 8 ? _("    plain, or with a fine weave of little contrast, like linen\n")
+                                         : _("    plain or with a weave or quiet pattern that shows, as long as it "
+                                             "stays this colour on the whole\n"));
     const bc_ranked_cloth *own = &match->cloths[match_nearest_own(match, s->lab)];
+    if (bc_delta_e00(match_cloth_of(match, own)->colour.lab, s->lab) < 1) continue; /* it is that colour */
     bc_buffer_add(text, _("    of the cloths named, “%s” comes nearest (%.0f of 100)\n"),
                   match_cloth_of(match, own)->name, own->score);
   }

@@ -27,7 +27,8 @@ static const double chroma_by_hue[13] = {44, 52, 59, 54, 44, 36, 29, 27, 31, 35,
 #define STEP_AB 8.0
 #define STARTS 8 /* places from which each family is refined */
 #define LAST_STEP 0.6
-#define DISTINCT 20.0 /* CIEDE2000 between suggestions beyond the three families */
+#define WEAVE_COST 3.0 /* points of score that a weave may cost (our choice) */
+#define DISTINCT 20.0  /* CIEDE2000 between suggestions beyond the three families */
 
 typedef struct candidate {
   bc_lab lab;
@@ -162,6 +163,16 @@ size_t match_nearest_own(const bc_match *match, bc_lab lab) {
   return nearest;
 }
 
+/* How coarse a weave is still as good: contrast masking, as on a given cloth. */
+static void find_weave(bc_suggestion *suggestion, const search *s) {
+  static const double spreads[] = {2, 4, 6, 8, 12};
+  for (size_t i = 0; i < sizeof spreads / sizeof spreads[0]; i++) {
+    const bc_cloth cloth = {.colour = bc_colour_from_lab(suggestion->lab), .spread_l = spreads[i]};
+    if (match_score_on(s->pieces, s->count, &cloth) < suggestion->score - WEAVE_COST) return;
+    suggestion->weave_l = spreads[i];
+  }
+}
+
 bc_status bc_match_suggest(bc_match *match, bc_context *context, size_t wanted) {
   if (wanted > 3 * STARTS) wanted = 3 * STARTS;
   free(match->suggested);
@@ -176,6 +187,7 @@ bc_status bc_match_suggest(bc_match *match, bc_context *context, size_t wanted) 
     for (int i = 0; i < STARTS; i++) best[f][i] = (candidate){{f == 0 ? 30 : f == 1 ? 55 : 80, 0, 0}, -1};
   coarse_grid(&s, best);
   status = choose(match, context, &s, best, wanted);
+  for (size_t i = 0; i < match->suggested_count; i++) find_weave(&match->suggested[i], &s);
   free(s.pieces);
   return status;
 }

@@ -50,4 +50,16 @@ absent one.png
 # shellcheck disable=SC2086
 expect 64 '.png, .pdf or .svg' -- "$BACKCLOTH" match $photos --masks "$masks" --cloth black --landscape land.gif
 absent land.gif
+# Without a cloth, colours are searched and ranked; each says what weave it bears.
+expect 0 'Colours to look for' 'plain' '1. ' -- "$BACKCLOTH" match "$demo/photos/jar.jpg" "$demo/photos/cuff.jpg" --suggest 3
+expect 0 -- "$BACKCLOTH" match "$demo/photos/jar.jpg" --suggest 2 --json
+python3 - <<'PYTHON' || fail "suggestions without a cloth"
+import json
+match = json.load(open("out.txt"))
+assert len(match["suggested"]) == 2 and len(match["cloths"]) == 2, match["suggested"]
+assert {c["cloth"] for c in match["cloths"]} == {s["css"] for s in match["suggested"]}
+assert all(s["weave_l"] in (0, 2, 4, 6, 8, 12) for s in match["suggested"])
+PYTHON
+expect 64 '--suggest' -- "$BACKCLOTH" match "$demo/photos/jar.jpg"
+
 done_testing
