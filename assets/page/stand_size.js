@@ -5,7 +5,7 @@ import { length, lengths } from "./measures.js";
 import { defaults } from "./defaults.js";
 import { button, field, h, measureOf, s, say } from "./dom.js";
 
-const UNTOLD = "Stand"; // the title of a plan that nobody has said anything about: src/web/calls/call_plans.c, first_plan
+const UNTOLD = "Stand"; // the title of a plan that nobody has said anything about: src/web/calls/newest_plan.c, web_first_plan
 /** Width, depth and wall height, cm: our own choice of what markets usually let; the last is 10 ft by 10 ft. */
 const ORDINARY = [
   [200, 200, 240],

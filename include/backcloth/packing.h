@@ -85,12 +85,17 @@ BC_API bc_status bc_packing_to_csv(char **out, bc_context *context, const bc_pac
 /** At most so many things are split with a proof that no fewer bags do. */
 #define BC_PACKING_PROVEN 20
 
+/** How many bags things were split over. */
+typedef struct bc_packing_bags {
+  size_t count;
+  bool proven; /**< fewer bags do not do; always known up to BC_PACKING_PROVEN things */
+} bc_packing_bags;
+
 /** Splits things over as few bags as possible: best-fit decreasing, then branch and bound with the
- *  bound L2 (Martello and Toth, Knapsack Problems, 1990, ch. 8). `bag_of[i]` becomes 0-based. Up to
- *  BC_PACKING_PROVEN things the answer is always proven; beyond that `*proven` says whether it is.
+ *  bound L2 (Martello and Toth, Knapsack Problems, 1990, ch. 8). `bag_of[i]` becomes 0-based.
  *  Errors: BC_BAD_USAGE when one thing exceeds the limit; BC_OUR_FAULT. */
-BC_API bc_status bc_packing_split(size_t *bag_of, size_t *bag_count, bool *proven, bc_context *context,
-                                  const uint64_t *grams, size_t count, uint64_t limit);
+BC_API bc_status bc_packing_split(size_t *bag_of, bc_packing_bags *bags, bc_context *context, const uint64_t *grams,
+                                  size_t count, uint64_t limit);
 
 #ifdef __cplusplus
 }

@@ -25,13 +25,20 @@ typedef struct bc_setup_sheet_options {
 
 BC_API bc_setup_sheet_options bc_setup_sheet_options_default(void);
 
+/** What a sheet is made from. */
+typedef struct bc_setup_sheet_input {
+  const bc_plan *plan;
+  bc_study *const *studies; /**< one entry per piece; NULL: an outline */
+  const bc_loads *loads;
+  const bc_packing *packing;
+} bc_setup_sheet_input;
+
 /** Draws the sheet as PDF, or as PNG with its pages one below another, by the name's suffix, in the language that
  *  bc_language_use() chose; right to left where that language runs so (the wall itself is never mirrored).
- *  `studies` has one entry a piece (NULL: an outline). The PDF is tagged with what its text is, as far as Cairo
- *  does. Writes aside and renames. Errors: BC_BAD_USAGE (suffix), BC_CANNOT_WRITE. */
-BC_API bc_status bc_setup_sheet(bc_context *context, const bc_plan *plan, bc_study *const *studies,
-                                const bc_loads *loads, const bc_packing *packing, const bc_setup_sheet_options *options,
-                                const char *path);
+ *  The PDF is tagged with what its text is, as far as Cairo does. Writes aside and renames. Errors: BC_BAD_USAGE
+ *  (suffix), BC_CANNOT_WRITE. */
+BC_API bc_status bc_setup_sheet(bc_context *context, const bc_setup_sheet_input *input,
+                                const bc_setup_sheet_options *options, const char *path);
 
 /** The text of the QR code: the plan file itself when it is short, else every piece's number, name, mount and places,
  *  else numbers, ids and places, else numbers and places; empty when even that is too long to scan. The caller frees it

@@ -61,6 +61,10 @@ bc_status bc_fail_memory(bc_context *context) {
   return BC_OUR_FAULT;
 }
 
+bc_status bc_memory_check(bc_context *context) {
+  return bc_memory_lacked() ? bc_fail_memory(context) : BC_OK;
+}
+
 bc_status bc_fail(bc_context *context, bc_status status, const char *format, ...) {
   char *sentence = NULL;
   va_list arguments;

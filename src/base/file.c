@@ -27,11 +27,17 @@ static bc_status fail_size(bc_context *context, const char *path, uint64_t most)
                  (double)most / 1048576.0);
 }
 
-/* Reads until the end or one byte past the limit; the size told by stat is only a hint, since the
- * file may be a pipe or may grow meanwhile. */
-static bc_status read_all(uint8_t **out, size_t *size, bc_context *context, const char *path, FILE *stream,
-                          uint64_t most, size_t hint) {
-  size_t capacity = hint < 4096 ? 4096 : hint + 2;
+/* What is read. The size told by stat is only a hint, since the file may be a pipe or may grow meanwhile. */
+typedef struct opened {
+  const char *path;
+  FILE *stream;
+  size_t hint;
+} opened;
+
+/* Reads until the end or one byte past the limit. */
+static bc_status read_all(uint8_t **out, size_t *size, bc_context *context, const opened *from, uint64_t most) {
+  FILE *const stream = from->stream;
+  size_t capacity = from->hint < 4096 ? 4096 : from->hint + 2;
   size_t length = 0;
   uint8_t *bytes = bc_allocate(capacity, 1);
   if (!bytes) return bc_fail_memory(context);
@@ -39,7 +45,7 @@ static bc_status read_all(uint8_t **out, size_t *size, bc_context *context, cons
     length += fread(bytes + length, 1, capacity - 1 - length, stream);
     if (length > most) {
       free(bytes);
-      return fail_size(context, path, most);
+      return fail_size(context, from->path, most);
     }
     if (length < capacity - 1) break;
     uint8_t *grown = bc_reallocate(bytes, capacity * 2, 1);
@@ -52,7 +58,7 @@ static bc_status read_all(uint8_t **out, size_t *size, bc_context *context, cons
   }
   if (ferror(stream)) {
     free(bytes);
-    return bc_fail(context, BC_NO_INPUT, _("%s: reading failed part way (%s). Copy the file again."), path,
+    return bc_fail(context, BC_NO_INPUT, _("%s: reading failed part way (%s). Copy the file again."), from->path,
                    strerror(errno));
   }
   bytes[length] = 0;
@@ -64,7 +70,7 @@ static bc_status read_all(uint8_t **out, size_t *size, bc_context *context, cons
 bc_status bc_file_read(uint8_t **out, size_t *size, bc_context *context, const char *path, uint64_t most) {
   *out = NULL;
   *size = 0;
-  if (strcmp(path, "-") == 0) return read_all(out, size, context, _("standard input"), stdin, most, 0);
+  if (strcmp(path, "-") == 0) return read_all(out, size, context, &(opened){_("standard input"), stdin, 0}, most);
   FILE *stream = fopen(path, "rbe");
   if (!stream) return fail_open(context, path, errno);
   struct stat about;
@@ -76,7 +82,7 @@ bc_status bc_file_read(uint8_t **out, size_t *size, bc_context *context, const c
   else if (about.st_size > 0 && (uint64_t)about.st_size > most)
     status = fail_size(context, path, most);
   else
-    status = read_all(out, size, context, path, stream, most, about.st_size > 0 ? (size_t)about.st_size : 0);
+    status = read_all(out, size, context, &(opened){path, stream, about.st_size > 0 ? (size_t)about.st_size : 0}, most);
   fclose(stream);
   return status;
 }

@@ -44,10 +44,6 @@ void bc_memory_forget(void) {
   lacked = false;
 }
 
-bc_status bc_memory_check(bc_context *context) {
-  return lacked ? bc_fail_memory(context) : BC_OK;
-}
-
 /* Thousands of fresh pages cost the kernel as long as the work on them takes. */
 void *bc_allocate_large(size_t count, size_t size) {
   const size_t page = (size_t)2 << 20;

@@ -162,6 +162,8 @@ bool cli_studies_open_to_draw(cli_studies *out, const char *const *paths, size_t
                               const char *masks);
 /* What this run keeps and finds again; NULL: nothing. */
 bc_store *cli_store(void);
+void cli_open_store(const cli *command_line, bool wanted);
+void cli_close_store(void);
 /* The photos of a plan's pieces, in the plan's order. */
 bool cli_studies_open_plan(cli_studies *out, const bc_plan *plan, const char *masks);
 void cli_studies_clear(cli_studies *studies);

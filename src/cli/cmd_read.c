@@ -39,13 +39,6 @@ static int print_reading(const cli *command_line, const bc_reading *reading, con
   return 0;
 }
 
-char *cli_mask_path(const char *path, size_t number, size_t count) {
-  const char *dot = strrchr(bc_path_name(path), '.');
-  if (count == 1 || strcmp(path, "-") == 0) return bc_copy_text(path);
-  const int length = dot ? (int)(dot - path) : (int)strlen(path);
-  return bc_format("%.*s-%zu%s", length, path, number, dot ? dot : "");
-}
-
 static int write_mask(const cli *command_line, const cli_studies *studies, size_t i, const char *path) {
   bc_study *study = studies->study[i];
   char *numbered = cli_mask_path(path, i + 1, studies->count);

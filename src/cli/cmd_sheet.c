@@ -45,7 +45,9 @@ static bc_status draw(const cli *command_line, const values *chosen, const bc_pl
   how.paper = strcasecmp(chosen->paper, "letter") == 0 ? BC_PAPER_LETTER : BC_PAPER_A4;
   bc_status status = bc_loads_of(&loads, context, plan);
   if (status == BC_OK) status = bc_packing_of(&packing, context, plan);
-  if (status == BC_OK) status = bc_setup_sheet(context, plan, studies->study, loads, packing, &how, chosen->output);
+  if (status == BC_OK)
+    status =
+        bc_setup_sheet(context, &(bc_setup_sheet_input){plan, studies->study, loads, packing}, &how, chosen->output);
   if (status == BC_OK) status = mention_code(context, plan);
   *failing = status == BC_OK && (loads->overloaded || loads->uncertain);
   if (*failing) cli_complain("%s", packing->warning);

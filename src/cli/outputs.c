@@ -24,6 +24,13 @@ typedef struct place {
   char *name;  /* in that folder; NULL when the file is there */
 } place;
 
+char *cli_mask_path(const char *path, size_t number, size_t count) {
+  const char *dot = strrchr(bc_path_name(path), '.');
+  if (count == 1 || strcmp(path, "-") == 0) return bc_copy_text(path);
+  const int length = dot ? (int)(dot - path) : (int)strlen(path);
+  return bc_format("%.*s-%zu%s", length, path, number, dot ? dot : "");
+}
+
 static place place_of_standard_output(void) {
   struct stat about;
   const bool file = fstat(STDOUT_FILENO, &about) == 0 && S_ISREG(about.st_mode);

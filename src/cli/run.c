@@ -50,27 +50,6 @@ static void print_version(void) {
   printf("backcloth %s\n", bc_version());
 }
 
-static bc_store *store; /* of this run */
-
-bc_store *cli_store(void) {
-  return store;
-}
-
-/* Without a store all is as with one, but slower: that is said, and no more. */
-static void open_store(const cli *command_line, const cli_parsed *parsed) {
-  store = NULL;
-  if (!command_line->command->keeps || parsed->no_store) return;
-  if (bc_store_open(&store, command_line->context, NULL, 0) != BC_OK)
-    cli_complain("%s", bc_context_message(command_line->context));
-  bc_context_use_store(command_line->context, store);
-}
-
-static void close_store(void) {
-  if (store && *bc_store_trouble(store)) cli_complain("%s", bc_store_trouble(store));
-  bc_store_close(store);
-  store = NULL;
-}
-
 static int run_files(const cli_command *command, const void *values, const cli_parsed *parsed, char **files,
                      int count) {
   cli command_line = {
@@ -81,11 +60,11 @@ static int run_files(const cli_command *command, const void *values, const cli_p
   bc_memory_forget();
   bc_status status = cli_check_outputs(&command_line);
   if (status == BC_OK && command->opens_photos && !parsed->trust) status = bc_photo_keep_apart(command_line.context);
-  if (status == BC_OK) open_store(&command_line, parsed);
+  if (status == BC_OK) cli_open_store(&command_line, !parsed->no_store);
   code = status == BC_OK ? command->run(&command_line, values) : cli_fail(&command_line, status);
   if (bc_memory_lacked() && (code == 0 || code == 1)) code = cli_fail_memory(); /* a library left something out */
   bc_context_free(command_line.context);
-  close_store();
+  cli_close_store();
   return code;
 }
 

@@ -92,12 +92,21 @@ void colour_linear_clear(colour_linear *linear);
 /* Takes one reduced row: three planes of linear light and, when the raster has alpha, a fourth 0..1 (else NULL). */
 typedef void colour_row_sink(void *cargo, int y, const float *const plane[4]);
 
-/* Linearises and reduces by area averaging to width x height (each at most the raster's), row by row. */
-bc_status colour_reduce(bc_context *context, const bc_raster *raster, const colour_linear *linear, int width,
-                        int height, colour_row_sink *sink, void *cargo);
+/* What is wanted of a reduction: its size (each side at most the raster's) and who takes the rows. */
+typedef struct colour_reduction {
+  int width, height;
+  colour_row_sink *sink;
+  void *cargo;
+} colour_reduction;
+/* Linearises and reduces by area averaging, row by row. */
+bc_status colour_reduce(bc_context *context, const bc_raster *raster, const colour_linear *linear,
+                        const colour_reduction *wanted);
 /* XYZ = to_xyz x planes, then CIELAB and luminance, count pixels; float arithmetic, L* within 0.001. */
-void colour_planes_to_lab(const float *const channel[3], const colour_matrix3 *to_xyz, size_t count, float *L, float *a,
-                          float *b, float *Y);
+typedef struct colour_lab_planes {
+  float *L, *a, *b, *Y;
+} colour_lab_planes;
+void colour_planes_to_lab(colour_lab_planes out, const float *const channel[3], const colour_matrix3 *to_xyz,
+                          size_t count);
 /* Applies a matrix on XYZ to a finished picture. */
 void colour_lab_planes_correct(bc_image *image, const colour_matrix3 *correction);
 /* What is known about the samples: a profile, or a declaration, or neither (all NULL). */

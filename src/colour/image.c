@@ -114,7 +114,8 @@ static void store_row(void *cargo, int y, const float *const plane[4]) {
   const target *t = cargo;
   const bc_image *image = t->image;
   const size_t width = (size_t)image->width, at = (size_t)y * width;
-  colour_planes_to_lab(plane, t->to_xyz, width, image->L + at, image->a + at, image->b + at, image->Y + at);
+  colour_planes_to_lab((colour_lab_planes){image->L + at, image->a + at, image->b + at, image->Y + at}, plane,
+                       t->to_xyz, width);
   if (!image->alpha) return;
   for (size_t x = 0; x < width; x++) {
     const float v = plane[3][x] * 255.0f + 0.5f;
@@ -196,7 +197,7 @@ static bc_status convert(bc_image *image, bc_context *context, const bc_raster *
   if (options->has_white) status = correct_given(&measured, image, context, raster, linear, &request);
   if (status) return status;
   target t = {image, &linear->to_xyz};
-  status = colour_reduce(context, raster, linear, image->width, image->height, store_row, &t);
+  status = colour_reduce(context, raster, linear, &(colour_reduction){image->width, image->height, store_row, &t});
   if (!status && options->has_white) return colour_judge_white(image, context, &measured, false);
   if (!status && options->find_white) status = correct_found(image, context, raster, linear, name);
   return status;

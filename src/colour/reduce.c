@@ -193,14 +193,14 @@ static void reduce_half(void *cargo, int half) {
   reduce_rows(w, half ? w->height / 2 : 0, half ? w->height : w->height / 2);
 }
 
-bc_status colour_reduce(bc_context *context, const bc_raster *raster, const colour_linear *linear, int width,
-                        int height, colour_row_sink *sink, void *cargo) {
+bc_status colour_reduce(bc_context *context, const bc_raster *raster, const colour_linear *linear,
+                        const colour_reduction *wanted) {
   const work one = {.raster = raster,
                     .linear = linear,
-                    .width = width,
-                    .height = height,
-                    .sink = sink,
-                    .cargo = cargo,
+                    .width = wanted->width,
+                    .height = wanted->height,
+                    .sink = wanted->sink,
+                    .cargo = wanted->cargo,
                     .planes = raster->alpha ? 4 : 3,
                     .row_ready = -1};
   work halves[2] = {one, one};

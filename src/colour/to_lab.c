@@ -43,8 +43,8 @@ static void combine(float *restrict out, const float *restrict p, const float *r
 }
 
 BC_WIDER_VECTORS
-static void lab_of_f(const float *restrict fx, const float *restrict fy, const float *restrict fz, float *restrict L,
-                     float *restrict a, float *restrict b, size_t count) {
+static void lab_of_f(float *restrict L, float *restrict a, float *restrict b, const float f[3][CHUNK], size_t count) {
+  const float *restrict fx = f[0], *restrict fy = f[1], *restrict fz = f[2];
   for (size_t i = 0; i < count; i++) {
     L[i] = 116.0f * fy[i] - 16.0f;
     a[i] = 500.0f * (fx[i] - fy[i]);
@@ -64,8 +64,8 @@ static void rows_of(const colour_matrix3 *to_xyz, float row[4][3]) {
   }
 }
 
-void colour_planes_to_lab(const float *const channel[3], const colour_matrix3 *to_xyz, size_t count, float *L, float *a,
-                          float *b, float *Y) {
+void colour_planes_to_lab(colour_lab_planes out, const float *const channel[3], const colour_matrix3 *to_xyz,
+                          size_t count) {
   float row[4][3], f[3][CHUNK];
   rows_of(to_xyz, row);
   for (size_t start = 0; start < count; start += CHUNK) {
@@ -75,8 +75,8 @@ void colour_planes_to_lab(const float *const channel[3], const colour_matrix3 *t
       combine(f[i], p[0], p[1], p[2], row[i], n);
       f_of_plane(f[i], n);
     }
-    combine(Y + start, p[0], p[1], p[2], row[3], n);
-    lab_of_f(f[0], f[1], f[2], L + start, a + start, b + start, n);
+    combine(out.Y + start, p[0], p[1], p[2], row[3], n);
+    lab_of_f(out.L + start, out.a + start, out.b + start, f, n);
   }
 }
 
@@ -87,8 +87,9 @@ static inline float lab_f_inverse(float f) {
 }
 
 BC_WIDER_VECTORS
-static void xyz_of_lab(const float *restrict L, const float *restrict a, const float *restrict b, float *restrict x,
-                       float *restrict y, float *restrict z, size_t count) {
+static void xyz_of_lab(float xyz[3][CHUNK], const float *restrict L, const float *restrict a, const float *restrict b,
+                       size_t count) {
+  float *restrict x = xyz[0], *restrict y = xyz[1], *restrict z = xyz[2];
   for (size_t i = 0; i < count; i++) {
     const float fy = (L[i] + 16.0f) * (1.0f / 116.0f);
     x[i] = lab_f_inverse(fy + a[i] * (1.0f / 500.0f));
@@ -106,8 +107,8 @@ void colour_lab_planes_correct(bc_image *image, const colour_matrix3 *correction
   for (size_t start = 0; start < count; start += CHUNK) {
     const size_t n = count - start < CHUNK ? count - start : CHUNK;
     float *L = image->L + start, *a = image->a + start, *b = image->b + start;
-    xyz_of_lab(L, a, b, xyz[0], xyz[1], xyz[2], n);
+    xyz_of_lab(xyz, L, a, b, n);
     const float *const channel[3] = {xyz[0], xyz[1], xyz[2]};
-    colour_planes_to_lab(channel, &matrix, n, L, a, b, image->Y + start);
+    colour_planes_to_lab((colour_lab_planes){L, a, b, image->Y + start}, channel, &matrix, n);
   }
 }

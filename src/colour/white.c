@@ -137,7 +137,7 @@ bc_status colour_white_measure(colour_white_measurement *out, bc_context *contex
         request->name, request->full_width, request->full_height);
   cells c = {.width = part.width < CELLS ? part.width : CELLS, .to_xyz = &linear->to_xyz};
   const int height = part.height < CELLS ? part.height : CELLS;
-  const bc_status status = colour_reduce(context, &part, linear, c.width, height, store_cells, &c);
+  const bc_status status = colour_reduce(context, &part, linear, &(colour_reduction){c.width, height, store_cells, &c});
   if (status) return status;
   const int count = c.width * height;
   double expected[3];

@@ -32,8 +32,9 @@ static float scale_of(const bc_image *image) {
 
 /* The borders between `count` pixels and those `step` further on. */
 BC_WIDER_VECTORS
-static void set_borders(int16_t *restrict border, const float *restrict L, const float *restrict a,
-                        const float *restrict b, ptrdiff_t step, float scale, float full, ptrdiff_t count) {
+static void set_borders(int16_t *restrict border, const float *const lab[3], ptrdiff_t step, float scale, float full,
+                        ptrdiff_t count) {
+  const float *restrict L = lab[0], *restrict a = lab[1], *restrict b = lab[2];
   for (ptrdiff_t i = 0; i < count; i++) {
     const float dL = L[i] - L[i + step], da = a[i] - a[i + step], db = b[i] - b[i + step];
     border[i] = cutout_flow_border(full * cutout_edge_share(scale * (dL * dL + da * da + db * db)));
@@ -51,8 +52,8 @@ static void give_borders(const void *cargo, int y, int left, int right, int16_t 
       if (!below || x < from || x >= to) border[k][x] = 0;
     if (!below || to <= from) continue;
     const size_t i = (size_t)y * (size_t)width + (size_t)from;
-    set_borders(border[k] + from, image->L + i, image->a + i, image->b + i, steps[k], p->scale,
-                p->stiffness * cutout_full_edge(k), to - from);
+    const float *const lab[3] = {image->L + i, image->a + i, image->b + i};
+    set_borders(border[k] + from, lab, steps[k], p->scale, p->stiffness * cutout_full_edge(k), to - from);
   }
 }
 

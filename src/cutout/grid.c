@@ -24,7 +24,11 @@ static void set_size(cutout_grid *grid, const bc_image *image, int side) {
 }
 
 /* One row of cells of one plane: columns are summed down first, so that the inner loop runs along rows. */
-static void reduce_row(float *cells, int width, const float *plane, int image_width, int top, int bottom, float *sums) {
+static void reduce_row(float *cells, const cutout_grid *grid, const float *plane, const bc_image *image, int row,
+                       float *sums) {
+  const int width = grid->width, image_width = image->width;
+  const int top = cutout_cell_edge(row, grid->height, image->height),
+            bottom = cutout_cell_edge(row + 1, grid->height, image->height);
   const float *line = plane + (size_t)top * (size_t)image_width;
   for (int x = 0; x < image_width; x++) sums[x] = line[x];
   for (int y = top + 1; y < bottom; y++) {
@@ -41,11 +45,8 @@ static void reduce_row(float *cells, int width, const float *plane, int image_wi
 
 static void reduce_plane(float *cells, const cutout_grid *grid, const float *plane, const bc_image *image,
                          float *sums) {
-  for (int y = 0; y < grid->height; y++) {
-    const int top = cutout_cell_edge(y, grid->height, image->height);
-    const int bottom = cutout_cell_edge(y + 1, grid->height, image->height);
-    reduce_row(cells + (size_t)y * (size_t)grid->width, grid->width, plane, image->width, top, bottom, sums);
-  }
+  for (int y = 0; y < grid->height; y++)
+    reduce_row(cells + (size_t)y * (size_t)grid->width, grid, plane, image, y, sums);
 }
 
 /* One side of a picture: its pixels, and the cells of two grids along it. */

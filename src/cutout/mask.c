@@ -46,8 +46,8 @@ static bc_status scale_to(bc_cutout *cutout, bc_context *context, const bc_raste
   float *scratch = bc_allocate((size_t)raster->width, sizeof *scratch);
   const bool ready = plane && scratch;
   for (int y = 0; ready && y < cutout->height; y++)
-    cutout_scale_row(cutout->alpha + (size_t)y * (size_t)cutout->width, cutout->width, cutout->height, y, plane,
-                     raster->width, raster->height, scratch);
+    cutout_scale_row(cutout->alpha + (size_t)y * (size_t)cutout->width, y, plane,
+                     (cutout_scaling){raster->width, raster->height, cutout->width, cutout->height}, scratch);
   free(plane);
   free(scratch);
   return ready ? BC_OK : bc_fail_memory(context);

@@ -44,8 +44,9 @@ static void flush_nothing(png_structp png) {
 
 static void write_rows(png_structp png, const mask_file *file) {
   for (int y = 0; y < file->height; y++) {
-    cutout_scale_row(file->row, file->width, file->height, y, file->cutout->alpha, file->cutout->width,
-                     file->cutout->height, file->scratch);
+    cutout_scale_row(file->row, y, file->cutout->alpha,
+                     (cutout_scaling){file->cutout->width, file->cutout->height, file->width, file->height},
+                     file->scratch);
     png_write_row(png, file->row);
   }
 }

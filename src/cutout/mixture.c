@@ -49,9 +49,18 @@ static void set_component(cutout_gaussian *g, const sums *from, double total) {
 /* Colours looked at together: what is known of them stays in the first-level cache. */
 enum { chunk = 1024 };
 
+/* The least cost of each, and which Gaussian it is from. */
+typedef struct nearest_so_far {
+  float least[chunk];
+  int32_t best[chunk];
+} nearest_so_far;
+
 BC_WIDER_VECTORS
-static void find_nearer(const cutout_gaussian *g, int number, const float *restrict L, const float *restrict a,
-                        const float *restrict b, float *restrict least, int32_t *restrict best, size_t count) {
+static void find_nearer(nearest_so_far *now, const cutout_gaussian *g, int number, const float *const lab[3],
+                        size_t count) {
+  const float *restrict L = lab[0], *restrict a = lab[1], *restrict b = lab[2];
+  float *restrict least = now->least;
+  int32_t *restrict best = now->best;
   const float m0 = g->mean[0], m1 = g->mean[1], m2 = g->mean[2], w = g->log_weight;
   const float v0 = g->inverse[0], v1 = g->inverse[1], v2 = g->inverse[2], v3 = g->inverse[3], v4 = g->inverse[4],
               v5 = g->inverse[5];
@@ -65,18 +74,16 @@ static void find_nearer(const cutout_gaussian *g, int number, const float *restr
 
 /* The Gaussian that each colour is likeliest from. */
 static void assign(const cutout_mixture *mixture, const cutout_grid *grid, uint8_t *owner) {
-  float least[chunk];
-  int32_t best[chunk];
+  nearest_so_far now;
   for (size_t from = 0; from < grid->count; from += chunk) {
     const size_t count = from + chunk < grid->count ? chunk : grid->count - from;
     for (size_t i = 0; i < count; i++) {
-      least[i] = INFINITY;
-      best[i] = 0;
+      now.least[i] = INFINITY;
+      now.best[i] = 0;
     }
-    for (int k = 0; k < mixture->count; k++)
-      find_nearer(&mixture->of[k], k, grid->lab[0] + from, grid->lab[1] + from, grid->lab[2] + from, least, best,
-                  count);
-    for (size_t i = 0; i < count; i++) owner[from + i] = (uint8_t)best[i];
+    const float *const lab[3] = {grid->lab[0] + from, grid->lab[1] + from, grid->lab[2] + from};
+    for (int k = 0; k < mixture->count; k++) find_nearer(&now, &mixture->of[k], k, lab, count);
+    for (size_t i = 0; i < count; i++) owner[from + i] = (uint8_t)now.best[i];
   }
 }
 

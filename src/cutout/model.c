@@ -148,8 +148,8 @@ static float *picture_of(const bc_cutout_model *model, const bc_image *image, in
   float *planes = bc_allocate(3 * count, sizeof *planes), *scratch = bc_allocate((size_t)image->width, sizeof *scratch);
   for (size_t c = 0; planes && scratch && c < 3; c++)
     for (int y = 0; y < height; y++)
-      cutout_scale_row_of_floats(planes + c * count + (size_t)y * (size_t)width, width, height, y, from[c],
-                                 image->width, image->height, scratch);
+      cutout_scale_row_of_floats(planes + c * count + (size_t)y * (size_t)width, y, from[c],
+                                 (cutout_scaling){image->width, image->height, width, height}, scratch);
   if (planes && scratch) {
     show(planes, count, model);
   } else {
@@ -185,8 +185,8 @@ static bc_status fill(bc_cutout *guess, bc_context *context, const bc_cutout_mod
                        "docs/model.md tells how."),
                      model->name, (double)odd);
   for (int y = 0; status == BC_OK && y < guess->height; y++)
-    cutout_scale_row(guess->alpha + (size_t)y * (size_t)guess->width, guess->width, guess->height, y, bytes, width,
-                     height, scratch);
+    cutout_scale_row(guess->alpha + (size_t)y * (size_t)guess->width, y, bytes,
+                     (cutout_scaling){width, height, guess->width, guess->height}, scratch);
   if (status == BC_OK && !cutout_set_box(guess))
     status = bc_fail(context, BC_BAD_DATA,
                      _("%s: this model sees no piece in the photo. Do without it, or draw a box round the piece."),

@@ -48,11 +48,16 @@ static void sum_plainly(int32_t sum[STRIP][OUTS], const strip *s, int octet) {
       }
 }
 
-static void finish_strip(const network_plane *out, const network_layer *layer, network_use use, int x, int y, int octet,
+/* Where a strip's sums belong. */
+typedef struct strip_place {
+  int x, y, octet;
+} strip_place;
+
+static void finish_strip(const network_plane *out, const network_layer *layer, network_use use, strip_place at,
                          int32_t sum[STRIP][OUTS]) {
-  for (int p = 0; p < STRIP && x + p < out->width; p++)
-    give(network_cell(out, x + p, y) + (ptrdiff_t)(octet * OUTS), layer->scale + (ptrdiff_t)(octet * OUTS),
-         layer->bias + (ptrdiff_t)(octet * OUTS), sum[p], use);
+  const ptrdiff_t first = (ptrdiff_t)at.octet * OUTS;
+  for (int p = 0; p < STRIP && at.x + p < out->width; p++)
+    give(network_cell(out, at.x + p, at.y) + first, layer->scale + first, layer->bias + first, sum[p], use);
 }
 
 static void dense_row(const network_plane *out, const network_layer *layer, const network_plane *in, network_use use,
@@ -67,7 +72,7 @@ static void dense_row(const network_plane *out, const network_layer *layer, cons
         s.from[p] = network_cell(in, place * layer->stride - before, y * layer->stride - before);
       }
       sum_plainly(sum, &s, octet);
-      finish_strip(out, layer, use, x, y, octet, sum);
+      finish_strip(out, layer, use, (strip_place){x, y, octet}, sum);
     }
 }
 

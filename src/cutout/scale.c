@@ -54,9 +54,9 @@ static double across(const float *sums, int x, int width, int to_width) {
   return sum / columns.total;
 }
 
-void cutout_scale_row_of_floats(float *row, int to_width, int to_height, int y, const float *from, int width,
-                                int height, float *scratch) {
-  const span rows = span_of(y, height, to_height);
+void cutout_scale_row_of_floats(float *row, int y, const float *from, cutout_scaling sizes, float *scratch) {
+  const int width = sizes.width, to_width = sizes.to_width;
+  const span rows = span_of(y, sizes.height, sizes.to_height);
   for (int x = 0; x < width; x++) scratch[x] = 0;
   for (int i = rows.first; i <= rows.last; i++) {
     const float weight = (float)(weight_in(&rows, i) / rows.total);
@@ -66,9 +66,9 @@ void cutout_scale_row_of_floats(float *row, int to_width, int to_height, int y, 
   for (int x = 0; x < to_width; x++) row[x] = (float)across(scratch, x, width, to_width);
 }
 
-void cutout_scale_row(uint8_t *row, int to_width, int to_height, int y, const uint8_t *from, int width, int height,
-                      float *scratch) {
-  const span rows = span_of(y, height, to_height);
+void cutout_scale_row(uint8_t *row, int y, const uint8_t *from, cutout_scaling sizes, float *scratch) {
+  const int width = sizes.width, to_width = sizes.to_width;
+  const span rows = span_of(y, sizes.height, sizes.to_height);
   for (int x = 0; x < width; x++) scratch[x] = 0;
   for (int i = rows.first; i <= rows.last; i++) {
     const float weight = (float)(weight_in(&rows, i) / rows.total);

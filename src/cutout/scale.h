@@ -5,11 +5,14 @@
 
 #include <stdint.h>
 
-/* Row `y` of a mask of width x height scaled to to_width x to_height; `scratch` holds `width` floats. */
-void cutout_scale_row(uint8_t *row, int to_width, int to_height, int y, const uint8_t *from, int width, int height,
-                      float *scratch);
+/* From what size to what size. */
+typedef struct cutout_scaling {
+  int width, height, to_width, to_height;
+} cutout_scaling;
+
+/* Row `y` of a mask at its new size; `scratch` holds `width` floats. */
+void cutout_scale_row(uint8_t *row, int y, const uint8_t *from, cutout_scaling sizes, float *scratch);
 /* The same for a plane of floats. */
-void cutout_scale_row_of_floats(float *row, int to_width, int to_height, int y, const float *from, int width,
-                                int height, float *scratch);
+void cutout_scale_row_of_floats(float *row, int y, const float *from, cutout_scaling sizes, float *scratch);
 
 #endif

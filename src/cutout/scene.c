@@ -220,8 +220,10 @@ void cutout_scene_hear(cutout_scene *scene, const cutout_scene *coarse) {
 static void take_coarse(cutout_scene *scene, const cutout_scene *coarse) {
   for (int y = 0; y < scene->grid.height; y++) {
     if (!scene->word) /* a guess has told the finer grid more */
-      cutout_scale_row_of_floats(scene->prior + (ptrdiff_t)y * scene->grid.width, scene->grid.width, scene->grid.height,
-                                 y, coarse->prior, coarse->grid.width, coarse->grid.height, scene->work);
+      cutout_scale_row_of_floats(
+          scene->prior + (ptrdiff_t)y * scene->grid.width, y, coarse->prior,
+          (cutout_scaling){coarse->grid.width, coarse->grid.height, scene->grid.width, scene->grid.height},
+          scene->work);
     for (int x = 0; x < scene->grid.width; x++) {
       const size_t i = (size_t)y * (size_t)scene->grid.width + (size_t)x, from = coarse_cell_of(scene, coarse, x, y);
       if (scene->said && coarse->said) scene->said[i] = coarse->said[from];

@@ -25,6 +25,8 @@ typedef struct span {
 
 void check_add(checker *check, bool serious, const char *piece, const char *format, ...)
     __attribute__((format(printf, 4, 5)));
+/* The units of what is checked from here on, in this thread. */
+void check_words_in(bc_units units);
 /* A length in both units, in one of a few buffers that are used in turn. */
 const char *check_cm(double cm);
 span check_span(const bc_piece *piece);

@@ -2,7 +2,7 @@
 /* Studies through the store: what a photo gave before is found by its content and the options, without its pixels;
  * these are brought when somebody wants them. In: a path, the context's store. Out: bc_study. */
 #include "base/file.h"
-#include "packing.h"
+#include "packed_study.h"
 #include "study.h"
 
 #include <stdlib.h>
@@ -11,15 +11,6 @@
 #define KIND "reading"
 
 /* --- what a study is made from --- */
-
-void study_origin_free(bc_study_origin *origin) {
-  if (!origin) return;
-  free(origin->path);
-  free(origin->mask_path);
-  free(origin->guess_path);
-  free(origin->points);
-  free(origin);
-}
 
 static bc_study_origin *origin_of(const char *path, const bc_study_options *options) {
   bc_study_origin *origin = bc_allocate(1, sizeof *origin);

@@ -175,23 +175,13 @@ bc_status study_compute(bc_study ***out, size_t *count, bc_context *context, con
   return status;
 }
 
-bc_status bc_study_open_each(bc_study ***out, size_t *count, bc_context *context, const char *path,
-                             const bc_study_options *options) {
-  const bc_study_options defaults = bc_study_options_default();
-  if (!options) options = &defaults;
-  if (bc_context_store(context)) return study_open_kept(out, count, context, path, options);
-  return study_compute(out, count, context, &(study_source){.name = path}, options);
-}
-
-bc_status bc_study_open(bc_study **out, bc_context *context, const char *path, const bc_study_options *options) {
-  bc_study_options whole = options ? *options : bc_study_options_default();
-  bc_study **list = NULL;
-  size_t count;
-  whole.split = false;
-  const bc_status status = bc_study_open_each(&list, &count, context, path, &whole);
-  *out = status == BC_OK ? list[0] : NULL;
-  free(list);
-  return status;
+void study_origin_free(bc_study_origin *origin) {
+  if (!origin) return;
+  free(origin->path);
+  free(origin->mask_path);
+  free(origin->guess_path);
+  free(origin->points);
+  free(origin);
 }
 
 void bc_study_free(bc_study *study) {

@@ -1,200 +1,17 @@
 /* SPDX-License-Identifier: MIT */
 /* The contrast landscape: hue across, lightness upwards, every place in the colour of a cloth that can be dyed
  * there; hatching says where pieces get lost, lines join equal scores, marks are the cloths at hand. */
-#include "drawing/paper/paper.h"
+#include "landscape_sheet.h"
 
-#include <backcloth/colour.h>
 #include <math.h>
 #include <stdio.h>
-#include <stdlib.h>
-#include <string.h>
 
 #define PIXELS_PER_MM 8.0
 #define WIDTH 297.0 /* A4 landscape */
 #define HEIGHT 210.0
 #define MARGIN 13.0
-#define LEFT 30.0 /* the greys' strip starts here */
-#define GREY_WIDTH 9.0
-#define PLOT_LEFT 43.0
-#define PLOT_WIDTH 168.0
-#define PLOT_TOP 40.0
-#define PLOT_HEIGHT 118.0
 #define LIST_LEFT 220.0
-#define LIGHTEST (BC_LANDSCAPE_DARKEST + BC_LANDSCAPE_STEP * (BC_LANDSCAPE_ROWS - 1))
 #define NEUTRAL 5.0 /* C*ab below which a cloth has no hue to speak of: it stands in the strip of greys */
-#define FINE 3      /* pixels a step of the grid in the picture of the colours */
-
-typedef struct land {
-  bc_context *context;
-  const bc_match *match;
-  const bc_landscape *score;
-  const bc_cloth *const *cloths;
-  drawing_canvas *canvas;
-} land;
-
-static double x_of(double hue_deg) {
-  return PLOT_LEFT + PLOT_WIDTH * hue_deg / 360;
-}
-static double y_of(double L) {
-  return PLOT_TOP + PLOT_HEIGHT * (LIGHTEST - L) / (LIGHTEST - BC_LANDSCAPE_DARKEST);
-}
-
-/* Score between the places of the grid; `column` runs round. */
-static double score_at(const land *l, double row, double column) {
-  const double r = fmin(BC_LANDSCAPE_ROWS - 1.0, fmax(0, row)),
-               c = column - BC_LANDSCAPE_COLUMNS * floor(column / BC_LANDSCAPE_COLUMNS);
-  const int r0 = r < BC_LANDSCAPE_ROWS - 1 ? (int)r : BC_LANDSCAPE_ROWS - 2, c0 = (int)c % BC_LANDSCAPE_COLUMNS;
-  const int c1 = (c0 + 1) % BC_LANDSCAPE_COLUMNS;
-  const double u = r - r0, v = c - floor(c);
-  const bc_landscape_place(*const p)[BC_LANDSCAPE_COLUMNS] = l->score->place;
-  return (1 - u) * ((1 - v) * p[r0][c0].score + v * p[r0][c1].score) +
-         u * ((1 - v) * p[r0 + 1][c0].score + v * p[r0 + 1][c1].score);
-}
-
-static double score_at_mm(const land *l, double x, double y) {
-  const double row =
-      (LIGHTEST - (y - PLOT_TOP) / PLOT_HEIGHT * (LIGHTEST - BC_LANDSCAPE_DARKEST) - BC_LANDSCAPE_DARKEST) /
-      BC_LANDSCAPE_STEP;
-  return score_at(l, row, (x - PLOT_LEFT) / PLOT_WIDTH * BC_LANDSCAPE_COLUMNS);
-}
-
-static double grey_at_mm(const land *l, double x, double y) {
-  (void)x;
-  const double row = (1 - (y - PLOT_TOP) / PLOT_HEIGHT) * (BC_LANDSCAPE_ROWS - 1);
-  const int r = (int)fmin(BC_LANDSCAPE_ROWS - 2.0, fmax(0, row));
-  return l->score->grey[r].score + (row - r) * (l->score->grey[r + 1].score - l->score->grey[r].score);
-}
-
-/* ---- the colours ---- */
-
-static uint32_t code_of(bc_lab lab) {
-  const drawing_v4 linear = drawing_linear_of(bc_colour_from_lab(lab));
-  uint32_t code = 0xff000000u;
-  for (int i = 0; i < 3; i++) code |= (uint32_t)lrint(255 * bc_srgb_encode((double)linear[i])) << (16 - 8 * i);
-  return code;
-}
-
-static void paint_image(const land *l, bool grey, double x, double width) {
-  const int columns = grey ? 1 : 120, rows = (BC_LANDSCAPE_ROWS - 1) * FINE;
-  cairo_t *const cairo = drawing_canvas_cairo(l->canvas);
-  cairo_surface_t *const surface = cairo_image_surface_create(CAIRO_FORMAT_RGB24, columns, rows);
-  if (cairo_surface_status(surface) == CAIRO_STATUS_SUCCESS) {
-    uint32_t *const pixels = (uint32_t *)(void *)cairo_image_surface_get_data(surface);
-    const int stride = cairo_image_surface_get_stride(surface) / 4;
-    for (int i = 0; i < rows; i++)
-      for (int k = 0; k < columns; k++) {
-        const double L = LIGHTEST - (i + 0.5) * BC_LANDSCAPE_STEP / FINE, hue = (k + 0.5) * 360 / columns;
-        const double chroma = grey ? 0 : 0.75 * bc_match_most_chroma(L, hue);
-        pixels[i * stride + k] =
-            code_of((bc_lab){L, chroma * cos(hue * (M_PI / 180)), chroma * sin(hue * (M_PI / 180))});
-      }
-    cairo_surface_mark_dirty(surface);
-  }
-  cairo_save(cairo);
-  cairo_rectangle(cairo, x, PLOT_TOP, width, PLOT_HEIGHT);
-  cairo_clip(cairo);
-  cairo_translate(cairo, x, PLOT_TOP);
-  cairo_scale(cairo, width / columns, PLOT_HEIGHT / rows);
-  cairo_set_source_surface(cairo, surface, 0, 0);
-  cairo_pattern_set_extend(cairo_get_source(cairo), CAIRO_EXTEND_PAD);
-  cairo_paint(cairo);
-  cairo_restore(cairo);
-  cairo_surface_destroy(surface);
-}
-
-/* ---- hatching ---- */
-
-typedef double (*score_function)(const land *l, double x, double y);
-
-/* Strokes every line of one direction where the score is below `limit`: dark with a light core, so that it
- * shows on pale and on dark cloth. */
-static void hatch(const land *l, score_function score, drawing_rect area, double limit, double slope, double apart) {
-  cairo_t *const cairo = drawing_canvas_cairo(l->canvas);
-  const double step = 0.4;
-  /* every line that may cross the area */
-  for (double start = area.y - area.width; start < area.y + area.height + area.width; start += apart) {
-    bool on = false;
-    for (double x = area.x; x <= area.x + area.width; x += step) {
-      const double y = start + slope * (x - area.x);
-      const bool here = y >= area.y && y <= area.y + area.height && score(l, x, y) < limit;
-      if (here && !on) cairo_move_to(cairo, x, y);
-      if (here && on) cairo_line_to(cairo, x, y);
-      on = here;
-    }
-  }
-  cairo_set_source_rgba(cairo, 1, 1, 1, 0.55);
-  cairo_set_line_width(cairo, 0.42);
-  cairo_stroke_preserve(cairo);
-  cairo_set_source_rgba(cairo, 0, 0, 0, 0.75);
-  cairo_set_line_width(cairo, 0.16);
-  cairo_stroke(cairo);
-}
-
-static void hatch_bands(const land *l, score_function score, drawing_rect area) {
-  hatch(l, score, area, 200.0 / 3, 1, 3.2);  /* at least one piece is soft or worse */
-  hatch(l, score, area, 100.0 / 3, -1, 3.2); /* at least one gets lost: crossed */
-}
-
-/* ---- lines of equal score: marching squares ---- */
-
-typedef struct labels {
-  drawing_rect taken[96];
-  size_t count;
-} labels;
-
-static bool take(labels *all, drawing_rect rect) {
-  for (size_t i = 0; i < all->count; i++)
-    if (drawing_rects_meet(all->taken[i], rect)) return false;
-  if (all->count < sizeof all->taken / sizeof *all->taken) all->taken[all->count++] = rect;
-  return true;
-}
-
-static void contour(const land *l, labels *all, double level) {
-  cairo_t *const cairo = drawing_canvas_cairo(l->canvas);
-  const double fine = 0.5;
-  bool labelled = false;
-  double label_x = 0, label_y = 0;
-  for (double row = 0; row < BC_LANDSCAPE_ROWS - 1; row += fine)
-    for (double column = 0; column < BC_LANDSCAPE_COLUMNS; column += fine) {
-      const double corner[4][2] = {
-          {row, column}, {row, column + fine}, {row + fine, column + fine}, {row + fine, column}};
-      double value[4], x[4], y[4];
-      int crossings = 0;
-      for (int i = 0; i < 4; i++) value[i] = score_at(l, corner[i][0], corner[i][1]) - level;
-      for (int i = 0; i < 4; i++) {
-        const int k = (i + 1) % 4;
-        if ((value[i] < 0) == (value[k] < 0)) continue;
-        const double t = value[i] / (value[i] - value[k]);
-        x[crossings] = x_of(10 * (corner[i][1] + t * (corner[k][1] - corner[i][1])));
-        y[crossings++] =
-            y_of(BC_LANDSCAPE_DARKEST + BC_LANDSCAPE_STEP * (corner[i][0] + t * (corner[k][0] - corner[i][0])));
-      }
-      for (int i = 0; i + 1 < crossings; i += 2) {
-        cairo_move_to(cairo, x[i], y[i]);
-        cairo_line_to(cairo, x[i + 1], y[i + 1]);
-        if (labelled || x[i] < PLOT_LEFT + 6 || x[i] > PLOT_LEFT + PLOT_WIDTH - 6 || y[i] < PLOT_TOP + 4 ||
-            y[i] > PLOT_TOP + PLOT_HEIGHT - 4)
-          continue;
-        if (!take(all, (drawing_rect){x[i] - 7, y[i] - 5, 14, 10})) continue;
-        labelled = true;
-        label_x = x[i];
-        label_y = y[i];
-      }
-    }
-  cairo_set_line_cap(cairo, CAIRO_LINE_CAP_ROUND);
-  cairo_set_source_rgba(cairo, 1, 1, 1, 0.8);
-  cairo_set_line_width(cairo, 0.75);
-  cairo_stroke_preserve(cairo);
-  drawing_use(cairo, drawing_black);
-  cairo_set_line_width(cairo, 0.3);
-  cairo_stroke(cairo);
-  if (!labelled) return;
-  const drawing_type type = {.size = 2.3, .italic = true, .ink = drawing_black, .align = DRAWING_CENTRE};
-  drawing_use(cairo, drawing_white);
-  cairo_rectangle(cairo, label_x - 2, label_y - 1.3, 4, 2.6); /* square: not to be taken for a cloth's number */
-  cairo_fill(cairo);
-  drawing_textf(l->canvas, &type, label_x, label_y - 1.85, "%.0f", level);
-}
 
 /* ---- the cloths at hand ---- */
 
@@ -203,10 +20,10 @@ static bool is_neutral(bc_lab lab) {
 }
 
 static bc_point_cm place_of(bc_lab lab) {
-  const double L = fmin(LIGHTEST, fmax(BC_LANDSCAPE_DARKEST, lab.L));
-  if (is_neutral(lab)) return (bc_point_cm){LEFT + GREY_WIDTH / 2, y_of(L)};
+  const double L = fmin(LAND_LIGHTEST, fmax(BC_LANDSCAPE_DARKEST, lab.L));
+  if (is_neutral(lab)) return (bc_point_cm){LAND_LEFT + LAND_GREY_WIDTH / 2, drawing_land_y(L)};
   const double hue = atan2(lab.b, lab.a) * (180 / M_PI);
-  return (bc_point_cm){x_of(hue < 0 ? hue + 360 : hue), y_of(L)};
+  return (bc_point_cm){drawing_land_x(hue < 0 ? hue + 360 : hue), drawing_land_y(L)};
 }
 
 /* A label beside its place, where no other is; a line leads to the place when it had to move. */
@@ -215,10 +32,10 @@ static bc_point_cm find_room(labels *all, bc_point_cm at, double radius) {
     for (int turn = 0; turn < (ring ? 12 : 1); turn++) {
       const double angle = -M_PI / 2 + turn * M_PI / 6, far = ring * 1.15 * radius;
       const bc_point_cm to = {at.x + far * cos(angle), at.y + far * sin(angle)};
-      if (to.x < LEFT + radius || to.x > PLOT_LEFT + PLOT_WIDTH - radius || to.y < PLOT_TOP + radius ||
-          to.y > PLOT_TOP + PLOT_HEIGHT - radius)
+      if (to.x < LAND_LEFT + radius || to.x > LAND_PLOT_LEFT + LAND_PLOT_WIDTH - radius ||
+          to.y < LAND_PLOT_TOP + radius || to.y > LAND_PLOT_TOP + LAND_PLOT_HEIGHT - radius)
         continue;
-      if (take(all, (drawing_rect){to.x - radius, to.y - radius, 2 * radius, 2 * radius})) return to;
+      if (drawing_land_take(all, (drawing_rect){to.x - radius, to.y - radius, 2 * radius, 2 * radius})) return to;
     }
   return at;
 }
@@ -303,7 +120,7 @@ static double suggestion_row(const land *l, double y, const bc_suggestion *s, co
 #define CLOTHS_SHOWN 18 /* the best; more marks than these hide one another */
 
 static void draw_cloths(const land *l, labels *all) {
-  double y = PLOT_TOP - 6;
+  double y = LAND_PLOT_TOP - 6;
   const drawing_type head = {.size = 3, .bold = true, .ink = drawing_black};
   const drawing_type right = {.size = 2.6, .ink = drawing_grey, .align = DRAWING_RIGHT};
   drawing_text(l->canvas, &head, LIST_LEFT, y, _("Your cloths"));
@@ -388,19 +205,19 @@ static void draw_key(const land *l) {
                                 _("every piece stands out")};
   const drawing_type type = {.size = 2.9, .ink = drawing_black};
   cairo_t *const cairo = drawing_canvas_cairo(l->canvas);
-  double x = LEFT;
-  const double y = PLOT_TOP + PLOT_HEIGHT + 14;
+  double x = LAND_LEFT;
+  const double y = LAND_PLOT_TOP + LAND_PLOT_HEIGHT + 14;
   for (int i = 0; i < 3; i++) {
     const drawing_rect box = {x, y, 9, 6};
-    hatch_bands(l, sample[i], box);
+    drawing_land_hatch(l, sample[i], box);
     drawing_use(cairo, drawing_black);
     cairo_set_line_width(cairo, 0.2);
     cairo_rectangle(cairo, box.x, box.y, box.width, box.height);
     cairo_stroke(cairo);
     x += 11 + drawing_text(l->canvas, &type, x + 11, y + 0.8, words[i]).width + 9;
   }
-  const drawing_type note = {.size = 2.6, .ink = drawing_grey, .width = LIST_LEFT - 8 - LEFT, .lines = 3};
-  drawing_text(l->canvas, &note, LEFT, y + 9,
+  const drawing_type note = {.size = 2.6, .ink = drawing_grey, .width = LIST_LEFT - 8 - LAND_LEFT, .lines = 3};
+  drawing_text(l->canvas, &note, LAND_LEFT, y + 9,
                _("Each place shows the best score that a cloth of this hue and lightness can reach, as vivid as cloth "
                  "is usually dyed or less. Your own cloth may be more or less vivid: its own score stands in the list. "
                  "Numbers on the lines are scores of 100."));
@@ -418,15 +235,16 @@ static void draw_axes(const land *l) {
   drawing_use(cairo, drawing_black);
   cairo_set_line_width(cairo, 0.2);
   for (size_t i = 0; i < sizeof hues / sizeof *hues; i++) {
-    drawing_line(cairo, x_of(hues[i].hue), PLOT_TOP + PLOT_HEIGHT, x_of(hues[i].hue), PLOT_TOP + PLOT_HEIGHT + 1.5);
-    drawing_text(l->canvas, &type, x_of(hues[i].hue), PLOT_TOP + PLOT_HEIGHT + 2, _(hues[i].name));
+    drawing_line(cairo, drawing_land_x(hues[i].hue), LAND_PLOT_TOP + LAND_PLOT_HEIGHT, drawing_land_x(hues[i].hue),
+                 LAND_PLOT_TOP + LAND_PLOT_HEIGHT + 1.5);
+    drawing_text(l->canvas, &type, drawing_land_x(hues[i].hue), LAND_PLOT_TOP + LAND_PLOT_HEIGHT + 2, _(hues[i].name));
   }
-  drawing_text(l->canvas, &type, LEFT + GREY_WIDTH / 2, PLOT_TOP + PLOT_HEIGHT + 2, _("grey"));
-  drawing_text(l->canvas, &side, LEFT - 2, y_of(90) - 2, _("light"));
-  drawing_text(l->canvas, &side, LEFT - 2, y_of(55) - 2, _("middle"));
-  drawing_text(l->canvas, &side, LEFT - 2, y_of(20) - 2, _("dark"));
-  cairo_rectangle(cairo, PLOT_LEFT, PLOT_TOP, PLOT_WIDTH, PLOT_HEIGHT);
-  cairo_rectangle(cairo, LEFT, PLOT_TOP, GREY_WIDTH, PLOT_HEIGHT);
+  drawing_text(l->canvas, &type, LAND_LEFT + LAND_GREY_WIDTH / 2, LAND_PLOT_TOP + LAND_PLOT_HEIGHT + 2, _("grey"));
+  drawing_text(l->canvas, &side, LAND_LEFT - 2, drawing_land_y(90) - 2, _("light"));
+  drawing_text(l->canvas, &side, LAND_LEFT - 2, drawing_land_y(55) - 2, _("middle"));
+  drawing_text(l->canvas, &side, LAND_LEFT - 2, drawing_land_y(20) - 2, _("dark"));
+  cairo_rectangle(cairo, LAND_PLOT_LEFT, LAND_PLOT_TOP, LAND_PLOT_WIDTH, LAND_PLOT_HEIGHT);
+  cairo_rectangle(cairo, LAND_LEFT, LAND_PLOT_TOP, LAND_GREY_WIDTH, LAND_PLOT_HEIGHT);
   cairo_stroke(cairo);
 }
 
@@ -435,11 +253,7 @@ static void draw(const land *l) {
   labels all = {.count = 0};
   drawing_text(l->canvas, &title, MARGIN, MARGIN - 2.4, _("Which colours would serve this collection?"));
   draw_conclusion(l);
-  paint_image(l, false, PLOT_LEFT, PLOT_WIDTH);
-  paint_image(l, true, LEFT, GREY_WIDTH);
-  hatch_bands(l, score_at_mm, (drawing_rect){PLOT_LEFT, PLOT_TOP, PLOT_WIDTH, PLOT_HEIGHT});
-  hatch_bands(l, grey_at_mm, (drawing_rect){LEFT, PLOT_TOP, GREY_WIDTH, PLOT_HEIGHT});
-  for (double level = 10; level < 100; level += 10) contour(l, &all, level);
+  drawing_land_plot(l, &all);
   draw_axes(l);
   draw_cloths(l, &all);
   draw_key(l);

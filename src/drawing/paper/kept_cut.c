@@ -64,7 +64,7 @@ static bool unpack(drawing_cut *out, const kept_block *from) {
   return good;
 }
 
-bool drawing_cut_recall(drawing_cut *out, bc_context *context, const bc_study *study) {
+static bool recall(drawing_cut *out, bc_context *context, const bc_study *study) {
   kept_block block;
   const char *key = bc_study_cut_key(study);
   if (!key || !kept_get(&block, context, key, KIND)) return false;
@@ -72,6 +72,16 @@ bool drawing_cut_recall(drawing_cut *out, bc_context *context, const bc_study *s
   if (good) out->see_through = (float)study->see_through;
   kept_block_clear(&block);
   return good;
+}
+
+bc_status drawing_cut_make(drawing_cut *out, bc_context *context, const bc_study *study) {
+  *out = (drawing_cut){0};
+  if (recall(out, context, study)) return BC_OK;
+  bc_study *loaded;
+  bc_status status = bc_study_loaded(&loaded, context, study);
+  if (status == BC_OK) status = drawing_cut_of_pixels(out, context, loaded ? loaded : study);
+  bc_study_free(loaded);
+  return status;
 }
 
 bc_status bc_drawing_keep_cut(bc_context *context, const bc_study *study) {

@@ -51,9 +51,10 @@ typedef struct drawing_cut {
   bc_box box;
   float see_through; /* share of what is behind that shows through; the pixels' alpha is so much less */
 } drawing_cut;
+/* From the context's store where it is kept (bc_drawing_keep_cut). */
 bc_status drawing_cut_make(drawing_cut *out, bc_context *context, const bc_study *study);
-/* The same from the context's store (bc_drawing_keep_cut); false when it isn't there. */
-bool drawing_cut_recall(drawing_cut *out, bc_context *context, const bc_study *study);
+/* From a study that has its pixels. */
+bc_status drawing_cut_of_pixels(drawing_cut *out, bc_context *context, const bc_study *study);
 void drawing_cut_clear(drawing_cut *cut);
 
 /* A cut-out at its final size, 16 bits a sample, linear, premultiplied; at `left`, `top` of the raster. */

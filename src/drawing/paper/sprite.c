@@ -77,7 +77,7 @@ static void convert(drawing_v4 *out, const crop *c, float opacity) {
   }
 }
 
-static bc_status cut_out(drawing_cut *out, bc_context *context, const bc_study *study) {
+bc_status drawing_cut_of_pixels(drawing_cut *out, bc_context *context, const bc_study *study) {
   if (study->image->width != study->cutout->width || study->image->height != study->cutout->height)
     return bc_fail(context, BC_OUR_FAULT, _("%s: the photo and its cut-out differ in size."), study->reading->photo);
   const bc_box area = crop_of(study->cutout);
@@ -95,16 +95,6 @@ static bc_status cut_out(drawing_cut *out, bc_context *context, const bc_study *
   }
   free(pixels);
   crop_clear(&c);
-  return status;
-}
-
-bc_status drawing_cut_make(drawing_cut *out, bc_context *context, const bc_study *study) {
-  *out = (drawing_cut){0};
-  if (drawing_cut_recall(out, context, study)) return BC_OK;
-  bc_study *loaded;
-  bc_status status = bc_study_loaded(&loaded, context, study);
-  if (status == BC_OK) status = cut_out(out, context, loaded ? loaded : study);
-  bc_study_free(loaded);
   return status;
 }
 

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Many makers on all cores: first every photo is read into the store, then every maker's sheet is made from it. Forked
  * processes take the next item each; one that dies costs only the item it had in hand. In: folders. Out: files. */
-#include "feedback_internal.h"
+#include "feedback_job.h"
 
 #include "base/file.h"
 #include <errno.h>
@@ -18,8 +18,6 @@
 #define MOST_JOBS 256
 #define WAIT_NS 20000000 /* between looks at the workers */
 
-typedef enum outcome { ITEM_WAITS = 0, ITEM_READ, ITEM_KNOWN, ITEM_FAILED } outcome;
-
 /* Shared by all processes. */
 typedef struct board {
   atomic_size_t next, done;
@@ -27,28 +25,6 @@ typedef struct board {
   atomic_size_t in_hand[MOST_JOBS]; /* item + 1; 0: none */
   atomic_uchar outcome[];
 } board;
-
-typedef struct item {
-  const char *path, *mask; /* borrowed from a maker */
-} item;
-
-typedef struct job {
-  bc_context *context;
-  const bc_feedback_options *options;
-  bc_store *store, *now; /* now: one of our own, which goes at the end */
-  char *cache_path;
-  char *languages[2];
-  size_t language_count;
-  feedback_cloths cloths[2]; /* in each language: a colour's name is a word */
-  feedback_maker *makers;    /* looked through, not read */
-  char **trouble;            /* a maker's folder that could not be used: why */
-  size_t count;
-  item *items;
-  size_t item_count;
-  bc_feedback_progress progress;
-  double started, photos_started;
-  size_t fresh; /* photos that were read, for the estimate */
-} job;
 
 static double seconds(void) {
   struct timespec now;
@@ -58,136 +34,17 @@ static double seconds(void) {
 
 /* ---- workers ---- */
 
-typedef outcome (*work)(job *all, feedback_cache *cache, size_t i);
-
-static outcome read_item(job *all, feedback_cache *cache, size_t i) {
-  char key[FEEDBACK_HASH];
-  feedback_entry entry = {0};
-  const item *one = &all->items[i];
-  if (feedback_photo_key(key, cache, all->context, one->path, one->mask) != BC_OK) return ITEM_FAILED;
-  if (feedback_entry_is_kept(all->context, key)) return ITEM_KNOWN;
-  if (feedback_entry_read(&entry, all->context, one->path, one->mask) != BC_OK) return ITEM_FAILED;
-  feedback_entry_store(all->context, key, &entry);
-  feedback_entry_clear(&entry);
-  return ITEM_READ;
-}
-
-/* Names in a file system keep no slash; "." and ".." never come out of realpath. */
-static char *in_maker(const job *all, const feedback_maker *maker, const char *file) {
-  char *folder = bc_path_join(all->options->output, maker->name);
-  char *path = folder && (mkdir(folder, 0777) == 0 || errno == EEXIST) ? bc_path_join(folder, file) : NULL;
-  free(folder);
-  return path;
-}
-
-static bool has_file(const job *all, const feedback_maker *maker, const char *file) {
-  char *path = in_maker(all, maker, file);
-  const bool there = path && access(path, R_OK) == 0;
-  free(path);
-  return there;
-}
-
-/* All that was made last time; `told` is the maker's JSON of then. */
-static bool is_there(const job *all, const feedback_maker *maker, const json_t *told) {
-  const bool picture = json_is_object(json_object_get(told, "picture"));
-  return has_file(all, maker, "feedback.pdf") && has_file(all, maker, "feedback.html") &&
-         (!picture || has_file(all, maker, FEEDBACK_SMALL));
-}
-
-static char *complaints_of(const bc_feedback_sheet *sheet) {
-  bc_buffer text = {0};
-  bc_buffer_add(&text, "%s", "");
-  for (size_t i = 0; i < sheet->section_count; i++)
-    for (size_t k = 0; sheet->sections[i].part == BC_FEEDBACK_NOT_READ && k < sheet->sections[i].line_count; k++)
-      bc_buffer_add(&text, "%s\n", sheet->sections[i].lines[k].text);
-  return text.failed ? bc_buffer_clear(&text), NULL : text.text;
-}
-
-/* The same folder told in each language; texts of a plan's faults are made when it is opened, so it is opened anew. */
-static bc_status write_languages(bc_feedback_sheet *sheet[2], feedback_made *made, job *all, feedback_cache *cache,
-                                 const char *folder) {
-  bc_status status = BC_OK;
-  const size_t count = all->language_count ? all->language_count : 1;
-  for (size_t i = 0; status == BC_OK && i < count; i++) {
-    feedback_maker maker;
-    if (all->language_count) bc_language_use(all->languages[i]);
-    status = feedback_maker_open(&maker, all->context, cache, folder, &all->cloths[i]);
-    if (status == BC_OK) status = feedback_maker_read(&maker);
-    if (status == BC_OK) status = feedback_write(&sheet[i], &maker, all->options, i == 0);
-    if (status == BC_OK && i == 0) {
-      made->complaints = complaints_of(sheet[0]);
-      made->others = feedback_maker_others(&maker);
-      if (!made->complaints || !made->others) status = bc_fail_memory(all->context);
-    }
-    feedback_maker_clear(&maker);
-  }
-  if (all->language_count) bc_language_use(all->languages[0]);
-  return status;
-}
-
-static bc_status write_small(job *all, const feedback_maker *maker, const bc_feedback_picture *small) {
-  char *path = in_maker(all, maker, FEEDBACK_SMALL);
-  if (!path) return bc_fail_memory(all->context);
-  bc_file_writer *writer = NULL;
-  bc_status status = BC_OK;
-  if (small->jpeg) {
-    status = bc_file_writer_open(&writer, all->context, path);
-    if (status == BC_OK) bc_file_writer_write(writer, small->jpeg, small->size);
-    if (status == BC_OK) status = bc_file_writer_commit(writer, all->context);
-  } else {
-    (void)unlink(path); /* of a run before, when there was a piece */
-  }
-  free(path);
-  return status;
-}
-
-static bc_status render(job *all, const feedback_maker *maker, bc_feedback_sheet *const sheet[2]) {
-  char *pdf = in_maker(all, maker, "feedback.pdf"), *html = in_maker(all, maker, "feedback.html");
-  bc_status status = pdf && html ? BC_OK
-                                 : bc_fail(all->context, BC_CANNOT_WRITE, _("%s: a folder for %s cannot be made here."),
-                                           all->options->output, maker->name);
-  if (status == BC_OK) status = feedback_html(all->context, sheet[0], sheet[1], html);
-  if (status == BC_OK) status = feedback_pdf(all->context, sheet[0], sheet[1], all->options->paper, pdf);
-  if (status == BC_OK) status = write_small(all, maker, &sheet[0]->small);
-  free(pdf);
-  free(html);
-  return status;
-}
-
-static outcome make_sheet(job *all, feedback_cache *cache, size_t i) {
-  feedback_maker *maker = &all->makers[i];
-  if (all->trouble[i]) return ITEM_FAILED;
-  if (maker->unchanged) return ITEM_KNOWN;
-  char inputs[FEEDBACK_HASH];
-  maker->cache = cache;
-  maker->context = all->context;
-  bc_status status = feedback_maker_hash(inputs, maker, all->options);
-  bc_feedback_sheet *sheet[2] = {NULL, NULL};
-  feedback_made made = {.inputs = bc_copy_text(inputs)};
-  if (status == BC_OK) status = write_languages(sheet, &made, all, cache, maker->folder);
-  if (status == BC_OK) status = render(all, maker, sheet);
-  if (status == BC_OK) status = bc_feedback_to_json(&made.line, all->context, sheet[0]);
-  if (status == BC_OK && (!made.inputs || !feedback_cache_put_maker(cache, maker->name, &made)))
-    status = bc_fail(all->context, BC_CANNOT_WRITE, _("%s: this file cannot be written."), all->cache_path);
-  if (status != BC_OK && all->options->complain) {
-    char *sentence = bc_format("%s: %s", maker->name, bc_context_message(all->context));
-    if (sentence) all->options->complain(all->options->data, sentence);
-    free(sentence);
-  }
-  for (int k = 0; k < 2; k++) bc_feedback_sheet_free(sheet[k]);
-  feedback_made_clear(&made);
-  return status == BC_OK ? ITEM_READ : ITEM_FAILED;
-}
+typedef feedback_outcome (*work)(feedback_job *all, feedback_cache *cache, size_t i);
 
 /* Once, whichever process met it. */
-static void tell_trouble(const job *all, board *shared) {
+static void tell_trouble(const feedback_job *all, board *shared) {
   const char *trouble = bc_store_trouble(all->store);
   if (*trouble && all->options->complain && !atomic_exchange(&shared->told, true))
     all->options->complain(all->options->data, trouble);
 }
 
 /* A process of its own has a context and a cache of its own: neither may be carried over a fork. */
-static _Noreturn void be_worker(job *all, board *shared, size_t number, size_t count, work what) {
+static _Noreturn void be_worker(feedback_job *all, board *shared, size_t number, size_t count, work what) {
   feedback_cache *cache = NULL;
   all->context = NULL;
   if (bc_context_new(&all->context) != BC_OK || feedback_cache_open(&cache, all->context, all->cache_path) != BC_OK)
@@ -207,21 +64,21 @@ static _Noreturn void be_worker(job *all, board *shared, size_t number, size_t c
   _exit(0);
 }
 
-static pid_t start_worker(job *all, board *shared, size_t number, size_t count, work what) {
+static pid_t start_worker(feedback_job *all, board *shared, size_t number, size_t count, work what) {
   fflush(NULL);
   const pid_t child = fork();
   if (child == 0) be_worker(all, shared, number, count, what);
   return child;
 }
 
-static size_t wanted_jobs(const job *all, size_t count) {
+static size_t wanted_jobs(const feedback_job *all, size_t count) {
   const long cores = sysconf(_SC_NPROCESSORS_ONLN);
   size_t jobs = all->options->jobs > 0 ? (size_t)all->options->jobs : cores > 0 ? (size_t)cores : 1;
   if (jobs > MOST_JOBS) jobs = MOST_JOBS;
   return jobs > count ? count : jobs;
 }
 
-static void tell_progress(job *all, const board *shared, bool photos) {
+static void tell_progress(feedback_job *all, const board *shared, bool photos) {
   if (!all->options->progress) return;
   bc_feedback_progress *p = &all->progress;
   const size_t done = atomic_load(&shared->done);
@@ -242,7 +99,7 @@ static bool bury(board *shared, size_t number, size_t count) {
   return held && atomic_load(&shared->next) < count;
 }
 
-static bc_status spread(job *all, board *shared, size_t count, work what, bool photos) {
+static bc_status spread(feedback_job *all, board *shared, size_t count, work what, bool photos) {
   pid_t worker[MOST_JOBS];
   const size_t jobs = wanted_jobs(all, count);
   size_t alive = 0, started = 0;
@@ -275,7 +132,7 @@ static board *open_board(size_t count) {
 
 /* ---- the whole ---- */
 
-static bc_status choose_languages(job *all) {
+static bc_status choose_languages(feedback_job *all) {
   if (!all->options->language) return BC_OK;
   char *copy = bc_copy_text(all->options->language), *rest = copy, *one;
   bc_status status = copy ? BC_OK : bc_fail_memory(all->context);
@@ -294,7 +151,7 @@ static bc_status choose_languages(job *all) {
 
 /* Readings go from those who read to those who write through the store; where the caller has none, through one for
  * now. */
-static bc_status open_store(job *all) {
+static bc_status open_store(feedback_job *all) {
   all->store = bc_context_store(all->context);
   if (all->store) return BC_OK;
   const bc_status status = bc_store_open_for_now(&all->now, all->context, all->options->output);
@@ -303,14 +160,14 @@ static bc_status open_store(job *all) {
   return status;
 }
 
-static void close_store(job *all) {
+static void close_store(feedback_job *all) {
   kept_note_others(all->context);
   if (!all->now) return;
   bc_context_use_store(all->context, NULL);
   bc_store_close(all->now);
 }
 
-static bc_status prepare_output(job *all) {
+static bc_status prepare_output(feedback_job *all) {
   const char *output = all->options->output;
   if (mkdir(output, 0777) != 0 && errno != EEXIST)
     return bc_fail(all->context, BC_CANNOT_WRITE, _("%s: this folder cannot be made (%s)."), output, strerror(errno));
@@ -323,17 +180,17 @@ static bc_status prepare_output(job *all) {
 }
 
 /* Sheets are told apart by their folder's name, whatever the case, as some file systems do. */
-static const char *same_name(const job *all, size_t i) {
+static const char *same_name(const feedback_job *all, size_t i) {
   for (size_t k = 0; k < i; k++)
     if (!all->trouble[k] && strcasecmp(all->makers[k].name, all->makers[i].name) == 0) return all->makers[k].folder;
   return NULL;
 }
 
 /* What was told of an unchanged maker last time: its photos are counted as they were. Notices when a file is gone. */
-static void take_up(const job *all, feedback_cache *cache, feedback_maker *maker, bc_feedback_result *result) {
+static void take_up(const feedback_job *all, feedback_cache *cache, feedback_maker *maker, bc_feedback_result *result) {
   feedback_made made;
   json_t *told = feedback_cache_get_maker(&made, cache, maker->name) ? json_loads(made.line, 0, NULL) : NULL;
-  maker->unchanged = told && is_there(all, maker, told);
+  maker->unchanged = told && feedback_job_is_there(all, maker, told);
   if (maker->unchanged) {
     result->photos += (size_t)json_integer_value(json_object_get(told, "photos"));
     result->not_read += (size_t)json_integer_value(json_object_get(told, "not_read"));
@@ -342,7 +199,7 @@ static void take_up(const job *all, feedback_cache *cache, feedback_maker *maker
   feedback_made_clear(&made);
 }
 
-static bc_status trouble_with(job *all, size_t i, bc_status why, bc_feedback_result *result) {
+static bc_status trouble_with(feedback_job *all, size_t i, bc_status why, bc_feedback_result *result) {
   if (why == BC_OK) return BC_OK;
   if (result->first_failure == BC_OK) result->first_failure = why;
   all->trouble[i] = bc_copy_text(bc_context_message(all->context));
@@ -350,7 +207,7 @@ static bc_status trouble_with(job *all, size_t i, bc_status why, bc_feedback_res
 }
 
 /* Which makers' sheets are still what they should be. The cache is closed before anything is forked. */
-static bc_status compare_makers(job *all, const char *const *folders, bc_feedback_result *result) {
+static bc_status compare_makers(feedback_job *all, const char *const *folders, bc_feedback_result *result) {
   feedback_cache *cache = NULL;
   bc_status status = feedback_cache_open(&cache, all->context, all->cache_path);
   for (size_t i = 0; status == BC_OK && i < all->count; i++) {
@@ -369,11 +226,11 @@ static bc_status compare_makers(job *all, const char *const *folders, bc_feedbac
   return status;
 }
 
-static bool is_to_make(const job *all, size_t i) {
+static bool is_to_make(const feedback_job *all, size_t i) {
   return !all->trouble[i] && !all->makers[i].unchanged;
 }
 
-static bc_status measure_cloths(job *all) {
+static bc_status measure_cloths(feedback_job *all) {
   bc_status status = BC_OK;
   const size_t count = all->language_count ? all->language_count : 1;
   for (size_t i = 0; status == BC_OK && all->options->cloths && i < count; i++) {
@@ -385,7 +242,7 @@ static bc_status measure_cloths(job *all) {
   return status;
 }
 
-static bc_status open_makers(job *all, const char *const *folders, bc_feedback_result *result) {
+static bc_status open_makers(feedback_job *all, const char *const *folders, bc_feedback_result *result) {
   size_t to_make = 0;
   for (size_t i = 0; i < all->count; i++) to_make += is_to_make(all, i);
   bc_status status = to_make ? measure_cloths(all) : BC_OK;
@@ -399,22 +256,22 @@ static bc_status open_makers(job *all, const char *const *folders, bc_feedback_r
   return status;
 }
 
-static bc_status list_items(job *all) {
+static bc_status list_items(feedback_job *all) {
   all->items = bc_allocate(all->item_count, sizeof *all->items);
   if (!all->items) return bc_fail_memory(all->context);
   size_t n = 0;
   for (size_t i = 0; i < all->count; i++)
     for (size_t k = 0; is_to_make(all, i) && k < all->makers[i].photo_count; k++)
-      all->items[n++] = (item){all->makers[i].photos[k].path, all->makers[i].photos[k].mask};
+      all->items[n++] = (feedback_item){all->makers[i].photos[k].path, all->makers[i].photos[k].mask};
   all->item_count = n;
   return BC_OK;
 }
 
-static bc_status do_photos(job *all, bc_feedback_result *result) {
+static bc_status do_photos(feedback_job *all, bc_feedback_result *result) {
   board *shared = open_board(all->item_count);
   if (!shared) return bc_fail_memory(all->context);
   all->photos_started = seconds();
-  const bc_status status = spread(all, shared, all->item_count, read_item, true);
+  const bc_status status = spread(all, shared, all->item_count, feedback_job_read, true);
   for (size_t i = 0; i < all->item_count; i++) {
     result->photos_read += shared->outcome[i] == ITEM_READ;
     result->not_read += shared->outcome[i] == ITEM_FAILED;
@@ -424,19 +281,19 @@ static bc_status do_photos(job *all, bc_feedback_result *result) {
   return status;
 }
 
-static void complain(const job *all, char *sentences) {
+static void complain(const feedback_job *all, char *sentences) {
   char *rest = sentences, *one;
   while (all->options->complain && (one = strsep(&rest, "\n")))
     if (*one) all->options->complain(all->options->data, one);
 }
 
 /* Tells what was made, in the order of the folders, whoever made it. */
-static bc_status tell(job *all, char **lines, const board *shared, bc_feedback_result *result) {
+static bc_status tell(feedback_job *all, char **lines, const board *shared, bc_feedback_result *result) {
   feedback_cache *cache = NULL;
   const bc_status status = feedback_cache_open(&cache, all->context, all->cache_path);
   for (size_t i = 0; status == BC_OK && i < all->count; i++) {
     feedback_made made = {0};
-    const outcome here = shared->outcome[i];
+    const feedback_outcome here = shared->outcome[i];
     if (all->trouble[i]) complain(all, all->trouble[i]);
     if (here == ITEM_FAILED || !feedback_cache_get_maker(&made, cache, all->makers[i].name)) {
       result->failed++;
@@ -456,12 +313,12 @@ static bc_status tell(job *all, char **lines, const board *shared, bc_feedback_r
   return status;
 }
 
-static bc_status do_makers(job *all, bc_feedback_result *result) {
+static bc_status do_makers(feedback_job *all, bc_feedback_result *result) {
   board *shared = open_board(all->count);
   char **lines = bc_allocate(all->count, sizeof *lines);
   all->photos_started = seconds();
   bc_status status =
-      shared && lines ? spread(all, shared, all->count, make_sheet, false) : bc_fail_memory(all->context);
+      shared && lines ? spread(all, shared, all->count, feedback_job_make, false) : bc_fail_memory(all->context);
   if (status == BC_OK) status = tell(all, lines, shared, result);
   if (status == BC_OK) status = feedback_index(all->context, lines, all->count, all->options->output);
   for (size_t i = 0; lines && i < all->count; i++) free(lines[i]);
@@ -470,7 +327,7 @@ static bc_status do_makers(job *all, bc_feedback_result *result) {
   return status;
 }
 
-static void job_clear(job *all) {
+static void job_clear(feedback_job *all) {
   for (size_t i = 0; all->makers && i < all->count; i++) feedback_maker_clear(&all->makers[i]);
   for (size_t i = 0; all->trouble && i < all->count; i++) free(all->trouble[i]);
   for (size_t i = 0; i < all->language_count; i++) free(all->languages[i]);
@@ -484,7 +341,7 @@ static void job_clear(job *all) {
 bc_status bc_feedback_run(bc_feedback_result *out, bc_context *context, const char *const *folders, size_t folder_count,
                           const bc_feedback_options *options) {
   *out = (bc_feedback_result){.makers = folder_count};
-  job all = {.context = context, .options = options, .count = folder_count, .started = seconds()};
+  feedback_job all = {.context = context, .options = options, .count = folder_count, .started = seconds()};
   all.makers = bc_allocate(folder_count, sizeof *all.makers);
   all.trouble = bc_allocate(folder_count, sizeof *all.trouble);
   bc_status status = all.makers && all.trouble ? BC_OK : bc_fail_memory(context);

@@ -163,10 +163,9 @@ static bc_status solve(search *s, bool *proven, bc_context *context) {
   return all_subsets(s) ? BC_OK : bc_fail_memory(context);
 }
 
-bc_status bc_packing_split(size_t *bag_of, size_t *bag_count, bool *proven, bc_context *context, const uint64_t *grams,
+bc_status bc_packing_split(size_t *bag_of, bc_packing_bags *bags, bc_context *context, const uint64_t *grams,
                            size_t count, uint64_t limit) {
-  *bag_count = 0;
-  *proven = true;
+  *bags = (bc_packing_bags){.count = 0, .proven = true};
   for (size_t i = 0; i < count; i++)
     if (grams[i] > limit || limit > UINT64_MAX / 4 / (count + 1))
       return bc_fail(context, BC_BAD_USAGE,
@@ -185,9 +184,9 @@ bc_status bc_packing_split(size_t *bag_of, size_t *bag_count, bool *proven, bc_c
                 .at = at,
                 .best_at = best_at,
                 .steps_most = STEPS_MOST};
-    status = solve(&s, proven, context);
+    status = solve(&s, &bags->proven, context);
     for (size_t i = 0; i < count; i++) bag_of[things[i].index] = best_at[i];
-    *bag_count = s.best;
+    bags->count = s.best;
   }
   free(things);
   free(room);

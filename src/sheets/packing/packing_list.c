@@ -7,18 +7,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-bc_status packing_add_item(packer *pack, bc_packing_item item) {
-  bc_packing *out = pack->out;
-  bc_packing_item *grown = item.what ? bc_reallocate(out->items, out->item_count + 1, sizeof *grown) : NULL;
-  if (!grown) {
-    free(item.what);
-    return bc_fail_memory(pack->context);
-  }
-  out->items = grown;
-  grown[out->item_count++] = item;
-  return BC_OK;
-}
-
 /* --- what there is ------------------------------------------------------------------------------------------ */
 /* One thing that goes into a bag, before it is split. */
 typedef struct load {
@@ -248,7 +236,10 @@ static bc_status split(packer *pack, pile *all) {
       grams[i] = (uint64_t)ceil(all->loads[i].mass_g - 1e-6);
       if (grams[i] > limit) grams[i] = limit;
     }
-    status = bc_packing_split(bag_of, &out->bag_count, &out->bags_proven, pack->context, grams, all->count, limit);
+    bc_packing_bags bags;
+    status = bc_packing_split(bag_of, &bags, pack->context, grams, all->count, limit);
+    out->bag_count = bags.count;
+    out->bags_proven = bags.proven;
     if (status == BC_OK && pack->plan->packing.bag_side_count == 3) status = stow_all(pack, all, bag_of);
     if (out->unweighed > 0) out->bags_proven = false;
   }

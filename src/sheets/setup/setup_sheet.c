@@ -15,50 +15,6 @@ bc_setup_sheet_options bc_setup_sheet_options_default(void) {
   return (bc_setup_sheet_options){.dots_per_mm = 150 / 25.4};
 }
 
-double sheet_content(const sheet_setup *s) {
-  return s->page.width - 2 * SHEET_MARGIN;
-}
-
-void sheet_heading(sheet_setup *s, const char *text) {
-  s->y += sheet_text(&s->page, (sheet_box){SHEET_MARGIN, s->y, sheet_content(s) - 10, 7},
-                     (sheet_type){.size = 4.4, .bold = true}, "H2", text) +
-          0.8;
-}
-
-/* "page 1 of 2" */
-static void sheet_foot(sheet_setup *s) {
-  char words[SHEET_WORDS];
-  snprintf(words, sizeof words, _("page %d of %d"), s->page.number + 1, s->page.count);
-  sheet_text(&s->page, (sheet_box){SHEET_MARGIN, s->page.height - SHEET_MARGIN + 0.2, sheet_content(s), 3.2},
-             (sheet_type){.size = 2.3, .grey = true, .align = SHEET_CENTRE}, NULL, words);
-}
-
-void sheet_next(sheet_setup *s) {
-  sheet_foot(s);
-  sheet_page_next(&s->page);
-  s->y = SHEET_MARGIN;
-}
-
-void sheet_number(sheet_setup *s, double x, double y, double side, const char *text, bool filled) {
-  cairo_t *cairo = s->page.cairo;
-  const double left = sheet_left(&s->page, x, side);
-  cairo_set_source_rgb(cairo, filled ? 0.1 : 1, filled ? 0.1 : 1, filled ? 0.1 : 1);
-  cairo_new_path(cairo);
-  if (filled)
-    cairo_rectangle(cairo, left, y, side, side);
-  else
-    cairo_arc(cairo, left + side / 2, y + side / 2, side / 2, 0, 2 * M_PI);
-  cairo_fill_preserve(cairo);
-  cairo_set_source_rgb(cairo, 0.1, 0.1, 0.1);
-  cairo_set_line_width(cairo, 0.35);
-  cairo_stroke(cairo);
-  const double size = side * 0.55;
-  sheet_text(
-      &s->page, (sheet_box){x, y, side, side},
-      (sheet_type){.size = size, .middle = true, .bold = true, .white = filled, .align = SHEET_CENTRE, .figures = true},
-      "Lbl", text);
-}
-
 static bc_status sheet_draw_pages(sheet_setup *s) {
   cairo_tag_begin(s->page.cairo, "Document", NULL);
   bc_status status = sheet_draw_front(s);
@@ -137,24 +93,24 @@ static bc_status write_sheet(sheet_setup *s, const char *path, bool png) {
 
 #define WARNED_MOST 12 /* names that the first page has room for; "and 3 more" follows */
 
-bc_status bc_setup_sheet(bc_context *context, const bc_plan *plan, bc_study *const *studies, const bc_loads *loads,
-                         const bc_packing *packing, const bc_setup_sheet_options *options, const char *path) {
+bc_status bc_setup_sheet(bc_context *context, const bc_setup_sheet_input *input, const bc_setup_sheet_options *options,
+                         const char *path) {
   const bool png = bc_path_has_suffix(path, "png");
   if (!png && !bc_path_has_suffix(path, "pdf"))
     return bc_fail(context, BC_BAD_USAGE, _("%s: the name of a set-up sheet must end in .pdf or .png."), path);
   sheet_setup s = {.context = context,
-                   .plan = plan,
-                   .studies = studies,
-                   .loads = loads,
-                   .packing = packing,
+                   .plan = input->plan,
+                   .studies = input->studies,
+                   .loads = input->loads,
+                   .packing = input->packing,
                    .options = options ? *options : bc_setup_sheet_options_default()};
   const bool letter = s.options.paper == BC_PAPER_LETTER;
   s.page.width = letter ? 215.9 : 210;
   s.page.height = letter ? 279.4 : 297;
   s.page.mirrored = bc_language_right_to_left();
   char *code = NULL, *warning = NULL;
-  bc_status status = bc_setup_sheet_code_text(&code, context, plan);
-  if (status == BC_OK) status = bc_loads_warning(&warning, context, loads, plan, WARNED_MOST);
+  bc_status status = bc_setup_sheet_code_text(&code, context, s.plan);
+  if (status == BC_OK) status = bc_loads_warning(&warning, context, s.loads, s.plan, WARNED_MOST);
   s.code = code;
   s.warning = warning;
   if (status == BC_OK) status = count_pages(&s);

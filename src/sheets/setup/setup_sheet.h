@@ -93,6 +93,7 @@ typedef struct sheet_setup {
 } sheet_setup;
 double sheet_content(const sheet_setup *s); /* breadth between the margins */
 void sheet_heading(sheet_setup *s, const char *text);
+void sheet_foot(sheet_setup *s); /* "page 1 of 2" */
 void sheet_next(sheet_setup *s); /* a new page, with its number at its foot */
 
 /* A number in a filled square (a step) or a ring (a piece). */

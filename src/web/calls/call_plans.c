@@ -5,19 +5,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* The stand that most markets let: three metres of wall and one table. */
-static json_t *web_first_plan(void) {
-  return json_pack("{s:i,s:s,s:{s:i,s:i,s:i},s:[{s:i,s:i,s:i,s:i}],s:[]}", "backcloth", 1, "title", "Stand", "stand",
-                   "width", 300, "depth", 300, "wall_height", 240, "tables", "x", 60, "width", 180, "depth", 75,
-                   "height", 74, "pieces");
-}
-
-web_answer web_newest_plan(const web_request *r, web_revision *out) {
-  if (web_plan_head(r->server->store, r->maker, out) != WEB_FOUND) return web_refuse_store(r);
-  if (!out->plan) out->plan = web_first_plan();
-  return out->plan ? WEB_GO_ON : web_refuse_store(r);
-}
-
 char *web_plan_text(const json_t *plan) {
   return json_dumps(plan, JSON_COMPACT | JSON_PRESERVE_ORDER | JSON_REAL_PRECISION(15));
 }

@@ -63,6 +63,7 @@ web_answer web_have_matched(const web_request *r, json_t *order, apart_part read
 /* --- plans: call_plans.c, plan_pieces.c --- */
 
 /* The newest plan, the first one where none was saved. */
+json_t *web_first_plan(void);
 web_answer web_newest_plan(const web_request *r, web_revision *out);
 char *web_plan_text(const json_t *plan);
 /* Pieces for new photos, with sizes and titles as they are told now; a new revision when anything changed. Within a

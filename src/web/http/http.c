@@ -2,7 +2,7 @@
 /* HTTP: two threads of libmicrohttpd move bytes; a whole request is laid aside and answered by the threads
  * of its lane, so that a hundred uploads never keep a page waiting. */
 #include "http.h"
-#include "lanes.h"
+#include "request_lanes.h"
 
 #include <fcntl.h>
 #include <netinet/in.h>

@@ -48,23 +48,10 @@ static bc_status draw_sheet(bc_context *context, const bc_plan *plan, bc_study *
   how.units = units_of(order);
   bc_status status = bc_loads_of(&loads, context, plan);
   if (status == BC_OK) status = bc_packing_of(&packing, context, plan);
-  if (status == BC_OK) status = bc_setup_sheet(context, plan, studies, loads, packing, &how, path);
+  if (status == BC_OK)
+    status = bc_setup_sheet(context, &(bc_setup_sheet_input){plan, studies, loads, packing}, &how, path);
   bc_packing_free(packing);
   bc_loads_free(loads);
-  return status;
-}
-
-bc_status web_order_made(bc_context *context, const json_t *order, apart_message *out, web_order_maker *make,
-                         void *data) {
-  const char *file = json_string_value(json_object_get(order, "file"));
-  char *path = bc_format("%s/drawn-%ld-%s", json_string_value(json_object_get(order, "scratch")), (long)getpid(), file);
-  uint8_t *bytes = NULL;
-  size_t size = 0;
-  bc_status status = path ? make(context, order, path, data) : bc_fail_memory(context);
-  if (status == BC_OK) status = bc_file_read(&bytes, &size, context, path, (uint64_t)200 << 20);
-  if (path) unlink(path);
-  free(path);
-  if (status == BC_OK && !apart_message_add(out, bytes, size)) status = bc_fail_memory(context);
   return status;
 }
 

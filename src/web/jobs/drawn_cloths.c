@@ -68,3 +68,18 @@ void web_order_cloth_file_end(char *path) {
   if (path) unlink(path);
   free(path);
 }
+
+/* The drawing looks for a photographed cloth under its spec. */
+bc_status web_order_put_cloths(bc_collection *all, bc_context *context, const apart_message *in, const json_t *order,
+                               char **files) {
+  const json_t *numbers = json_object_get(order, "cloth_studies");
+  bc_status status = BC_OK;
+  for (size_t i = 0; status == BC_OK && i < all->cloths.count; i++) {
+    status = web_order_cloth_file(&files[i], context, in, order, json_array_get(numbers, i), i);
+    if (status != BC_OK || !files[i]) continue;
+    free(all->cloths.cloth[i]->spec);
+    all->cloths.cloth[i]->spec = bc_format("photo:%s", files[i]);
+    if (!all->cloths.cloth[i]->spec) status = bc_fail_memory(context);
+  }
+  return status;
+}

@@ -13,99 +13,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* --- a maker's pieces and cloths -------------------------------------------------------------------- */
-
-static bc_status take_readings(bc_collection *all, bc_context *context, const apart_part *bytes, const json_t *widths) {
-  size_t at = 0;
-  for (size_t i = 0; i < json_array_size(widths); i++) {
-    size_t used = 0;
-    bc_reading *reading = NULL;
-    bc_status status = web_reading_unpack(&reading, context, bytes->bytes + at, bytes->size - at, &used);
-    if (status == BC_OK) status = bc_collection_take(all, context, reading);
-    if (status != BC_OK) return status;
-    all->piece[i].width_cm = json_number_value(json_array_get(widths, i));
-    at += used;
-  }
-  return BC_OK;
-}
-
-static bc_colour colour_from(const json_t *value) {
-  const json_t *lab = json_object_get(value, "lab");
-  return (bc_colour){{json_number_value(json_array_get(lab, 0)), json_number_value(json_array_get(lab, 1)),
-                      json_number_value(json_array_get(lab, 2))},
-                     json_number_value(json_object_get(value, "luminance"))};
-}
-
-static void take_parts(bc_cloth *cloth, const json_t *parts) {
-  for (size_t i = 0; i < json_array_size(parts) && i < BC_READING_COLOURS; i++) {
-    const json_t *part = json_array_get(parts, i);
-    cloth->parts[cloth->part_count++] =
-        (bc_cloth_part){colour_from(part), json_number_value(json_object_get(part, "share"))};
-  }
-}
-
-static void take_textile(bc_cloth *cloth, const json_t *order) {
-  bc_textile *textile = &cloth->textile;
-  const json_t *colours = json_object_get(order, "colours");
-  *textile = (bc_textile){.mean = cloth->colour,
-                          .spread_l = cloth->spread_l,
-                          .pattern_share = json_number_value(json_object_get(order, "pattern_share")),
-                          .busy_bits = json_number_value(json_object_get(order, "busy_bits"))};
-  for (size_t i = 0; i < json_array_size(colours) && i < BC_READING_COLOURS; i++) {
-    const json_t *one = json_array_get(colours, i);
-    const char *css = json_string_value(json_object_get(one, "css"));
-    const char *name = json_string_value(json_object_get(one, "name"));
-    bc_main_colour *colour = &textile->colours[textile->colour_count++];
-    *colour = (bc_main_colour){.lab = colour_from(one).lab, .share = json_number_value(json_object_get(one, "share"))};
-    snprintf(colour->css, sizeof colour->css, "%s", css ? css : "");
-    snprintf(colour->name, sizeof colour->name, "%s", name ? name : "");
-  }
-}
-
-/* A colour is read again; a photographed cloth was measured when its photo came. */
-static bc_status take_cloth(bc_cloth **out, bc_context *context, const json_t *order) {
-  const char *spec = json_string_value(json_object_get(order, "spec"));
-  const char *name = json_string_value(json_object_get(order, "name"));
-  const json_t *lab = json_object_get(order, "lab");
-  if (!lab) return bc_cloth_parse(out, context, spec ? spec : "", name);
-  bc_cloth *cloth = *out = bc_allocate(1, sizeof *cloth);
-  if (!cloth) return bc_fail_memory(context);
-  cloth->spec = bc_copy_text(spec);
-  cloth->name = bc_copy_text(name);
-  cloth->colour = colour_from(order);
-  take_parts(cloth, json_object_get(order, "parts"));
-  cloth->spread_l = json_number_value(json_object_get(order, "spread_l"));
-  take_textile(cloth, json_object_get(order, "textile"));
-  return cloth->spec && cloth->name ? BC_OK : bc_fail_memory(context);
-}
-
-bc_status web_collection_take(bc_collection *all, bc_context *context, const json_t *order,
-                              const apart_part *readings) {
-  const json_t *cloths = json_object_get(order, "cloths");
-  *all = bc_collection_start();
-  bc_status status = take_readings(all, context, readings, json_object_get(order, "widths"));
-  for (size_t i = 0; status == BC_OK && i < json_array_size(cloths); i++) {
-    bc_cloth *cloth = NULL;
-    status = take_cloth(&cloth, context, json_array_get(cloths, i));
-    if (status == BC_OK)
-      status = bc_cloths_add(&all->cloths, context, cloth);
-    else
-      bc_cloth_free(cloth);
-  }
-  return status;
-}
-
-bc_status web_collection_rank(bc_match **out, bc_collection *all, bc_context *context, const json_t *order) {
-  const char *name = json_string_value(json_object_get(order, "light"));
-  const bc_light *light = NULL;
-  bc_view view = bc_view_default();
-  const double distance = json_number_value(json_object_get(order, "distance"));
-  if (distance > 0) view.distance_m = distance;
-  bc_status status = name && *name ? bc_light_parse(&light, context, name) : BC_OK;
-  if (status == BC_OK && light) status = bc_collection_put_under_light(all, context, light);
-  return status == BC_OK ? bc_match_rank(out, context, all, &view) : status;
-}
-
 static bc_status do_match(bc_context *context, const apart_message *in, const json_t *order, apart_message *out) {
   bc_collection all = bc_collection_start();
   bc_match *match = NULL;
@@ -125,7 +32,7 @@ static bc_status do_match(bc_context *context, const apart_message *in, const js
 
 static bc_status do_colour(bc_context *context, const json_t *order, apart_message *out) {
   bc_cloth *cloth = NULL;
-  const bc_status status = take_cloth(&cloth, context, order);
+  const bc_status status = web_cloth_take(&cloth, context, order);
   if (status != BC_OK) return status;
   json_t *facts =
       json_pack("{s:o,s:[f,f,f],s:f,s:f}", "name", bc_json_text(cloth->name), "lab", cloth->colour.lab.L,
@@ -137,13 +44,6 @@ static bc_status do_colour(bc_context *context, const json_t *order, apart_messa
 }
 
 /* --- plans -------------------------------------------------------------------------------------------- */
-
-bc_status web_plan_take(bc_plan **out, bc_context *context, const apart_message *in, uint32_t part) {
-  bc_plan_options options = bc_plan_options_default();
-  options.keep_in_folder = options.from_form = true;
-  if (part >= in->parts) return BC_OUR_FAULT;
-  return bc_plan_parse(out, context, (const char *)in->part[part].bytes, in->part[part].size, "plan", &options);
-}
 
 static json_t *findings_json(const bc_plan_findings *findings) {
   json_t *list = json_array();

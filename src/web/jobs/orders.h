@@ -12,6 +12,8 @@ bc_status web_collection_take(bc_collection *all, bc_context *context, const jso
 /* Under the order's "light", seen from its "distance". */
 bc_status web_collection_rank(bc_match **out, bc_collection *all, bc_context *context, const json_t *order);
 
+/* A colour is read again; a photographed cloth was measured when its photo came. */
+bc_status web_cloth_take(bc_cloth **out, bc_context *context, const json_t *order);
 bc_status web_plan_take(bc_plan **out, bc_context *context, const apart_message *in, uint32_t part);
 /* Draws a file: order {"file","units","scratch","studies":[number of the open file, or -1]} and what each needs:
  * wall, aisle and sheet "cloth" (number of the study of its photo, or -1) and "crowd", part 1 the plan; board and

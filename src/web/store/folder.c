@@ -24,30 +24,6 @@ static const char mark_text[] =
 
 typedef enum kind { FRESH, OURS, NEWER, FIRST_VERSION, DAMAGED_FIRST_VERSION, FOREIGN } kind;
 
-/* --- synchronising ------------------------------------------------------------------------------------------ */
-
-static bool sync_path(const char *path, int flags) {
-  const int file = path ? open(path, flags | O_CLOEXEC) : -1;
-  const bool done = file >= 0 && fsync(file) == 0;
-  if (file >= 0) close(file);
-  return done;
-}
-
-bool store_sync_file(const char *path) {
-  return sync_path(path, O_RDONLY);
-}
-
-bool store_sync_folder(const char *path) {
-  return sync_path(path, O_RDONLY | O_DIRECTORY);
-}
-
-bool store_sync_folder_of(const char *path) {
-  char *folder = bc_path_folder(path);
-  const bool done = store_sync_folder(folder);
-  free(folder);
-  return done;
-}
-
 /* --- what a folder is ---------------------------------------------------------------------------------------- */
 
 /* 0: there is no mark, or one that a crash left empty. */

@@ -4,18 +4,6 @@
 
 #include <string.h>
 
-static __thread int last_failure;
-
-void store_note_failure(int code) {
-  last_failure = code;
-}
-
-bool web_store_is_damaged(void) {
-  const int kind = last_failure & 0xFF;
-  return kind == SQLITE_CORRUPT || kind == SQLITE_NOTADB || last_failure == SQLITE_IOERR_DATA ||
-         last_failure == SQLITE_IOERR_READ || last_failure == SQLITE_IOERR_SHORT_READ;
-}
-
 static bool bind_one(sqlite3_stmt *statement, int at, char type, va_list *values) {
   if (type == 't') {
     const char *text = va_arg(*values, const char *);

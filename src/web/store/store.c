@@ -2,6 +2,7 @@
 /* The database: SQLite in WAL mode with full synchronisation, so that what was committed is on the disk; a handle for
  * each thread. What is deleted is overwritten (secure_delete). */
 #include "store.h"
+#include "handles.h"
 #include "sql.h"
 
 #include <pthread.h>
@@ -9,47 +10,6 @@
 #include <stdlib.h>
 #include <string.h>
 #include <time.h>
-
-#define HANDLES 64
-
-struct web_store {
-  char *path;
-  pthread_mutex_t lock;
-  sqlite3 *handle[HANDLES];
-  size_t count;
-};
-
-static __thread sqlite3 *mine;
-static __thread const web_store *mine_of;
-
-static sqlite3 *open_handle(const web_store *store) {
-  sqlite3 *handle = NULL;
-  int seal = STORE_SEAL;
-  const int flags = SQLITE_OPEN_READWRITE | SQLITE_OPEN_CREATE | SQLITE_OPEN_NOMUTEX;
-  if (sqlite3_open_v2(store->path, &handle, flags, store_checked_pages()) == SQLITE_OK &&
-      sqlite3_busy_timeout(handle, 10000) == SQLITE_OK &&
-      sqlite3_file_control(handle, "main", SQLITE_FCNTL_RESERVE_BYTES, &seal) == SQLITE_OK &&
-      sqlite3_exec(handle, "PRAGMA secure_delete=ON; PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL;", NULL, NULL,
-                   NULL) == SQLITE_OK)
-    return handle;
-  store_note_failure(handle ? sqlite3_extended_errcode(handle) : SQLITE_NOMEM);
-  sqlite3_close(handle);
-  return NULL;
-}
-
-sqlite3 *store_handle(web_store *store) {
-  if (mine && mine_of == store) return mine;
-  sqlite3 *handle = open_handle(store);
-  if (!handle) return NULL;
-  pthread_mutex_lock(&store->lock);
-  const bool room = store->count < HANDLES;
-  if (room) store->handle[store->count++] = handle;
-  pthread_mutex_unlock(&store->lock);
-  if (!room) sqlite3_close(handle);
-  mine = room ? handle : NULL;
-  mine_of = store;
-  return mine;
-}
 
 /* The first thing that is wrong in SQLite's own words, NULL without any. */
 static char *what_is_wrong(sqlite3 *handle) {
@@ -105,7 +65,7 @@ void web_store_close(web_store *store) {
   if (!store) return;
   for (size_t i = 0; i < store->count; i++) sqlite3_close(store->handle[i]);
   pthread_mutex_destroy(&store->lock);
-  mine = NULL;
+  store_forget_handle();
   free(store->path);
   free(store);
 }

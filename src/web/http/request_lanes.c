@@ -2,7 +2,7 @@
 /* Whole requests wait in lanes for the threads of each. Whoever sends a hundred at once does not keep the others
  * waiting: the next is always one of those for whom the fewest threads are at work, and what comes by one link never
  * has more than half of a lane. */
-#include "lanes.h"
+#include "request_lanes.h"
 
 #include <limits.h>
 #include <stdlib.h>

@@ -1,7 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Studies as bytes: COUNT, then of each study how long it is, its facts and its mask.
  * In: bc_study. Out: bytes, and the same study without pixels. Masks are deflated (zlib). */
-#include "packing.h"
+#include "packed_study.h"
 
 #include <stdlib.h>
 #include <string.h>
