@@ -20,11 +20,10 @@ bc_status cutout_strokes_begin(cutout_scene *scene, bc_context *context) {
 
 static void dab(cutout_scene *scene, double x, double y, double radius, bool keep) {
   const cutout_grid *grid = &scene->grid;
-  const int left = (int)floor(x - radius), right = (int)floor(x + radius);
-  const int top = (int)floor(y - radius), bottom = (int)floor(y + radius);
+  const int left = (int)fmax(0, floor(x - radius)), right = (int)fmin(grid->width - 1, floor(x + radius));
+  const int top = (int)fmax(0, floor(y - radius)), bottom = (int)fmin(grid->height - 1, floor(y + radius));
   for (int row = top; row <= bottom; row++)
     for (int column = left; column <= right; column++) {
-      if (row < 0 || column < 0 || row >= grid->height || column >= grid->width) continue;
       const bool own = row == (int)floor(y) && column == (int)floor(x);
       if (!own && hypot(column + 0.5 - x, row + 0.5 - y) > radius) continue;
       scene->marked[row * grid->width + column] = 1;
@@ -32,11 +31,17 @@ static void dab(cutout_scene *scene, double x, double y, double radius, bool kee
     }
 }
 
+/* A place far outside is as good as one not so far: nobody waits for a stroke on its way there. */
+static double near_by(double at, int size) {
+  return fmin(fmax(at, -4.0 * size), 5.0 * size);
+}
+
 void cutout_stroke(cutout_scene *scene, const bc_image *image, bc_point_px from, bc_point_px to, int brush, bool keep) {
   const double across = (double)scene->grid.width / image->full_width;
   const double down = (double)scene->grid.height / image->full_height;
-  const double x0 = (from.x + 0.5) * across, y0 = (from.y + 0.5) * down;
-  const double x1 = (to.x + 0.5) * across, y1 = (to.y + 0.5) * down;
+  const int width = scene->grid.width, height = scene->grid.height;
+  const double x0 = near_by((from.x + 0.5) * across, width), y0 = near_by((from.y + 0.5) * down, height);
+  const double x1 = near_by((to.x + 0.5) * across, width), y1 = near_by((to.y + 0.5) * down, height);
   const int steps = (int)ceil(2 * fmax(fabs(x1 - x0), fabs(y1 - y0)));
   for (int i = 0; i <= steps; i++) {
     const double part = steps ? (double)i / steps : 0;

@@ -160,11 +160,11 @@ static void let_go(field *f, size_t size) {
 static bool segment_at(look_segment *out, field *f, size_t seed) {
   for (double tolerance = TOLERANCE; tolerance > TOLERANCE / 5; tolerance /= 2) {
     const size_t size = grow(f, seed, tolerance);
-    if (size >= LEAST_LENGTH) {
+    if ((double)size >= LEAST_LENGTH) {
       const double width = fit(out, f, size);
       if (holds(f, out, width, size)) return true;
     }
-    if (size < LEAST_LENGTH) return false;
+    if ((double)size < LEAST_LENGTH) return false;
     if (tolerance > TOLERANCE / 4) let_go(f, size);
     f->used[seed] = 1;
   }

@@ -22,7 +22,7 @@
 #define SANITIZED 0
 #endif
 
-static bool limit(int what, uint64_t value) {
+static bool limit(__rlimit_resource_t what, uint64_t value) {
   return setrlimit(what, &(struct rlimit){value, value}) == 0;
 }
 
@@ -60,7 +60,7 @@ static bool allow_memory_and_threads(scmp_filter_ctx filter) {
              0 &&
          /* dav1d's threads give themselves names */
          (SANITIZED ||
-          seccomp_rule_add(filter, SCMP_ACT_ALLOW, SCMP_SYS(prctl), 1, SCMP_A0(SCMP_CMP_EQ, PR_SET_NAME)) == 0) &&
+          seccomp_rule_add(filter, SCMP_ACT_ALLOW, SCMP_SYS(prctl), 1, SCMP_A0(SCMP_CMP_EQ, PR_SET_NAME, 0)) == 0) &&
          /* its flags lie in memory, where no filter sees them: glibc then falls back to clone */
          seccomp_rule_add(filter, SCMP_ACT_ERRNO(ENOSYS), SCMP_SYS(clone3), 0) == 0;
 }

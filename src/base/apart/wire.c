@@ -163,7 +163,7 @@ static int receive_part(int socket, apart_part *part, size_t size, int64_t deadl
 
 int apart_wire_receive(int socket, apart_message *message, int64_t deadline, uint64_t most) {
   *message = (apart_message){0};
-  header head;
+  header head = {0}; /* all zero when nothing comes */
   int done = receive_bytes(socket, (uint8_t *)&head, sizeof head, deadline, message);
   if (done == 1 && head.parts > APART_PARTS) done = -1;
   message->kind = head.kind;
