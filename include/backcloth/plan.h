@@ -173,6 +173,10 @@ typedef struct bc_riser {
   bool lent;           /**< default false */
 } bc_riser;
 
+/** Breadth of a chair's legs and thickness of its seat and back, cm, where chairs are drawn or hide something. */
+#define BC_CHAIR_LEG_CM 3.5
+#define BC_CHAIR_THICK_CM 4.0
+
 /** A chair in the stand, seen from the front. */
 typedef struct bc_chair {
   char *id;
@@ -279,6 +283,14 @@ typedef struct bc_packing_wishes {
   int spares;            /**< per cent more of small hardware, at least two of each kind; default 10: our choice */
 } bc_packing_wishes;
 
+/** Fields of a drawing's title block that only its people know (names after ISO 7200). NULL: unknown, left blank. */
+typedef struct bc_title_block {
+  char *author;
+  char *date;
+  char *number;
+  char *revision;
+} bc_title_block;
+
 /** What was sold of one piece so far, kept so that it can be brought or made again. */
 typedef struct bc_sale {
   char *id; /**< of the piece, which is no longer in the plan when the last was sold */
@@ -321,6 +333,7 @@ typedef struct bc_plan {
   bc_viewers viewers;
   bc_hanging hanging;
   bc_packing_wishes packing;
+  bc_title_block drawing;
   bc_notes missing; /**< one sentence for each size that is marked "?"; empty unless options.allow_missing */
   void *document;   /**< private: what the file had, so that writing keeps the keys it gave */
 } bc_plan;

@@ -20,6 +20,7 @@ static const spread shoulders[2] = {{45.03, 2.87}, {51.04, 3.25}};
 #define ELLIPSE_DEEP_CM 46.0
 #define BEFORE_VISITOR_CM 120.0 /* Hall 1966, personal distance, from memory */
 #define CROWDED_CM 60.0         /* a person's own breadth (Fruin 1971): less is touch */
+#define CROWDS 200              /* throws for the picture, of which nearly every one finds room */
 #define TRIES 400               /* a crowd of six finds room in a stand of 3 m by 3 m within a few dozen */
 
 double aisle_uniform(aisle_chance *chance) {
@@ -85,8 +86,11 @@ int aisle_place_crowd(bc_aisle_person people[BC_AISLE_CROWD_MOST], const bc_plan
   return count;
 }
 
+/* Not every throw of a crowd that the stand can hold finds room for all: others are tried. */
 int bc_aisle_crowd(bc_aisle_person people[BC_AISLE_CROWD_MOST], const bc_plan *plan, const bc_aisle_options *options) {
   aisle_chance chance = {options->seed};
   const int wanted = options->crowd < BC_AISLE_CROWD_MOST ? options->crowd : BC_AISLE_CROWD_MOST;
-  return aisle_place_crowd(people, plan, wanted, &chance);
+  int count = aisle_place_crowd(people, plan, wanted, &chance);
+  for (int i = 1; i < CROWDS && count < wanted; i++) count = aisle_place_crowd(people, plan, wanted, &chance);
+  return count;
 }

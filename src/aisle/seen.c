@@ -25,12 +25,25 @@ double bc_aisle_piece_z(const bc_plan *plan, const bc_piece *piece) {
   return piece->depth / 2;
 }
 
+#define CHAIR_BLOCKS 6
+
 static aisle_rect rect_of(const bc_piece *piece) {
   return (aisle_rect){piece->at.x - piece->width / 2, piece->at.x + piece->width / 2, piece->at.y - piece->height / 2,
                       piece->at.y + piece->height / 2};
 }
 
-#define CHAIR_BACK_CM 4.0 /* thickness of its back, our choice */
+/* Back rest, seat and four legs, as they are drawn: between its legs one sees through. */
+static size_t gather_chair(aisle_block *out, const bc_chair *c) {
+  const double end = c->x + c->width, back = c->from_wall, front = back + c->depth, leg = BC_CHAIR_LEG_CM;
+  const double under = fmax(0, c->seat - BC_CHAIR_THICK_CM);
+  out[0] = (aisle_block){{c->x, end, under, c->seat}, back, front};
+  out[1] = (aisle_block){{c->x, end, c->seat, c->height}, back, back + BC_CHAIR_THICK_CM};
+  for (int i = 0; i < 4; i++) {
+    const double x = i & 1 ? end - leg : c->x, z = i & 2 ? front - leg : back;
+    out[2 + i] = (aisle_block){{x, x + leg, 0, under}, z, z + leg};
+  }
+  return CHAIR_BLOCKS;
+}
 
 /* Risers, posts and chairs; a grid's wires hide nothing. */
 static size_t gather_fittings(aisle_block *out, const bc_plan *plan) {
@@ -47,10 +60,7 @@ static size_t gather_fittings(aisle_block *out, const bc_plan *plan) {
     out[count++] = (aisle_block){{p->x, p->x + p->width, p->y, p->y + p->height}, 0, p->depth};
   }
   for (size_t i = 0; i < plan->chair_count; i++) {
-    const bc_chair *const c = &plan->chairs[i];
-    out[count++] = (aisle_block){{c->x, c->x + c->width, 0, c->seat}, c->from_wall, c->from_wall + c->depth};
-    out[count++] =
-        (aisle_block){{c->x, c->x + c->width, c->seat, c->height}, c->from_wall, c->from_wall + CHAIR_BACK_CM};
+    count += gather_chair(out + count, &plan->chairs[i]);
   }
   return count;
 }
@@ -115,7 +125,7 @@ static double visible_share(const view *v, size_t piece) {
 
 static bool view_open(view *v, const bc_plan *plan) {
   const size_t most = plan->table_count + plan->shelf_count + plan->riser_count + plan->post_count +
-                      2 * plan->chair_count + plan->piece_count;
+                      CHAIR_BLOCKS * plan->chair_count + plan->piece_count;
   aisle_block *const blocks = bc_allocate(most, sizeof *blocks);
   *v = (view){
       .plan = plan, .blocks = blocks, .outlines = bc_allocate(most + BC_AISLE_CROWD_MOST + 1, sizeof *v->outlines)};
@@ -153,14 +163,27 @@ static void add(bc_aisle_piece *p, double share, int number) {
   if (share >= SEEN_SHARE) p->seen_share += 1;
 }
 
+/* The crowd that every visitor can be given: figures, words and picture all speak of this one. */
+static void find_crowd(bc_aisle *aisle, const bc_plan *plan, const bc_aisle_options *options) {
+  bc_aisle_person people[BC_AISLE_CROWD_MOST];
+  for (int trial = 0, before = -1; before != aisle->crowd; trial = 0) {
+    aisle_chance chance = {options->seed};
+    before = aisle->crowd;
+    for (; trial < options->trials && before == aisle->crowd; trial++) {
+      aisle_random_eye(plan, &chance);
+      aisle->crowd = aisle_place_crowd(people, plan, before, &chance);
+    }
+  }
+}
+
 static bc_status look(bc_aisle *aisle, bc_context *context, view *v, const bc_aisle_options *options) {
   aisle_chance chance = {options->seed};
   bc_aisle_person people[BC_AISLE_CROWD_MOST];
   v->people = people;
+  find_crowd(aisle, v->plan, options);
   for (int trial = 1; trial <= options->trials; trial++) {
     v->eye = aisle_random_eye(v->plan, &chance);
-    v->people_count = aisle_place_crowd(people, v->plan, options->crowd, &chance);
-    if (v->people_count < aisle->crowd) aisle->crowd = v->people_count;
+    v->people_count = aisle_place_crowd(people, v->plan, aisle->crowd, &chance);
     for (size_t i = 0; i < aisle->count; i++) {
       const double share = visible_share(v, aisle->pieces[i].piece);
       if (share < 0) return bc_fail_memory(context);

@@ -103,6 +103,21 @@ static bc_status finish_packing(plan_reader *reader, void *target, const plan_pl
 }
 static TABLE(packing_table, bc_packing_wishes, packing_fields, prepare_packing, derive_packing, finish_packing);
 
+/* --- the title block of drawings ------------------------------------------------------------------------ */
+static const plan_field drawing_fields[] = {
+    TEXT("author", bc_title_block, author, N_("who drew it")),
+    TEXT("date", bc_title_block, date, N_("the date of the drawing")),
+    TEXT("number", bc_title_block, number, N_("the number of the drawing")),
+    TEXT("revision", bc_title_block, revision, N_("the revision of the drawing")),
+};
+static bool prepare_drawing(void *target, const bc_plan *plan, size_t index) {
+  (void)target;
+  (void)plan;
+  (void)index;
+  return true;
+}
+static TABLE(drawing_table, bc_title_block, drawing_fields, prepare_drawing, NULL, NULL);
+
 /* --- the whole ----------------------------------------------------------------------------------------- */
 static const char *const unit_words[] = {"metric", "imperial", NULL};
 
@@ -132,6 +147,7 @@ static const plan_field root_fields[] = {
     GROUP("viewers", bc_plan, viewers, viewers_table),
     GROUP("hanging", bc_plan, hanging, plan_hanging_table),
     GROUP("packing", bc_plan, packing, packing_table),
+    GROUP("drawing", bc_plan, drawing, drawing_table),
 };
 static bool prepare_root(void *target, const bc_plan *plan, size_t index) {
   (void)plan;

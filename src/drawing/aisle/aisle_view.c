@@ -102,7 +102,11 @@ bc_status bc_drawing_aisle(bc_context *context, const bc_plan *plan, bc_study *c
   bc_status status = drawing_format_of(&format, context, path);
   if (status == BC_OK) status = check(&s);
   if (status == BC_OK) status = elevation_find_points(&s.e);
-  if (seen && seen->crowd) s.people_count = bc_aisle_crowd(s.people, plan, seen->crowd);
+  if (seen && seen->crowd) { /* those of whom figures and words speak, where there are figures */
+    bc_aisle_options crowd = *seen->crowd;
+    if (seen->figures) crowd.crowd = seen->figures->crowd;
+    s.people_count = bc_aisle_crowd(s.people, plan, &crowd);
+  }
   lay_out(&s, paper_of(s.e.options.sheet));
   s.e.outlines = bc_allocate(plan->piece_count, sizeof *s.e.outlines);
   if (status == BC_OK && !s.e.outlines) status = bc_fail_memory(context);

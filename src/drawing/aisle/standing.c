@@ -148,7 +148,7 @@ static void draw_risers(const aisle_scene *s) {
 
 /* Back rest, seat and front legs, as in the elevation. */
 static void draw_chairs(const aisle_scene *s) {
-  const double leg = 3.5, thick = 4;
+  const double leg = BC_CHAIR_LEG_CM, thick = BC_CHAIR_THICK_CM;
   for (size_t i = 0; i < s->e.plan->chair_count; i++) {
     const bc_chair *const c = &s->e.plan->chairs[i];
     const double x = c->x, end = c->x + c->width, back = c->from_wall, front = fmin(back + c->depth, s->eye.z - 1);

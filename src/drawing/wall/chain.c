@@ -11,6 +11,7 @@
 #define LINE 0.18
 #define SAME_CM 0.05 /* what the drawing can show */
 #define CHAIN_BELOW 20.9
+#define CHAIN_BELOW_DENSE 3.2
 #define NARROW_GAP 0.8 /* between two values below the line, mm at type factor 1 */
 
 typedef struct link {
@@ -81,7 +82,8 @@ static void stroke_across(cairo_t *cairo, double x, double y, double half) {
 static void draw_links(const elevation *e, const link *links, size_t count) {
   cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
   const drawing_rect w = e->layout.wall;
-  const double t = e->layout.type, y = w.y + w.height + CHAIN_BELOW * t;
+  const double t = e->layout.type, below = e->layout.dense ? CHAIN_BELOW_DENSE : CHAIN_BELOW,
+               y = w.y + w.height + below * t;
   const drawing_type type = value_type(e);
   drawing_type name = type;
   drawing_use(cairo, drawing_black);

@@ -26,7 +26,7 @@ static const double scales[] = {1, 2, 5, 10, 20, 50, 100, 200, 500};
 
 #define MARGIN_LEFT 20.0
 #define MARGIN 10.0
-#define PAD 4.0
+#define PAD 3.0
 
 /* The parts of one sheet at one scale, before the list has its place; false when they do not fit.
  *
@@ -53,7 +53,7 @@ static parts part(elevation *e, const sheet *s, double scale, elevation_company 
   parts p = {.left = l->frame.x + PAD, .right = l->frame.x + l->frame.width - PAD};
   const double bottom = l->frame.y + l->frame.height - PAD, width = p.right - p.left;
   l->title = (drawing_rect){p.left, l->frame.y + PAD, width, elevation_title_height(e, width, t)};
-  l->foot.height = e->list_apart ? 11 * t : elevation_foot_height(e, width, t);
+  l->foot.height = e->list_apart ? elevation_block_height(e, t) : elevation_foot_height(e, width, t);
   l->foot = (drawing_rect){p.left, bottom - l->foot.height, width, l->foot.height};
   l->wall.width = e->plan->stand.width * k;
   l->wall.height = e->plan->stand.wall_height * k;
@@ -132,7 +132,7 @@ static double bare(const elevation *e, const parts *p) {
 }
 
 /* Three people beside the wall while there is room; the list where it leaves the sheet better filled. */
-static bool lay_out(elevation *e, const sheet *s, double scale) {
+static bool lay_out_at(elevation *e, const sheet *s, double scale) {
   for (int company = 0; company < ELEVATION_COMPANIES; company++) {
     parts p = part(e, s, scale, (elevation_company)company);
     const elevation_layout fresh = e->layout;
@@ -154,15 +154,83 @@ static bool lay_out(elevation *e, const sheet *s, double scale) {
   return false;
 }
 
-/* With the list beside the wall, or else, where there can be several sheets, on sheets of its own. */
-static bool lay_out_somehow(elevation *e, const sheet *s, double scale) {
-  e->list_apart = false;
-  if (lay_out(e, s, scale)) return true;
-  e->list_apart = e->several_sheets;
-  return e->list_apart && lay_out(e, s, scale);
+typedef bool fitter(elevation *e, const sheet *s, double scale);
+
+/* Words grow where the sheet has the room, since it is read at arm's length: but nobody leaves for that, nor do the
+ * measures go into the table. */
+static bool grow(elevation *e, fitter *fit, const sheet *s, double scale) {
+  static const double growth[] = {1.4, 1.3, 1.2, 1.1};
+  if (!fit(e, s, scale)) return false;
+  const elevation_layout fitting = e->layout;
+  const bool crowded = e->crowded;
+  for (size_t i = 0; i < sizeof growth / sizeof growth[0]; i++) {
+    sheet larger = *s;
+    larger.type *= growth[i];
+    if (fit(e, &larger, scale) && e->layout.company == fitting.company && e->crowded == crowded) return true;
+  }
+  e->layout = fitting;
+  e->crowded = crowded;
+  return true;
 }
 
-typedef bool fitter(elevation *e, const sheet *s, double scale);
+static bool lay_out(elevation *e, const sheet *s, double scale) {
+  return grow(e, lay_out_at, s, scale);
+}
+
+#define DENSE_HEAD 5.0 /* above the wall, mm at type factor 1 */
+#define DENSE_FOOT 6.6
+#define DENSE_COLUMN 42.0
+
+/* The wall as large as the sheet: one person beside it and over him, above the sight band, the title and its block.
+ *
+ *   | title  [                              ] heights |
+ *   | block  [            wall              ]         |
+ *   | person [                              ]         |
+ *   | chain of distances, width, scale bars           | */
+static bool lay_out_dense_at(elevation *e, const sheet *s, double scale) {
+  elevation_layout *const l = &e->layout;
+  const double t = s->type, k = 10 / scale, pad = PAD;
+  *l = (elevation_layout){.sheet = s->name, .width = s->width, .height = s->height, .scale = scale, .k = k, .type = t};
+  l->company = ELEVATION_ALONE;
+  l->dense = true;
+  l->frame = (drawing_rect){MARGIN_LEFT, MARGIN, s->width - MARGIN_LEFT - MARGIN, s->height - 2 * MARGIN};
+  l->wall.width = e->plan->stand.width * k;
+  l->wall.height = e->plan->stand.wall_height * k;
+  const parts p = {.left = l->frame.x + pad,
+                   .right = l->frame.x + l->frame.width - pad,
+                   .heights = 8 * t,
+                   .figures = fmax(elevation_figures_width(e, ELEVATION_ALONE, k, t), DENSE_COLUMN * t),
+                   .hangs = 19 * t,
+                   .head = DENSE_HEAD * t,
+                   .below = (ELEVATION_WIDTH_BELOW_DENSE + 1) * t,
+                   .top = l->frame.y + pad,
+                   .bottom = l->frame.y + l->frame.height - pad - DENSE_FOOT * t};
+  const double aside = (p.right - p.left - breadth_of(e, &p)) / 2, spare = spare_of(e, &p);
+  l->foot = (drawing_rect){p.left, p.bottom, p.right - p.left, DENSE_FOOT * t};
+  if (aside < 0 || spare < 0) return false;
+  set_wall(e, &p, p.left + aside, spare / 2);
+  const double person = fmax(e->plan->viewers.sight_high, e->plan->viewers.stature);
+  l->title = (drawing_rect){l->band_left, p.top, p.figures - 3 * t, elevation_y(e, person) - 4.5 * t - p.top};
+  e->crowded = e->point_count > 0;
+  return l->title.height >= elevation_title_height(e, l->title.width, t) + elevation_block_height(e, t);
+}
+
+static bool lay_out_dense(elevation *e, const sheet *s, double scale) {
+  sheet smallest = *s;
+  smallest.type = 1;
+  return grow(e, lay_out_dense_at, &smallest, scale);
+}
+
+/* With the list beside the wall, or else, where there can be several sheets, on sheets of its own. */
+static bool lay_out_apart(elevation *e, const sheet *s, double scale) {
+  e->list_apart = true;
+  return lay_out(e, s, scale) || lay_out_dense(e, s, scale);
+}
+
+static bool lay_out_somehow(elevation *e, const sheet *s, double scale) {
+  e->list_apart = false;
+  return lay_out(e, s, scale) || (e->several_sheets && lay_out_apart(e, s, scale));
+}
 
 static bool try_scales(elevation *e, fitter *fit, const sheet *s, double largest, double smallest) {
   for (size_t i = 0; i < SCALES; i++)
@@ -183,7 +251,7 @@ static bool on_tiles(elevation *e, const sheet *s) {
             (elevation_tiles){count / down, down, upright ? s->height : s->width, upright ? s->width : s->height};
         const sheet whole = {s->name, elevation_tiles_width(&e->tiles) + MARGIN_LEFT + MARGIN,
                              elevation_tiles_height(&e->tiles) + 2 * MARGIN, TILE_TYPE};
-        if (lay_out(e, &whole, e->options.scale)) return true;
+        if (lay_out_at(e, &whole, e->options.scale)) return true;
       }
   e->tiles = (elevation_tiles){0, 0, 0, 0};
   return false;
@@ -204,9 +272,23 @@ static bool on_iso_sheets(elevation *e, fitter *fit, size_t count, double larges
   return false;
 }
 
-/* The smallest sheet on which the useful scales fit, rather A3 with all on it than A4 with a second sheet; then
- * larger sheets; then any scale. */
+/* Where there can be several sheets: the largest scale at which the wall finds room on what people can print, rather
+ * on one sheet with all than with a second one for the list. */
+static bool at_largest_scale(elevation *e) {
+  for (size_t i = 0; i < SCALES && scales[i] <= SCALE_USEFUL; i++)
+    for (int apart = 0; apart < 2; apart++) {
+      e->list_apart = false;
+      for (int k = 0; k < SHEETS_AT_HOME; k++)
+        if ((e->options.scale <= 0 || e->options.scale == scales[i]) &&
+            (apart ? lay_out_apart : lay_out)(e, &iso_sheets[k], scales[i]))
+          return true;
+    }
+  return false;
+}
+
+/* The smallest sheet on which the useful scales fit; then larger sheets; then any scale. */
 static bool on_any_sheet(elevation *e) {
+  if (e->several_sheets && at_largest_scale(e)) return true;
   e->list_apart = false;
   if (on_iso_sheets(e, lay_out, SHEETS_AT_HOME, 1, SCALE_USEFUL)) return true;
   if (on_iso_sheets(e, lay_out_somehow, SHEETS_AT_HOME, 1, SCALE_USEFUL)) return true;

@@ -38,7 +38,8 @@ static drawing_type value_type(const elevation *e) {
 static void draw_width(const elevation *e) {
   cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
   const drawing_rect w = e->layout.wall;
-  const double t = e->layout.type, y = w.y + w.height + ELEVATION_WIDTH_BELOW * t;
+  const double t = e->layout.type, below = e->layout.dense ? ELEVATION_WIDTH_BELOW_DENSE : ELEVATION_WIDTH_BELOW,
+               y = w.y + w.height + below * t;
   drawing_use(cairo, drawing_black);
   cairo_set_line_width(cairo, LINE);
   drawing_line(cairo, w.x, y, w.x + w.width, y);
@@ -277,6 +278,6 @@ void elevation_draw_dimensions(elevation *e) {
   draw_height(e);
   if (e->point_count == 0) return;
   draw_running(e, true);
-  draw_running(e, false);
+  if (!e->layout.dense) draw_running(e, false);
   elevation_draw_chain(e);
 }

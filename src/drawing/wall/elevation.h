@@ -57,6 +57,7 @@ typedef struct elevation_layout {
   drawing_rect frame, title, wall, legend, foot;
   double band_left; /* where the figures' zone begins */
   elevation_company company;
+  bool dense;      /* the wall fills the sheet: title and block stand over the person, distances are in the table */
   bool list_below; /* the list stands below the wall, not beside it */
   int legend_columns;
   double legend_column; /* breadth of one */
@@ -138,8 +139,10 @@ void elevation_draw_dimensions(elevation *e);
 bc_status elevation_draw_numbers(elevation *e);
 void elevation_draw_frame(elevation *e); /* title, title block, scale bar, cautions */
 void elevation_draw_list_frame(elevation *e);
-/* Below the wall at type factor 1, mm: the dimension of its width, then the scale bars. */
+/* Below the wall at type factor 1, mm: the dimension of its width (in a dense layout, which has no running distances,
+ * nearer), then the scale bars. */
 #define ELEVATION_WIDTH_BELOW 27.4
+#define ELEVATION_WIDTH_BELOW_DENSE 11.4
 #define ELEVATION_BARS_BELOW 29.4
 /* Diameter of a number mark, mm at type factor 1. */
 #define ELEVATION_NUMBER_SIZE 3.9
@@ -157,6 +160,8 @@ void elevation_draw_legend(elevation *e);
 /* The list from its `first` line on, within layout.legend: the first line that found no room. */
 double elevation_list_height(const elevation *e); /* of all its lines in one column, mm */
 double elevation_foot_height(const elevation *e, double width, double type);
+/* What the title block takes, mm: in the foot, or over the person in a dense layout. */
+double elevation_block_height(const elevation *e, double type);
 double elevation_title_height(const elevation *e, double width, double type);
 /* The breadth that the people beside the wall take, mm; and their drawing. */
 double elevation_figures_width(const elevation *e, elevation_company company, double k, double type);

@@ -112,8 +112,11 @@ static void draw_key(const elevation *e) {
 #define ROW_SIZE 2.1
 
 static drawing_type heading_type(const elevation *e) {
-  return (drawing_type){
-      .size = TITLE_SIZE * e->layout.type, .bold = true, .ink = drawing_black, .width = e->layout.legend_column};
+  return (drawing_type){.size = TITLE_SIZE * e->layout.type,
+                        .bold = true,
+                        .ink = drawing_black,
+                        .align = bc_language_right_to_left() ? DRAWING_AT_RIGHT : DRAWING_AT_LEFT,
+                        .width = e->layout.legend_column};
 }
 
 static drawing_type row_type(const elevation *e) {
@@ -121,8 +124,7 @@ static drawing_type row_type(const elevation *e) {
 }
 
 static const char *table_words(void) {
-  return _("The hanging points lie too close for all of their measures to stand beside the wall. Here they are: the "
-           "piece, the height from the floor, the distance from the wall's left edge.");
+  return _("Every hanging point: the piece, the height from the floor, the distance from the wall's left edge.");
 }
 
 static double heading_height(const elevation *e) {
@@ -137,6 +139,7 @@ static void draw_heading(const elevation *e, double x, double y) {
   const drawing_type heading = heading_type(e);
   drawing_type detail = detail_type(e);
   detail.width = e->layout.legend_column;
+  if (bc_language_right_to_left()) x += e->layout.legend_column;
   y += drawing_text(e->canvas, &heading, x, y, _("Where to hang")).height;
   drawing_text(e->canvas, &detail, x, y, table_words());
 }
@@ -242,10 +245,16 @@ void elevation_draw_legend(elevation *e) {
 
 /* ---- on sheets of its own ---- */
 
+#define LIST_TYPE_MOST 1.7
+#define LIST_LEAST 40.0 /* height of the list at least, mm at type factor 1 */
+
 static void lay_out_list(elevation *e) {
   elevation_layout *const l = &e->layout;
-  const double t = l->type, foot = elevation_foot_height(e, l->title.width, t);
-  const double bottom = l->foot.y + l->foot.height;
+  const double t = l->type, bottom = l->foot.y + l->foot.height;
+  l->dense = false; /* the wall isn't on this sheet */
+  l->title = (drawing_rect){l->foot.x, l->frame.y + (l->frame.y + l->frame.height - bottom), l->foot.width, 0};
+  l->title.height = elevation_title_height(e, l->title.width, t);
+  const double foot = elevation_foot_height(e, l->title.width, t);
   l->foot = (drawing_rect){l->title.x, bottom - foot, l->title.width, foot};
   l->legend = (drawing_rect){l->title.x, l->title.y + l->title.height + 2 * t, l->title.width, 0};
   l->legend.height = l->foot.y - 2 * t - l->legend.y;
@@ -253,11 +262,32 @@ static void lay_out_list(elevation *e) {
   l->legend_column = (l->legend.width - (l->legend_columns - 1) * 4 * t) / l->legend_columns;
 }
 
-int elevation_list_sheets(elevation *e) {
-  const elevation_layout keep = e->layout;
-  lay_out_list(e);
+static int count_sheets(elevation *e) {
   int sheets = 0;
   for (size_t line = 0; line < elevation_list_lines(e); sheets++) line = elevation_flow(e, line, false);
+  return sheets;
+}
+
+/* In the largest type that takes no further sheet. */
+static int lay_out_largest_list(elevation *e) {
+  static const double growth[] = {1.6, 1.45, 1.3, 1.15};
+  const elevation_layout plain = e->layout;
+  lay_out_list(e);
+  const int sheets = count_sheets(e);
+  for (size_t i = 0; i < sizeof growth / sizeof growth[0]; i++) {
+    e->layout = plain;
+    e->layout.type = fmin(plain.type * growth[i], LIST_TYPE_MOST);
+    lay_out_list(e);
+    if (e->layout.legend.height > LIST_LEAST * e->layout.type && count_sheets(e) <= sheets) return sheets;
+  }
+  e->layout = plain;
+  lay_out_list(e);
+  return sheets;
+}
+
+int elevation_list_sheets(elevation *e) {
+  const elevation_layout keep = e->layout;
+  const int sheets = lay_out_largest_list(e);
   e->layout = keep;
   return sheets;
 }
@@ -279,7 +309,7 @@ static void level_columns(elevation *e, size_t first) {
 }
 
 void elevation_draw_list_sheets(elevation *e) {
-  lay_out_list(e);
+  lay_out_largest_list(e);
   for (size_t line = 0; line < elevation_list_lines(e);) {
     const double full = e->layout.legend.height;
     drawing_canvas_next_sheet(e->canvas);

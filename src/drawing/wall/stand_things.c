@@ -139,7 +139,7 @@ static void draw_riser(const elevation *e, const bc_riser *riser) {
 /* Back rest, seat and legs; it stands before the wall, so what is behind stays visible between them. */
 static void draw_chair(const elevation *e, const bc_chair *chair) {
   cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
-  const double leg = fmin(3.5, chair->width / 6), thick = 4;
+  const double leg = BC_CHAIR_LEG_CM, thick = BC_CHAIR_THICK_CM;
   const double rest = fmax(0, fmin(24, chair->height - chair->seat - 6)), x = chair->x, w = chair->width;
   for (int side = 0; side < 2; side++)
     fill_and_edge(cairo, elevation_rect(e, side ? x + w - leg : x, 0, leg, chair->height), birch, birch_dark);

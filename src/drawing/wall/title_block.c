@@ -30,7 +30,7 @@ double elevation_foot_height(const elevation *e, double width, double type) {
   /* One line more: notes come only while drawing. */
   const double height = words.text ? drawing_text_measure(&style, words.text).height + 3.4 * type : 0;
   bc_buffer_clear(&words);
-  return fmax(11 * type, height);
+  return fmax(elevation_block_height(e, type), height);
 }
 
 static void draw_cautions(const elevation *e) {
@@ -47,11 +47,22 @@ static void draw_cautions(const elevation *e) {
   bc_buffer_clear(&words);
 }
 
-static void field(const elevation *e, double x, double y, const char *name, const char *value) {
-  const double t = e->layout.type;
-  const drawing_type small = {.size = 1.9 * t, .ink = drawing_grey}, plain = {.size = 2.9 * t, .ink = drawing_black};
-  drawing_text(e->canvas, &small, x, y, name);
-  drawing_text(e->canvas, &plain, x, y + 2.9 * t, value);
+/* A cell of the block with its name; without a value it can be filled in by hand. */
+static void field(const elevation *e, drawing_rect cell, const char *name, const char *value) {
+  const double t = e->layout.type, inside = cell.width - 1.6 * t;
+  const drawing_type small = {.size = 1.8 * t, .ink = drawing_grey, .width = inside, .lines = 1};
+  drawing_type plain = {.size = 2.8 * t, .ink = drawing_black};
+  cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
+  drawing_use(cairo, drawing_black);
+  cairo_set_line_width(cairo, 0.2);
+  cairo_rectangle(cairo, cell.x, cell.y, cell.width, cell.height);
+  cairo_stroke(cairo);
+  drawing_text(e->canvas, &small, cell.x + 0.8 * t, cell.y + 0.2 * t, name);
+  if (!value || !value[0]) return;
+  plain.size *= fmax(0.6, fmin(1, 0.97 * inside / drawing_text_measure(&plain, value).width));
+  plain.width = inside;
+  plain.lines = 1;
+  drawing_text(e->canvas, &plain, cell.x + 0.8 * t, cell.y + 2.2 * t, value);
 }
 
 static void add_sheet_of(const elevation *e, bc_buffer *out) {
@@ -59,39 +70,61 @@ static void add_sheet_of(const elevation *e, bc_buffer *out) {
   if (e->sheets > 1 && e->sheet > 0) bc_buffer_add(out, _(", %d of %d"), e->sheet, e->sheets);
 }
 
-/* ISO 7200 asks for owner, title, number, date …; what a stand's plan has no use for is left out. */
+#define FIELDS 8
+#define FIELD_HEIGHT 6.1
+
+double elevation_block_height(const elevation *e, double type) {
+  return FIELD_HEIGHT * (e->layout.dense ? FIELDS / 2 : 2) * type;
+}
+
+/* Two rows of four in the foot, or four rows of two over the person. */
+static drawing_rect cell_of(const elevation *e, int i) {
+  static const double wide[] = {0.38, 0.16, 0.22, 0.24}, narrow[] = {0.6, 0.4};
+  const elevation_layout *const l = &e->layout;
+  const double t = l->type, height = FIELD_HEIGHT * t;
+  const int columns = l->dense ? 2 : 4;
+  const double *const share = l->dense ? narrow : wide;
+  const double width = l->dense ? l->title.width : BLOCK_WIDTH * t;
+  double x = l->dense ? l->title.x : l->foot.x + l->foot.width - width;
+  const double y =
+      (l->dense ? l->title.y + l->title.height : l->foot.y + l->foot.height) - elevation_block_height(e, t);
+  for (int k = 0; k < i % columns; k++) x += share[k] * width;
+  return (drawing_rect){x, y + i / columns * height, share[i % columns] * width, height};
+}
+
+/* Fields of ISO 7200 (creator, date of issue, identification number, revision index, sheet number, document type) and
+ * the scale; the title stands at the head of the sheet. */
 static void draw_block(const elevation *e, const char *what, bool to_scale) {
-  const drawing_rect foot = e->layout.foot;
-  const double t = e->layout.type, width = BLOCK_WIDTH * t, height = 11 * t;
-  const double x = foot.x + foot.width - width, y = foot.y + foot.height - height;
-  cairo_t *const cairo = drawing_canvas_cairo(e->canvas);
-  drawing_use(cairo, drawing_black);
-  cairo_set_line_width(cairo, 0.25);
-  drawing_line(cairo, x, y, x + width, y);
+  const bc_title_block *const known = &e->plan->drawing;
   char scale[32];
   snprintf(scale, sizeof scale, "1:%g", e->layout.scale);
-  field(e, x, y + 1.6 * t, _("Drawing"), what);
-  if (to_scale) field(e, x + 42 * t, y + 1.6 * t, _("Scale"), scale);
   bc_buffer sheet = {0};
   add_sheet_of(e, &sheet);
-  if (sheet.text) field(e, x + 55 * t, y + 1.6 * t, _("Sheet"), sheet.text);
+  const char *const lengths = e->options.units == BC_UNITS_METRIC ? _("cm, ft and in") : _("in, and cm");
+  field(e, cell_of(e, 0), _("Drawing"), what);
+  field(e, cell_of(e, 1), _("Scale"), to_scale ? scale : "–");
+  field(e, cell_of(e, 2), _("Sheet"), sheet.text);
+  field(e, cell_of(e, 3), _("Lengths"), lengths);
+  field(e, cell_of(e, 4), _("Drawn by"), known->author);
+  field(e, cell_of(e, 5), _("Revision"), known->revision);
+  field(e, cell_of(e, 6), _("Number of the drawing"), known->number);
+  field(e, cell_of(e, 7), _("Date"), known->date);
   bc_buffer_clear(&sheet);
-  field(e, x + 76 * t, y + 1.6 * t, _("Lengths"),
-        e->options.units == BC_UNITS_METRIC ? _("cm, ft and in") : _("in, and cm"));
 }
 
 /* At the smallest size a very long title has two lines. */
 static drawing_type title_type(const elevation *e, double width, double t) {
-  drawing_type title = {.size = 6.4 * t, .ink = drawing_black};
-  const double long_as = drawing_text_measure(&title, e->plan->title).width;
+  drawing_type title = {.size = (e->layout.dense ? 4.6 : 6.4) * t, .ink = drawing_black, .width = width, .lines = 2};
+  drawing_type whole = title;
+  whole.width = 0;
+  whole.lines = 0;
+  const double long_as = drawing_text_measure(&whole, e->plan->title).width / (e->layout.dense ? 1.7 : 1);
   if (long_as > width) title.size = fmax(3.2 * t, title.size * width / long_as * 0.995);
-  title.width = width;
-  title.lines = 2;
   return title;
 }
 
-static drawing_type below_type(double width, double t) {
-  return (drawing_type){.size = 2.7 * t, .ink = drawing_grey, .width = width, .lines = 1};
+static drawing_type below_type(const elevation *e, double width, double t) {
+  return (drawing_type){.size = 2.7 * t, .ink = drawing_grey, .width = width, .lines = e->layout.dense ? 4 : 1};
 }
 
 /* A colour may be written in many ways; a person gets its name and the six digits that every program takes. */
@@ -114,7 +147,7 @@ static void below_words(const elevation *e, bc_buffer *out) {
 
 /* Scripts differ in how high their lines are, so it is measured. */
 double elevation_title_height(const elevation *e, double width, double type) {
-  const drawing_type title = title_type(e, width, type), below = below_type(width, type);
+  const drawing_type title = title_type(e, width, type), below = below_type(e, width, type);
   bc_buffer words = {0};
   below_words(e, &words);
   const double height = drawing_text_measure(&title, e->plan->title).height +
@@ -126,7 +159,7 @@ double elevation_title_height(const elevation *e, double width, double type) {
 static void draw_title(const elevation *e) {
   const drawing_rect r = e->layout.title;
   const double t = e->layout.type;
-  const drawing_type title = title_type(e, r.width, t), below = below_type(r.width, t);
+  const drawing_type title = title_type(e, r.width, t), below = below_type(e, r.width, t);
   const double height = drawing_text(e->canvas, &title, r.x, r.y - TITLE_UP * t, e->plan->title).height;
   bc_buffer words = {0};
   below_words(e, &words);
@@ -152,24 +185,27 @@ static void bar(const elevation *e, double x, double y, double step_cm, int step
   cairo_stroke(cairo);
 }
 
+#define DENSE_BAR 66.0 /* room for a bar and its words, mm at type factor 1 */
+
 /* Metre or decimetre steps, and feet: about 45 mm long whatever the scale. */
 static void draw_scale_bar(const elevation *e) {
   const double t = e->layout.type, k = e->layout.k;
-  const double step = 45 * t / k >= 500 ? 100 : 45 * t / k >= 50 ? 10 : 1;
+  const double step = 45 * t / k >= 500 ? 100 : 45 * t / k >= 40 ? 10 : 1;
   const int steps = (int)fmax(1, floor(45 * t / k / step));
   const double foot = 30.48, feet_step = step >= 10 ? foot : 2.54;
   const int feet = (int)fmax(1, floor(steps * step / feet_step));
   const double x = e->list_apart ? e->layout.foot.x : e->layout.wall.x;
   const double y =
       e->list_apart ? e->layout.foot.y + 2 * t : e->layout.wall.y + e->layout.wall.height + ELEVATION_BARS_BELOW * t;
+  const double right = e->layout.dense ? DENSE_BAR * t : 0, down = e->layout.dense ? 0 : 3.4 * t;
   const drawing_type type = {.size = 2.2 * t, .ink = drawing_grey};
   char words[64];
   bar(e, x, y, step, steps);
   snprintf(words, sizeof words, _("%.0f cm"), steps * step);
   drawing_text(e->canvas, &type, x + steps * step * k + 1.5 * t, y - 1.1 * t, words);
-  bar(e, x, y + 3.4 * t, feet_step, feet);
+  bar(e, x + right, y + down, feet_step, feet);
   snprintf(words, sizeof words, step >= 10 ? _("%d ft") : _("%d in"), feet);
-  drawing_text(e->canvas, &type, x + feet * feet_step * k + 1.5 * t, y + 2.3 * t, words);
+  drawing_text(e->canvas, &type, x + right + feet * feet_step * k + 1.5 * t, y + down - 1.1 * t, words);
 }
 
 static void draw_border(const elevation *e) {
@@ -181,16 +217,21 @@ static void draw_border(const elevation *e) {
   cairo_stroke(cairo);
 }
 
-/* Where the list and the cautions are when they are not here. */
+/* What must not be hung, and where the list and the cautions are when they are not here: right of the scale bars, and
+ * left of a title block. */
 static void draw_continued(const elevation *e) {
-  const double t = e->layout.type;
-  const double from = 68 * t; /* right of the scale bar, and left of the title block */
-  const drawing_type type = {
-      .size = 2.3 * t, .ink = drawing_grey, .width = fmin(76 * t, e->layout.foot.width - from - (BLOCK_WIDTH + 3) * t)};
-  drawing_text(e->canvas, &type, e->layout.foot.x + from, e->layout.foot.y + 0.5 * t,
-               e->crowded ? _("Too many hanging points to write every measure here: the next sheets have them in a "
-                              "table, with what each number is and what to heed before anything is hung.")
-                          : _("What each number is, and what to heed before anything is hung: next sheet."));
+  const elevation_layout *const l = &e->layout;
+  const double t = l->type, from = (l->dense ? 2 * DENSE_BAR : 68) * t;
+  const double room = l->dense ? l->foot.width - from : fmin(76 * t, l->foot.width - from - (BLOCK_WIDTH + 3) * t);
+  const drawing_type type = {.size = 2.3 * t, .ink = drawing_black, .width = room, .lines = l->dense ? 2 : 5};
+  bc_buffer words = {0};
+  if (e->warning && e->warning[0]) bc_buffer_add(&words, "%s ", e->warning);
+  bc_buffer_add(&words, "%s",
+                e->crowded ? _("The next sheets have every hanging point in a table, what each number is, and what to "
+                               "heed before anything is hung.")
+                           : _("What each number is, and what to heed before anything is hung: next sheet."));
+  if (words.text) drawing_text(e->canvas, &type, l->foot.x + from, l->foot.y + 0.5 * t, words.text);
+  bc_buffer_clear(&words);
 }
 
 void elevation_draw_frame(elevation *e) {
