@@ -51,7 +51,8 @@ static int add_object(struct dl_phdr_info *object, size_t size, void *state) {
   for (size_t i = 0; i < object->dlpi_phnum; i++) {
     const ElfW(Phdr) *part = &object->dlpi_phdr[i];
     if (part->p_type != PT_NOTE) continue;
-    const unsigned char *notes = (const unsigned char *)(object->dlpi_addr + part->p_vaddr); /* as the loader put it */
+    /* The loader tells addresses as numbers. NOLINTNEXTLINE(performance-no-int-to-ptr) */
+    const unsigned char *notes = (const unsigned char *)(object->dlpi_addr + part->p_vaddr);
     if (add_build_id(state, notes, part->p_memsz)) return 0;
   }
   add_file(state, object->dlpi_name && object->dlpi_name[0] ? object->dlpi_name : "/proc/self/exe");

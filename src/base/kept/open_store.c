@@ -91,13 +91,14 @@ bc_status bc_store_open(bc_store **out, bc_context *context, const char *folder,
   bc_store *store = store_new(most_bytes);
   if (!store) return bc_fail_memory(context);
   store->path = folder ? bc_copy_text(folder) : usual_folder();
-  bc_status status = store->path || bc_memory_lacked()
-                         ? BC_OK
-                         : bc_fail(context, BC_CANNOT_WRITE,
-                                   _("There is no home folder to keep readings in, so every photo is read anew. "
-                                     "--no-store does so without asking."));
-  if (status == BC_OK && !store->path) status = bc_fail_memory(context);
-  if (status == BC_OK) status = open_folder(store, context);
+  bc_status status = BC_OK;
+  if (!store->path)
+    status = bc_memory_lacked() ? bc_fail_memory(context)
+                                : bc_fail(context, BC_CANNOT_WRITE,
+                                          _("There is no home folder to keep readings in, so every photo is read anew. "
+                                            "--no-store does so without asking."));
+  else
+    status = open_folder(store, context);
   if (status == BC_OK) {
     kept_identity(store->identity);
     *out = store;
@@ -111,13 +112,15 @@ bc_status bc_store_open_for_now(bc_store **out, bc_context *context, const char 
   *out = NULL;
   char *path = bc_format("%s/.readings-XXXXXX", parent);
   if (!path) return bc_fail_memory(context);
-  bc_status status = mkdtemp(path) ? bc_store_open(out, context, path, UINT64_MAX)
-                                   : bc_fail(context, BC_CANNOT_WRITE, _("%s: nothing can be written here (%s)."),
-                                             parent, strerror(errno));
-  if (status == BC_OK)
-    (*out)->for_now = true;
+  bc_store *made = NULL;
+  const bc_status status = mkdtemp(path) ? bc_store_open(&made, context, path, UINT64_MAX)
+                                         : bc_fail(context, BC_CANNOT_WRITE, _("%s: nothing can be written here (%s)."),
+                                                   parent, strerror(errno));
+  if (made)
+    made->for_now = true;
   else
     rmdir(path);
+  *out = made;
   free(path);
   return status;
 }

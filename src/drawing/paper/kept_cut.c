@@ -18,12 +18,18 @@ typedef struct span {
   int32_t first, end;
 } span;
 
+/* To the bit: what is left out comes back as zero. */
+static bool is_empty(const drawing_v4 *pixel) {
+  uint32_t bits[4];
+  memcpy(bits, pixel, sizeof bits);
+  return (bits[0] | bits[1] | bits[2] | bits[3]) == 0;
+}
+
 static span span_of(const drawing_cut *cut, int y) {
-  static const drawing_v4 none = {0};
   const drawing_v4 *row = cut->pixels + (size_t)y * (size_t)cut->width;
   span s = {0, cut->width};
-  while (s.end > 0 && memcmp(&row[s.end - 1], &none, sizeof none) == 0) s.end--;
-  while (s.first < s.end && memcmp(&row[s.first], &none, sizeof none) == 0) s.first++;
+  while (s.end > 0 && is_empty(&row[s.end - 1])) s.end--;
+  while (s.first < s.end && is_empty(&row[s.first])) s.first++;
   return s;
 }
 

@@ -121,7 +121,7 @@ bc_status feedback_entry_study(bc_study **out, bc_context *context, const feedba
   bc_reading *reading = NULL;
   bc_status status = feedback_entry_reading(&reading, context, entry, path);
   if (status == BC_OK) status = bc_study_decode(out, context, entry->cut, entry->cut_size, path, &options);
-  if (status != BC_OK) {
+  if (status != BC_OK || !reading) {
     bc_reading_free(reading);
     return status;
   }
