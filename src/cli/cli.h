@@ -98,6 +98,14 @@ struct cli_command {
   int (*run)(const cli *command_line, const void *values);
 };
 
+/* All of them, in the order in which help and manual name them. */
+const cli_command *const *cli_commands(size_t *count);
+
+/* What every command takes besides its own options; their offsets mean nothing. */
+extern const cli_option cli_common_options[];
+enum { CLI_COMMON_TRUST, CLI_COMMON_NO_STORE, CLI_COMMON_HELP, CLI_COMMON_VERSION, CLI_COMMON_COUNT };
+bool cli_takes_common(const cli_command *command, int common);
+
 extern const cli_command cli_command_serve;
 extern const cli_command cli_command_read;
 extern const cli_command cli_command_match;

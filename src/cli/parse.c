@@ -10,14 +10,23 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum {
-  FIRST_LONG = 1000,
-  OPTION_HELP = 900,
-  OPTION_VERSION = 901,
-  OPTION_TRUST = 902,
-  OPTION_NO_STORE = 903,
-  MOST_OPTIONS = 60
+enum { FIRST_LONG = 1000, FIRST_COMMON = 900, MOST_OPTIONS = 60 };
+
+const cli_option cli_common_options[CLI_COMMON_COUNT] = {
+    [CLI_COMMON_TRUST] =
+        {"trust", 0, CLI_FLAG, 0, NULL,
+         N_("open photos in this process, not shut off from everything else: for photos that you made yourself")},
+    [CLI_COMMON_NO_STORE] =
+        {"no-store", 0, CLI_FLAG, 0, NULL,
+         N_("keep nothing of what is read from photos, and take nothing from what was kept in your cache folder")},
+    [CLI_COMMON_HELP] = {"help", 'h', CLI_FLAG, 0, NULL, N_("this help")},
+    [CLI_COMMON_VERSION] = {"version", 0, CLI_FLAG, 0, NULL, N_("the program's version")},
 };
+
+bool cli_takes_common(const cli_command *command, int common) {
+  if (common == CLI_COMMON_TRUST) return command->opens_photos;
+  return common != CLI_COMMON_NO_STORE || command->keeps;
+}
 
 /* Numbers are always written with a point, whatever the language: LC_NUMERIC is left at "C". */
 static bool read_number(const char *text, double *out) {
@@ -152,10 +161,9 @@ static void fill_getopt(const cli_command *command, struct option *longs, char *
     *letter++ = option->letter;
     if (argument) *letter++ = ':';
   }
-  longs[i++] = (struct option){"help", no_argument, NULL, OPTION_HELP};
-  longs[i++] = (struct option){"version", no_argument, NULL, OPTION_VERSION};
-  if (command->opens_photos) longs[i++] = (struct option){"trust", no_argument, NULL, OPTION_TRUST};
-  if (command->keeps) longs[i++] = (struct option){"no-store", no_argument, NULL, OPTION_NO_STORE};
+  for (int k = 0; k < CLI_COMMON_COUNT; k++)
+    if (cli_takes_common(command, k))
+      longs[i++] = (struct option){cli_common_options[k].name, no_argument, NULL, FIRST_COMMON + k};
   longs[i] = (struct option){0};
   *letter++ = 'h';
   *letter = '\0';
@@ -178,22 +186,22 @@ static int complain_about(const cli_command *command, int code, char **argv) {
 }
 
 int cli_parse(const cli_command *command, void *values, int argc, char **argv, cli_parsed *out) {
-  struct option longs[MOST_OPTIONS + 5];
+  struct option longs[MOST_OPTIONS + CLI_COMMON_COUNT + 1];
   char letters[2 * MOST_OPTIONS + 4];
   fill_getopt(command, longs, letters);
   opterr = 0;
   optind = 0; /* glibc: start afresh, since tests call this many times */
   int code;
   while ((code = getopt_long(argc, argv, letters, longs, NULL)) != -1) {
-    if (code == 'h' || code == OPTION_HELP || code == OPTION_VERSION) {
-      out->wish = code == OPTION_VERSION ? CLI_WISH_VERSION : CLI_WISH_HELP;
+    if (code == 'h' || code == FIRST_COMMON + CLI_COMMON_HELP || code == FIRST_COMMON + CLI_COMMON_VERSION) {
+      out->wish = code == FIRST_COMMON + CLI_COMMON_VERSION ? CLI_WISH_VERSION : CLI_WISH_HELP;
       return 0;
     }
-    if (code == OPTION_TRUST) {
+    if (code == FIRST_COMMON + CLI_COMMON_TRUST) {
       out->trust = true;
       continue;
     }
-    if (code == OPTION_NO_STORE) {
+    if (code == FIRST_COMMON + CLI_COMMON_NO_STORE) {
       out->no_store = true;
       continue;
     }
@@ -221,9 +229,9 @@ void cli_release(const cli_command *command, void *values) {
 }
 
 static void print_option(const cli_option *option, FILE *stream) {
-  char *left = option->letter
-                   ? bc_format("-%c, --%s %s", option->letter, option->name, option->value ? option->value : "")
-                   : bc_format("--%s %s", option->name, option->value ? option->value : "");
+  const char *space = option->value ? " " : "", *value = option->value ? option->value : "";
+  char *left = option->letter ? bc_format("-%c, --%s%s%s", option->letter, option->name, space, value)
+                              : bc_format("--%s%s%s", option->name, space, value);
   fprintf(stream, "  %-26s %s\n", left ? left : option->name, _(option->help));
   free(left);
 }
@@ -233,11 +241,6 @@ void cli_print_help(const cli_command *command, FILE *stream) {
   fprintf(stream, "%s\n\n", _(command->summary));
   if (command->details) fprintf(stream, "%s\n\n", _(command->details));
   for (size_t i = 0; i < command->option_count; i++) print_option(&command->options[i], stream);
-  if (command->opens_photos)
-    fprintf(stream, "  %-26s %s\n", "--trust",
-            _("open photos in this process, not shut off from everything else: for photos that you made yourself"));
-  if (command->keeps)
-    fprintf(stream, "  %-26s %s\n", "--no-store",
-            _("keep nothing of what is read from photos, and take nothing from what was kept in your cache folder"));
-  fprintf(stream, "  %-26s %s\n", "-h, --help", _("this help"));
+  for (int k = 0; k < CLI_COMMON_COUNT; k++)
+    if (cli_takes_common(command, k)) print_option(&cli_common_options[k], stream);
 }

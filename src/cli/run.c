@@ -18,6 +18,11 @@ static const cli_command *const commands[] = {
 };
 enum { command_count = sizeof commands / sizeof commands[0] };
 
+const cli_command *const *cli_commands(size_t *count) {
+  *count = command_count;
+  return commands;
+}
+
 static void print_overview(FILE *stream) {
   fprintf(stream, _("usage: backcloth COMMAND [OPTIONS] FILES\n\n"));
   fprintf(stream, _("Choose the cloth behind handmade work, and plan the back wall of a market stand.\n\n"));

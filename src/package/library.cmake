@@ -6,7 +6,7 @@ foreach(stage base photo colour cutout reading match plan look aisle loads arran
   list(APPEND library_objects $<TARGET_OBJECTS:bc_${stage}>)
 endforeach()
 set(library_needs libwebp libwebpdemux pangocairo cairo)
-foreach(need PNG JPEG EXIF ZLIB HEIF TIFF LCMS JANSSON FFTW KISSFFT QRENCODE MICROHTTPD SQLITE SODIUM SECCOMP)
+foreach(need PNG JPEG EXIF ZLIB HEIF TIFF LCMS JANSSON KISSFFT QRENCODE MICROHTTPD SQLITE SODIUM SECCOMP ARCHIVE)
   list(APPEND library_needs ${${need}_MODULE_NAME})
 endforeach()
 

@@ -22,6 +22,27 @@ for library in $(sed -n 's/^| `\(lib[^`]*\)`.*/\1/p' "$licence"); do # and nothi
   grep -qF "[$library]" dynamic.txt || fail "docs/licence.md names $library, which is not linked"
 done
 
+# The bill of materials, by the SPDX Specification 2.3 (clauses 6 to 11: what must be there, and how an identifier looks)
+# and against the link line.
+bill=$(dirname "$BACKCLOTH")/bill/backcloth.spdx.json
+python3 - "$bill" dynamic.txt <<'PYTHON' || fail "the bill of materials"
+import json, re, sys
+bill = json.load(open(sys.argv[1], encoding="utf-8"))
+assert bill["spdxVersion"] == "SPDX-2.3" and bill["dataLicense"] == "CC0-1.0" and bill["SPDXID"] == "SPDXRef-DOCUMENT"
+assert bill["name"] and re.fullmatch(r"https://\S+", bill["documentNamespace"]) and "#" not in bill["documentNamespace"]
+assert re.fullmatch(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ", bill["creationInfo"]["created"]) and bill["creationInfo"]["creators"]
+ids = [p["SPDXID"] for p in bill["packages"]]
+assert len(set(ids)) == len(ids) and all(re.fullmatch(r"SPDXRef-[A-Za-z0-9.-]+", i) for i in ids), ids
+for package in bill["packages"]:
+    assert package["name"] and package["downloadLocation"] and package["licenseConcluded"] and package["filesAnalyzed"] is False
+for relation in bill["relationships"]:
+    assert {relation["spdxElementId"], relation["relatedSpdxElement"]} <= {"SPDXRef-DOCUMENT", *ids}, relation
+linked = set(re.findall(r"Shared library: \[(.*?)\]", open(sys.argv[2]).read()))
+linked = {l for l in linked if not re.match("ld-linux|libasan|libubsan", l)}
+assert linked == {p["name"] for p in bill["packages"]} - {"backcloth", "stb_image"}, linked
+PYTHON
+checks=$((checks + 1))
+
 grep -q 'Type:.*DYN' head.txt || fail "not position-independent"
 grep -q 'GNU_RELRO' segments.txt || fail "no RELRO"
 grep -qE 'BIND_NOW|FLAGS.*NOW' dynamic.txt || fail "symbols are bound late (no BIND_NOW)"
