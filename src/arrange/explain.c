@@ -176,13 +176,14 @@ static bc_status caution_reach(const arr_problem *problem, bc_context *context, 
   if (count == 0) return BC_OK;
   char reach[64];
   bc_length_words(reach, sizeof reach, problem->options.reach, problem->plan->units);
-  return bc_note(cautions, context,
-                 bc_text_plural("%zu piece (\"%s\") hangs from higher than %s: hang it from a firm step, with a second "
-                                "person who holds the step.",
-                                "%zu pieces (\"%s\" and others) hang from higher than %s: hang them from a firm step, "
-                                "with a second person who holds the step.",
-                                count),
-                 count, title_of(problem, first), reach);
+  return bc_note(
+      cautions, context,
+      bc_text_plural("%zu piece (\"%s\") hangs from higher than %s: stand on a firm step stool to hang it, "
+                     "while a second person holds the stool.",
+                     "%zu pieces (\"%s\" and others) hang from higher than %s: stand on a firm step stool to "
+                     "hang them, while a second person holds the stool.",
+                     count),
+      count, title_of(problem, first), reach);
 }
 
 static bc_status caution_piece(const arr_problem *problem, bc_context *context, const arr_layout *layout, size_t i,

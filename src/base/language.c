@@ -16,16 +16,22 @@
 
 extern int _nl_msg_cat_cntr;
 
+/* A program called locale lies in /usr/bin, beside an installed one of ours. */
+static bool is_folder(const char *path) {
+  struct stat about;
+  return stat(path, &about) == 0 && S_ISDIR(about.st_mode);
+}
+
 /* The folder, given from the program's own folder, if it is there; an absolute one stands for itself. */
 static bool folder_from_program(char *out, size_t size, const char *way) {
-  if (way[0] == '/') return (size_t)snprintf(out, size, "%s", way) < size && access(out, F_OK) == 0;
+  if (way[0] == '/') return (size_t)snprintf(out, size, "%s", way) < size && is_folder(out);
   const ssize_t length = readlink("/proc/self/exe", out, size - 1);
   if (length <= 0) return false;
   out[length] = '\0';
   char *slash = strrchr(out, '/');
   if (!slash) return false;
   const size_t room = size - (size_t)(slash + 1 - out);
-  return (size_t)snprintf(slash + 1, room, "%s", way) < room && access(out, F_OK) == 0;
+  return (size_t)snprintf(slash + 1, room, "%s", way) < room && is_folder(out);
 }
 
 void bc_language_start(const char *installed) {

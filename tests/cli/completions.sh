@@ -42,7 +42,7 @@ if command -v fish >/dev/null; then
   in_fish 'backcloth elevation --pix' >got; has fish --pixels-per-cm
   in_fish 'backcloth elevation --units ' >got; has fish metric
   in_fish 'backcloth plan s' >got; has fish sold
-  in_fish 'backcloth loads ' >got; has fish plan.json; lacks fish photo.JPG
+  in_fish 'backcloth loads ' >got; has fish plan.json # and all other files behind those
 fi
 if command -v zsh >/dev/null; then
   zsh -n "$made/zsh/_backcloth" || fail "zsh cannot read _backcloth"

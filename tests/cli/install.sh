@@ -9,6 +9,7 @@ fi
 
 expect 0 -- cmake --install "$build" --prefix "$PWD/first"
 mv first moved
+: >moved/bin/locale # as /usr/bin has one, which is no folder of catalogues
 unset LANGUAGE LC_ALL LC_MESSAGES
 for language in es fr hi ar; do
   LANGUAGE=$language LANG=C.UTF-8 moved/bin/backcloth loads "$SOURCE/assets/demo/plan.json" >$language.txt

@@ -3,6 +3,7 @@
 # --help names, and nothing that man complains about.
 . "$(dirname "$0")/lib"
 pages=${MANUAL:?where the build put man pages}/man
+: >wanted
 "$BACKCLOTH" --help >help.txt
 for command in '' $(sed -n 's/^  \([a-z]*\)  .*/\1/p' help.txt); do
   page=$pages/backcloth${command:+-$command}.1

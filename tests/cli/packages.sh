@@ -40,7 +40,11 @@ fi
 mount -t proc proc "$root/proc" || skip "nothing may be mounted here"
 mount --bind /dev "$root/dev"
 server=
-trap '[ -z "$server" ] || kill "$server" 2>/dev/null; umount "$root/dev" "$root/proc"; rm -rf --one-file-system "$folder"' EXIT
+leave() {
+  [ -z "$server" ] || kill "$server" 2>/dev/null
+  umount "$root/dev" "$root/proc" && rm -rf --one-file-system "$root"
+}
+trap '[ ! -d "$root" ] || leave; rm -rf --one-file-system "$folder"' EXIT
 cp /etc/resolv.conf "$root/etc/resolv.conf"
 mkdir "$root/packages"
 cp "$build"/packages/*.deb "$root/packages"
@@ -51,7 +55,7 @@ inside apt-get install -y -qq --no-install-recommends fonts-noto-core >/dev/null
 listing() { inside find / -xdev \( -path /proc -o -path /dev -o -path /var -o -path /tmp -o -path /etc -o -path /run \) -prune -o -print | sort; }
 
 # Their dependencies first, so that what is left behind afterwards can be told.
-deps=$(inside sh -c 'for p in /packages/backcloth_*.deb /packages/libbackcloth1_*.deb; do dpkg-deb -f $p Depends; done' | tr ',' '\n' | sed 's/(.*//' | sort -u | tr -d '\n')
+deps=$(inside sh -c 'for p in /packages/backcloth_*.deb /packages/libbackcloth1_*.deb; do dpkg-deb -f $p Depends; echo; done' | tr ',' '\n' | sed 's/(.*//' | sort -u | tr '\n' ' ')
 inside apt-get install -y -qq --no-install-recommends $deps >/dev/null 2>said.txt || fail "dependencies: $(tail -3 said.txt)"
 listing >before.txt
 inside sh -c 'apt-get install -y -qq --no-install-recommends /packages/backcloth_*.deb /packages/libbackcloth1_*.deb' >/dev/null 2>said.txt || fail "does not install: $(tail -5 said.txt)"
@@ -85,13 +89,13 @@ chroot --userspec=65534:65534 "$root" env -i PATH=/usr/bin:/bin HOME=/tmp/demo L
 server=$!
 n=0
 until [ -s address.txt ] || [ $n = 100 ]; do n=$((n + 1)); sleep 0.1; done
-address=$(head -1 address.txt)
+address=$(head -1 address.txt | sed "s|/*$||")
 curl -sf "$address/" >page.html && grep -q '<html' page.html || fail "no page at '$address': $(head -3 serve.err)"
 curl -sf "$address/api/health" | grep -q '"ok":true' || fail "the server is not well"
 for language in es fr hi ar; do
   curl -sf "$address/api/words?language=$language" >words.$language || fail "no words in $language"
 done
-cmp -s words.es words.ar && fail "the page does not speak"
+! cmp -s words.es words.ar || fail "the page does not speak"
 kill "$server"; wait "$server" 2>/dev/null; server=
 inside test -f /usr/lib/systemd/user/backcloth.service || fail "no user unit"
 command -v systemd-analyze >/dev/null && { systemd-analyze --root="$root" --user verify /usr/lib/systemd/user/backcloth.service 2>unit.txt; grep backcloth unit.txt | grep -v 'man:' && fail "the user unit: $(cat unit.txt)"; }
@@ -101,4 +105,5 @@ inside sh -c 'apt-get purge -y -qq backcloth libbackcloth1' >/dev/null 2>said.tx
 listing >after.txt
 diff before.txt after.txt >left.txt || fail "left behind, or taken along: $(head -5 left.txt)"
 inside dpkg --audit | grep . && fail "dpkg is not at peace"
+leave
 done_testing

@@ -53,8 +53,9 @@ static size_t put_lines(FILE *into, const cli_command *command, line_kind kind, 
 /* ---- sections ---- */
 
 static void put_capital(FILE *into, const char *sentence) {
-  fputc(toupper((unsigned char)sentence[0]), into);
-  put_text(into, sentence + 1);
+  const bool letter = isalpha((unsigned char)sentence[0]);
+  if (letter) fputc(toupper((unsigned char)sentence[0]), into);
+  put_text(into, sentence + letter);
   if (sentence[strlen(sentence) - 1] != '.') fputc('.', into);
   fputc('\n', into);
 }
