@@ -4,7 +4,7 @@
 #ifndef BC_SRC_CLI_MANUAL_H
 #define BC_SRC_CLI_MANUAL_H
 
-#include "../cli.h"
+#include "cli/cli.h"
 
 /* What may stand where an option's value or a file stands. */
 typedef enum manual_what {
