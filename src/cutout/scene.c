@@ -213,8 +213,11 @@ static size_t coarse_cell_of(const cutout_scene *scene, const cutout_scene *coar
 
 void cutout_scene_hear(cutout_scene *scene, const cutout_scene *coarse) {
   for (int y = 0; y < scene->grid.height; y++)
-    for (int x = 0; x < scene->grid.width; x++)
-      scene->said[y * scene->grid.width + x] = coarse->said[coarse_cell_of(scene, coarse, x, y)];
+    for (int x = 0; x < scene->grid.width; x++) {
+      float *said = &scene->said[y * scene->grid.width + x];
+      const float there = coarse->said[coarse_cell_of(scene, coarse, x, y)];
+      if (*said > 0 && *said > there) *said = there > 0 ? there : 0;
+    }
 }
 
 static void take_coarse(cutout_scene *scene, const cutout_scene *coarse) {
@@ -226,7 +229,6 @@ static void take_coarse(cutout_scene *scene, const cutout_scene *coarse) {
           scene->work);
     for (int x = 0; x < scene->grid.width; x++) {
       const size_t i = (size_t)y * (size_t)scene->grid.width + (size_t)x, from = coarse_cell_of(scene, coarse, x, y);
-      if (scene->said && coarse->said) scene->said[i] = coarse->said[from];
       if (scene->vote && coarse->vote) scene->vote[i] = coarse->vote[from];
       const uint8_t known = cutout_scene_known(scene, i);
       scene->piece[i] = known ? known == CUTOUT_IS_PIECE : coarse->piece[from];

@@ -83,6 +83,12 @@ static bc_status begin_strokes(bc_cutout_session *session, bc_context *context) 
   return status == BC_OK ? cutout_strokes_begin(&session->fine, context) : status;
 }
 
+static void weigh_strokes(bc_cutout_session *session) {
+  cutout_strokes_weigh(&session->coarse);
+  cutout_strokes_weigh(&session->fine);
+  cutout_scene_hear(&session->fine, &session->coarse);
+}
+
 /* Returns whether a guess has been shaken. */
 static bool draw(bc_cutout_session *session, const bc_point_px *points, size_t count, bool keep, bool joined) {
   bool shaken = false;
@@ -159,25 +165,37 @@ static bc_status detail_in_box(bc_cutout_session *session, bc_context *context) 
   return status;
 }
 
+/* On the grids. */
+static bc_status solve(bc_cutout_session *session, bc_context *context, bool in_box) {
+  bc_status status = cutout_suppose(&session->coarse, context, in_box);
+  if (status == BC_OK) status = finish(session, context);
+  if (status == BC_OK)
+    status =
+        in_box ? detail_in_box(session, context) : cutout_detail(&session->fine, session->of, context, CUTOUT_FREELY);
+  return status == BC_OK && !in_box ? cutout_regions_tidy(&session->fine, context) : status;
+}
+
+/* The points that came with the photo. What a drop lies on is seen in the answer without them. */
+static bc_status take_points(bc_cutout_session *session, bc_context *context, const bc_cutout_options *options) {
+  bc_status status = options->drop_count > 0 ? solve(session, context, options->has_box) : BC_OK;
+  if (status == BC_OK) status = begin_strokes(session, context);
+  if (status != BC_OK) return status;
+  bool shaken = draw(session, options->keep, options->keep_count, true, false);
+  if (options->drop_count > 0)
+    status = cutout_tapped_drop(&session->fine, context, session->image, options->drop, options->drop_count);
+  shaken = draw(session, options->drop, options->drop_count, false, false) || shaken;
+  if (status == BC_OK && shaken) status = tell_guess(session, context, session->fine.hearing);
+  weigh_strokes(session);
+  return status;
+}
+
 static bc_status start(bc_cutout_session *session, bc_context *context, const bc_cutout_options *options) {
   const int side = options->has_box ? coarse_side_in_box : coarse_side;
   bc_status status = cutout_scene_new(&session->fine, context, session->image, fine_side);
   if (status == BC_OK) status = cutout_scene_coarser(&session->coarse, context, session->image, side, &session->fine);
   if (status == BC_OK) status = set_prior(session, context, options);
-  if (status == BC_OK && options->keep_count + options->drop_count > 0) {
-    status = begin_strokes(session, context);
-    if (status != BC_OK) return status;
-    bool shaken = draw(session, options->keep, options->keep_count, true, false);
-    shaken = draw(session, options->drop, options->drop_count, false, false) || shaken;
-    if (shaken) status = tell_guess(session, context, session->fine.hearing);
-    cutout_strokes_weigh(&session->coarse);
-  }
-  if (status == BC_OK) status = cutout_suppose(&session->coarse, context, options->has_box);
-  if (status == BC_OK) status = finish(session, context);
-  if (status == BC_OK)
-    status = options->has_box ? detail_in_box(session, context)
-                              : cutout_detail(&session->fine, session->of, context, CUTOUT_FREELY);
-  if (status == BC_OK && !options->has_box) status = cutout_regions_tidy(&session->fine, context);
+  if (status == BC_OK && options->keep_count + options->drop_count > 0) status = take_points(session, context, options);
+  if (status == BC_OK) status = solve(session, context, options->has_box);
   if (status == BC_OK) status = go_to_pixels(session, context, NULL);
   return status == BC_OK ? judge(session, context) : status;
 }
@@ -232,7 +250,7 @@ static void set_touched(uint8_t *states, const cutout_scene *scene) {
 }
 
 static bc_status resolve(bc_cutout_session *session, bc_context *context, uint8_t *touched) {
-  cutout_scene_hear(&session->fine, &session->coarse);
+  weigh_strokes(session);
   bc_status status = cutout_detail(&session->fine, session->of, context, CUTOUT_AFTER_STROKE);
   if (status == BC_OK) status = cutout_regions_tidy(&session->fine, context);
   if (status == BC_OK) set_touched(touched, &session->fine);
@@ -250,9 +268,9 @@ bc_status bc_cutout_session_add(bc_cutout_session *session, bc_context *context,
   uint8_t *states = bc_allocate(session->fine.grid.count, 1);
   if (!states) return bc_fail_memory(context);
   for (size_t i = 0; i < session->fine.grid.count; i++) states[i] = state_of(&session->fine, i);
+  if (!keep) status = cutout_tapped_drop(&session->fine, context, session->image, points, count);
   const bool shaken = draw(session, points, count, keep, true);
-  cutout_strokes_weigh(&session->coarse);
-  if (shaken) status = tell_guess(session, context, session->fine.hearing);
+  if (status == BC_OK && shaken) status = tell_guess(session, context, session->fine.hearing);
   if (status == BC_OK) status = resolve(session, context, states);
   free(states);
   return status;

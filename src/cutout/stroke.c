@@ -80,8 +80,13 @@ static void scan(float *distance, const cutout_grid *grid) {
 static void add_word(cutout_scene *scene, bool keep) {
   float *distance = scene->weight;
   const uint8_t wanted = keep ? CUTOUT_IS_PIECE : CUTOUT_IS_BACKGROUND;
-  for (size_t i = 0; i < scene->grid.count; i++) distance[i] = scene->marked[i] && scene->fixed[i] == wanted ? 0 : 1e3f;
-  scan(distance, &scene->grid);
+  bool any = false;
+  for (size_t i = 0; i < scene->grid.count; i++) {
+    const bool from_here = scene->marked[i] && scene->fixed[i] == wanted;
+    distance[i] = from_here ? 0 : 1e3f;
+    any = any || from_here;
+  }
+  if (!any) return;
   scan(distance, &scene->grid);
   for (size_t i = 0; i < scene->grid.count; i++)
     scene->said[i] += (keep ? stroke_word : -stroke_word) * expf(-distance[i] * distance[i] * distance[i]);

@@ -50,11 +50,11 @@ static double cairo_alone(int width, int height, double pixels_per_cm, const cha
   return taken;
 }
 
-/* Those with a mask made by hand: to find cut-outs is another bench's subject. */
+/* With their exact masks: to find cut-outs is another bench's subject. */
 static size_t open_studies(bc_context *context, bc_study **studies, const char *folder) {
   char pattern[1024], photo[1200];
   glob_t found;
-  snprintf(pattern, sizeof pattern, "%s/masks/*.mask.png", folder);
+  snprintf(pattern, sizeof pattern, "%s/truth/*.mask.png", folder);
   if (glob(pattern, 0, NULL, &found) != 0) return 0;
   size_t count = 0;
   for (size_t i = 0; i < found.gl_pathc && count < PIECES; i++) {

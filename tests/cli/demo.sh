@@ -47,8 +47,8 @@ assert best["cloth"] == "#22432f" and worst["pieces"][0]["verdict"] != "stands o
 PYTHON
 
 expect 0 -- "$BACKCLOTH" match "$demo"/photos/b*.jpg --cloths "$demo/cloths.json" -o board.png
-expect 0 -- "$BACKCLOTH" elevation "$demo/plan.json" --masks "$demo/masks" -o wall.pdf
-expect 0 -- "$BACKCLOTH" elevation "$demo/plan.json" --masks "$demo/masks" -o wall.svg
+expect 0 -- "$BACKCLOTH" elevation "$demo/plan.json" --masks "$demo/truth" -o wall.pdf
+expect 0 -- "$BACKCLOTH" elevation "$demo/plan.json" --masks "$demo/truth" -o wall.svg
 for file in board.png wall.pdf wall.svg; do [ -s "$file" ] || fail "$file is not there"; done
 expect 0 'stands out' -- "$BACKCLOTH" match "$demo/photos/bowl.jpg" --cloth black --why best
 expect 0 kg lb -- "$BACKCLOTH" packing "$demo/plan.json"

@@ -3,7 +3,7 @@
 # several sheets; nothing half written when something is wrong.
 . "$(dirname "$0")/lib"
 photos="$demo/photos/cuff.jpg $demo/photos/moon-jar.jpg"
-masks=$demo/masks
+masks=$demo/truth
 
 for suffix in png pdf svg; do
   # shellcheck disable=SC2086

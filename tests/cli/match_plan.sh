@@ -2,9 +2,9 @@
 # A plan gives the photos, sizes, tables and distance; wall cloth and table cloth are chosen together.
 . "$(dirname "$0")/lib"
 
-expect 0 'Wall and table together' 'on the table' -- "$BACKCLOTH" match --plan "$demo/plan.json" --masks "$demo/masks" \
+expect 0 'Wall and table together' 'on the table' -- "$BACKCLOTH" match --plan "$demo/plan.json" --masks "$demo/truth" \
   --cloths "$demo/cloths.json" --table-cloth '#e6dac1' --table-cloth '#121113'
-expect 0 -- "$BACKCLOTH" match --json --plan "$demo/plan.json" --masks "$demo/masks" --cloth '#22432f' --cloth '#f1efe9' \
+expect 0 -- "$BACKCLOTH" match --json --plan "$demo/plan.json" --masks "$demo/truth" --cloth '#22432f' --cloth '#f1efe9' \
   --table-cloth '#e6dac1' --table-cloth '#121113'
 python3 - out.txt "$demo/plan.json" <<'PYTHON' || fail "match of a plan"
 import json, os, sys
@@ -23,7 +23,7 @@ assert {(x["wall"], x["table"]) for x in t} == {(c["name"], d) for c in m["cloth
 PYTHON
 
 # A photo beside the plan's, with its own width; a distance of one's own.
-expect 0 -- "$BACKCLOTH" match --json --plan "$demo/plan-venn.json" --masks "$demo/masks" --cloth black --distance 2 \
+expect 0 -- "$BACKCLOTH" match --json --plan "$demo/plan-venn.json" --masks "$demo/truth" --cloth black --distance 2 \
   --width 30 "$demo/photos/moon-jar.jpg"
 grep -q '"distance_m":2' out.txt || fail "the distance asked for is not the one told"
 grep -q '"width_cm":30' out.txt || fail "the width of the photo beside the plan is lost"

@@ -15,14 +15,14 @@ cp "$demo/cloths/twill.jpg" linen.jpg
 cp linen.jpg other.jpg
 echo '{"cloths":[{"name":"Linen","photo":"other.jpg"},{"name":"Ink","colour":"#1f2430"}]}' >cloths.json
 printf 'secret\n' >word
-convert -size 20x20 xc:white mask.png 2>/dev/null || cp "$demo"/masks/*.png .
+convert -size 20x20 xc:white mask.png 2>/dev/null || cp "$demo"/truth/*.png .
 for file in ring bowl linen other; do # the same files by names that end as outputs do
   for suffix in png pdf svg json; do ln "$file.jpg" "$file-hard.$suffix"; ln -s "$file.jpg" "$file-soft.$suffix"; done
 done
 for name in plan cloths; do
   for suffix in png pdf svg; do ln "$name.json" "$name-hard.$suffix"; ln -s "$name.json" "$name-soft.$suffix"; done
 done
-cp "$(ls "$demo"/masks/*.png | head -1)" masks/ring.mask.png
+cp "$(ls "$demo"/truth/*.png | head -1)" masks/ring.mask.png
 sha256sum *.* photos/* masks/* >before.sums
 
 # keeps TEXT -- COMMAND…: exit code 64, and not one file of the user is other than it was.

@@ -2,7 +2,7 @@
 # The set-up sheet: pages, tags, the QR code read back by zbar, paper sizes, right to left with a catalogue made
 # here, exit codes.
 . "$(dirname "$0")/lib"
-expect 0 -- "$BACKCLOTH" sheet "$demo/plan.json" --masks "$demo/masks" -o sheet.pdf
+expect 0 -- "$BACKCLOTH" sheet "$demo/plan.json" --masks "$demo/truth" -o sheet.pdf
 pdfinfo sheet.pdf >info.txt
 grep -q '^Pages: *2$' info.txt || fail "two pages for the demo: $(grep Pages info.txt)"
 grep -q '^Tagged: *yes' info.txt || fail "not tagged"
@@ -154,7 +154,7 @@ PYTHON
 for language in xl xd; do
   for plan in plan plan-venn; do
     for paper in a4 letter; do
-      expect 0 -- program/backcloth sheet "$demo/$plan.json" --masks "$demo/masks" --paper $paper --language $language \
+      expect 0 -- program/backcloth sheet "$demo/$plan.json" --masks "$demo/truth" --paper $paper --language $language \
         -o long-$language-$plan-$paper.pdf
       pdfinfo long-$language-$plan-$paper.pdf | grep -q '^Pages: *2$' || fail "$language $plan $paper: not two pages"
       pdftotext -bbox long-$language-$plan-$paper.pdf long.html

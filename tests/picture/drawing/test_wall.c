@@ -61,7 +61,7 @@ static int set_up(void **state) {
   for (int i = 0; i < PIECES && photos[i]; i++) {
     char photo[600], mask[600];
     snprintf(photo, sizeof photo, PHOTOS "%s.jpg", photos[i]);
-    snprintf(mask, sizeof mask, BC_ASSETS "/demo/masks/%s.mask.png", photos[i]);
+    snprintf(mask, sizeof mask, BC_ASSETS "/demo/truth/%s.mask.png", photos[i]);
     bc_study_options how = bc_study_options_default();
     how.mask_path = mask;
     if (bc_study_open(&studies[i], context, photo, &how) != BC_OK) return -1;
