@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* A drop on a part that lies apart from the largest means the whole part: another thing that was taken along. In the
  * largest it means a place. Our own rule. Goes before the strokes' own effect (stroke.c). */
-#include "answer.h"
 #include "base/base.h"
+#include "grid_answer.h"
 #include "strokes.h"
 
 #include <stdlib.h>

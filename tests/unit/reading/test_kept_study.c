@@ -154,7 +154,7 @@ static void each_option_counts(void **state) {
   how[4].cutout.box = (bc_box){100, 100, 1100, 800};
   how[5].cutout.keep = points, how[5].cutout.keep_count = 1;
   how[6].cutout.drop = points + 1, how[6].cutout.drop_count = 1;
-  how[7].mask_path = BC_ASSETS "/demo/masks/cuff.mask.png";
+  how[7].mask_path = BC_ASSETS "/demo/truth/cuff.mask.png";
   for (int i = 0; i < 8; i++) bc_study_free(open_study(PHOTOS "cuff.jpg", &how[i], store));
   assert_int_equal(entries(), 8);
   for (int i = 0; i < 8; i++) {
