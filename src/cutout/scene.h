@@ -69,8 +69,8 @@ void cutout_scene_pull(cutout_scene *scene);
 bc_status cutout_scene_solve(cutout_scene *scene, bc_context *context, int rounds);
 /* The same, beginning with the scene's last answer. */
 bc_status cutout_scene_resolve(cutout_scene *scene, bc_context *context, int rounds);
-/* Where strokes speak for the piece, they speak no louder than on the coarser scene: of cells along a thin ring or chain
- * each is half ground. */
+/* Where strokes speak for the piece, they speak no louder than on the coarser scene: of cells along a thin ring or
+ * chain each is half ground. */
 void cutout_scene_hear(cutout_scene *scene, const cutout_scene *coarse);
 /* Takes the answer of a coarser scene and decides again along its outline and wherever the colours
  * speak strongly against it. */
