@@ -24,9 +24,11 @@ static network *ours;
 static pthread_mutex_t reading = PTHREAD_MUTEX_INITIALIZER;
 
 bc_status network_ours(const network **out, bc_context *context) {
+  /* Two symbols, not two places of one array: as numbers they may be subtracted. */
+  const size_t bytes = (uintptr_t)network_bytes_end - (uintptr_t)network_bytes;
   bc_status status = BC_OK;
   pthread_mutex_lock(&reading);
-  if (!ours) status = network_read(&ours, context, network_bytes, (size_t)(network_bytes_end - network_bytes));
+  if (!ours) status = network_read(&ours, context, network_bytes, bytes);
   *out = ours;
   pthread_mutex_unlock(&reading);
   return status;

@@ -133,15 +133,20 @@ static double fit(look_segment *out, const field *f, size_t count) {
   return fmax(1, right - left);
 }
 
+/* Natural logarithm of the chance that exactly k of n pixels agree. */
+static double log_chance(double n, double k) {
+  return lgamma(n + 1) - lgamma(k + 1) - lgamma(n - k + 1) + k * log(CHANCE) + (n - k) * log1p(-CHANCE);
+}
+
 /* log10 of the expected number of such regions in a picture of noise: tests x tail of the binomial. */
 static double false_alarms(const field *f, double n, double k) {
   const double tests = 2.5 * log10((double)f->width * f->height);
-  double tail = 0, first = 0;
-  for (double i = k; i <= n; i++) {
-    const double term = lgamma(n + 1) - lgamma(i + 1) - lgamma(n - i + 1) + i * log(CHANCE) + (n - i) * log1p(-CHANCE);
-    if (i == k) first = term;
-    tail += exp(term - first);
-    if (exp(term - first) < 1e-9 * tail) break;
+  const double first = log_chance(n, k);
+  double tail = 1; /* in units of its first term */
+  for (double i = k + 1; i <= n; i++) {
+    const double term = exp(log_chance(n, i) - first);
+    tail += term;
+    if (term < 1e-9 * tail) break;
   }
   return tests + (first + log(tail)) / M_LN10;
 }

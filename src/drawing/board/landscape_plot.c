@@ -21,9 +21,9 @@ static double score_at(const land *l, double row, double column) {
   const int r0 = r < BC_LANDSCAPE_ROWS - 1 ? (int)r : BC_LANDSCAPE_ROWS - 2, c0 = (int)c % BC_LANDSCAPE_COLUMNS;
   const int c1 = (c0 + 1) % BC_LANDSCAPE_COLUMNS;
   const double u = r - r0, v = c - floor(c);
-  const bc_landscape_place(*const p)[BC_LANDSCAPE_COLUMNS] = l->score->place;
-  return (1 - u) * ((1 - v) * p[r0][c0].score + v * p[r0][c1].score) +
-         u * ((1 - v) * p[r0 + 1][c0].score + v * p[r0 + 1][c1].score);
+  const bc_landscape_place *const darker = l->score->place[r0], *const lighter = l->score->place[r0 + 1];
+  return (1 - u) * ((1 - v) * darker[c0].score + v * darker[c1].score) +
+         u * ((1 - v) * lighter[c0].score + v * lighter[c1].score);
 }
 
 static double score_at_mm(const land *l, double x, double y) {

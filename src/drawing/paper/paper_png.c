@@ -45,6 +45,7 @@ static void describe(png_structp png, png_infop info, const drawing_png *p) {
   png_set_sRGB_gAMA_and_cHRM(png, info, PNG_sRGB_INTENT_RELATIVE);
   png_set_pHYs(png, info, per_metre, per_metre, PNG_RESOLUTION_METER);
   char key[] = "Title";
+  // cppcheck-suppress legacyUninitvar ; a member is set from p, not from the text itself
   png_text text = {.compression = PNG_ITXT_COMPRESSION_NONE, .key = key, .text = (char *)(uintptr_t)p->title};
   if (p->title && p->title[0]) png_set_text(png, info, &text, 1);
 }
