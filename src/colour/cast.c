@@ -5,7 +5,8 @@
 
 #include <math.h>
 
-/* Fitted on half of the lamps of `backcloth-bench spreads`, judged on the others; docs/method/colour.md. */
+/* Chosen with all lamps of `backcloth-bench spreads fit` and `test` in view; what they are worth on others says
+ * `spreads unseen`, to which nothing is fitted: docs/method/colour.md. */
 const bc_uncertainty bc_uncertainty_unknown = {.mired = 27, .duv = 0.0053, .stops = 0.47};
 const bc_uncertainty bc_uncertainty_found = {.mired = 4, .duv = 0.0016, .stops = 0.08};
 const bc_uncertainty bc_uncertainty_given = {.mired = 3.5, .duv = 0.0014, .stops = 0.06};
@@ -36,7 +37,7 @@ void bc_casts_plausible(bc_uncertainty u, bc_cast casts[BC_CASTS], double weight
 }
 
 /* A camera has other cones than the eye, and a lamp another spectrum than daylight (metamerism): what is left when cast
- * and exposure are right grows with chroma. Fitted as above. */
+ * and exposure are right grows with chroma. Chosen as above. */
 #define CAMERA_LEAST 0.9
 #define CAMERA_PER_CHROMA 0.065
 

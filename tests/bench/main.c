@@ -25,6 +25,7 @@
 #pragma weak bench_light
 #pragma weak bench_spreads
 #pragma weak bench_look
+#pragma weak bench_sheets
 #pragma weak bench_feedback
 #pragma weak bench_by_eye
 #pragma weak bench_by_eye_scales
@@ -61,7 +62,9 @@ int main(int argc, char **argv) {
       {"elevation", bench_elevation, "drawing 40 pieces, as a ratio to Cairo painting the same images"},
       {"look", bench_look,
        "[learn|test] [SCENES] [corners]  walls on rendered stands: corners, pieces, sizes, what is refused"},
-      {"spreads", bench_spreads, "do the spreads that are told cover the errors, on rendered charts under 17 lamps"},
+      {"spreads", bench_spreads, "fit|test|unseen  do the spreads that are told cover the errors, on rendered charts"},
+      {"sheets", bench_sheets,
+       "learn|test [FOLDER]  made photos with a white sheet and without: found, and taken for one; kept in FOLDER"},
       {"light", bench_light, "charts under several lights, with and without a white reference"},
       {"feedback", bench_feedback,
        "MAKERS PHOTOS CLOTHS.json FOLDER...  makers' sheets from variations of photos, and a second run"},

@@ -46,6 +46,7 @@ static const chart_light chart_lights[] = {
 typedef struct chart {
   spectrum patch[PATCHES], cmf[3], light, d50, d65, incandescent;
   bc_lab truth[PATCHES];
+  bool other_camera; /* channels of other widths and places; false after chart_load */
 } chart;
 
 /* --- spectra --------------------------------------------------------------------------------------------- */
@@ -97,9 +98,15 @@ static inline double chart_sum(const spectrum *light, const spectrum *reflectanc
 }
 
 /* --- the camera: three bell-shaped channels, balanced, then a matrix trained as makers do ------------------- */
-static inline void chart_sensor(spectrum out[3]) {
+static inline void chart_sensor(spectrum out[3], bool other) {
   for (int i = 0; i < BANDS; i++) {
     const double nm = 380 + 5 * i;
+    if (other) {
+      out[0].at[i] = chart_bell(nm, 592, 42) + 0.03 * chart_bell(nm, 520, 40);
+      out[1].at[i] = chart_bell(nm, 529, 36) + 0.04 * chart_bell(nm, 640, 30);
+      out[2].at[i] = chart_bell(nm, 455, 25) + 0.08 * chart_bell(nm, 530, 35);
+      continue;
+    }
     out[0].at[i] = chart_bell(nm, 602, 34) + 0.06 * chart_bell(nm, 445, 30);
     out[1].at[i] = chart_bell(nm, 538, 42);
     out[2].at[i] = chart_bell(nm, 462, 30);
@@ -170,7 +177,7 @@ static inline double chart_tone(double v, bool shoulder) {
 static inline void chart_expose(const chart *c, const spectrum *r, const chart_photo *photo, double rgb[3]) {
   spectrum sensor[3];
   double true_white[3], d65_white[3];
-  chart_sensor(sensor);
+  chart_sensor(sensor, c->other_camera);
   const colour_matrix3 cool = chart_train(c, &c->d65, sensor), warm = chart_train(c, &c->incandescent, sensor);
   for (int i = 0; i < 3; i++) {
     true_white[i] = chart_sum(&c->light, NULL, &sensor[i]);
@@ -208,6 +215,17 @@ static inline void chart_fill_formulas(chart *c) {
   }
 }
 
+static inline void chart_find_truth(chart *c) {
+  double white[3];
+  chart_xyz(c, &c->d50, NULL, white);
+  for (int k = 0; k < PATCHES; k++) {
+    double xyz[3];
+    chart_xyz(c, &c->d50, &c->patch[k], xyz);
+    for (int i = 0; i < 3; i++) xyz[i] *= colour_white_d50[i] / white[i]; /* 5 nm sums against the ICC's white */
+    c->truth[k] = colour_lab_from_xyz(xyz);
+  }
+}
+
 /* false when a file is missing. */
 static inline bool chart_load(chart *c, const chart_light *light) {
   const char *const folder = "/usr/share/colord/illuminant/";
@@ -227,14 +245,8 @@ static inline bool chart_load(chart *c, const chart_light *light) {
   else if (chart_read_spectra(light->file, &c->light, 1) != 1)
     return false;
   chart_fill_formulas(c);
-  double white[3];
-  chart_xyz(c, &c->d50, NULL, white);
-  for (int k = 0; k < PATCHES; k++) {
-    double xyz[3];
-    chart_xyz(c, &c->d50, &c->patch[k], xyz);
-    for (int i = 0; i < 3; i++) xyz[i] *= colour_white_d50[i] / white[i]; /* 5 nm sums against the ICC's white */
-    c->truth[k] = colour_lab_from_xyz(xyz);
-  }
+  chart_find_truth(c);
+  c->other_camera = false;
   return true;
 }
 
