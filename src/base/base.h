@@ -42,6 +42,7 @@ void *bc_reallocate(void *block, size_t count, size_t size);
 char *bc_copy_text(const char *text); /* NULL in, NULL out */
 /* A copy in which bytes that aren't UTF-8 are replaced by U+FFFD: file names may be anything. NULL without memory. */
 char *bc_copy_utf8(const char *text);
+size_t bc_letters(const char *utf8); /* characters of any script, not bytes */
 char *bc_format(const char *format, ...) __attribute__((format(printf, 1, 2))); /* malloc'd or NULL */
 
 /* --- memory that was lacking ------------------------------------------------------------------------

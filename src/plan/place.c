@@ -136,12 +136,24 @@ static const char *thing_at(const plan_reader *reader, const plan_place *place) 
   return title ? title : json_string_value(json_object_get(thing, "id"));
 }
 
+#define NAMED_MOST 60 /* letters of a name in a sentence: a longer one would drown it */
+
+/* malloc'd; cut after a whole character. */
+static char *short_name(const char *name) {
+  size_t end = 0, letters = 0;
+  for (; name[end]; end++)
+    if (((unsigned char)name[end] & 0xc0) != 0x80 && letters++ == NAMED_MOST) return bc_format("%.*s…", (int)end, name);
+  return bc_copy_text(name);
+}
+
 /* Whoever fills in a form sees no lines and no keys. Takes the sentence over. */
 static bc_status fail_by_name(const plan_reader *reader, const plan_place *place, char *sentence) {
-  const char *thing = thing_at(reader, place);
+  const char *name = thing_at(reader, place);
+  char *thing = name ? short_name(name) : NULL;
   /* TRANSLATORS: the name of a piece or of another thing on the wall, then a sentence. */
   const bc_status status = thing ? bc_fail(reader->context, BC_BAD_DATA, _("\"%s\": %s"), thing, sentence)
                                  : bc_fail(reader->context, BC_BAD_DATA, "%s", sentence);
+  free(thing);
   free(sentence);
   return status;
 }

@@ -8,7 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define TEXT_BYTES 500 /* a title that fits a sheet; ids and groups are shorter anyway */
+#define TEXT_LETTERS 500 /* a title that fits a sheet; ids and groups are shorter anyway */
 
 static void *member(void *target, size_t offset) {
   return (char *)target + offset;
@@ -138,8 +138,8 @@ static bc_status read_text(const plan_reader *reader, const json_t *value, char 
   const char *text = json_string_value(value);
   if (text[strspn(text, " \t\r\n")] == '\0')
     return plan_fail(reader, place, _("this text is empty. Write something, or leave it out."));
-  if (json_string_length(value) > TEXT_BYTES)
-    return plan_fail(reader, place, _("this text is longer than %d letters. Shorten it."), TEXT_BYTES);
+  if (bc_letters(text) > TEXT_LETTERS)
+    return plan_fail(reader, place, _("this text is longer than %d letters. Shorten it."), TEXT_LETTERS);
   if (has_control(text))
     return plan_fail(reader, place,
                      _("this text holds a line break or another control character. Keep it on one line."));

@@ -266,6 +266,24 @@ def check_senders(server, maker):
 
 # --- addresses, drawings, what is typed -------------------------------------------------------------------------
 
+def check_broken_addresses(server):
+    """In our own words, whatever is broken; and the next request is answered."""
+    broken = (b"/maker/%zz", b"/with/%E0%A4", b"/%", b"/%4", b"/maker/%ff%fe", b"/maker/\xff\xfe", b"/maker%00", b"/%00", b"/maker/a%0ab", b"/maker/a\x01b",
+              b"/?x=%zz", b"/?language=%ff", b"/?a=b%00c", b"maker", b"*", b"http://evil.example/maker", b"/" + b"a" * 8000, b"/?" + b"x=1" * 9000,
+              b"/" + "\u0915".encode() * 3000)
+    for path in broken:
+        for before in (b"", b"/api/makers"):
+            if before and not path.startswith((b"/", b"?")):
+                continue
+            with socket.create_connection(("127.0.0.1", server.port), timeout=20) as one:
+                one.sendall(b"GET " + before + path + b" HTTP/1.1\r\nHost: 127.0.0.1\r\nConnection: close\r\n\r\n")
+                got = b"".join(iter(lambda: one.recv(65536), b""))
+            kind = b"Content-Type: application/json" if before else b"Content-Type: text/html"
+            need(f"{before + path[:40]}: {got[:300]}", got.startswith(b"HTTP/1.1 404 ") and b"not whole" in got and kind in got)
+    for path in ("/maker/%E0%A4%95", "/?x=%25", "/maker/a+b%20c", "/" + "a" * 7000):
+        need(f"{path[:40]} is whole", raw(server, "GET", path)[0].status == 200)
+
+
 def check_addresses(server, maker):
     """No address but a link's own holds its token; a broken one gets our words."""
     url = server.ask("POST", f"/api/makers/{maker}/links", {"kind": "share"})[1]["url"]
@@ -281,9 +299,7 @@ def check_addresses(server, maker):
     for headers in ({}, {"Cookie": f"with-{token[:8]}=x"}):
         need("without it nobody is the owner", refused(server.ask("GET", f"/api/me?with={token[:8]}", headers=headers), 403))
     need("writing needs the check value", server.ask("POST", f"/api/makers/{maker}/cloths?with={token[:8]}", {"css": "red"}, with_cookie)[0] == 403)
-    for path in ("/maker/%zz", "/with/%E0%A4", "/%", "/maker/%ff%fe"):
-        answer, body = raw(server, "GET", path)
-        need(f"{path}: {answer.status} {body[:80]}", answer.status == 404 and b"not whole" in body)
+    check_broken_addresses(server)
     for path in ("/files/wall.svg", "/files/board.svg"):
         answer, body = raw(server, "GET", f"/api/makers/{maker}{path}")
         policy = answer.headers["Content-Security-Policy"]
@@ -303,7 +319,39 @@ def check_typed(server, maker):
     photo = server.ask("GET", f"/api/makers/{maker}")[1]["photos"][0]["id"]
     need("a title", server.ask("PUT", f"/api/photos/{photo}", {"title": "x" * 200})[0] == 200)
     need("too long a title", refused(server.ask("PUT", f"/api/photos/{photo}", {"title": "x" * 201}), 422))
+    check_typed_plan(server, maker)
+    check_many(server, photo)
     need("a cloth's name", refused(server.ask("POST", f"/api/makers/{maker}/cloths", {"css": "red", "name": "x" * 201}), 422))
+
+
+def check_typed_plan(server, maker):
+    """The sentence names the thing shortly, however long its name is."""
+    now = server.ask("GET", f"/api/makers/{maker}/plan")[1]
+    for where, text in (("plan", "x" * 1000000), ("piece", "y" * 1000000), ("piece", "\u0915" * 501)):
+        plan = json.loads(json.dumps(now["plan"]))
+        (plan if where == "plan" else plan["pieces"][0])["title"] = text
+        answer = server.ask("PUT", f"/api/makers/{maker}/plan", {"base": now["revision"], "plan": plan})
+        need(f"a {where}'s title: {answer[0]} {str(answer[1])[:200]}", refused(answer, 422) and "500 letters" in answer[1]["error"]["what"] and len(answer[1]["error"]["what"]) < 200)
+    plan["pieces"][0]["title"] = "\u0915" * 500
+    need("letters, not bytes", server.ask("PUT", f"/api/makers/{maker}/plan", {"base": now["revision"], "plan": plan})[0] == 200)
+    need("2001 pieces", refused(server.ask("POST", f"/api/makers/{maker}/plan/check", {"plan": {**plan, "pieces": [{"id": f"p{i}", "width": 5, "height": 5} for i in range(2001)]}}), 422))
+
+
+def check_many(server, photo):
+    """As many as fit, said in words; what is there stays."""
+    maker = server.ask("POST", "/api/makers", {"name": "Teodor Venn"})[1]["id"]
+    server.ask("POST", f"/api/makers/{maker}/cloths", {"css": "navy"})
+    count = "WITH RECURSIVE c(n) AS (VALUES(1) UNION ALL SELECT n+1 FROM c WHERE n<%d) "
+    database(server, "INSERT INTO comments(id,maker,text,place,added) " + count % 999 + "SELECT printf('%016d',n),?,'x','{}',n FROM c", maker)
+    database(server, "INSERT INTO cloths(id,maker,name,spec,photo,facts,added) " + count % 198 + "SELECT printf('%016d',n),maker,name,spec,photo,facts,added FROM c,cloths WHERE maker=?", maker)
+    for what, body in (("comments", {"text": "one more", "on": {}}), ("cloths", {"css": "red"})):
+        need(f"the last of the {what}", server.ask("POST", f"/api/makers/{maker}/{what}", body)[0] == 201)
+        answer = server.ask("POST", f"/api/makers/{maker}/{what}", body)
+        need(f"one more of the {what}: {answer}", refused(answer, 413) and "as many as fit" in answer[1]["error"]["what"])
+    kept = server.ask("GET", f"/api/makers/{maker}")[1]
+    need("all are there", (len(kept["comments"]), len(kept["cloths"])) == (1000, 200))
+    strokes = server.ask("PUT", f"/api/photos/{photo}/help", {"keep": [[i % 300, 7] for i in range(30000)]})
+    need(f"30,000 strokes: {strokes[0]}", refused(strokes, 413))
 
 
 # --- photos that kill ------------------------------------------------------------------------------------------

@@ -55,6 +55,16 @@ static web_answer add(const web_request *r, const char *css, const char *photo, 
   return answer;
 }
 
+static web_answer find_room(const web_request *r) {
+  web_cloths cloths;
+  if (!web_cloths_of(r->server->store, r->maker, &cloths)) return web_refuse_store(r);
+  const size_t count = cloths.count;
+  web_cloths_clear(&cloths);
+  if (count < WEB_CLOTHS_MOST) return WEB_GO_ON;
+  return web_refuse(r, 413, NULL, N_("There are %d cloths already, which is as many as fit. Delete some first."),
+                    WEB_CLOTHS_MOST);
+}
+
 web_answer web_add_cloth(web_request *r) {
   const char *css = web_given(r, "css"), *photo = web_given(r, "photo"), *name = web_given(r, "name");
   apart_message measured = {0};
@@ -62,7 +72,8 @@ web_answer web_add_cloth(web_request *r) {
     return web_refuse(r, 422, "css", N_("A cloth needs a colour or a photo, one of them."));
   if (name && !web_is_text(name, WEB_NAME_MOST, false))
     return web_refuse(r, 422, "name", N_("Give a name of at most 200 characters."));
-  web_answer answer = photo ? measure_photo(r, photo, &measured) : measure_colour(r, css, &measured);
+  web_answer answer = find_room(r);
+  if (!answer.status) answer = photo ? measure_photo(r, photo, &measured) : measure_colour(r, css, &measured);
   if (!answer.status) answer = add(r, css, photo, &measured);
   apart_message_clear(&measured);
   return answer;

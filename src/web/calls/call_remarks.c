@@ -51,14 +51,18 @@ static web_answer text_given(const web_request *r, const char **text) {
   return web_refuse(r, 422, "text", N_("Write a comment of at most 4000 characters."));
 }
 
-/* An answer is to a remark of the same maker, not to an answer. */
-static web_answer check_answered(const web_request *r, const char *id) {
+/* There is room for one more, and an answer is to a remark of the same maker, not to an answer. */
+static web_answer check_others(const web_request *r, const char *answered) {
   web_remarks all;
-  bool there = false;
-  if (!id) return WEB_GO_ON;
   if (!web_remarks_of(r->server->store, r->maker, &all)) return web_refuse_store(r);
-  for (size_t i = 0; i < all.count; i++) there |= strcmp(all.item[i].id, id) == 0 && !*all.item[i].answers;
+  bool there = !answered;
+  const size_t count = all.count;
+  for (size_t i = 0; answered && i < count; i++)
+    there |= strcmp(all.item[i].id, answered) == 0 && !*all.item[i].answers;
   web_remarks_clear(&all);
+  if (count >= WEB_REMARKS_MOST)
+    return web_refuse(r, 413, NULL, N_("There are %d comments already, which is as many as fit. Delete some first."),
+                      WEB_REMARKS_MOST);
   return there ? WEB_GO_ON : web_refuse_gone(r);
 }
 
@@ -66,7 +70,7 @@ web_answer web_add_remark(web_request *r) {
   const char *text, *answered = web_given(r, "answers");
   const json_t *on = json_object_get(r->json, "on");
   web_answer answer = text_given(r, &text);
-  if (!answer.status) answer = check_answered(r, answered);
+  if (!answer.status) answer = check_others(r, answered);
   if (answer.status) return answer;
   web_remark remark = {.text = (char *)(uintptr_t)text,
                        .place = on ? json_dumps(on, JSON_COMPACT) : bc_copy_text("{}"),

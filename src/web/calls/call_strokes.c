@@ -64,7 +64,13 @@ static web_answer save(const web_request *r, const web_photo *before, char *help
   return web_refuse_store(r);
 }
 
+static web_answer too_much_help(const web_request *r) {
+  return web_refuse(r, 413, NULL,
+                    N_("These are more strokes than can be kept for one photo. Undo some of them, and use fewer."));
+}
+
 web_answer web_help_photo(web_request *r) {
+  if (r->body_size > WEB_HELP_MOST) return too_much_help(r);
   char *help = json_dumps(r->json, JSON_COMPACT);
   apart_message made = {0};
   web_photo photo;

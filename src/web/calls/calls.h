@@ -11,6 +11,9 @@
 #include "web/store/remarks.h"
 
 #define WEB_PHOTOS_MOST 400 /* photos of one maker */
+#define WEB_CLOTHS_MOST 200
+#define WEB_REMARKS_MOST 1000             /* with their answers; each call about them answers with all */
+#define WEB_HELP_MOST ((size_t)128 << 10) /* bytes of a cut-out's strokes: some 4,000 points */
 
 /* Text that a person typed: so many characters at most, and no lines or other control characters unless `lines`. */
 bool web_is_text(const char *text, size_t most, bool lines);

@@ -268,6 +268,7 @@ web_answer web_guard(web_request *r) {
     return web_refuse(r, 421, NULL,
                       N_("This address does not belong to this page. Open it under the address that the program "
                          "printed."));
+  if (r->address_is_broken) return web_refuse_address(r);
   if (!r->route || r->route->lane == WEB_AT_ONCE) return WEB_GO_ON; /* the shell and its files hold nothing secret */
   web_answer refusal = find_role(r);
   find_who(r);

@@ -2,6 +2,7 @@
 /* HTTP: two threads of libmicrohttpd move bytes; a whole request is laid aside and answered by the threads
  * of its lane, so that a hundred uploads never keep a page waiting. */
 #include "http.h"
+#include "address.h"
 #include "request_lanes.h"
 
 #include <fcntl.h>
@@ -141,6 +142,14 @@ static enum MHD_Result send_answer(web_request *r) {
 
 /* --- a request's way --------------------------------------------------------------------------------------- */
 
+/* MHD shows the address before it unescapes it; what is returned is the request's first *mine. */
+static char broken_address;
+
+static void *look_at_address(void *data, const char *uri, struct MHD_Connection *connection) {
+  (void)data, (void)connection;
+  return web_address_is_whole(uri) ? NULL : &broken_address;
+}
+
 static web_request *new_request(web_server *server, struct MHD_Connection *connection, const char *url,
                                 const char *method) {
   web_request *r = bc_allocate(1, sizeof *r);
@@ -176,10 +185,12 @@ static void begin(web_request *r) {
 static enum MHD_Result handle(void *data, struct MHD_Connection *connection, const char *url, const char *method,
                               const char *version, const char *bytes, size_t *size, void **mine) {
   (void)version;
-  web_request *r = *mine;
+  const bool broken = *mine == &broken_address;
+  web_request *r = broken ? NULL : *mine;
   if (r) web_visitor_sends(r->visitor, *size);
   if (!r) {
     *mine = r = new_request(data, connection, url, method);
+    if (r) r->address_is_broken = broken;
     return r && r->path ? MHD_YES : MHD_NO;
   }
   if (r->ready) return send_answer(r);
@@ -206,7 +217,7 @@ static enum MHD_Result handle(void *data, struct MHD_Connection *connection, con
 
 static void forget(void *data, struct MHD_Connection *connection, void **mine, enum MHD_RequestTerminationCode how) {
   (void)data, (void)connection, (void)how;
-  web_request *r = *mine;
+  web_request *r = *mine == &broken_address ? NULL : *mine;
   if (!r) return;
   web_visitor_idles(r->visitor);
   if (r->upload >= 0) close(r->upload);
@@ -239,7 +250,7 @@ bool web_http_start(web_server *server, const struct sockaddr *address) {
       MHD_OPTION_CONNECTION_LIMIT, 800u, MHD_OPTION_PER_IP_CONNECTION_LIMIT, connections_an_address(server, address),
       MHD_OPTION_CONNECTION_TIMEOUT, 60u, MHD_OPTION_CONNECTION_MEMORY_LIMIT, (size_t)65536,
       MHD_OPTION_LISTENING_ADDRESS_REUSE, 1u, MHD_OPTION_NOTIFY_COMPLETED, forget, NULL, MHD_OPTION_NOTIFY_CONNECTION,
-      web_patience_notify, server, MHD_OPTION_END);
+      web_patience_notify, server, MHD_OPTION_URI_LOG_CALLBACK, look_at_address, NULL, MHD_OPTION_END);
   if (!server->daemon) return false;
   server->port = MHD_get_daemon_info(server->daemon, MHD_DAEMON_INFO_BIND_PORT)->port;
   return true;

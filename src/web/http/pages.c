@@ -66,23 +66,16 @@ static web_answer send_page_file(const web_request *r, const char *name) {
   return file ? send_bundled(r, file, versioned || web_argument(r, "v")) : web_refuse_gone(r);
 }
 
-static bool is_utf8(const char *text) {
-  json_t *value = json_string(text);
-  json_decref(value);
-  return value != NULL;
-}
-
-/* What is left of a broken %-escape: no page of ours has such a name. */
-static web_answer refuse_address(const web_request *r) {
-  const char *said = web_words_in(r->language, N_("This address is not whole. Open the page anew."));
-  char *text =
-      bc_format("<!doctype html><meta charset=utf-8><title>backcloth</title><p>%s <a href=/>backcloth</a>", said);
+web_answer web_refuse_address(const web_request *r) {
+  const char *english = N_("This address is not whole. Open the page anew.");
+  if (strncmp(r->path, "/api/", 5) == 0) return web_refuse(r, 404, NULL, english);
+  char *text = bc_format("<!doctype html><meta charset=utf-8><title>backcloth</title><p>%s <a href=/>backcloth</a>",
+                         web_words_in(r->language, english));
   return web_text(404, "text/html; charset=utf-8", text, text ? strlen(text) : 0);
 }
 
 static web_answer send_shell(const web_request *r) {
   const web_bundled *shell = find_bundled("shell.html");
-  if (strchr(r->path, '%') || !is_utf8(r->path)) return refuse_address(r);
   web_answer answer = send_from_folder(r, "shell.html");
   if (!answer.status)
     answer = shell ? send_bundled(r, shell, false)

@@ -48,7 +48,7 @@ struct web_request {
   char peer[48];
   bool has_session, session_is_stale; /* stale: its last use is to be noted */
   bool imperial;
-  bool ready, begun;
+  bool ready, begun, address_is_broken;
   /* body */
   uint8_t *body;
   size_t body_size;
@@ -73,6 +73,7 @@ bool web_rate_is_spent(web_server *server, const char *who, unsigned most, unsig
 void web_hash_token(uint8_t hash[WEB_HASH], const char *token);
 
 /* --- the page itself ---------------------------------------------------------------------------------------- */
+web_answer web_refuse_address(const web_request *r);       /* it is not whole: address.h */
 web_answer web_serve_page(web_request *r);                 /* shell and its files; 404 otherwise */
 void web_look_ahead(const web_request *r, web_answer *to); /* names the calls that the shell will make first */
 /* The token's cookie, by whose name addresses speak of a link. */
