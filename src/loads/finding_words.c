@@ -136,6 +136,8 @@ bc_status bc_loads_warning(char **out, bc_context *context, const bc_loads *load
                   text.length > 0 ? _(" NOT KNOWN whether it holds: %s.")
                                   : _("NOT KNOWN whether it holds, so hang nothing before it is settled: %s."),
                   unknown.text);
+  if (loads_place_nothing(loads, plan))
+    bc_buffer_add(&text, text.length > 0 ? " %s" : "%s", _("NOT KNOWN whether it holds: no piece has a place yet."));
   text.failed = text.failed || fails.failed || unknown.failed;
   if (text.length == 0) bc_buffer_add(&text, "%s", "");
   bc_buffer_clear(&fails);

@@ -167,6 +167,10 @@ static void sort(bc_loads *loads, bc_load_finding *aside) {
   memcpy(loads->findings, aside, count * sizeof *aside);
 }
 
+bool loads_place_nothing(const bc_loads *loads, const bc_plan *plan) {
+  return loads->unplaced > 0 && loads->unplaced == plan->piece_count;
+}
+
 bc_status loads_find_findings(bc_loads *loads, bc_context *context, const bc_plan *plan) {
   judge_carriers(loads, plan);
   judge_points(loads, plan);
@@ -183,6 +187,7 @@ bc_status loads_find_findings(bc_loads *loads, bc_context *context, const bc_pla
       loads->uncertain = loads->uncertain || loads->findings[i].holds == BC_HOLDS_UNKNOWN;
     }
   }
+  loads->uncertain = loads->uncertain || loads_place_nothing(loads, plan);
   free(aside);
   return room ? BC_OK : bc_fail_memory(context);
 }

@@ -44,6 +44,8 @@ bc_status loads_find_grids(bc_loads *loads, bc_context *context, const bc_plan *
 
 /* The verdicts of everything, from the bottom up: frame, carriers, points; then the list of findings. */
 bc_status loads_find_findings(bc_loads *loads, bc_context *context, const bc_plan *plan);
+/* Whether there are pieces and none has a place: nothing can be said of the wall then. */
+bool loads_place_nothing(const bc_loads *loads, const bc_plan *plan);
 /* Whole sentences for the reasons, each with a space before it; those of ratings are left to the caller. */
 void loads_tell_reasons(bc_buffer *out, unsigned why);
 /* The sentence for BC_WHY_PULLED, with a space before it. */

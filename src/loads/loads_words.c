@@ -338,6 +338,8 @@ bc_status bc_loads_to_words(char **out, bc_context *context, const bc_loads *loa
   bc_status status = tell_first(&t, BC_HOLDS_NO, _("STOP: hang nothing until this plan passes. These do not hold:"));
   if (status == BC_OK)
     status = tell_first(&t, BC_HOLDS_UNKNOWN, _("NOT KNOWN whether these hold: settle it before anything hangs."));
+  if (loads_place_nothing(loads, plan))
+    bc_buffer_add(&t.out, "%s\n\n", _("NOT KNOWN whether it holds: no piece has a place yet."));
   tell_sums(&t);
   for (size_t i = 0; i < loads->finding_count; i++) tell_finding(&t, &loads->findings[i]);
   tell_to_settle(&t);

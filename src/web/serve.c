@@ -6,6 +6,7 @@
 #include "web/jobs/jobs.h"
 #include "web/store/access.h"
 #include "web/store/backup.h"
+#include "web/store/calendar.h"
 
 #include "base/file.h"
 #include <arpa/inet.h>
@@ -106,11 +107,14 @@ static void tell(const web_server *server) {
 #define SWEEP_EVERY_MS 3000 /* a question about the time; the work is done once a day */
 
 static void wait_for_end(web_server *server) {
+  web_calendar calendar;
+  web_calendar_start(&calendar);
   struct pollfd one = {.fd = stop_event, .events = POLLIN};
   for (;;) {
     const int ready = poll(&one, 1, SWEEP_EVERY_MS);
     if (ready > 0 || (ready < 0 && errno != EINTR)) return;
-    if (ready == 0) web_sweep(server->store, &server->folder); /* what fails is tried again */
+    if (ready == 0 && web_calendar_follow(&calendar, server->store))
+      web_sweep(server->store, &server->folder); /* what fails is tried again */
   }
 }
 

@@ -134,9 +134,12 @@ def check(plan):
         if any("weight_g" not in p for p in on):
             assert shelf["ok"] is not True, ("ticked", shelf)
 
-    # The list of findings is the same everywhere.
+    # The list of findings is the same everywhere; where no piece has a place nothing is ticked.
+    nowhere = all("at" not in p for p in plan["pieces"])
     assert loads["ok"] == (False if any(f["ok"] is False for f in loads["findings"]) else
-                           None if any(f["ok"] is None for f in loads["findings"]) else True)
+                           None if nowhere or any(f["ok"] is None for f in loads["findings"]) else True)
+    assert ("NOT KNOWN whether it holds: no piece has a place yet." in words) == nowhere, "words"
+    assert ("By this plan: holds" in words) == (loads["ok"] is True), "statement"
     assert done.returncode == (loads["ok"] is not True)
     assert words.startswith("STOP: hang nothing") == (loads["ok"] is False)
     wrong = [f for f in loads["findings"] if f["ok"] is not True]
@@ -172,7 +175,7 @@ def check(plan):
     first = packed(subprocess.run(["pdftotext", "-l", "1", "sheet.pdf", "-"], capture_output=True, text=True).stdout)
     assert sheet.returncode == done.returncode
     assert ("STOP:" in first) == (loads["ok"] is False), "sheet"
-    assert ("NOTKNOWNwhetheritholds" in first) == any(f["ok"] is None for f in wrong), "sheet"
+    assert ("NOTKNOWNwhetheritholds" in first) == (nowhere or any(f["ok"] is None for f in wrong)), "sheet"
     for ok in (False, None):
         for finding in [f for f in wrong if f["ok"] is ok][:12]:
             assert packed(name_of(finding, plan, titles)) in first, ("sheet", finding, first)
@@ -181,6 +184,7 @@ def check(plan):
     drawn = subprocess.run(["pdftotext", "-raw", "wall.pdf", "-"], capture_output=True, text=True).stdout
     assert ("STOP:" in packed(drawn)) == (loads["ok"] is False), "drawing"
     assert ("hang nothing" in wall.stderr) == bool(wrong), wall.stderr
+    assert ("no piece has a place yet" in wall.stderr) == nowhere and wall.returncode >= (loads["ok"] is not True), wall.stderr
     sheets = drawn.split("\f")[:-1]
     pages = len(sheets)
     if pages == 2:  # the wall, and the list of pieces with its key
@@ -206,6 +210,9 @@ seen = []
 for number in range(int(sys.argv[3])):
     kind = number % 3
     seen.append(check(one_plan()))
+for pieces in ([{}], [{"weight_g": 500, "mount": {"kind": "hook", "rated_kg": 10}}, {"weight_g": 90, "mount": {"kind": "nail", "rated_kg": 9}}]):
+    named = [{"id": f"p{i}", "title": f"Piece {'AB'[i]}", "width": 20, "height": 20, "mount": {"kind": "nail"}} | one for i, one in enumerate(pieces)]
+    assert check({"backcloth": 1, "title": "T", "stand": {"width": 300, "wall_height": 240}, "packing": {"bag_kg": 900}, "pieces": named})[0] is None
 # The plans are of all three kinds, so that nothing is agreed upon in vain.
 assert {ok for ok, _ in seen} == {True, False, None} and any(pages == 2 for _, pages in seen), seen
 PYTHON

@@ -94,7 +94,7 @@ for piece in plan["pieces"]:
     for key in ("photo", "at", "pinned"): piece.pop(key, None)
 json.dump(plan, open("unplaced.json", "w"))
 PYTHON
-expect 0 -- "$BACKCLOTH" sheet unplaced.json -o unplaced.pdf
+expect 1 -- "$BACKCLOTH" sheet unplaced.json -o unplaced.pdf
 pdftotext unplaced.pdf - | grep -q 'No place yet' || fail "an unplaced piece is not told"
 if pdftotext unplaced.pdf - | grep -qi 'nan'; then fail "a figure for an unplaced piece"; fi
 

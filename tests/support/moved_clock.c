@@ -1,6 +1,8 @@
 /* SPDX-License-Identifier: MIT */
-/* Preloaded before the program: its calendar runs ahead or behind by as many seconds as the file $MOVED_CLOCK holds (8
- * bytes, shared, so that a test moves the clock of a running program). The program itself has no such thing. */
+/* Preloaded before the program: its calendar, and the clock that counts from the machine's start, run ahead or behind
+ * by as many seconds as the file $MOVED_CLOCK holds (8 bytes each, shared, so that a test moves the clocks of a running
+ * program). Where time passes both move; where somebody sets the calendar only that does. The program has no such
+ * thing. */
 #include <dlfcn.h>
 #include <fcntl.h>
 #include <stdint.h>
@@ -16,14 +18,15 @@ static const volatile int64_t *ahead;
 __attribute__((constructor)) static void begin(void) {
   const char *path = getenv("MOVED_CLOCK");
   const int file = path ? open(path, O_RDONLY | O_CLOEXEC) : -1;
-  void *map = file >= 0 ? mmap(NULL, sizeof *ahead, PROT_READ, MAP_SHARED, file, 0) : MAP_FAILED;
+  void *map = file >= 0 ? mmap(NULL, 2 * sizeof *ahead, PROT_READ, MAP_SHARED, file, 0) : MAP_FAILED;
   if (map != MAP_FAILED) ahead = map;
   if (file >= 0) close(file);
 }
 
 __attribute__((visibility("default"))) int clock_gettime(clockid_t clock, struct timespec *out) {
   const int done = (int)syscall(SYS_clock_gettime, clock, out);
-  if (done == 0 && clock == CLOCK_REALTIME && ahead) out->tv_sec += *ahead;
+  if (done == 0 && clock == CLOCK_REALTIME && ahead) out->tv_sec += ahead[0];
+  if (done == 0 && clock == CLOCK_BOOTTIME && ahead) out->tv_sec += ahead[1];
   return done;
 }
 

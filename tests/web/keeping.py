@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: MIT
 """What is kept, and what goes: whose folder is taken, photos that a database does not know, the trash and its end,
 what comes back. The calendar is moved from outside (tests/support/moved_clock.c)."""
-import hashlib, json, mmap, os, shutil, struct, subprocess, sys, tempfile, time
+import hashlib, http.client, json, mmap, os, shutil, struct, subprocess, sys, tempfile, time
 
 from server import PHOTO, PROGRAM, SOURCE, Server, cli, need
 
@@ -24,16 +24,20 @@ def refusal(data, *options):
 
 
 class Clock:
-    """Seconds by which the program's calendar runs ahead."""
+    """Seconds by which the program's calendar runs ahead; and by which time has passed."""
     def __init__(self, folder):
         self.path = folder + "/clock"
         with open(self.path, "wb") as file:
-            file.write(bytes(8))
+            file.write(bytes(16))
         self.environment = {"LD_PRELOAD": SHIMS + "/moved_clock.so", "MOVED_CLOCK": self.path}
 
-    def move(self, seconds):
+    def move(self, seconds, passed=0):
+        """Somebody sets the calendar."""
         with open(self.path, "r+b") as file:
-            file.write(struct.pack("q", int(seconds)))
+            file.write(struct.pack("qq", int(seconds), int(passed)))
+
+    def wait(self, seconds):
+        self.move(seconds, seconds)
 
 
 def photo_bytes(number):
@@ -209,6 +213,14 @@ def wait_until(what, fine, seconds=40):
         time.sleep(0.5)
 
 
+def enter(server):
+    connection = http.client.HTTPConnection("127.0.0.1", server.port, timeout=60)
+    connection.request("POST", "/api/enter", json.dumps({"password": "quince and copper"}), {"X-Backcloth": server.ask("GET", "/api/me")[1]["csrf"]})
+    answer = connection.getresponse()
+    need(f"the password lets in: {answer.status}", answer.status == 200)
+    return {"Cookie": answer.headers["Set-Cookie"].split(";")[0]}
+
+
 def check_in_time(data, clock):
     """After 30 days and one no file and no byte is left, while the server runs; a clock that jumps costs nothing."""
     with Server(data, **clock.environment) as server:
@@ -235,17 +247,58 @@ def check_in_time(data, clock):
         clock.move(0)
         time.sleep(4)
     for day in (1, 29):
-        clock.move(day * DAY)
+        clock.wait(day * DAY)
         with Server(data, **clock.environment) as server:
             need(f"day {day}: still in the trash", set(hashes) <= files_below(data))
     with Server(data, **clock.environment) as server:
-        clock.move(31 * DAY)
+        clock.wait(31 * DAY)
         wait_until("after 30 days and one the files go, while the server runs", lambda: not set(hashes) & files_below(data))
         wait_until("its pictures as well", lambda: not [n for n in os.listdir(data + "/made") if n.startswith(goes["id"])])
         wait_until("and what the log holds of it", lambda: not holds_any(data, SECRETS))
         need("who stays, stays", server.ask("GET", kept["urls"]["preview"])[0] == 200)
         need(f"not a byte is left: {holds_any(data, SECRETS)}", not holds_any(data, SECRETS + [goes["id"].encode(), leaves.encode()]))
     need("nor after the end", not holds_any(data, SECRETS))
+    clock.move(0)
+
+
+def check_jumps(data, clock):
+    """The calendar is set forwards and back while the server runs, further than a sweep's own caution reaches: nothing goes
+    early, sessions and links are refused at most while it is wrong, and after 30 days of real time the trash goes."""
+    password = data + ".password"
+    with open(password, "w") as file:
+        file.write("quince and copper\n")
+    clock.move(-9000 * DAY)  # a machine without a clock of its own, before the network told it the time
+    with Server(data, "--password-file", password, **clock.environment) as server:
+        session = enter(server)
+        maker = server.ask("POST", "/api/makers", {"name": "Amaru Lindqvist"}, session)[1]["id"]
+        photos = [server.ask("POST", f"/api/makers/{maker}/photos", photo_bytes(n), {**session, "X-Name": "scarf.jpg"})[1] for n in (31, 32)]
+        gone = server.ask("POST", "/api/makers", {"name": "Bram Osei-Lund"}, session)[1]["id"]
+        link = {"X-Link": server.ask("POST", f"/api/makers/{maker}/links", {"kind": "share", "days": 300}, session)[1]["url"].rsplit("/", 1)[1]}
+        server.ask("DELETE", f"/api/photos/{photos[0]['id']}", headers=session)
+        server.ask("DELETE", f"/api/makers/{gone}", headers=session)
+        hashes = {hashlib.blake2b(photo_bytes(n), digest_size=32).hexdigest() for n in (31, 32)}
+        for days in (0, 1, 400, 800, 2, -9000, 20000, -20000, 0):
+            clock.move(days * DAY)
+            time.sleep(3.5)  # a sweep is asked for every three seconds
+            for path, who in (("/api/makers", session), (f"/api/makers/{maker}", link), ("/api/me", {}), (f"/api/makers/{maker}/plan", session)):
+                status = server.ask("GET", path, headers=who)[0]
+                need(f"calendar at {days} days: {path}: {status}", status in (200, 401, 403))
+            need(f"calendar at {days} days: nothing goes early", hashes <= files_below(data))
+        session = enter(server)
+        need("back in the right time a link counts again, or is over", server.ask("GET", f"/api/makers/{maker}", headers=link)[0] in (200, 403))
+        trash = server.ask("GET", f"/api/makers/{maker}/trash", headers=session)[1]["photos"]
+        need(f"the photo is in the trash: {trash}", [p["id"] for p in trash] == [photos[0]["id"]])
+        need("so is the maker", [m["id"] for m in server.ask("GET", "/api/trash", headers=session)[1]["makers"]] == [gone])
+        clock.wait(2 * DAY)
+        time.sleep(3.5)
+        need("two days later, too", hashes <= files_below(data))
+        need("and comes back", server.ask("POST", f"/api/photos/{photos[0]['id']}/restore", headers=enter(server))[0] == 200)
+        session = enter(server)
+        server.ask("DELETE", f"/api/photos/{photos[0]['id']}", headers=session)
+        for day in (15, 32, 34):
+            clock.wait(day * DAY)
+            time.sleep(3.5)
+        wait_until("30 days and one of real time later it goes", lambda: len(hashes & files_below(data)) == 1)
     clock.move(0)
 
 
@@ -259,6 +312,7 @@ def main():
             check_links(server, maker, photo)
             check_for_ever(server, maker, photo)
         check_in_time(aside + "/time", clock)
+        check_jumps(aside + "/jumps", clock)
     print("keeping: fine")
 
 

@@ -319,6 +319,7 @@ static void shelves_and_the_unplaced(void **state) {
   near(loads->total_kg, 0, 0);
   assert_int_equal(loads->point_count, 0);
   assert_int_equal(loads->unplaced, 2);
+  assert_true(loads->uncertain && !loads->overloaded); /* nothing is said of the wall */
   assert_int_equal(loads->shelves[0].holds, BC_HOLDS_YES);
   release(loads);
 }
