@@ -17,22 +17,28 @@ typedef struct lines {
   int at[LINES];
   int count;
   int wish;
+  int farthest; /* where the farthest is, once there are LINES of them */
 } lines;
 
 static int distance(const lines *l, int value) {
   return abs(value - l->wish);
 }
 
+static void find_farthest(lines *l) {
+  l->farthest = 0;
+  for (int i = 1; i < LINES; i++)
+    if (distance(l, l->at[i]) > distance(l, l->at[l->farthest])) l->farthest = i;
+}
+
 static void add_line(lines *l, int value, int lo, int hi) {
   if (value < lo || value > hi) return;
   if (l->count < LINES) {
     l->at[l->count++] = value;
-    return;
+    if (l->count == LINES) find_farthest(l);
+  } else if (distance(l, value) < distance(l, l->at[l->farthest])) {
+    l->at[l->farthest] = value;
+    find_farthest(l);
   }
-  int far = 0;
-  for (int i = 1; i < LINES; i++)
-    if (distance(l, l->at[i]) > distance(l, l->at[far])) far = i;
-  if (distance(l, value) < distance(l, l->at[far])) l->at[far] = value;
 }
 
 /* A contact line moved off the grid goes to the grid line that doesn't touch. */
@@ -98,6 +104,56 @@ typedef struct found {
   long cost;
 } found;
 
+static int by_value(const void *a, const void *b) {
+  return (*(const int *)a > *(const int *)b) - (*(const int *)a < *(const int *)b);
+}
+
+/* The first line that is not left of x. */
+static int line_from(const lines *xs, int x) {
+  int lo = 0, hi = xs->count;
+  while (lo < hi) {
+    const int middle = (lo + hi) / 2;
+    if (xs->at[middle] < x)
+      lo = middle + 1;
+    else
+      hi = middle;
+  }
+  return lo;
+}
+
+/* The bars of the item in this lane, their x turned into numbers of lines: from x0 up to, not including, x1. Returns
+ * how many bar any line. */
+static size_t bars_on_lines(const arr_problem *problem, const arr_layout *layout, size_t index, int lane,
+                            const lines *xs) {
+  const size_t all = arr_bars(problem, layout, index, lane);
+  size_t count = 0;
+  for (size_t i = 0; i < all; i++) {
+    arr_block bar = problem->bars[i];
+    bar.x0 = line_from(xs, bar.x0 + 1);
+    bar.x1 = line_from(xs, bar.x1);
+    if (bar.x0 < bar.x1) problem->bars[count++] = bar;
+  }
+  return count;
+}
+
+/* The free line of a level nearest to the wish, the left one of two; INT_MIN: none. */
+static int nearest_on_level(const arr_problem *problem, size_t bar_count, const lines *xs, arr_spot at) {
+  int begins[LINES + 1] = {0}; /* bars that begin before a line, less those that end there */
+  for (size_t i = 0; i < bar_count; i++) {
+    const arr_block *bar = &problem->bars[i];
+    if (at.y <= bar->y0 || at.y >= bar->y1) continue;
+    begins[bar->x0]++;
+    begins[bar->x1]--;
+  }
+  int best = INT_MIN, barred = 0;
+  for (int i = 0; i < xs->count; i++) {
+    barred += begins[i];
+    if (barred > 0 || !arr_on_its_grid(problem, &problem->lanes[at.lane], xs->at[i], at.y)) continue;
+    if (best == INT_MIN || distance(xs, xs->at[i]) < distance(xs, best)) best = xs->at[i];
+  }
+  return best;
+}
+
 static void nearest_in_lane(found *best, const arr_problem *problem, const arr_layout *layout, size_t index,
                             arr_spot wish) {
   const int lane_index = wish.lane;
@@ -112,18 +168,17 @@ static void nearest_in_lane(found *best, const arr_problem *problem, const arr_l
     add_mesh(&xs, lane);
   else
     gather(problem, layout, index, lane, &xs, &ys);
-  qsort_r(xs.at, (size_t)xs.count, sizeof *xs.at, by_distance, &xs);
+  qsort(xs.at, (size_t)xs.count, sizeof *xs.at, by_value);
   qsort_r(ys.at, (size_t)ys.count, sizeof *ys.at, by_distance, &ys);
+  const size_t bars = bars_on_lines(problem, layout, index, lane_index, &xs);
   for (int j = 0; j < ys.count; j++) {
     if (j > 0 && ys.at[j] == ys.at[j - 1]) continue;
-    for (int i = 0; i < xs.count; i++) {
-      /* Off its level costs twice off its column: rows are what the eye reads. */
-      const long cost = (long)abs(xs.at[i] - x) + 2L * abs(ys.at[j] - y);
-      if (cost >= best->cost) break; /* the rest of this level is farther */
-      const arr_spot spot = {xs.at[i], ys.at[j], lane_index};
-      if (!arr_fits(problem, &problem->items[index], &spot) || !arr_clear(problem, layout, index, &spot, -1)) continue;
-      *best = (found){spot, cost};
-    }
+    /* Off its level costs twice off its column: rows are what the eye reads. */
+    if (2L * abs(ys.at[j] - y) >= best->cost) return;
+    const int near = nearest_on_level(problem, bars, &xs, (arr_spot){x, ys.at[j], lane_index});
+    if (near == INT_MIN) continue;
+    const long cost = (long)abs(near - x) + 2L * abs(ys.at[j] - y);
+    if (cost < best->cost) *best = (found){{near, ys.at[j], lane_index}, cost};
   }
 }
 

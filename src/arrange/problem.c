@@ -184,6 +184,11 @@ bc_status arr_problem_new(arr_problem **out, bc_context *context, const bc_plan 
   bc_status status = items(problem, context);
   if (status == BC_OK) status = arr_problem_blocks(problem, context);
   if (status == BC_OK) status = arr_problem_lanes(problem, context, left_off);
+  if (status == BC_OK) {
+    problem->bars =
+        bc_allocate(4 * problem->count + 2 * problem->block_count + problem->unfixed_count + 1, sizeof *problem->bars);
+    if (!problem->bars) status = bc_fail_memory(context);
+  }
   if (status != BC_OK) {
     arr_problem_free(problem);
     return status;
@@ -204,5 +209,6 @@ void arr_problem_free(arr_problem *problem) {
   free(problem->carriers);
   free(problem->blocks);
   free(problem->unfixed);
+  free(problem->bars);
   free(problem);
 }

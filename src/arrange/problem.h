@@ -89,6 +89,7 @@ typedef struct arr_problem {
   size_t block_count;
   arr_block *unfixed; /* no nail goes in here: only the hanging points on the bare wall mind */
   size_t unfixed_count;
+  arr_block *bars;    /* room for all that arr_bars can say: 4 an item, 2 a block, 1 a zone without nails */
   int open_way;       /* -1, +1: the side that has no wall; 0 none, or both */
   int *item_of_piece; /* -1: none */
   int leader_count;

@@ -3,6 +3,7 @@
  * the whole wall tightly. */
 #include "nearest_place.h"
 
+#include <limits.h>
 #include <stdlib.h>
 
 typedef struct wish {
@@ -31,24 +32,36 @@ static size_t waiting(const arr_problem *problem, const arr_layout *layout, wish
   return count;
 }
 
-static void place_waiting(const arr_problem *problem, arr_layout *layout, int trial, int x, int y) {
+/* Importance of what has no place anywhere. */
+static int lost_anyway(const arr_problem *problem, const arr_layout *layout) {
+  int lost = 0;
+  for (size_t i = 0; i < problem->count; i++)
+    if (layout->spot[i].lane < 0 && problem->items[i].lane_count == 0) lost += problem->items[i].importance;
+  return lost;
+}
+
+/* Gives up, and returns false, once more is lost than `most`. */
+static bool place_waiting(const arr_problem *problem, arr_layout *layout, int trial, int x, int y, int most) {
   wish *list = malloc((problem->count + 1) * sizeof *list);
-  if (!list) return; /* then pieces stay off, which the caller reports */
+  if (!list) return false; /* then pieces stay off, which the caller reports */
   const size_t count = waiting(problem, layout, list, trial);
-  for (size_t i = 0; i < count; i++) {
+  int lost = lost_anyway(problem, layout);
+  for (size_t i = 0; i < count && lost <= most; i++) {
     const size_t item = (size_t)list[i].item;
     const bool leads = problem->items[item].leader;
     layout->spot[item] = arr_nearest(problem, layout, item, leads ? problem->focus_x : x, leads ? problem->focus_y : y);
+    if (layout->spot[item].lane < 0) lost += problem->items[item].importance;
   }
   free(list);
+  return lost <= most;
 }
 
 void arr_repair(const arr_problem *problem, arr_layout *layout) {
-  place_waiting(problem, layout, 0, problem->focus_x, problem->focus_y);
+  place_waiting(problem, layout, 0, problem->focus_x, problem->focus_y, INT_MAX);
 }
 
 /* The wall's upper left corner, then the others, draw the pieces: they end up dense from there. */
-void arr_pack(const arr_problem *problem, arr_layout *layout, int trial) {
+bool arr_pack(const arr_problem *problem, arr_layout *layout, int trial, int most) {
   /* From the focus outward: shares of the wall's breadth and of the sight band. */
   static const double places[ARR_LEADER_PLACES][2] = {{0, 0},   {-0.15, 0}, {0.15, 0}, {-0.5, 0},
                                                       {0.5, 0}, {0, 0.5},   {0, -0.5}};
@@ -60,5 +73,6 @@ void arr_pack(const arr_problem *problem, arr_layout *layout, int trial) {
     if (problem->items[i].leader && problem->items[i].where == ARR_HANGING && layout->spot[i].lane < 0)
       layout->spot[i] = arr_nearest(problem, layout, i, x, y);
   const int corner = trial / 3 % 4;
-  place_waiting(problem, layout, trial, corner % 2 == 0 ? 0 : problem->width, corner < 2 ? problem->height : 0);
+  return place_waiting(problem, layout, trial, corner % 2 == 0 ? 0 : problem->width, corner < 2 ? problem->height : 0,
+                       most);
 }

@@ -11,6 +11,12 @@ bool arr_fits(const arr_problem *problem, const arr_item *item, const arr_spot *
 bool arr_clear(const arr_problem *problem, const arr_layout *layout, size_t item, const arr_spot *spot, int but);
 bool arr_two_clear(const arr_problem *problem, const arr_item *a, const arr_spot *at, const arr_item *b,
                    const arr_spot *bt);
+/* Whether the centre lies where the lane's mesh or the plan's grid has a place. */
+bool arr_on_its_grid(const arr_problem *problem, const arr_lane *lane, int x, int y);
+/* Fills problem->bars with the open rectangles (x0 < x < x1, y0 < y < y1) in which the item's centre may not lie in
+ * that lane, and returns their number: with the grid and the lane's ends they say what arr_fits and arr_clear say, for
+ * all places at once. */
+size_t arr_bars(const arr_problem *problem, const arr_layout *layout, size_t item, int lane);
 /* The shelf still holds with this item on it. */
 bool arr_carries(const arr_problem *problem, const arr_layout *layout, size_t item, int lane);
 /* All of them. */

@@ -323,9 +323,10 @@ static void finish(search *s, arr_layout *layout, arr_layout *spare, arr_layout 
 
 static void pack_if_needed(search *s, arr_layout *best, arr_layout *spare, double *best_value) {
   bool packed = false;
-  for (int i = 0; i < PACKINGS && arr_lost(s->problem, best) > 0; i++) {
-    if (s->problem->count > 300 && i > 0) break;
-    arr_pack(s->problem, &s->work, i);
+  for (int i = 0; i < PACKINGS; i++) {
+    const int lost = arr_lost(s->problem, best);
+    if (lost == 0 || (s->problem->count > 300 && i > 0)) break;
+    if (!arr_pack(s->problem, &s->work, i, lost)) continue; /* what is lost counts before all else */
     const double value = arr_value(s->problem, &s->work, s->style);
     if (!better(value, *best_value)) continue;
     *best_value = value;
