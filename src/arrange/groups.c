@@ -143,7 +143,7 @@ static char *size_name(const bc_grouping *g, int group, const bc_plan *plan) {
     width = fmax(width, plan->pieces[i].width);
     height = fmax(height, plan->pieces[i].height);
   }
-  return bc_format(_("up to %.0f by %.0f cm"), width, height);
+  return bc_format(_("up to %s by %s"), arr_cm(plan, width), arr_cm(plan, height));
 }
 
 /* --- mount ------------------------------------------------------------------------------------------------------- */

@@ -13,6 +13,7 @@ typedef struct values {
   bool json;
   bool groups;
   const char *group_by;
+  bc_units units;
 } values;
 
 static const cli_option options[] = {
@@ -25,11 +26,12 @@ static const cli_option options[] = {
      N_("only propose groups: by colour, size, mount, function, material and technique")},
     {"group-by", 0, CLI_TEXT, offsetof(values, group_by), "WHAT",
      N_("keep together what --groups proposes by 'colour', 'size', 'mount', 'function', 'material' or 'technique'")},
+    CLI_UNITS_OPTION(values),
     CLI_JSON_OPTION(values),
 };
 
 static void defaults(void *into) {
-  *(values *)into = (values){.seed = 1};
+  *(values *)into = (values){.seed = 1, .units = CLI_UNITS_OF_PLAN};
 }
 
 /* The arrangement asked for, the best one, or NULL after saying which there are. */
@@ -64,7 +66,7 @@ static bc_status tell(const cli *command_line, const values *chosen, const bc_pl
   return BC_OK;
 }
 
-static int arrange(const cli *command_line, const values *chosen, bc_plan *plan) {
+static int arrange(const cli *command_line, const values *chosen, bc_plan *plan, bc_units own) {
   bc_arrange_options how = bc_arrange_options_default();
   how.seed = (uint64_t)chosen->seed;
   how.keep = chosen->afresh ? BC_ARRANGE_KEEP_PINNED : BC_ARRANGE_KEEP_PLACED;
@@ -76,6 +78,7 @@ static int arrange(const cli *command_line, const values *chosen, bc_plan *plan)
   if (best) {
     status = tell(command_line, chosen, plan, all);
     if (status == BC_OK && chosen->output) {
+      plan->units = own;
       status = write_plan(command_line, plan, best, chosen->output);
       if (status == BC_OK) tell_saved(best, chosen->output);
     }
@@ -144,11 +147,13 @@ static int run(const cli *command_line, const void *from) {
   const bc_status status = cli_open_plan(&plan, command_line, command_line->files[0], NULL);
   if (status != BC_OK) return cli_fail(command_line, status);
   int code = 0;
+  const bc_units own = plan->units;
+  plan->units = cli_units_of(chosen->units, plan); /* for the words; the file keeps its own */
   if (chosen->groups)
     code = tell_groups(command_line, chosen, plan);
   else if (chosen->group_by)
     code = group(command_line, chosen->group_by, plan);
-  if (code == 0 && !chosen->groups) code = arrange(command_line, from, plan);
+  if (code == 0 && !chosen->groups) code = arrange(command_line, from, plan, own);
   bc_plan_free(plan);
   return code;
 }

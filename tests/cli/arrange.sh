@@ -82,4 +82,30 @@ import json, re, sys
 told = [int(n) for n in re.findall(r"^\d\. .*: (\d+) of 100", open("words.txt").read(), re.M)]
 sys.exit(told != [round(a["score"]) for a in json.load(open("out.txt"))["arrangements"]])
 PYTHON
+
+# Proposed groups and reasons speak both units, the one asked for first; the plan keeps its own.
+expect 0 'up to 60 cm (23⅝ in) by 60 cm (23⅝ in)' -- "$BACKCLOTH" arrange cloth.json --groups
+expect 0 'up to 23⅝ in (60 cm) by 23⅝ in (60 cm)' -- "$BACKCLOTH" arrange cloth.json --groups --units imperial
+expect 1 'with 3⅛ in (8 cm) between pieces' -- "$BACKCLOTH" arrange cloth.json --units imperial -o kept.json
+grep -q imperial kept.json && fail "arrange --units changes the plan's units"
+
+# The statement piece moves before anything is left off: in the focus it would leave no room for the other.
+cat >moves.json <<JSON
+{"backcloth":1,"title":"Wall","stand":{"width":200,"wall_height":240},"gap":8,"pieces":[
+{"id":"banner","width":80,"height":90,"role":"statement",$hook},{"id":"teapots","width":100,"height":90,$hook}]}
+JSON
+expect 0 '"state":"placed"' -- "$BACKCLOTH" arrange moves.json --json
+python3 - <<'PYTHON' || fail "the statement piece does not make room"
+import json, sys
+best = json.load(open("out.txt"))["arrangements"][0]
+sys.exit(any(place["state"] != "placed" for place in best["places"]))
+PYTHON
+
+# A name in Latin letters between Arabic words keeps its place: marks of direction stand about it.
+python3 - "$SOURCE" <<'PYTHON' || fail "the Arabic number of the sheet loses its order"
+import pathlib, re, sys
+text = (pathlib.Path(sys.argv[1]) / "assets/locale/ar.po").read_text(encoding="utf-8")
+found = re.search(r'^msgid "%s, %d of %d"\nmsgstr "(.*)"', text, re.M)
+sys.exit(not found or not found[1].startswith("\u200f%s\u200f"))
+PYTHON
 done_testing

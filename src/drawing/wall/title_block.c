@@ -66,8 +66,13 @@ static void field(const elevation *e, drawing_rect cell, const char *name, const
 }
 
 static void add_sheet_of(const elevation *e, bc_buffer *out) {
-  bc_buffer_add(out, "%s", e->layout.sheet);
-  if (e->sheets > 1 && e->sheet > 0) bc_buffer_add(out, _(", %d of %d"), e->sheet, e->sheets);
+  if (e->sheets < 2 || e->sheet < 1) {
+    bc_buffer_add(out, "%s", e->layout.sheet);
+    return;
+  }
+  /* TRANSLATORS: the paper's name, which stays in Latin letters, and which of how many sheets: "A3, 1 of 2". In a
+   * script that is written from right to left put a right-to-left mark (U+200F) before and after the name. */
+  bc_buffer_add(out, _("%s, %d of %d"), e->layout.sheet, e->sheet, e->sheets);
 }
 
 #define FIELDS 8
