@@ -74,7 +74,7 @@ bool aisle_project_block(aisle_outline *out, const aisle_block *block, bc_aisle_
   if (planes[1] <= target_z || planes[1] < planes[0]) return false;
   spot spots[8];
   double heights[4];
-  for (int i = 0; i < 2; i++) {
+  for (size_t i = 0; i < 2; i++) {
     const double enlarged = (eye.z - target_z) / (eye.z - planes[i]);
     const double low = onto(block->face.bottom, eye.y, enlarged), high = onto(block->face.top, eye.y, enlarged);
     const double left = onto(block->face.left, eye.x, enlarged), right = onto(block->face.right, eye.x, enlarged);

@@ -176,9 +176,10 @@ static void find_crowd(bc_aisle *aisle, const bc_plan *plan, const bc_aisle_opti
   }
 }
 
-static bc_status look(bc_aisle *aisle, bc_context *context, view *v, const bc_aisle_options *options) {
+/* Each visitor's crowd stands in `people` while they look. */
+static bc_status look(bc_aisle *aisle, bc_context *context, view *v, bc_aisle_person *people,
+                      const bc_aisle_options *options) {
   aisle_chance chance = {options->seed};
-  bc_aisle_person people[BC_AISLE_CROWD_MOST];
   v->people = people;
   find_crowd(aisle, v->plan, options);
   for (int trial = 1; trial <= options->trials; trial++) {
@@ -215,6 +216,7 @@ bc_status bc_aisle_of(bc_aisle **out, bc_context *context, const bc_plan *plan, 
   if (status != BC_OK) return status;
   bc_aisle *const aisle = bc_allocate(1, sizeof *aisle);
   view v;
+  bc_aisle_person people[BC_AISLE_CROWD_MOST];
   const bool room = view_open(&v, plan);
   if (aisle) aisle->pieces = bc_allocate(plan->piece_count, sizeof *aisle->pieces);
   if (!room || !aisle || !aisle->pieces) {
@@ -224,7 +226,7 @@ bc_status bc_aisle_of(bc_aisle **out, bc_context *context, const bc_plan *plan, 
     aisle->trials = options->trials;
     for (size_t i = 0; i < plan->piece_count; i++)
       if (plan->pieces[i].placed && !plan->pieces[i].unmeasured) aisle->pieces[aisle->count++].piece = i;
-    status = look(aisle, context, &v, options);
+    status = look(aisle, context, &v, people, options);
   }
   view_close(&v);
   if (status == BC_OK)

@@ -45,7 +45,8 @@ static double linkage(const bc_reading *const *readings, const int *cluster, siz
   double worst = 0;
   for (size_t i = 0; i < count; i++)
     for (size_t j = 0; j < count && cluster[i] == a; j++)
-      if (cluster[j] == b) worst = fmax(worst, bc_delta_e00(readings[i]->mean.lab, readings[j]->mean.lab));
+      if (cluster[j] == b) // NOLINTNEXTLINE(clang-analyzer-core.NullDereference): in a cluster is only what was read
+        worst = fmax(worst, bc_delta_e00(readings[i]->mean.lab, readings[j]->mean.lab));
   return worst;
 }
 

@@ -201,7 +201,7 @@ bc_status bc_file_writer_commit(bc_file_writer *writer, bc_context *context) {
   const bc_status status =
       writer->error ? fail_write(context, writer->named ? writer->named : _("standard output"), writer->error) : BC_OK;
   if (writer->aside && writer->error) unlink(writer->aside);
-  if (writer->aside && !writer->error) sync_folder(writer->path);
+  if (writer->aside && writer->path && !writer->error) sync_folder(writer->path);
   writer_free(writer);
   return status;
 }

@@ -80,12 +80,12 @@ static void bare_inches(char out[BC_MEASURE_ROOM], double cm, bc_measure_from fr
 static void imperial_length(char out[BC_MEASURE_ROOM], double cm, bc_measure_from from) {
   const long parts = eighths_of(cm, from);
   char number[BC_MEASURE_ROOM];
-  if (parts < FEET_FROM * EIGHTHS) {
+  if (parts < (long)FEET_FROM * EIGHTHS) {
     bare_inches(number, cm, from);
     snprintf(out, BC_MEASURE_ROOM, _("%s in"), number);
     return;
   }
-  const long feet = parts / (12 * EIGHTHS), rest = parts % (12 * EIGHTHS);
+  const long feet = parts / (12L * EIGHTHS), rest = parts % (12L * EIGHTHS);
   char part[16], whole[32];
   snprintf(whole, sizeof whole, "%s%ld", cm < 0 ? minus : "", feet);
   snprintf(number, sizeof number, "%ld%s", rest / EIGHTHS, fraction(part, rest));
@@ -107,7 +107,7 @@ static void imperial_mass(char out[BC_MEASURE_ROOM], double grams) {
     snprintf(out, BC_MEASURE_ROOM, _("%.1f oz"), grams / BC_GRAMS_PER_OUNCE);
   else if (ounces < 16)
     snprintf(out, BC_MEASURE_ROOM, _("%ld oz"), ounces);
-  else if (ounces < 16 * 20)
+  else if (ounces < 16L * 20)
     snprintf(out, BC_MEASURE_ROOM, _("%ld lb %ld oz"), ounces / 16, ounces % 16);
   else
     snprintf(out, BC_MEASURE_ROOM, _("%.0f lb"), grams / BC_GRAMS_PER_OUNCE / 16);

@@ -43,7 +43,7 @@ static bool read_corners(const char *text, bc_look_point corner[BC_LOOK_CORNERS]
     if (end == text || !isfinite(number[i]) || *end != (i + 1 < 2 * BC_LOOK_CORNERS ? ',' : '\0')) return false;
     text = end + 1;
   }
-  for (int i = 0; i < BC_LOOK_CORNERS; i++) corner[i] = (bc_look_point){number[2 * i], number[2 * i + 1]};
+  for (size_t i = 0; i < BC_LOOK_CORNERS; i++) corner[i] = (bc_look_point){number[2 * i], number[2 * i + 1]};
   return true;
 }
 

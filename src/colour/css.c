@@ -237,7 +237,7 @@ static trouble read_hex(reader *r, bc_colour *out) {
   if (count == 3 || count == 4)
     for (int i = 0; i < count; i++) channel[i] = digit[i] * 17;
   else if (count == 6 || count == 8)
-    for (int i = 0; i < count / 2; i++) channel[i] = digit[2 * i] * 16 + digit[2 * i + 1];
+    for (ptrdiff_t i = 0; i < count / 2; i++) channel[i] = digit[2 * i] * 16 + digit[2 * i + 1];
   else
     return NOT_UNDERSTOOD;
   *out = from_codes(channel[0], channel[1], channel[2]);

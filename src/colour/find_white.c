@@ -143,7 +143,7 @@ static void add_to_chain(hull *h, int base, corner c) {
 /* The middles of the leftmost and rightmost cell of each row are enough for the convex hull (Andrew's
  * chains, by y). Middles, not corners: a slanting edge is a staircase of corners that would bulge it. */
 static hull hull_of(const grid *g, const region *r) {
-  int left[GRID_SIDE + 2], right[GRID_SIDE + 2];
+  int left[GRID_SIDE + 2] = {0}, right[GRID_SIDE + 2] = {0};
   hull h = {.count = 0};
   for (int y = r->top; y <= r->bottom; y++) left[y - r->top] = g->width, right[y - r->top] = -1;
   for (int i = 0; i < r->count; i++) {

@@ -94,7 +94,7 @@ static void average_row(const float *restrict in, float *restrict out, const spa
     const int last = spans[x].count - 1;
     for (int i = 1; i < last; i++) sum += inner * p[i];
     if (last > 0) sum += spans[x].last_weight * p[last];
-    out[x] = sum;
+    out[x] = sum; // NOLINT(clang-analyzer-core.NullDereference): there is a plane for each that is summed
   }
 }
 

@@ -49,7 +49,7 @@ typedef struct network_plane {
 } network_plane;
 enum { NETWORK_BORDER = 2 };
 static inline int16_t *network_cell(const network_plane *plane, int x, int y) {
-  const size_t row = (size_t)plane->width + 2 * NETWORK_BORDER;
+  const size_t row = (size_t)plane->width + 2UL * NETWORK_BORDER;
   return plane->cells + (((size_t)(y + NETWORK_BORDER)) * row + (size_t)(x + NETWORK_BORDER)) * (size_t)plane->channels;
 }
 

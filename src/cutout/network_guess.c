@@ -47,9 +47,9 @@ static void take_row(uint8_t *picture, const bc_image *image, const view *of, in
         sum[2] += image->b[i];
       }
     const float count = (float)((right - left) * (bottom - top));
-    picture[3 * x] = byte_of(2.55f * sum[0] / count);
-    picture[3 * x + 1] = byte_of(128 + sum[1] / count);
-    picture[3 * x + 2] = byte_of(128 + sum[2] / count);
+    *picture++ = byte_of(2.55f * sum[0] / count);
+    *picture++ = byte_of(128 + sum[1] / count);
+    *picture++ = byte_of(128 + sum[2] / count);
   }
 }
 

@@ -44,7 +44,7 @@ static void sum_plainly(int32_t sum[STRIP][OUTS], const strip *s, int octet) {
       for (int p = 0; p < STRIP; p++) {
         const int16_t *a =
             s->from[p] + (size_t)(place / layer->size) * s->row + (size_t)(place % layer->size * layer->inputs + k);
-        for (int o = 0; o < OUTS; o++) sum[p][o] += a[0] * w[2 * o] + a[1] * w[2 * o + 1];
+        for (size_t o = 0; o < OUTS; o++) sum[p][o] += a[0] * w[2 * o] + a[1] * w[2 * o + 1];
       }
 }
 
@@ -63,7 +63,7 @@ static void finish_strip(const network_plane *out, const network_layer *layer, n
 static void dense_row(const network_plane *out, const network_layer *layer, const network_plane *in, network_use use,
                       int y) {
   const int before = layer->size / 2;
-  strip s = {.layer = layer, .row = ((size_t)in->width + 2 * NETWORK_BORDER) * (size_t)in->channels};
+  strip s = {.layer = layer, .row = ((size_t)in->width + 2UL * NETWORK_BORDER) * (size_t)in->channels};
   int32_t sum[STRIP][OUTS];
   for (int octet = 0; octet < layer->outputs / OUTS; octet++)
     for (int x = 0; x < out->width; x += STRIP) {
@@ -82,7 +82,7 @@ BC_WIDER_VECTORS
 static void each_row(const network_plane *out, const network_layer *layer, const network_plane *in, network_use use,
                      int y) {
   const int channels = layer->outputs, before = layer->size / 2;
-  const size_t row = ((size_t)in->width + 2 * NETWORK_BORDER) * (size_t)in->channels;
+  const size_t row = ((size_t)in->width + 2UL * NETWORK_BORDER) * (size_t)in->channels;
   for (int x = 0; x < out->width; x++)
     for (int first = 0; first < channels; first += OUTS) {
       const int16_t *from = network_cell(in, x * layer->stride - before, y * layer->stride - before) + first;

@@ -88,7 +88,7 @@ static bool is_as_shaped(reader *from, const network_layer *layer) {
 /* Where a weight of the file, by output, place and input, is wanted by the kernel. */
 static size_t place_of(const network_layer *layer, int output, int place, int input) {
   if (layer->each) return (size_t)place * (size_t)layer->outputs + (size_t)output;
-  const size_t octet = (size_t)(output / NETWORK_TOGETHER), places = (size_t)(layer->size * layer->size);
+  const size_t octet = (size_t)(output / NETWORK_TOGETHER), places = (size_t)layer->size * (size_t)layer->size;
   const size_t pair = (octet * places + (size_t)place) * (size_t)(layer->inputs / 2) + (size_t)(input / 2);
   return (pair * NETWORK_TOGETHER + (size_t)(output % NETWORK_TOGETHER)) * 2 + (size_t)(input & 1);
 }
@@ -120,7 +120,8 @@ static int read_layer(reader *from, network_layer *layer) {
   from->at += (ptrdiff_t)(8 * outputs);
   for (int o = 0; o < outputs; o++)
     for (int place = 0; place < places; place++)
-      for (int i = 0; i < inputs; i++) layer->weight[place_of(layer, o, place, i)] = (int8_t)*from->at++;
+      for (int i = 0; i < inputs; i++) // NOLINTNEXTLINE(bugprone-signed-char-misuse): an octet of the file has a sign
+        layer->weight[place_of(layer, o, place, i)] = (int8_t)*from->at++;
   return 1;
 }
 

@@ -22,7 +22,7 @@ typedef struct running {
 
 static network_plane new_plane(running *run, int width, int height, int channels) {
   network_plane plane = {width, height, channels, NULL};
-  const size_t border = 2 * NETWORK_BORDER;
+  const size_t border = 2UL * NETWORK_BORDER;
   /* One place more at the end: pairs are read in steps that must not leave the block. */
   plane.cells =
       bc_allocate(((size_t)height + border) * ((size_t)width + border) + 1, (size_t)channels * sizeof(int16_t));

@@ -141,7 +141,7 @@ WIDE static void each_row(strip *s, const network_plane *out, const network_plan
 
 WIDE static void convolve_wide(const network_plane *out, const network_layer *layer, const network_plane *in,
                                network_use use, int from, int end) {
-  strip s = {.layer = layer, .use = use, .row = ((size_t)in->width + 2 * NETWORK_BORDER) * (size_t)in->channels};
+  strip s = {.layer = layer, .use = use, .row = ((size_t)in->width + 2UL * NETWORK_BORDER) * (size_t)in->channels};
   for (int y = from; y < end; y++) {
     if (layer->each)
       each_row(&s, out, in, y);

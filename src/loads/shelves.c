@@ -51,7 +51,8 @@ static bc_status gather(burden *out, bc_loads *loads, bc_context *context, const
   return BC_OK;
 }
 
-/* Reactions of a stiff board do not depend on its stiffness: 1 stands for it. One bracket carries all. */
+/* Reactions of a stiff board do not depend on its stiffness: 1 stands for it. One bracket carries all, and where the
+ * board is no beam any of them may have to. */
 static void react(double *reactions, const bc_shelf *shelf, const loads_force *forces, size_t count, double own) {
   const double length = shelf->width / 100;
   const loads_spread spread = {0, length, own / length};
@@ -68,8 +69,9 @@ static void react(double *reactions, const bc_shelf *shelf, const loads_force *f
     for (int i = 0; i < shelf->brackets; i++) reactions[i] = answer.reactions[i];
     return;
   }
-  reactions[0] = own;
-  for (size_t i = 0; i < count; i++) reactions[0] += forces[i].newton;
+  double all = own;
+  for (size_t i = 0; i < count; i++) all += forces[i].newton;
+  for (int i = 0; i < shelf->brackets; i++) reactions[i] = all;
 }
 
 static void load_brackets(bc_load_shelf *out, const bc_shelf *shelf, const burden *on) {

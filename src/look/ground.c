@@ -51,15 +51,15 @@ static bool reduce(look_ground *g, const bc_image *wall) {
 
 enum { BINS_L = 34, BINS_AB = 41 };
 
-static int bin(double value, double low, double step, int bins) {
+static size_t bin(double value, double low, double step, int bins) {
   const int b = (int)floor((value - low) / step);
-  return b < 0 ? 0 : b >= bins ? bins - 1 : b;
+  return (size_t)(b < 0 ? 0 : b >= bins ? bins - 1 : b);
 }
 
 static size_t bin_of(const look_ground *g, size_t i) {
-  return (size_t)((bin((double)g->lab[0][i], 0, 3, BINS_L) * BINS_AB + bin((double)g->lab[1][i], -82, 4, BINS_AB)) *
-                      BINS_AB +
-                  bin((double)g->lab[2][i], -82, 4, BINS_AB));
+  const size_t l = bin((double)g->lab[0][i], 0, 3, BINS_L), a = bin((double)g->lab[1][i], -82, 4, BINS_AB),
+               b = bin((double)g->lab[2][i], -82, 4, BINS_AB);
+  return (l * BINS_AB + a) * BINS_AB + b;
 }
 
 static double crowd(const uint32_t *count, int l, int a, int b) {

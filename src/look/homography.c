@@ -93,7 +93,7 @@ static bool try_step(bc_homography *h, const double jj[81], const double jr[9], 
   double a[81], step[9], length = 0;
   memcpy(a, jj, sizeof a);
   memcpy(step, jr, sizeof step);
-  for (int i = 0; i < 9; i++) a[10 * i] += damping * (jj[10 * i] + 1e-12);
+  for (size_t i = 0; i < 9; i++) a[10 * i] += damping * (jj[10 * i] + 1e-12);
   if (!look_solve(a, step, 9)) return false;
   for (int i = 0; i < 9; i++) {
     h->m[i] += step[i];

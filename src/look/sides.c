@@ -48,7 +48,7 @@ static double change_at(const bc_image *image, const side *s, double u, double o
 /* Where the change is greatest within `reach`; false where there is hardly any. */
 static bool steepest(double *off, const bc_image *image, const side *s, double u, double reach) {
   enum { MOST = 81 };
-  double change[MOST];
+  double change[MOST] = {0};
   const int steps = (int)fmin(MOST / 2, ceil(2 * reach));
   int best = 0;
   for (int i = -steps; i <= steps; i++) {

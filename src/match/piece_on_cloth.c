@@ -37,7 +37,7 @@ static gathered gather_place(const bc_rim_place *place, double coarse, size_t nu
 static bool sort_by_byte(gathered *out, const gathered *from, size_t count, int shift) {
   size_t start[257] = {0};
   for (size_t i = 0; i < count; i++) start[(from[i] >> shift & 0xff) + 1]++;
-  if (start[(from[0] >> shift & 0xff) + 1] == count) return false;
+  if (count == 0 || start[(from[0] >> shift & 0xff) + 1] == count) return false;
   for (int k = 0; k < 256; k++) start[k + 1] += start[k];
   for (size_t i = 0; i < count; i++) out[start[from[i] >> shift & 0xff]++] = from[i];
   return true;

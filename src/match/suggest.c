@@ -142,13 +142,13 @@ static bc_status choose(bc_match *match, bc_context *context, const search *s, c
     for (int i = 0; i < STARTS; i++) refine(s, &best[f][i]);
     qsort(best[f], STARTS, sizeof **best, better_first);
     first[f] = best[f][0];
-    memcpy(rest + f * STARTS, best[f], sizeof best[f]);
+    memcpy(rest + (size_t)f * STARTS, best[f], sizeof best[f]);
   }
   qsort(first, 3, sizeof *first, better_first);
-  qsort(rest, 3 * STARTS, sizeof *rest, better_first);
+  qsort(rest, 3UL * STARTS, sizeof *rest, better_first);
   bc_status status = BC_OK;
   for (size_t i = 0; status == BC_OK && i < 3 && i < wanted; i++) status = add(match, context, s, first[i].lab);
-  for (size_t i = 0; status == BC_OK && i < 3 * STARTS && match->suggested_count < wanted; i++)
+  for (size_t i = 0; status == BC_OK && i < 3UL * STARTS && match->suggested_count < wanted; i++)
     if (distinct(match, rest[i].lab)) status = add(match, context, s, rest[i].lab);
   return status;
 }
@@ -174,7 +174,7 @@ static void find_weave(bc_suggestion *suggestion, const search *s) {
 }
 
 bc_status bc_match_suggest(bc_match *match, bc_context *context, size_t wanted) {
-  if (wanted > 3 * STARTS) wanted = 3 * STARTS;
+  if (wanted > 3UL * STARTS) wanted = 3UL * STARTS;
   free(match->suggested);
   match->suggested_count = 0;
   match->suggested = bc_allocate(wanted, sizeof *match->suggested);

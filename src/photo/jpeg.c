@@ -234,7 +234,7 @@ static uint64_t coefficient_bytes(jpeg_reader *reader) {
   uint64_t bytes = 0;
   for (int i = 0; i < reader->info.num_components; i++) {
     const jpeg_component_info *component = &reader->info.comp_info[i];
-    bytes += 2 * 64 * (uint64_t)component->width_in_blocks * component->height_in_blocks;
+    bytes += 128 * (uint64_t)component->width_in_blocks * component->height_in_blocks;
   }
   return bytes;
 }

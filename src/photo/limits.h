@@ -9,6 +9,6 @@
 #define PHOTO_JPEG_SCANS 100
 
 /* Bytes of EXIF data that are looked at. A JPEG segment holds at most 65,527; other formats set no limit. */
-#define PHOTO_EXIF_BYTES (1024 * 1024)
+#define PHOTO_EXIF_BYTES (1024UL * 1024)
 
 #endif

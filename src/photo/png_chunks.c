@@ -103,7 +103,7 @@ static bc_chromaticity chromaticity_at(const uint8_t *bytes) {
  * 45455, cHRM 31270 32900 64000 33000 30000 60000 15000 6000); so they mean sRGB and its curve, not a power of 2.2. */
 static bool is_srgb_in_chunks(const photo_chunk *gama, const photo_chunk *chrm) {
   static const uint32_t srgb[8] = {31270, 32900, 64000, 33000, 30000, 60000, 15000, 6000};
-  if (big_endian(gama->bytes) != 45455) return false;
+  if (!gama->bytes || !chrm->bytes || big_endian(gama->bytes) != 45455) return false;
   for (size_t i = 0; i < 8; i++)
     if (big_endian(chrm->bytes + 4 * i) != srgb[i]) return false;
   return true;
@@ -113,8 +113,8 @@ static bool is_srgb_in_chunks(const photo_chunk *gama, const photo_chunk *chrm) 
  * absent is as in sRGB. */
 static bool take_gama_and_chrm(bc_photo *photo, const photo_chunk *gama, const photo_chunk *chrm) {
   bc_declared_colour declared = photo_declared_srgb;
-  const bool has_gama = gama->size == 4 && big_endian(gama->bytes) > 0;
-  const bool has_chrm = chrm->size == 32;
+  const bool has_gama = gama->bytes && gama->size == 4 && big_endian(gama->bytes) > 0;
+  const bool has_chrm = chrm->bytes && chrm->size == 32;
   if (has_gama) {
     declared.transfer = BC_TRANSFER_GAMMA;
     declared.gamma = 100000.0 / big_endian(gama->bytes);

@@ -75,8 +75,9 @@ static const stbi_io_callbacks callbacks = {.read = on_read, .skip = on_skip, .e
 /* The next number of a PGM or PPM header, after white space and comments; -1 when there is none or it is
  * beyond any limit. */
 static long pnm_number(const photo_source *source, size_t *at) {
+  static const char white[] = {' ', '\t', '\r', '\n', '\v', '\f'};
   const uint8_t *bytes = source->bytes;
-  while (*at < source->size && (bytes[*at] == '#' || memchr(" \t\r\n\v\f", bytes[*at], 6))) {
+  while (*at < source->size && (bytes[*at] == '#' || memchr(white, bytes[*at], sizeof white))) {
     if (bytes[*at] == '#')
       while (*at < source->size && bytes[*at] != '\n' && bytes[*at] != '\r') ++*at;
     else

@@ -167,7 +167,8 @@ static int planes(const tiff_reader *reader) {
 static bc_status read_strips(tiff_reader *reader) {
   const bc_raster raster = reader->photo->raster;
   const tmsize_t size = TIFFScanlineSize(reader->file);
-  const uint64_t per_pixel = reader->bits / 8u * (reader->planar == PLANARCONFIG_SEPARATE ? 1u : reader->samples);
+  const uint64_t per_pixel =
+      (uint64_t)reader->bits / 8 * (reader->planar == PLANARCONFIG_SEPARATE ? 1u : reader->samples);
   if (size <= 0 || (uint64_t)size < per_pixel * (uint64_t)raster.width) return fail(reader);
   bc_status status = photo_check_memory(reader->context, reader->source, (uint64_t)size);
   if (status != BC_OK) return status;
@@ -195,7 +196,8 @@ static bc_status read_tiles(tiff_reader *reader) {
   TIFFGetField(reader->file, TIFFTAG_TILEWIDTH, &width);
   TIFFGetField(reader->file, TIFFTAG_TILELENGTH, &height);
   const tmsize_t size = TIFFTileSize(reader->file);
-  const uint64_t per_pixel = reader->bits / 8u * (reader->planar == PLANARCONFIG_SEPARATE ? 1u : reader->samples);
+  const uint64_t per_pixel =
+      (uint64_t)reader->bits / 8 * (reader->planar == PLANARCONFIG_SEPARATE ? 1u : reader->samples);
   if (width == 0 || height == 0 || width > INT32_MAX / 2 || height > INT32_MAX / 2 || size <= 0 ||
       (uint64_t)TIFFTileRowSize(reader->file) < per_pixel * width)
     return fail(reader);

@@ -59,14 +59,14 @@ static void transform_columns(kiss_fft_cfg how, kiss_fft_cpx *spectrum) {
 
 /* plane -> whole */
 static void transform(bench *b) {
-  for (int y = 0; y < SIDE; y++) kiss_fftr(b->rows, b->plane + y * SIDE, b->whole + y * COLUMNS);
+  for (int y = 0; y < SIDE; y++) kiss_fftr(b->rows, b->plane + (size_t)y * SIDE, b->whole + (size_t)y * COLUMNS);
   transform_columns(b->columns, b->whole);
 }
 
 /* band -> plane, PIXELS times as large */
 static void transform_back(bench *b) {
   transform_columns(b->columns_back, b->band);
-  for (int y = 0; y < SIDE; y++) kiss_fftri(b->rows_back, b->band + y * COLUMNS, b->plane + y * SIDE);
+  for (int y = 0; y < SIDE; y++) kiss_fftri(b->rows_back, b->band + (size_t)y * COLUMNS, b->plane + (size_t)y * SIDE);
 }
 
 /* Cycles across the side, signed, of row or column i of the transform. */
@@ -145,7 +145,7 @@ double reading_pattern_band_gain(double cycles_x, double cycles_y, int level, in
 static void take_band(bench *b, int level, int orientation) {
   for (int y = 0; y < SIDE; y++)
     for (int x = 0; x < COLUMNS; x++) {
-      const size_t i = (size_t)(y * COLUMNS + x);
+      const size_t i = (size_t)y * COLUMNS + (size_t)x;
       const bool own_mirror = y == SIDE / 2 || x == SIDE / 2; /* has no sign, so no odd gain */
       const double gain =
           own_mirror ? 0 : reading_pattern_band_gain(cycles(x), cycles(y), level, orientation) / (double)PIXELS;

@@ -124,7 +124,7 @@ bool apart_nursery_start(apart_nursery *nursery, const apart_nursery_options *op
   const pid_t child = fork();
   if (child == 0) keep(ends[1], options);
   close(ends[1]);
-  const struct timeval patience = {.tv_usec = FORK_MS * 1000}; /* an order may die with the nursery that took it */
+  const struct timeval patience = {.tv_usec = FORK_MS * 1000L}; /* an order may die with the nursery that took it */
   (void)setsockopt(ends[0], SOL_SOCKET, SO_RCVTIMEO, &patience, sizeof patience);
   nursery->socket = ends[0];
   if (child > 0) nursery->pidfd = pidfd_open(child, 0);

@@ -5,7 +5,7 @@
 #include <string.h>
 
 static void put_choices(FILE *into, const char *value) {
-  for (; *value; value++) fputc(*value == '|' ? ' ' : *value, into);
+  for (; value && *value; value++) fputc(*value == '|' ? ' ' : *value, into);
 }
 
 static void put_offer(FILE *into, manual_what what, const char *value) {

@@ -20,7 +20,7 @@ static void put_action(FILE *into, manual_what what, const char *value) {
   switch (what) {
   case MANUAL_CHOICE:
     fputc('(', into);
-    for (; *value; value++) fputc(*value == '|' ? ' ' : *value, into);
+    for (; value && *value; value++) fputc(*value == '|' ? ' ' : *value, into);
     fputc(')', into);
     break;
   case MANUAL_PHOTO:

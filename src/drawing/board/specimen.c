@@ -77,7 +77,7 @@ static size_t round_the_outline(const rim_line *rim, size_t i, size_t steps) {
 static bool lost_together(const rim_line *rim, size_t i) {
   const size_t count = rim->end - rim->first;
   size_t lost = 0, all = 0;
-  for (size_t k = 0; k <= 2 * TOGETHER && k < count; k++, all++)
+  for (size_t k = 0; k <= 2UL * TOGETHER && k < count; k++, all++)
     lost += rim->lost[round_the_outline(rim, i, count * TOGETHER + k - TOGETHER)];
   return 2 * lost > all;
 }

@@ -52,7 +52,7 @@ static bc_status lay_cloth(drawing_v4 *pixels, bc_context *context, const bc_loo
 /* ---- shadows ---- */
 
 /* Running mean along rows, then along columns: twice makes a soft edge. */
-static void blur_line(float *out, const float *in, int count, int stride, int radius) {
+static void blur_line(float *out, const float *in, int count, ptrdiff_t stride, int radius) {
   double sum = 0;
   for (int i = -radius; i < count; i++) {
     if (i + radius < count) sum += (double)in[(i + radius) * stride];
@@ -63,7 +63,8 @@ static void blur_line(float *out, const float *in, int count, int stride, int ra
 
 static void blur(float *plane, float *spare, int width, int height, int radius) {
   for (int pass = 0; pass < 2; pass++) {
-    for (int y = 0; y < height; y++) blur_line(spare + y * width, plane + y * width, width, 1, radius);
+    for (int y = 0; y < height; y++)
+      blur_line(spare + (size_t)y * (size_t)width, plane + (size_t)y * (size_t)width, width, 1, radius);
     for (int x = 0; x < width; x++) blur_line(plane + x, spare + x, height, width, radius);
   }
 }

@@ -27,9 +27,9 @@ static void on_warning(png_structp png, png_const_charp message) {
 
 static void unpack(png_bytep out, const uint32_t *row, int width) {
   for (int x = 0; x < width; x++) {
-    out[3 * x] = (png_byte)(row[x] >> 16);
-    out[3 * x + 1] = (png_byte)(row[x] >> 8);
-    out[3 * x + 2] = (png_byte)row[x];
+    *out++ = (png_byte)(row[x] >> 16);
+    *out++ = (png_byte)(row[x] >> 8);
+    *out++ = (png_byte)row[x];
   }
 }
 

@@ -95,7 +95,7 @@ static void take_sizes(feedback_facts *facts) {
   const bc_plan *plan = facts->maker->plan;
   for (size_t i = 0; i < facts->count; i++) {
     const size_t piece = facts->photos[i]->piece;
-    if (piece == SIZE_MAX) continue;
+    if (!plan || piece == SIZE_MAX) continue;
     if (!facts->photos[i]->size_unknown) facts->all.piece[i].width_cm = plan->pieces[piece].width;
     if (plan->pieces[piece].role == BC_ROLE_STATEMENT && facts->all.statement == SIZE_MAX) facts->all.statement = i;
   }

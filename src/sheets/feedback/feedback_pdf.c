@@ -81,7 +81,7 @@ static double put_both(paper *p, sheet_page *on, size_t section, size_t line, wo
   double high = 0;
   for (int side = 0; side < (notes ? 1 : 2); side++) {
     const bc_feedback_line *one = line_of(p, side, section, line);
-    if (!one) continue;
+    if (!one || !p->sheet[side]) continue;
     const words_column here = {at.left + side * (wide + 5), at.y, wide, p->sheet[side]->right_to_left};
     const bool with_figures = !feedback_same_figures(&p->sheet[0]->sections[section], line);
     high = fmax(high, put_line(on, one, with_figures, here, bold));
