@@ -73,6 +73,37 @@ static void three_ways_differ(void **state) {
   plan_drop(plan);
 }
 
+/* The weight that docs/method/arrange.md tells of the part, as it stands there: "| focus | 0.13 | …". */
+static double weight_told(const char *document, const char *part) {
+  char row[64];
+  snprintf(row, sizeof row, "\n| %s | ", part);
+  const char *found = strstr(document, row);
+  if (!found) fail_msg("%s has no row", part);
+  return atof(found + strlen(row));
+}
+
+/* What is told of the weights is what counts; what a visitor sees first weighs most. */
+static void weights_are_those_told(void **state) {
+  (void)state;
+  static const char *const names[BC_ARRANGE_PARTS] = {
+      [BC_PART_FOCUS] = "focus",       [BC_PART_CLEAR] = "clear",       [BC_PART_SIGHT] = "sight",
+      [BC_PART_BALANCE] = "balance",   [BC_PART_SYMMETRY] = "symmetry", [BC_PART_LINES] = "lines",
+      [BC_PART_GAPS] = "gaps",         [BC_PART_SPACING] = "spacing",   [BC_PART_ORDER] = "order",
+      [BC_PART_TOGETHER] = "together", [BC_PART_SEEN] = "seen",         [BC_PART_STYLE] = "style",
+  };
+  char document[65536];
+  FILE *const file = fopen(BC_ASSETS "/../docs/method/arrange.md", "r");
+  assert_non_null(file);
+  document[fread(document, 1, sizeof document - 1, file)] = '\0';
+  fclose(file);
+  const double style = weight_told(document, names[BC_PART_STYLE]);
+  for (int i = 0; i < BC_ARRANGE_PARTS; i++) {
+    const double told = i == BC_PART_STYLE ? 0 : weight_told(document, names[i]) / (1 - style);
+    if (fabs(bc_arrange_weight((bc_arrange_part)i) - told) > 1e-9) fail_msg("%s weighs otherwise than told", names[i]);
+    assert_true(bc_arrange_weight((bc_arrange_part)i) <= bc_arrange_weight(BC_PART_FOCUS));
+  }
+}
+
 /* Every score is the weighted sum of its parts, and the weights sum to one. */
 static void scores_add_up(void **state) {
   (void)state;
@@ -425,6 +456,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(statement_in_the_focus),
       cmocka_unit_test(three_ways_differ),
+      cmocka_unit_test(weights_are_those_told),
       cmocka_unit_test(scores_add_up),
       cmocka_unit_test(groups_stay_together),
       cmocka_unit_test(says_what_to_leave_off),

@@ -31,6 +31,28 @@ static void release(bc_loads *loads) {
   bc_plan_free(plan);
 }
 
+/* Three nails under one stiff batten: two of them may hang slack, so the middle one must be able to carry all of it by
+ * itself, though an even third would pass (a beam on three supports is statically indeterminate). */
+static void a_nail_may_have_to_carry_all(void **state) {
+  (void)state;
+  static const struct {
+    double rated_kg;
+    bc_holds middle;
+  } ratings[] = {{1.5, BC_HOLDS_NO}, {2.9, BC_HOLDS_NO}, {3.1, BC_HOLDS_YES}};
+  for (size_t i = 0; i < sizeof ratings / sizeof *ratings; i++) {
+    char text[512];
+    snprintf(text, sizeof text,
+             HEAD "\"design_factor\":1,\"pieces\":[{\"id\":\"a\",\"width\":60,\"height\":30,\"weight_g\":3000,"
+                  "\"at\":[150,150],\"mount\":{\"kind\":\"nail\",\"points\":3,\"rated_kg\":%g}}]}",
+             ratings[i].rated_kg);
+    bc_loads *loads = loads_of(text);
+    assert_int_equal(loads->point_count, 3);
+    near(loads->points[1].most_n, 3 * 9.80665, 1e-6);
+    assert_int_equal(loads->points[1].alone, ratings[i].middle); /* without a child who pulls */
+    release(loads);
+  }
+}
+
 /* Load angle factors of two-leg slings as rigging tables after ASME B30.9 print them (load / 2 x factor). */
 static void sling_table(void **state) {
   (void)state;
@@ -497,6 +519,7 @@ static void a_childs_pull_is_a_load_case(void **state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(sling_table),
+      cmocka_unit_test(a_nail_may_have_to_carry_all),
       cmocka_unit_test(a_cord_on_two_points),
       cmocka_unit_test(off_centre_mass),
       cmocka_unit_test(missing_rating_is_no_pass),

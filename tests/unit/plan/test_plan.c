@@ -188,6 +188,50 @@ static void every_pair_once(void **state) {
   }
 }
 
+/* Pieces nearer than the gap are told of, those at the gap are not; what stands on a table before a piece hides it, and
+ * does not collide with it. */
+static void gaps_and_depths(void **state) {
+  (void)state;
+  static const char pair[] = HEAD ",\"gap\":8,\"pieces\":[{\"id\":\"a\",\"width\":20,\"height\":20,\"at\":[100,150]},"
+                                  "{\"id\":\"b\",\"width\":20,\"height\":20,\"at\":[%g,150]}]}";
+  static const struct {
+    double x;
+    size_t told;
+  } places[] = {{123, 1}, {127.8, 1}, {128, 0}, {140, 0}};
+  for (size_t i = 0; i < sizeof places / sizeof *places; i++) {
+    char text[512];
+    snprintf(text, sizeof text, pair, places[i].x);
+    bc_plan *plan = parse(text);
+    assert_int_equal(told_about(plan, " apart; the plan asks for 8 cm"), places[i].told);
+    assert_int_equal(told_about(plan, " overlap by "), 0);
+    bc_plan_free(plan);
+  }
+  bc_plan *plan =
+      parse(HEAD ",\"tables\":[{\"id\":\"t\",\"x\":60,\"width\":180,\"depth\":75,\"height\":74}],\"pieces\":["
+                 "{\"id\":\"a\",\"title\":\"Vase\",\"width\":20,\"height\":40,\"at\":[150,94],"
+                 "\"mount\":{\"kind\":\"table\"}},"
+                 "{\"id\":\"b\",\"title\":\"Scarf\",\"width\":20,\"height\":60,\"at\":[150,120]}]}");
+  assert_int_equal(told_about(plan, "\"Vase\" stands in front of \"Scarf\""), 1);
+  assert_int_equal(told_about(plan, " overlap by "), 0);
+  bc_plan_free(plan);
+}
+
+/* A cloth hangs from its corners and from clips between, at most half a metre apart (common practice, no source). */
+static void clips_of_a_cloth(void **state) {
+  (void)state;
+  static const struct {
+    double width;
+    int points;
+  } cloths[] = {{50, 2}, {51, 3}, {100, 3}, {250, 6}, {290, 7}};
+  for (size_t i = 0; i < sizeof cloths / sizeof *cloths; i++) {
+    char text[256];
+    snprintf(text, sizeof text, HEAD ",\"cloth\":{\"colour\":\"#1f2430\",\"width\":%g}}", cloths[i].width);
+    bc_plan *plan = parse(text);
+    assert_int_equal(plan->cloth.points, cloths[i].points);
+    bc_plan_free(plan);
+  }
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(defaults),
@@ -197,6 +241,8 @@ int main(void) {
       cmocka_unit_test(checks),
       cmocka_unit_test(all_mistakes_at_once),
       cmocka_unit_test(every_pair_once),
+      cmocka_unit_test(gaps_and_depths),
+      cmocka_unit_test(clips_of_a_cloth),
   };
   return cmocka_run_group_tests(tests, set_up, tear_down);
 }

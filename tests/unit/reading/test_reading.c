@@ -169,6 +169,22 @@ static void test_band_reads_the_rim_only(void **state) {
   scene_free(&s);
 }
 
+/* The band is 2 % of the smaller side and no wider: a red rim of 2.5 % hides the blue behind it. */
+static void test_band_is_no_wider_than_said(void **state) {
+  (void)state;
+  scene s;
+  scene_new(&s, 700, 700);
+  const double radius = 320, inside = radius - 0.025 * 2 * radius;
+  paint_disc(&s, 350, 350, radius, 0, red);
+  for (int y = 0; y < 700; y++)
+    for (int x = 0; x < 700; x++)
+      if (hypot(x + 0.5 - 350, y + 0.5 - 350) < inside) paint(&s, x, y, blue, 1);
+  bc_reading *r = read_scene(&s);
+  for (size_t i = 0; i < r->rim_count; i++) assert_near(r->rim[i].L, 45, 0.1);
+  bc_reading_free(r);
+  scene_free(&s);
+}
+
 /* Two pixels of the old background along the edge must hardly show in the rim. */
 static void test_old_background_is_kept_out(void **state) {
   (void)state;
@@ -295,6 +311,7 @@ int main(void) {
       cmocka_unit_test(test_disc),
       cmocka_unit_test(test_places_are_evenly_spaced),
       cmocka_unit_test(test_band_reads_the_rim_only),
+      cmocka_unit_test(test_band_is_no_wider_than_said),
       cmocka_unit_test(test_old_background_is_kept_out),
       cmocka_unit_test(test_photo_edge_is_no_outline),
       cmocka_unit_test(test_whole_picture),
