@@ -216,5 +216,5 @@ for pieces in ([{}], [{"weight_g": 500, "mount": {"kind": "hook", "rated_kg": 10
 # The plans are of all three kinds, so that nothing is agreed upon in vain.
 assert {ok for ok, _ in seen} == {True, False, None} and any(pages == 2 for _, pages in seen), seen
 PYTHON
-expect 0 -- /usr/bin/python3 agree.py "$BACKCLOTH" "${SEED:-17}" "${PLANS:-15}"
+expect 0 -- /usr/bin/python3 agree.py "$BACKCLOTH" "${SEED:-1}" "${PLANS:-6}"
 done_testing

@@ -3,15 +3,14 @@
 # written keeps its mode and its symbolic link; and a full standard output is told, whatever was asked for.
 . "$(dirname "$0")/lib"
 
-cp "$demo/photos/ring.jpg" ring.jpg
-cp "$demo/photos/bowl.jpg" bowl.jpg 2>/dev/null || cp "$(ls "$demo"/photos/b*.jpg | head -1)" bowl.jpg
+for photo in ring bowl; do convert "$demo/photos/$photo.jpg" -resize 400x400 $photo.jpg || fail "no small photos"; done
 mkdir photos masks && cp ring.jpg photos/ring.jpg
 cat >plan.json <<END
 {"backcloth":1,"title":"T","stand":{"width":300,"wall_height":240},"cloth":{"photo":"linen.jpg","width":250,"height":200,
 "top":220},"pieces":[{"id":"a","width":30,"height":40,"weight_g":500,"photo":"bowl.jpg","at":[150,150],
 "mount":{"kind":"hook","rated_kg":10}},{"id":"b","width":20,"height":20,"weight_g":200,"mount":{"kind":"hook","rated_kg":5}}]}
 END
-cp "$demo/cloths/twill.jpg" linen.jpg
+convert "$demo/cloths/twill.jpg" -resize 300x300 linen.jpg
 cp linen.jpg other.jpg
 echo '{"cloths":[{"name":"Linen","photo":"other.jpg"},{"name":"Ink","colour":"#1f2430"}]}' >cloths.json
 printf 'secret\n' >word

@@ -6,7 +6,7 @@ there as it was. It never crashes in our code, never answers otherwise, never bl
 usage: faults.py allocations|calls [all|places|N] [NAME…]   all: each one; places: each place of the code once;
                                                            N: so many places, spread evenly
 environment: BACKCLOTH, FAIL (the preloaded library), SOURCE"""
-import os, re, shutil, signal, subprocess, sys, tempfile
+import os, queue, re, shutil, signal, subprocess, sys, tempfile
 from concurrent.futures import ThreadPoolExecutor
 
 what, much = sys.argv[1], sys.argv[2] if len(sys.argv) > 2 else "places"
@@ -14,6 +14,7 @@ named = sys.argv[3:]
 program, library, source = os.environ["BACKCLOTH"], os.environ["FAIL"], os.environ["SOURCE"]
 demo, here = os.path.join(source, "assets/demo"), os.path.dirname(os.path.abspath(__file__))
 OUR_FAULT, CANNOT_WRITE = 70, 73
+core_of = {} # folder: the one core of its runs, so that there are as many threads, and as many calls, in each
 
 # name: words, output (or None). @ is the run's own folder.
 CASES = {
@@ -90,7 +91,7 @@ def run(name, folder, **environment):
         shutil.rmtree(f"{folder}/cache", ignore_errors=True)
     done = subprocess.run([program] + [w.replace("@", folder) for w in words], stdin=subprocess.DEVNULL,
                           stdout=subprocess.PIPE, stderr=subprocess.PIPE, timeout=120,
-                          preexec_fn=lambda: os.sched_setaffinity(0, {min(os.sched_getaffinity(0))}),
+                          preexec_fn=lambda: os.sched_setaffinity(0, {core_of[folder]}),
                           env={**os.environ, "LD_PRELOAD": library, "LC_ALL": "C.UTF-8", "LANGUAGE": "en",
                                "SOURCE_DATE_EPOCH": "0", "XDG_CACHE_HOME": f"{folder}/cache", "ASAN_OPTIONS": "verify_asan_link_order=0", **environment})
     made = open(kept, "rb").read() if kept and os.path.exists(kept) else None
@@ -152,43 +153,63 @@ def judge(name, folder, number, truth, variable):
     return "told", ""
 
 
-def main():
+def of_case(name, made, cores):
+    """What is printed of one case, how many runs it took, how many were wrong. Its runs are spread over the cores, a folder
+    and an equal truth for each."""
     variable, kind = ("BC_FAIL_ALLOCATION", "a") if what == "allocations" else ("BC_FAIL_CALL", "c")
-    bad = total = 0
-    workers = len(os.sched_getaffinity(0))
-    for name in named or SETS[what]:
-        folders = [tempfile.mkdtemp(prefix="faults") for _ in range(workers)]
-        for folder in folders:
-            material(folder)
-        for folder in folders:
-            run(name, folder)
-        truth = run(name, folders[0])
-        if truth[0] not in (0, 1):
-            print(f"{name}: exit {truth[0]} without any fault: {truth[2]}")
-            bad += 1
-            continue
+    folders = [tempfile.mkdtemp(prefix="faults") for _ in cores]
+    try:
+        for folder, core in zip(folders, cores):
+            core_of[folder] = core
+            shutil.copytree(made, folder, dirs_exist_ok=True)
+            run(name, folder) # whatever a first run leaves behind is there
         truths = [run(name, folder) for folder in folders]
+        if truths[0][0] not in (0, 1):
+            return [f"{name}: exit {truths[0][0]} without any fault: {truths[0][2]}"], 0, 1
         numbers, all_of_them = places(name, folders[0], kind)
-        tally, first = {}, {}
+
         def some(which):
-            return [judge(name, folders[which], n, truths[which], variable) for n in numbers[which::workers]]
-        with ThreadPoolExecutor(workers) as pool:
-            for part in pool.map(some, range(workers)):
-                for verdict, line in part:
-                    tally[verdict] = tally.get(verdict, 0) + 1
-                    first.setdefault(verdict, []).append(line)
-        print(f"{name}: {len(numbers)} of {all_of_them} {what}: " + ", ".join(f"{n} {v}" for v, n in sorted(tally.items())), flush=True)
-        for verdict in first:
-            if verdict in ("same", "told", "library"):
-                continue
-            bad += tally[verdict]
-            for line in first[verdict][: int(os.environ.get("LINES", "5"))]:
-                print("  " + verdict + " " + line)
-        if os.environ.get("LIBRARY"):
-            for line in first.get("library", []): print("  library " + line)
-        total += len(numbers)
+            return [judge(name, folders[which], n, truths[which], variable) for n in numbers[which::len(cores)]]
+        with ThreadPoolExecutor(len(cores)) as pool:
+            judged = [one for part in pool.map(some, range(len(cores))) for one in part]
+    finally:
         for folder in folders:
-            shutil.rmtree(folder)
+            shutil.rmtree(folder, ignore_errors=True)
+    tally, first = {}, {}
+    for verdict, line in judged:
+        tally[verdict] = tally.get(verdict, 0) + 1
+        first.setdefault(verdict, []).append(line)
+    told = [f"{name}: {len(numbers)} of {all_of_them} {what}: " + ", ".join(f"{n} {v}" for v, n in sorted(tally.items()))]
+    wrong = [verdict for verdict in first if verdict not in ("same", "told", "library")]
+    for verdict in wrong:
+        told += [f"  {verdict} {line}" for line in first[verdict][: int(os.environ.get("LINES", "5"))]]
+    if os.environ.get("LIBRARY"):
+        told += [f"  library {line}" for line in first.get("library", [])]
+    return told, len(numbers), sum(tally[verdict] for verdict in wrong)
+
+
+def main():
+    names, cores = named or SETS[what], sorted(os.sched_getaffinity(0))
+    made = tempfile.mkdtemp(prefix="faults-made")
+    free = queue.SimpleQueue() # a core for each case that is under way; all of them for a case on its own
+    for group in [cores] if len(names) == 1 else [[core] for core in cores]:
+        free.put(group)
+
+    def one(name):
+        mine = free.get()
+        try:
+            return of_case(name, made, mine)
+        finally:
+            free.put(mine)
+    bad = total = 0
+    try:
+        material(made)
+        with ThreadPoolExecutor(len(cores)) as pool:
+            for told, runs, wrong in pool.map(one, names):
+                print("\n".join(told), flush=True)
+                total, bad = total + runs, bad + wrong
+    finally:
+        shutil.rmtree(made, ignore_errors=True)
     print(f"{total} runs, {bad} wrong")
     return 1 if bad or not total else 0
 
