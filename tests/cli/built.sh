@@ -50,9 +50,9 @@ grep 'GNU_STACK' segments.txt | grep -q 'RWE' && fail "the stack can be executed
 nm "$BACKCLOTH" 2>/dev/null >all.txt || cp symbols.txt all.txt
 # CET: every object of ours marks its jump targets and bears a shadow stack. The program as a whole is marked only where
 # the system's own start-up files are, too (Debian 12's are not).
-folder=$(dirname "$BACKCLOTH")/src
-if [ "$(uname -m)" = x86_64 ] && [ -d "$folder" ] && ! grep -q asan all.txt; then
-  for library in "$folder"/libbc_*.a; do
+stages=$(dirname "$BACKCLOTH")/src
+if [ "$(uname -m)" = x86_64 ] && [ -d "$stages" ] && ! grep -q asan all.txt; then
+  for library in "$stages"/libbc_*.a; do
     objects=$(ar t "$library" | wc -l) marked=$(readelf -nW "$library" | grep -c 'x86 feature:.*IBT.*SHSTK')
     [ "$objects" = "$marked" ] || fail "$library: $marked of $objects objects marked for CET"
     nm "$library" 2>/dev/null | grep -q '__stack_chk_fail' || fail "$library: no stack protector"

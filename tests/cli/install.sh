@@ -29,15 +29,15 @@ done <seen.txt
 
 # The example of docs, against the installed copy: shared and static by pkg-config, and by CMake.
 export PKG_CONFIG_PATH="$(dirname "$(find "$PWD/moved" -name backcloth.pc)")"
-folder=$(dirname "$shared")
-cc "$SOURCE/docs/example/clearest.c" $(pkg-config --cflags --libs backcloth) -Wl,-rpath,"$PWD/$folder" -o shared || fail "does not build"
+library=$(dirname "$shared")
+cc "$SOURCE/docs/example/clearest.c" $(pkg-config --cflags --libs backcloth) -Wl,-rpath,"$PWD/$library" -o shared || fail "does not build"
 photo=$SOURCE/assets/demo/photos/basket-round.jpg
 expect 0 -- ./shared "$photo"
 ./shared "$photo" >shared.json
 "$BACKCLOTH" match "$photo" --cloth '#22432f' --cloth white --json >program.json
 cmp shared.json program.json || fail "the library and the program give other figures"
 # The static one, with the shared libraries of others: not all of these have what `pkg-config --static` asks of them.
-cc "$SOURCE/docs/example/clearest.c" $(pkg-config --cflags backcloth) "$folder/libbackcloth.a" \
+cc "$SOURCE/docs/example/clearest.c" $(pkg-config --cflags backcloth) "$library/libbackcloth.a" \
   $(pkg-config --libs $(pkg-config --print-requires-private backcloth)) -lm -pthread -o static || fail "the static library does not link"
 ./static "$photo" >static.json
 cmp shared.json static.json || fail "the static library gives other figures"
