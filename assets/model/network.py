@@ -66,7 +66,7 @@ class Whole(nn.Module):
 
 
 class Network(nn.Module):
-    """Three bytes a pixel / 64 (L*, a*, b*) of side x side -> log odds of side x side; side a multiple of 32."""
+    """Three bytes per pixel / 64 (L*, a*, b*) of side x side -> log odds of side x side; side a multiple of 32."""
 
     def __init__(self, widths=SIZES["standard"]):
         super().__init__()

@@ -68,7 +68,7 @@ typedef struct bc_aisle {
 BC_API bc_status bc_aisle_of(bc_aisle **out, bc_context *context, const bc_plan *plan, const bc_aisle_options *options);
 BC_API void bc_aisle_free(bc_aisle *aisle);
 
-/** Sentences about what is seen least and best, one a line. The caller frees them. */
+/** Sentences about what is seen least and best, one per line. The caller frees them. */
 BC_API bc_status bc_aisle_to_words(char **out, bc_context *context, const bc_plan *plan, const bc_aisle *aisle);
 
 /** For every piece that has a place and every crowd of 0 to BC_AISLE_CROWD_MOST people, the share in view, its

@@ -68,7 +68,7 @@ typedef enum bc_arrange_keep {
 typedef struct bc_arrange_options {
   uint64_t seed;                /**< default 1 */
   bc_arrange_keep keep;         /**< default BC_ARRANGE_KEEP_PLACED */
-  const double *contrast;       /**< one a piece, 0..1, for example bc_pair.clarity on the chosen cloth: visual weight
+  const double *contrast;       /**< one per piece, 0..1, for example bc_pair.clarity on the chosen cloth: visual weight
                                      is area x contrast. NULL: 1 each. Borrowed. */
   const bc_arrange_zone *zones; /**< no-fix zones and posts beside those of the plan. Borrowed. */
   size_t zone_count;
@@ -117,7 +117,7 @@ typedef struct bc_arrangement {
   bc_arrange_style style;
   double score; /**< 0..100, parts weighted by bc_arrange_weight(); 0 when nothing has a place */
   double part[BC_ARRANGE_PARTS];
-  bc_place *places; /**< one a piece of the plan, in the plan's order */
+  bc_place *places; /**< one per piece of the plan, in the plan's order */
   size_t place_count, left_off;
   bc_notes reasons;  /**< why it looks as it does, in plain words */
   bc_notes cautions; /**< steps, overloads among pinned pieces, what is partly hidden */
@@ -191,7 +191,7 @@ BC_API const char *bc_group_by_word(bc_group_by by);
 typedef struct bc_grouping {
   bc_group_by by;
   size_t group_count; /**< groups of at least two pieces; 0: nothing to propose */
-  int *group;         /**< one a piece: 0..group_count-1, or -1 when it stays by itself */
+  int *group;         /**< one per piece: 0..group_count-1, or -1 when it stays by itself */
   char **name;        /**< group_count plain words, translated */
   char *text;         /**< one sentence that says what the proposal is */
 } bc_grouping;

@@ -144,7 +144,7 @@ typedef struct bc_feedback_subject {
    *  after the other, so that one at a time is in memory. */
   bc_status (*study)(bc_study **out, bc_context *context, void *data, size_t piece);
   void *data;
-  const bool *size_known; /**< one a piece: false where the plan's size is only a stand-in; NULL: all are known */
+  const bool *size_known; /**< one per piece: false where the plan's size is only a stand-in; NULL: all are known */
   const bc_cloth *const *cloths; /**< candidates */
   size_t cloth_count;            /**< 0: searched for */
   const bc_cloth *wall;          /**< the plan's cloth, measured already; NULL: it is found by the plan */

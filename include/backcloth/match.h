@@ -114,10 +114,10 @@ typedef struct bc_ranked_cloth {
       *worst_light; /**< where the score is lowest of all lights known; NULL: bc_match_lights wasn't called */
   double worst_light_score;
   bc_eyes eyes[BC_EYES]; /**< by bc_vision; only for the first 12 cloths, otherwise score is -1 */
-  bc_pair *pairs;        /**< one a reading, in the order given */
+  bc_pair *pairs;        /**< one per reading, in the order given */
   /** The same to protan, deutan and tritan eyes, by bc_vision; NULL for usual ones and beyond the first 12 cloths. */
   bc_pair *pairs_to_eyes[BC_EYES];
-  bc_visibility *visibility; /**< one a reading, or NULL: no true size is known, or the cloth is far down the list */
+  bc_visibility *visibility; /**< one per reading, or NULL: no true size is known, or the cloth is far down the list */
 } bc_ranked_cloth;
 
 /** A colour found by search. */
@@ -148,7 +148,7 @@ typedef struct bc_match {
   size_t best_for_weakest;   /**< where the least clear piece is clearest */
   size_t best_on_average;    /**< where the mean clarity is highest */
   size_t best_for_statement; /**< where the statement piece is clearest; SIZE_MAX without one */
-  size_t *best_without;      /**< one a piece: index into `cloths` of the best if that piece stayed at home */
+  size_t *best_without;      /**< one per piece: index into `cloths` of the best if that piece stayed at home */
   size_t steady;             /**< number of pieces that could stay at home without another cloth becoming the best */
   bc_alike *alike;           /**< among the first 24 cloths */
   size_t alike_count;

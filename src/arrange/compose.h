@@ -8,7 +8,7 @@
 /* How a style is laid out, beside the order of its pieces. */
 typedef struct arr_form {
   bc_arrange_style style;
-  int lines; /* rows, columns a side, or arcs a side */
+  int lines; /* rows, columns per side, or arcs per side */
   int gap;   /* wanted gap, mm */
   int shift; /* rows: which row lies on the leader's centre line (-1 the block is centred) */
   int bend;  /* satellites: how far the wings bulge, mm; group: 1 = a middle column; rows: 1 = groups are slices */

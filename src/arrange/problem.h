@@ -93,8 +93,8 @@ typedef struct arr_problem {
   int open_way;       /* -1, +1: the side that has no wall; 0 none, or both */
   int *item_of_piece; /* -1: none */
   int leader_count;
-  char **reason;                             /* one a piece: why it has no lane, owned */
-  bool *unasked;                             /* one a piece: it has none because somebody must first be asked */
+  char **reason;                             /* one per piece: why it has no lane, owned */
+  bool *unasked;                             /* one per piece: it has none because somebody must first be asked */
   const arr_spot *unlike[BC_ARRANGE_STYLES]; /* layouts of other styles from which the next should differ, borrowed */
   int unlike_count;
 } arr_problem;

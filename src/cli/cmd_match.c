@@ -30,7 +30,7 @@ static const cli_option options[] = {
     {"plan", 0, CLI_FILE, offsetof(values, plan), "PLAN.json",
      N_("take photos, sizes, statement piece, tables and distance from a plan; its own cloth is matched, too")},
     {"readings", 0, CLI_FILE, offsetof(values, readings), "FILE",
-     N_("readings made before by read --stored, one a line, in place of photos; - is standard input")},
+     N_("readings made before by read --stored, one per line, in place of photos; - is standard input")},
     {"cloth", 0, CLI_SPECS, offsetof(values, cloth), "SPEC",
      N_("a candidate cloth: a CSS colour such as '#1f2430' or 'lab(30% 10 -20)', or photo:FILE; may be repeated")},
     {"table-cloth", 0, CLI_SPECS, offsetof(values, table_cloth), "SPEC",

@@ -8,7 +8,7 @@
 
 typedef struct cli_collection {
   bc_collection all; /* its readings are lent by the studies */
-  bc_study **study;  /* one a piece, borrowed; without pictures for stored readings */
+  bc_study **study;  /* one per piece, borrowed; without pictures for stored readings */
   size_t count;
 } cli_collection;
 

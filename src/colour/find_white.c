@@ -340,7 +340,7 @@ static bc_status find(colour_found_white *out, bc_context *context, const bc_ima
   grid g = {0};
   bc_box cells = {0};
   const int longer = image->width > image->height ? image->width : image->height;
-  const double size = (longer + GRID_SIDE - 1) / GRID_SIDE; /* whole pixels a cell */
+  const double size = (longer + GRID_SIDE - 1) / GRID_SIDE; /* whole pixels per cell */
   const double sx = size * image->full_width / image->width, sy = size * image->full_height / image->height;
   bc_status status = make_grid(&g, image) ? BC_OK : bc_fail_memory(context);
   g.second = first != NULL;

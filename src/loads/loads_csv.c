@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* The loads for a spreadsheet: one line a point, support or shelf; decimal points whatever the locale. */
+/* The loads for a spreadsheet: one line per point, support or shelf; decimal points whatever the locale. */
 #include "loads_internal.h"
 
 #include <math.h>

@@ -28,7 +28,7 @@ typedef struct plane {
   size_t row_bytes, size;
 } plane;
 
-/* Squares of 32 x 32 pixels stay in the first-level cache on both sides. Inlined once a pixel size,
+/* Squares of 32 x 32 pixels stay in the first-level cache on both sides. Inlined once per pixel size,
  * so that the copies become plain moves. */
 static inline __attribute__((always_inline)) void turn_square(const plane *from, const plane *to, turn how, int x0,
                                                               int y0, size_t size) {

@@ -99,7 +99,7 @@ static bool is_usual_pnm(const photo_source *source) {
   return width > 0 && height > 0 && pnm_number(source, &at) == 255;
 }
 
-/* GIF: the picture, its background and its history, 9 bytes a pixel; PSD: one 16-bit copy; else one copy. */
+/* GIF: the picture, its background and its history, 9 bytes per pixel; PSD: one 16-bit copy; else one copy. */
 static uint64_t working_bytes(const bc_photo *photo) {
   return 9 * (uint64_t)photo->full_width * (uint64_t)photo->full_height;
 }

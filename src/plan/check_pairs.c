@@ -97,8 +97,8 @@ static bool is_full(const checker *check) {
   return check->status != BC_OK || check->out->count >= FINDINGS_MOST;
 }
 
-/* Compares with those that stand in the strip, once a pair: in the lowest strip that both are in. Drops those that end
- * before this one begins. */
+/* Compares with those that stand in the strip, once per pair: in the lowest strip that both are in. Drops those that
+ * end before this one begins. */
 static void meet(sweep *s, size_t at, size_t number, size_t first) {
   const double gap = s->check->plan->gap, left = check_span(s->order[number]).left;
   strip *in = &s->strips[at];

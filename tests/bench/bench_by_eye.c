@@ -116,7 +116,7 @@ static int colour_at(const by_eye_pair *p, int x, int y) {
 typedef struct cell {
   const bc_study *study;
   double linear[3][3]; /* of the cloth's three colours */
-  double scale;        /* pixels of the image a pixel of the cell */
+  double scale;        /* pixels of the image per pixel of the cell */
   double left, top;    /* in the image, of the cell's corner */
 } cell;
 

@@ -158,7 +158,7 @@ static bc_status make_scene(bc_context *context, const source *piece, const sour
   if (bench_scene_new(&all, upright ? SHORT_SIDE : LONG_SIDE, upright ? LONG_SIDE : SHORT_SIDE)) {
     const bc_box box = find_ground(ground, all.width, all.height);
     const double share = bench_between(0.4, 0.8), across = piece->mask->box.width, down = piece->mask->box.height;
-    const double scale = fmax(across / (share * all.width), down / (share * all.height)); /* piece pixels a pixel */
+    const double scale = fmax(across / (share * all.width), down / (share * all.height)); /* piece pixels per pixel */
     const double place[3] = {bench_between(0.1, 0.9) * (all.width - across / scale),
                              bench_between(0.1, 0.9) * (all.height - down / scale), scale};
     char path[4200];

@@ -32,7 +32,7 @@ int bench_left_out_as_before(const bench_rows *rows, size_t i);
 
 /* The weights of the photos, mean 1: 1 / pow(photos in the folder, power). */
 void bench_weigh(bench_rows *rows, double power);
-/* The mean of `values`, one a photo, of each folder, and the mean of those. */
+/* The mean of `values`, one per photo, of each folder, and the mean of those. */
 void bench_print_folder_means(const char *what, const bench_rows *rows, const double *values);
 /* A line to paste: "  [PREFIX_NAME] = 0.123,". */
 void bench_print_weight(const char *prefix, const char *name, double weight);

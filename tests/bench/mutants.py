@@ -44,18 +44,35 @@ def changed(number):
     return str(int(number) + 1)
 
 
-def build(folder):
-    return subprocess.run(["cmake", "--build", str(folder), "-j2"], capture_output=True).returncode == 0
+def build(folder, *targets):
+    names = ["--target", *targets] if targets else []
+    return subprocess.run(["cmake", "--build", str(folder), "-j2", *names], capture_output=True).returncode == 0
 
 
-def archives(folder):
-    return {p: hashlib.sha256(p.read_bytes()).digest() for p in (folder / "src").glob("libbc_*.a")}
+def archive(folder, stage):
+    return hashlib.sha256((folder / "src" / f"libbc_{stage}.a").read_bytes()).digest()
+
+
+def tests_named(folder, pattern):
+    listed = subprocess.run(["ctest", "--test-dir", str(folder), "-N", "-LE", "deep", "-R", pattern],
+                            capture_output=True, text=True).stdout
+    return re.findall(r"^\s*Test\s+#\d+: (\S+)", listed, flags=re.M)
+
+
+def programs(folder, names):
+    """What has to be built before these tests run: a program of its own each, or the program itself."""
+    made = {name.replace("/", "_") for name in names}
+    return sorted(one for one in made if (folder / one).exists()) + (["backcloth"] if any("cli/" in n for n in names) else [])
 
 
 def is_found(folder, stage):
-    above = "|".join(STAGES[STAGES.index(stage):])
-    for names in (f"^(unit|reference)/{stage}/", f"^(unit|reference)/({above})/|^cli/(json|plan|split)$"):
-        done = subprocess.run(["ctest", "--test-dir", str(folder), "-R", names, "-LE", "deep", "-j2", "--stop-on-failure"],
+    """The stage's own tests first: most faults are found there, and nothing else has to be linked for it."""
+    above = "|".join(STAGES[STAGES.index(stage) + 1:] or ["none"])
+    for pattern in (f"^(unit|reference)/{stage}/", f"^(unit|reference)/({above})/|^cli/(json|plan|split)$"):
+        names = tests_named(folder, pattern)
+        if names and not build(folder, *programs(folder, names)):
+            sys.exit(f"the tests {pattern} do not build.")
+        done = subprocess.run(["ctest", "--test-dir", str(folder), "-R", pattern, "-LE", "deep", "-j2", "--stop-on-failure"],
                               capture_output=True)
         if done.returncode:
             return True
@@ -83,13 +100,15 @@ def main():
             break
         text = path.read_text(encoding="utf-8")
         line = text.count("\n", 0, start) + 1
-        before = archives(folder)
+        stage = path.relative_to(root / "src").parts[0]
+        build(folder, f"bc_{stage}")
+        before = archive(folder, stage)
         try:
             path.write_text(text[:start] + other + text[end:], encoding="utf-8")
-            if not build(folder) or archives(folder) == before:
+            if not build(folder, f"bc_{stage}") or archive(folder, stage) == before:
                 continue
             tried += 1
-            found = is_found(folder, path.relative_to(root / "src").parts[0])
+            found = is_found(folder, stage)
         finally:
             path.write_text(text, encoding="utf-8")
         killed += found

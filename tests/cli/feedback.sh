@@ -1,6 +1,6 @@
 #!/bin/sh
 # Feedback for makers: a sheet each, a broken photo and a broken plan that cost only themselves, the index sorted by
-# need, a second run that does only what changed, one JSON line a maker.
+# need, a second run that does only what changed, one JSON line per maker.
 . "$(dirname "$0")/lib"
 mkdir -p makers/quarrow makers/venn/photos makers/lindqvist makers/empty
 cp "$demo/photos/jar.jpg" "$demo/photos/vase.jpg" "$demo/photos/moon-jar.jpg" makers/quarrow

@@ -6,7 +6,7 @@
 set -- "$demo"/photos/*.jpg
 expect 0 -- "$BACKCLOTH" read --json "$@"
 cp out.txt first.txt
-[ "$(wc -l <out.txt)" = "$#" ] || fail "one line a photo: $(wc -l <out.txt) for $#"
+[ "$(wc -l <out.txt)" = "$#" ] || fail "one line per photo: $(wc -l <out.txt) for $#"
 expect 0 -- "$BACKCLOTH" read --json "$@"
 cmp -s out.txt first.txt || fail "two runs differ"
 

@@ -1,5 +1,5 @@
 #!/bin/sh
-# The man pages: one a command and one of the whole, each with the sections that man-pages(7) lists, every option that
+# The man pages: one per command and one of the whole, each with the sections that man-pages(7) lists, every option that
 # --help names, and nothing that man complains about.
 . "$(dirname "$0")/lib"
 pages=${MANUAL:?where the build put man pages}/man

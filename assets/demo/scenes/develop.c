@@ -14,7 +14,7 @@
 
 typedef struct picture {
   int width, height, channels;
-  float *at; /* channels floats a pixel, 0..1 */
+  float *at; /* channels floats per pixel, 0..1 */
 } picture;
 
 typedef struct wish {

@@ -52,7 +52,7 @@ BOTH float wave(float x) {
   return 0.5f + 0.5f * sinf(6.2831853f * x);
 }
 
-/* Nearest and second nearest of places by chance, one a cell, and a number of the nearest cell's own. */
+/* Nearest and second nearest of places by chance, one per cell, and a number of the nearest cell's own. */
 BOTH void nearest_places(float u, float v, int seed, float *first, float *second, float *number) {
   const int cx = (int)floorf(u), cy = (int)floorf(v);
   *first = *second = 9;

@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* A man page a command, in the macros of man(7). */
+/* One man page per command, in the macros of man(7). */
 #include "manual.h"
 
 #include <ctype.h>

@@ -19,7 +19,7 @@ typedef struct board {
   drawing_canvas *canvas;
   double cell, caption, width, height; /* mm */
   size_t columns, blocks;              /* pieces side by side, and how many such groups there are */
-  bool sheets;                         /* a sheet a group (PDF); otherwise one below the other */
+  bool sheets;                         /* one sheet per group (PDF); otherwise one below the other */
   bool distances;                      /* the true size of a piece is known */
   bool eyes;                           /* some verdict is another to other eyes */
   double photos;                       /* mm: height of the row with the photos as they came */

@@ -5,7 +5,7 @@
 
 #include <math.h>
 
-#define FINE 3 /* pixels a step of the grid in the picture of the colours */
+#define FINE 3 /* pixels per step of the grid in the picture of the colours */
 
 double drawing_land_x(double hue_deg) {
   return LAND_PLOT_LEFT + LAND_PLOT_WIDTH * hue_deg / 360;

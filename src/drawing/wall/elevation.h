@@ -87,7 +87,7 @@ typedef struct elevation {
   double cloth_luminance; /* as painted; set with the wall */
   elevation_point *points;
   size_t point_count;
-  elevation_outline *outlines; /* tops of the cut-outs, for cords; one a piece */
+  elevation_outline *outlines; /* tops of the cut-outs, for cords; one per piece */
   drawing_rect *shown;         /* where each piece's picture really is, mm; width 0 = not placed */
   bool crowded;                /* some dimensions found no room: the list has a table of hanging points */
   bool several_sheets;         /* the format can have them */

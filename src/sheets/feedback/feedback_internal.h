@@ -34,7 +34,7 @@ void feedback_entry_store(bc_context *context, const char *key, const feedback_e
 /* A maker's sheet: what it was made from, and what is told of it. The texts are malloc'd. */
 typedef struct feedback_made {
   char *inputs, *line, *complaints;
-  char *others; /* files outside the folder that it depends on, one a line */
+  char *others; /* files outside the folder that it depends on, one per line */
 } feedback_made;
 void feedback_made_clear(feedback_made *made);
 bool feedback_cache_get_maker(feedback_made *out, feedback_cache *cache, const char *name);
@@ -86,7 +86,7 @@ typedef struct feedback_maker {
 } feedback_maker;
 
 /* The cloths for makers without a file of their own. Measuring cloths takes longer than reading a photo, so it is done
- * once and not once a maker. `path` NULL: there are none. */
+ * once and not once per maker. `path` NULL: there are none. */
 typedef struct feedback_cloths {
   const char *path;
   bc_cloth_list list;
@@ -135,7 +135,7 @@ typedef struct feedback_facts {
   bool pictures;
   bc_collection all;             /* pieces that could be read; cloths: candidates, then the wall as it is */
   bc_collection all_on_wall;     /* the same pieces; the wall as it is alone */
-  const feedback_photo **photos; /* one a piece */
+  const feedback_photo **photos; /* one per piece */
   bc_study **studies;            /* small ones; NULL without pictures */
   size_t count;
   bc_match *match, *alone; /* of these two */

@@ -11,7 +11,7 @@
 #define PIECE_DOTS_PER_MM 11.811 /* 300 dots an inch */
 #define WALL_DOTS_PER_MM 7.0
 #define QUALITY 84
-#define SMALL_WIDE 480 /* pixels, for the index page: about 20 kB a maker */
+#define SMALL_WIDE 480 /* pixels, for the index page: about 20 kB per maker */
 #define SMALL_QUALITY 72
 
 static bc_status keep(bc_feedback_picture *out, bc_context *context, cairo_surface_t *surface, int quality) {

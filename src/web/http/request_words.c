@@ -1,6 +1,6 @@
 /* SPDX-License-Identifier: MIT */
 /* The server's own sentences in the language of each request. gettext's choice is the whole process's, so the
- * catalogues are read here, one a language. Source: GNU gettext manual, "The Format of GNU MO Files". */
+ * catalogues are read here, one per language. Source: GNU gettext manual, "The Format of GNU MO Files". */
 #include "request_words.h"
 
 #include "base/file.h"

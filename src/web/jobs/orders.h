@@ -21,9 +21,9 @@ bc_status web_plan_take(bc_plan **out, bc_context *context, const apart_message 
 bc_status web_order_draw(bc_context *context, const apart_message *in, const json_t *order, apart_message *out);
 bc_status web_order_draw_board(bc_context *context, const apart_message *in, const json_t *order, apart_message *out);
 
-/* "feedback.pdf": besides what a board needs for its cloths, "name", "notes", "sizes_known" (one a piece of the plan),
- * "cloth" (number of the study of the plan's own cloth, or -1) with "wall_name", and "wall_cloth": its place among the
- * cloths, or -1; part 1 the plan. */
+/* "feedback.pdf": besides what a board needs for its cloths, "name", "notes", "sizes_known" (one per piece of the
+ * plan), "cloth" (number of the study of the plan's own cloth, or -1) with "wall_name", and "wall_cloth": its place
+ * among the cloths, or -1; part 1 the plan. */
 bc_status web_order_draw_feedback(bc_context *context, const apart_message *in, const json_t *order,
                                   apart_message *out);
 /* Photographed cloths get a file in the scratch folder, under which the drawing looks for them. End each file. */

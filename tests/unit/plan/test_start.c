@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* Starting a plan from photos: a piece a photo, answers kept as they were typed, the rest marked as missing. */
+/* Starting a plan from photos: one piece per photo, answers kept as they were typed, the rest marked as missing. */
 #include <backcloth/plan.h>
 
 #include <setjmp.h>
