@@ -44,7 +44,7 @@ export function wallAsker(maker) {
     "section",
     { class: "sheet stack" },
     h("h2", { tabindex: -1 }, _("What is the wall, and what holds in it?")),
-    h("p", { class: "small" }, _("Ask the venue. Until it is told, nothing here can be said to hold.")),
+    h("p", { class: "small" }, _("Ask the venue. Until that is known, nobody can say that anything here holds.")),
     h("div", { class: "fields" }, wallFields(maker)),
   );
 }

@@ -52,7 +52,7 @@ function tick(piece, key, words, mount) {
 }
 const safeties = (piece, mount) => [
   tick(piece, "second_fixing", _("A second, independent fixing catches it"), mount),
-  tick(piece, "out_of_reach", _("No child gets at it: something stands before it"), mount),
+  tick(piece, "out_of_reach", _("No child can reach it: something stands in front of it"), mount),
 ];
 
 export function holding(maker, piece, change) {

@@ -72,7 +72,7 @@ const reasons = () => ({
   no_weight: _("something on it is not weighed"),
   no_material: _("its material or thickness is not known"),
   no_bracket_height: _("the height of its brackets is not known"),
-  carrier_unknown: _("of what carries it, it is not known whether it holds"),
+  carrier_unknown: _("whether what carries it holds is not known"),
 });
 const why = (one) =>
   (one.why ?? [])

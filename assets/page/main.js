@@ -80,7 +80,7 @@ function showState() {
       : unsaved
         ? _("Saving …")
         : waiting
-          ? _("Photos on their way")
+          ? _("Photos being sent")
           : maker
             ? _("All saved")
             : "";
@@ -192,7 +192,7 @@ function enter() {
   rod.hidden = true;
   empty(
     main,
-    h("h1", null, _("Enter with your password")),
+    h("h1", null, _("Log in with your password")),
     h(
       "form",
       {
@@ -211,7 +211,7 @@ function enter() {
       h("input", { autocomplete: "username", value: "owner", hidden: true }),
       field(_("Password"), password),
       wrong,
-      h("button", { class: "button main" }, _("Enter")),
+      h("button", { class: "button main" }, _("Log in")),
     ),
   );
   main.removeAttribute("aria-busy");
@@ -258,7 +258,7 @@ async function start() {
   useWords(me.language, me.language === "en" ? {} : await call("GET", `/api/words?language=${me.language}`), rtl);
   useCloseWords(_("Close"));
   document.body.prepend(
-    h("a", { class: "skip", href: "#main" }, _("Straight to the content")),
+    h("a", { class: "skip", href: "#main" }, _("Skip to the content")),
     lost,
     h("header", { class: "top" }, home, state),
     rod,

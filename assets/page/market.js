@@ -126,12 +126,12 @@ function pathsOf(maker) {
 function keeper(maker) {
   const said = h("span", { class: "small", role: "status" });
   const keep = async () => {
-    said.textContent = _("Being kept …");
+    said.textContent = _("Being saved on this phone …");
     said.textContent = (await keepForLater(pathsOf(maker)))
-      ? _("Kept: this page works without a network now.")
-      : _("Not everything could be kept. Try again with a connection.");
+      ? _("Saved: this page now works without a network.")
+      : _("Not everything could be saved. Try again with a connection.");
   };
-  return h("div", { class: "row" }, "serviceWorker" in navigator && button(_("Keep everything on this phone"), keep), said);
+  return h("div", { class: "row" }, "serviceWorker" in navigator && button(_("Save everything on this phone"), keep), said);
 }
 
 function papers(maker, addressOf) {

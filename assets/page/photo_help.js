@@ -72,7 +72,7 @@ const panel = (good, drawing) =>
         s("path", { d: good ? "M-5 0l4 4 6-8" : "M-4-4l8 8M4-4l-8 8", class: "sign" }),
       ),
     ),
-    h("span", { class: "small" }, good ? _("So") : _("Not so")),
+    h("span", { class: "small" }, good ? _("Like this") : _("Not like this")),
   );
 
 export const photoHelp = () =>

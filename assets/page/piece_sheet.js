@@ -81,7 +81,7 @@ function more(maker, piece, change) {
   return h(
     "details",
     null,
-    h("summary", null, _("Size, weight, part in the whole")),
+    h("summary", null, _("Size, weight, role on the wall")),
     h(
       "div",
       { class: "stack" },
@@ -95,7 +95,7 @@ function more(maker, piece, change) {
         field(_("How many you bring"), figure("count", { min: 1, step: 1 })),
       ),
       field(
-        _("Part in the whole"),
+        _("Role on the wall"),
         choice(roles(), piece.role ?? "support", (value) => change((one) => void (one.role = value))),
       ),
       h(

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-// Photos on their way to the program. Each is kept in the browser's own store until the program has said
+// Photos being sent to the program. Each is kept in the browser's own store until the program has said
 // that it is saved, so a lost connection, a closed page or an empty battery loses none.
 import { _ } from "./words.js";
 import { connection, headers, noteConnection, probe, refusalOf } from "./server.js";

@@ -105,7 +105,7 @@ function lists(all, packed) {
     list(_("Carried by itself"), inPlace("apart"), packed, "apart"),
     list(_("Small hardware, spares included"), hardware, packed, "hardware"),
     list(_("Tools"), tools, packed, "tools"),
-    list(_("Lent by the venue: ask that it is there"), inPlace("lent"), packed, "lent"),
+    list(_("Lent by the venue: ask whether it is there"), inPlace("lent"), packed, "lent"),
   );
 }
 

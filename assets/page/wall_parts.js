@@ -33,7 +33,7 @@ export function findingLines(plan, answer) {
     unknown
       ? finding(
           false,
-          plural("Of %d place it is not known whether it holds.", "Of %d places it is not known whether they hold.", unknown),
+          plural("For %d place it is not known whether it holds.", "For %d places it is not known whether they hold.", unknown),
           "?",
         )
       : null,

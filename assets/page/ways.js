@@ -21,9 +21,9 @@ export function ways(maker, { show, unready }) {
     const tabs = all.map((way, i) =>
       h(
         "button",
-        { type: "button", class: "way", "aria-label": _("Way %d, to scale", i + 1), onclick: () => look(i) },
+        { type: "button", class: "way", "aria-label": _("Arrangement %d, to scale", i + 1), onclick: () => look(i) },
         drawWall(maker, way.plan, { ...lookOf(maker, way.plan), words: " " }).svg,
-        h("span", null, _("Way %d", i + 1)),
+        h("span", null, _("Arrangement %d", i + 1)),
       ),
     );
     const look = (at) => {
@@ -38,9 +38,9 @@ export function ways(maker, { show, unready }) {
         h(
           "div",
           { class: "row" },
-          button(_("Take this way"), () => (maker.edit(taken(all[at])), close(), say(_("The wall is arranged."))), {
+          button(_("Use this arrangement"), () => (maker.edit(taken(all[at])), close(), say(_("The wall is arranged."))), {
             class: "button main",
-            "aria-label": _("Take way %d", at + 1),
+            "aria-label": _("Use arrangement %d", at + 1),
           }),
           button(_("Keep the wall as it is"), close, { class: "button quiet" }),
         ),
@@ -51,7 +51,7 @@ export function ways(maker, { show, unready }) {
       h(
         "section",
         { class: "sheet stack" },
-        h("h2", { tabindex: -1 }, _("Choose a way")),
+        h("h2", { tabindex: -1 }, _("Choose an arrangement")),
         h("div", { class: "ways" }, tabs),
         reasons,
       ),
@@ -63,7 +63,7 @@ export function ways(maker, { show, unready }) {
     // A piece without a size, or of which nobody said whether it hangs or stands, is not placed by guess: it waits.
     const known = { ...maker.plan, pieces: maker.plan.pieces.filter((one) => isReady(maker, one)) };
     if (!known.pieces.length) return void (unready(), tell(_("Measure the pieces first; then they can be arranged.")));
-    empty(box, h("p", { role: "status" }, _("Trying ways to hang them …")));
+    empty(box, h("p", { role: "status" }, _("Trying arrangements …")));
     try {
       const answer = await call("POST", `${maker.path}/plan/arrange`, { plan: known, seed: 1 + Math.floor(Math.random() * 1e6) });
       if (answer.ways?.length) choose(answer.ways);

@@ -55,7 +55,7 @@ static bc_status explain_leader(const arr_problem *problem, bc_context *context,
   const int around = space_round(problem, layout, i);
   if (status != BC_OK || around == INT32_MAX) return status;
   bc_length_words(space, sizeof space, around / ARR_MM, problem->plan->units);
-  return bc_note(reasons, context, _("%s are kept clear round it."), space);
+  return bc_note(reasons, context, _("%s of space is kept clear round it."), space);
 }
 
 /* --- the style -------------------------------------------------------------------------------------------- */

@@ -228,11 +228,11 @@ static char *sentence(const bc_grouping *g) {
                                              "By size: %lu groups of pieces of like size.", n),
                      n);
   case BC_GROUP_BY_FUNCTION:
-    return bc_format(n == 0
-                         ? _("By function: no two pieces serve alike. Say in the plan what each serves (\"function\").")
-                         : bc_text_plural("By function: %lu group of pieces that serve alike.",
-                                          "By function: %lu groups of pieces that serve alike.", n),
-                     n);
+    return bc_format(
+        n == 0 ? _("By function: no two pieces are for the same use. Say in the plan what each is for (\"function\").")
+               : bc_text_plural("By function: %lu group of pieces that are for the same use.",
+                                "By function: %lu groups of pieces that are for the same use.", n),
+        n);
   case BC_GROUP_BY_MATERIAL:
     return bc_format(
         n == 0 ? _("By material: no two pieces are of one material. Say in the plan of what each is (\"material\").")

@@ -27,7 +27,7 @@ static const cli_option options[] = {
     {"cache", 0, CLI_CACHE, offsetof(values, cache), "FOLDER",
      N_("the folder in which readings are kept from run to run; without it, your own cache folder")},
     CLI_UNITS_OPTION(values),
-    {"json", 0, CLI_FLAG, offsetof(values, json), NULL, N_("figures for programs: one JSON object a line and maker")},
+    {"json", 0, CLI_FLAG, offsetof(values, json), NULL, N_("figures for programs: one JSON object per line and maker")},
 };
 
 static void defaults(void *into) {
@@ -126,10 +126,11 @@ const cli_command cli_command_feedback = {
     .name = "feedback",
     .arguments = "FOLDER... -o OUT",
     .summary = N_("for a mentor: a feedback sheet for each maker's folder, and an index over all"),
-    .details = N_("Example: backcloth feedback makers/* -o sheets --cloths cloths.json\n"
-                  "A folder holds a maker's photos and, if there are, plan.json, cloths.json and notes.txt.\n"
-                  "A photo or plan that cannot be read is told, on the sheet too, and costs only itself.\n"
-                  "Run it again after something changed: only that is done again."),
+    .details =
+        N_("Example: backcloth feedback makers/* -o sheets --cloths cloths.json\n"
+           "A folder holds a maker's photos and, if there are any, plan.json, cloths.json and notes.txt.\n"
+           "A photo or plan that cannot be read is named, on the sheet too, and left out; the rest is still made.\n"
+           "Run it again after something changed: only that is done again."),
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .values_size = sizeof(values),

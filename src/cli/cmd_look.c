@@ -18,7 +18,7 @@ static const cli_option options[] = {
     {"wall-width", 0, CLI_CM, offsetof(values, wall_width), "CM",
      N_("how wide the wall really is, for example 300 or \"9 ft 10 in\"; must be given")},
     {"wall-height", 0, CLI_CM, offsetof(values, wall_height), "CM",
-     N_("how high it really is; without it the photo's geometry tells")},
+     N_("how high it really is; without it, it is worked out from the photo")},
     {"corners", 0, CLI_TEXT, offsetof(values, corners), "X,Y,X,Y,X,Y,X,Y",
      N_("the wall's four corners, in pixels of the upright photo from its top left corner")},
     {"box", 0, CLI_BOXES, offsetof(values, box), "X,Y,W,H",

@@ -53,7 +53,7 @@ static const cli_option options[] = {
     {"statement", 0, CLI_TEXT, offsetof(values, statement), "PHOTO",
      N_("which of the photos shows the statement piece")},
     {"see-through", 0, CLI_TEXTS, offsetof(values, see_through), "PHOTO[=PERCENT]",
-     N_("this piece is clear glass or gauze: the cloth shows through it, by so much or as the photo tells; may be "
+     N_("this piece is clear glass or gauze: the cloth shows through it, by so much or as the photo shows; may be "
         "repeated")},
     {"suggest", 0, CLI_COUNT, offsetof(values, suggest), "N",
      N_("also search for the N best colours a cloth could have")},
@@ -128,8 +128,9 @@ static bc_status report(bc_context *context, const values *chosen, bc_study *con
 /* Widths given for the photos of the command line, which follow those of the plan. */
 static bc_status read_widths(cli_subjects *subjects, bc_context *context, const cli_texts *given) {
   if (given->count > subjects->count - subjects->planned)
-    return bc_fail(context, BC_BAD_USAGE, _("--width is given %zu times for %zu photos on the command line."),
-                   given->count, subjects->count - subjects->planned);
+    return bc_fail(context, BC_BAD_USAGE,
+                   _("--width is given %zu times, but the number of photos on the command line is %zu."), given->count,
+                   subjects->count - subjects->planned);
   for (size_t i = 0; i < given->count; i++) {
     char *end = NULL;
     const double value = strtod(given->text[i], &end);
@@ -165,7 +166,7 @@ static double distance_m(const values *chosen, const bc_plan *plan) {
 static bc_status check_options(const bc_light **light, bc_context *context, const values *chosen) {
   if (chosen->why && !chosen->json && (chosen->suggest > 0 || chosen->lights))
     return bc_fail(context, BC_BAD_USAGE,
-                   _("--why tells about one cloth only; ask for --suggest and --lights in a run of their own."));
+                   _("--why explains one cloth only; ask for --suggest and --lights in a run of their own."));
   const bc_status status = chosen->light ? bc_light_parse(light, context, chosen->light) : BC_OK;
   if (status == BC_OK && *light && chosen->lights)
     return bc_fail(context, BC_BAD_USAGE, _("--light and --lights do not go together; use one of them."));
@@ -280,7 +281,7 @@ const cli_command cli_command_match = {
     .summary = N_("which cloth serves the whole collection, and what gets lost on which"),
     .details = N_("Example: backcloth match *.jpg --cloth '#1f2430' --cloth '#efe6d2' -o board.png\n"
                   "         backcloth match --plan plan.json --cloths cloths.json --table-cloth black\n"
-                  "A photo that cannot be read is told and left out; the others are still matched."),
+                  "A photo that cannot be read is named and left out; the others are still matched."),
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .values_size = sizeof(values),

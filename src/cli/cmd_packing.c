@@ -55,8 +55,7 @@ const cli_command cli_command_packing = {
     .details = N_("Example: backcloth packing plan.json\n"
                   "Hems, shrinkage, the width of the bolt and the bags' limit are in the plan under \"packing\".\n"
                   "Exit code 1 says that something is too heavy or too large for a bag, or that something on the wall "
-                  "does not hold or is not "
-                  "known to hold."),
+                  "does not hold or is not known to hold."),
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .values_size = sizeof(values),

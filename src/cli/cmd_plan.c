@@ -160,14 +160,14 @@ const cli_command cli_command_plan = {
     .name = "plan",
     .arguments = "start FOLDER | check PLAN | sold PIECE PLAN | add PIECE PLAN",
     .summary = N_("start a plan from photos, check it, or change it during the market"),
-    .details = N_("Example: backcloth plan check market.json\n"
-                  "start: a new plan with a piece for each photo of the folder; on a terminal it asks for sizes and "
-                  "weights, one at a time. What is skipped is marked \"?\", never guessed.\n"
-                  "check: what overlaps, hides, hangs too high or is missing; exit code 1 says that something must "
-                  "change.\n"
-                  "sold PIECE: the piece (its id) is sold; what to move so that the wall looks right again, and what "
-                  "to restock.\n"
-                  "add PIECE: finds a place for a piece of the plan that has none."),
+    .details =
+        N_("Example: backcloth plan check market.json\n"
+           "start: a new plan with a piece for each photo of the folder; on a terminal it asks for sizes and weights, "
+           "one at a time. What is skipped is marked \"?\", never guessed.\n"
+           "check: what overlaps, hides, hangs too high or is missing; exit code 1 says that something must change.\n"
+           "sold PIECE: the piece (its id) is sold; what to move so that the wall looks right again, and what to "
+           "restock.\n"
+           "add PIECE: finds a place for a piece of the plan that has none."),
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .values_size = sizeof(values),

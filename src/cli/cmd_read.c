@@ -20,7 +20,7 @@ static const cli_option options[] = {
     {"mask-out", 0, CLI_MASK, offsetof(values, mask_out), "FILE.png",
      N_("also write the cut-out as a black-and-white picture of the photo's size; with --split FILE-1.png, "
         "FILE-2.png ...")},
-    {"json", 0, CLI_FLAG, offsetof(values, json), NULL, N_("figures for programs: one JSON object a line")},
+    {"json", 0, CLI_FLAG, offsetof(values, json), NULL, N_("figures for programs: one JSON object per line")},
     {"stored", 0, CLI_FLAG, offsetof(values, stored), NULL,
      N_("the same with all that match --readings needs, so that the photo itself need not travel")},
 };
@@ -130,7 +130,7 @@ const cli_command cli_command_read = {
     .arguments = "PHOTO...",
     .summary = N_("what a photo says about a piece: its colours, lightness and outline"),
     .details = N_("Example: backcloth read basket.jpg --mask-out basket-mask.png\n"
-                  "A photo that cannot be read is told and skipped; the others are still read."),
+                  "A photo that cannot be read is named and skipped; the others are still read."),
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .values_size = sizeof(values),

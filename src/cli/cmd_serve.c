@@ -29,7 +29,8 @@ static const cli_option options[] = {
     {"import", 0, CLI_FILE, offsetof(values, import), "FILE",
      N_("make the data folder, which must be empty or not there yet, of such an archive, and end")},
     {"recover", 0, CLI_FLAG, offsetof(values, recover), NULL,
-     N_("keep what a damaged database still tells, and make pieces of photos that it does not know; then serve")},
+     N_("keep what can still be read of a damaged database, and make pieces of photos that it does not know; then "
+        "serve")},
     {"page", 0, CLI_TEXT, offsetof(values, page), "FOLDER",
      N_("read the page's files from here; for those who change them")},
 };
@@ -80,7 +81,7 @@ static bc_status back_up(bc_context *context, const char *folder, const values *
   const bc_status status = chosen->export ? bc_web_export(&told, context, folder, chosen->export)
                                           : bc_web_import(&told, context, folder, chosen->import);
   if (status != BC_OK) return status;
-  printf(_("%s: %zu makers, %zu photos."), chosen->export ? chosen->export : folder, told.makers, told.photos);
+  printf(_("%s: makers %zu, photos %zu."), chosen->export ? chosen->export : folder, told.makers, told.photos);
   if (told.missing) printf(_(" The files of %zu photos are missing."), told.missing);
   printf("\n");
   return BC_OK;
@@ -126,7 +127,7 @@ const cli_command cli_command_serve = {
     .arguments = "",
     .summary = N_("the page: photos, cloths and the wall in a browser"),
     .details = N_("Example: backcloth serve --data ~/stand\n"
-                  "Prints the page's address. End it with Ctrl-C; what was said to be saved is kept."),
+                  "Prints the page's address. End it with Ctrl-C; everything that the page called saved is kept."),
     .options = options,
     .option_count = sizeof options / sizeof options[0],
     .values_size = sizeof(values),

@@ -28,7 +28,7 @@ static void print_overview(FILE *stream) {
   fprintf(stream, _("Choose the cloth behind handmade work, and plan the back wall of a market stand.\n\n"));
   for (size_t i = 0; i < command_count; i++)
     fprintf(stream, "  %-10s %s\n", commands[i]->name, _(commands[i]->summary));
-  fprintf(stream, _("\nbackcloth COMMAND --help tells more about a command.\n"));
+  fprintf(stream, _("\nMore about one command: backcloth COMMAND --help\n"));
   fprintf(stream, _("Exit codes: 0 done; 1 done, but something in the plan fails a check; 64 wrong use; 65 bad data; "
                     "66 no such file; 70 our own fault; 73 cannot write.\n"));
 }

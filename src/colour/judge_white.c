@@ -93,21 +93,19 @@ static bc_status warn(bc_image *image, bc_context *context, const verdict *v) {
   const bool off = fabs(v->off.duv) > DUV_MOST || fabs(v->off.mired) > MIRED_MOST, tinted = v->grey > GREY_SHARE,
              dark = v->lighter > LIGHTER_SHARE;
   if (off)
-    status =
-        bc_note(&image->notes, context,
-                _("Hardly any lamp is of the colour that this sheet then shows. Perhaps it isn't white: the colours "
-                  "are told as less sure."));
+    status = bc_note(&image->notes, context,
+                     _("Hardly any lamp has the colour that this sheet shows. Perhaps the sheet isn't white: the "
+                       "colours count as less sure."));
   if (status == BC_OK && tinted && !off)
     status = bc_note(&image->notes, context,
                      _("The sheet looks tinted, but %.0f %% of the picture looks grey as the camera judged the light. "
-                       "Perhaps the sheet isn't white: the colours are told as less sure."),
+                       "Perhaps the sheet isn't white: the colours count as less sure."),
                      100 * v->grey);
   if (status == BC_OK && dark)
-    status =
-        bc_note(&image->notes, context,
-                _("%.0f %% of the picture would be lighter than white. Perhaps the sheet lies in the shade or isn't "
-                  "white: the colours are told as less sure."),
-                100 * v->lighter);
+    status = bc_note(&image->notes, context,
+                     _("%.0f %% of the picture would be lighter than white. Perhaps the sheet lies in the shade or "
+                       "isn't white: the colours count as less sure."),
+                     100 * v->lighter);
   if (off || tinted || dark) widen(&image->uncertainty, v->off, dark);
   return status;
 }
@@ -121,10 +119,9 @@ static bc_status look_for_second(bc_image *image, bc_context *context) {
   if (left < MIXED_LEAST) return BC_OK;
   image->uncertainty.mired = hypot(image->uncertainty.mired, bc_uncertainty_unknown.mired);
   image->uncertainty.duv = hypot(image->uncertainty.duv, bc_uncertainty_unknown.duv);
-  return bc_note(
-      &image->notes, context,
-      _("Mixed light: two white sheets in the photo are of different colours. The colours are corrected for one "
-        "of them and told as less sure. One kind of lamp, or daylight alone, gives surer ones."));
+  return bc_note(&image->notes, context,
+                 _("Mixed light: two white sheets in the photo have different colours. The colours are corrected by "
+                   "one of them and count as less sure. With one kind of lamp, or daylight alone, they are surer."));
 }
 
 bc_status colour_judge_white(bc_image *image, bc_context *context, const colour_white_measurement *measured,

@@ -182,7 +182,7 @@ static bc_status fill(bc_cutout *guess, bc_context *context, const bc_cutout_mod
   if (status == BC_OK && !to_bytes(bytes, map, count, model->logit, &odd))
     status = bc_fail(context, BC_BAD_DATA,
                      _("%s: this model gave a value that is no probability: %g. If it gives logits, it must say so; "
-                       "docs/model.md tells how."),
+                       "docs/model.md explains how."),
                      model->name, (double)odd);
   for (int y = 0; status == BC_OK && y < guess->height; y++)
     cutout_scale_row(guess->alpha + (size_t)y * (size_t)guess->width, y, bytes,

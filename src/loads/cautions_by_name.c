@@ -126,8 +126,8 @@ static bc_status add_wood(bc_loads *loads, bc_context *context, const bc_plan *p
   }
   return say_names(
       loads, context, &names,
-      _("of wood, judged with knots, which leave less than half the strength, and as it sags after months, "
-        "more in damp air. If it is straight and free of knots, give \"grade\": \"clear\"."));
+      _("of wood, and judged with knots, which leave less than half the strength, and with the sag after months, "
+        "which is more in damp air. If it is straight and free of knots, write \"grade\": \"clear\" into the plan."));
 }
 
 /* --- walls and fixings
@@ -146,10 +146,9 @@ static bc_status add_fixings(bc_loads *loads, bc_context *context, const bc_plan
   }
   bc_status status = BC_OK;
   if (any && wall == BC_WALL_UNKNOWN)
-    status =
-        bc_note(&loads->cautions, context, "%s",
-                _("What the wall is made of is not told, and not every fixing holds in every wall. Ask the venue, and "
-                  "give \"wall\" and \"fixing\" of the stand."));
+    status = bc_note(&loads->cautions, context, "%s",
+                     _("What the wall is made of is not given, and not every fixing holds in every wall. Ask the "
+                       "venue, and write it into the plan as \"wall\" and \"fixing\" of the stand."));
   const char *last = NULL;
   for (int i = 0; status == BC_OK && i < BC_FIXINGS; i++) {
     const char *text = used[i] ? bc_fixing_caution(wall, (bc_fixing)i) : NULL;

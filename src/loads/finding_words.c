@@ -64,7 +64,7 @@ void loads_tell_reasons(bc_buffer *out, unsigned why) {
       N_("NOT KNOWN: a weight is not given."),
       N_("NOT KNOWN: a rating is not given."),
       N_("NOT KNOWN: its material or thickness is not given."),
-      N_("NOT KNOWN: its supports make no beam."),
+      N_("NOT KNOWN: its bending cannot be worked out from the supports given."),
       N_("NOT KNOWN: the height of its brackets is not given."),
       N_("NOT KNOWN: whether what carries it holds is not known."),
       NULL, /* loads_tell_pull */
@@ -108,7 +108,7 @@ bc_status bc_load_finding_text(char **out, bc_context *context, const bc_loads *
   bc_mass_words(rated, sizeof rated, loads_kg_of_newton(rated_n) * 1000, units);
   bc_buffer_add(&text, "%s:", name);
   if (finding->why & BC_WHY_OVERLOADED)
-    bc_buffer_add(&text, _(" It must be rated for %s and is rated for %s only."), needed, rated);
+    bc_buffer_add(&text, _(" It must be rated for %s and is rated for only %s."), needed, rated);
   loads_tell_reasons(&text, finding->why);
   if (finding->why & BC_WHY_PULLED) loads_tell_pull(&text, &loads->points[finding->first], units);
   return bc_buffer_finish(&text, out, context);

@@ -8,18 +8,19 @@
 static bc_status note_cloth(bc_loads *loads, bc_context *context, const bc_plan *plan) {
   if (!plan->cloth.given || loads->cloth_kg > 0) return BC_OK;
   return bc_note(&loads->notes, context,
-                 _("The cloth's weight is not given and is missing here: the real load is higher. Weigh it, or give "
-                   "\"grams_per_m2\" from its label."));
+                 _("The cloth's weight is not given and is missing here: the real load is higher. Weigh it, or take "
+                   "the weight per square metre from its label; write it into the plan as \"grams_per_m2\"."));
 }
 
 static bc_status note_unplaced(bc_loads *loads, bc_context *context) {
   if (loads->unplaced == 0) return BC_OK;
   return bc_note(
       &loads->notes, context,
-      bc_text_plural("%zu piece has no place yet. It loads nothing here and nothing is said about it: place it first.",
-                     "%zu pieces have no place yet. They load nothing here and nothing is said about them: place them "
-                     "first.",
-                     loads->unplaced),
+      bc_text_plural(
+          "%zu piece has no place yet. Its load is missing here and nothing is said about it: place it first.",
+          "%zu pieces have no place yet. Their loads are missing here and nothing is said about them: place them "
+          "first.",
+          loads->unplaced),
       loads->unplaced);
 }
 

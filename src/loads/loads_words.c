@@ -192,8 +192,9 @@ static void tell_what_it_lacks(teller *t) {
   bc_mass_words(ballast, sizeof ballast, frame->ballast_needed_g, t->units);
   if (frame->holds == BC_HOLDS_YES)
     bc_buffer_add(&t->out, "%s",
-                  frame->tie_nm > 0 ? _("With its ties it stands, full and sold out.")
-                                    : _("It stands, full and sold out."));
+                  frame->tie_nm > 0
+                      ? _("With its ties the frame stands firm, with all pieces on it and when all are sold.")
+                      : _("The frame stands firm, with all pieces on it and when all are sold."));
   else if (isinf(frame->ballast_needed_g))
     bc_buffer_add(&t->out, "%s",
                   _("IT MAY TIP, and ballast at this place does not help: move it to the middle of the feet."));
@@ -297,10 +298,12 @@ static void settle_rating(teller *t, const bc_load_finding *finding) {
   const char *key = finding->subject == BC_LOAD_FIXINGS ? "fixing_rated_kg" : "rated_kg";
   if (needed_n > 0)
     bc_buffer_add(&t->out,
-                  _("  - %s: must be rated for %s or more. Read the rating on the packaging and give \"%s\".\n"), name,
-                  needed, key);
+                  _("  - %s: must be rated for %s or more. Read the rating on the packaging and write it into the plan "
+                    "as \"%s\".\n"),
+                  name, needed, key);
   else
-    bc_buffer_add(&t->out, _("  - %s: read the rating on the packaging and give \"%s\".\n"), name, key);
+    bc_buffer_add(&t->out, _("  - %s: read the rating on the packaging and write it into the plan as \"%s\".\n"), name,
+                  key);
 }
 
 static void tell_to_settle(teller *t) {

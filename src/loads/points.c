@@ -156,8 +156,8 @@ static void share_piece(double *share, double *most, int *tips, const bc_piece *
 
 static bc_status note_tipping(bc_loads *loads, bc_context *context, const bc_piece *piece) {
   return bc_note(&loads->notes, context,
-                 _("%s: its mass lies outside its hanging points, so it would tip over one of them. Space the points "
-                   "wider, or hang it nearer its centre of mass."),
+                 _("%s: its weight lies outside its hanging points, so it would tip over one of them. Set the points "
+                   "further apart, or hang it nearer to where it balances."),
                  piece->title);
 }
 

@@ -132,24 +132,22 @@ static bool solve(bc_load_rod *out, const bc_loads *loads, const bc_plan *plan, 
 static bc_status note_unknown_material(bc_loads *loads, bc_context *context, const bc_rod *rod) {
   char *words = loads_material_words();
   if (!words) return bc_fail_memory(context);
-  const bc_status status =
-      rod->material
-          ? bc_note(&loads->notes, context,
-                    _("Rod \"%s\": the strength of \"%s\" is not known here, so whether it holds cannot be said. "
-                      "Known: %s."),
-                    rod->id, rod->material, words)
-          : bc_note(&loads->notes, context,
-                    _("Rod \"%s\": what it is made of is not given, so whether it holds cannot be said. Give its "
-                      "\"material\": %s."),
-                    rod->id, words);
+  const bc_status status = rod->material ? bc_note(&loads->notes, context,
+                                                   _("Rod \"%s\": the strength of \"%s\" is not known here, so nobody "
+                                                     "can say whether it holds. Known: %s."),
+                                                   rod->id, rod->material, words)
+                                         : bc_note(&loads->notes, context,
+                                                   _("Rod \"%s\": what it is made of is not given, so nobody can say "
+                                                     "whether it holds. Write it into the plan as \"material\": %s."),
+                                                   rod->id, words);
   free(words);
   return status;
 }
 
 static bc_status note_unknown_thickness(bc_loads *loads, bc_context *context, const bc_rod *rod) {
   return bc_note(&loads->notes, context,
-                 _("Rod \"%s\": how thick it is is not given, so whether it holds cannot be said. Measure it and give "
-                   "\"outer_mm\"."),
+                 _("Rod \"%s\": its thickness is not given, so nobody can say whether it holds. Measure across its "
+                   "outside and write it into the plan as \"outer_mm\"."),
                  rod->id);
 }
 
@@ -169,8 +167,8 @@ static bc_status add_rod(bc_loads *loads, bc_context *context, const bc_plan *pl
   if (out->solved) return BC_OK;
   out->why = BC_WHY_NO_BEAM;
   return bc_note(&loads->notes, context,
-                 _("Rod \"%s\": its supports or its thickness make no beam. Give two supports that lie on the rod, and "
-                   "its diameter in mm."),
+                 _("Rod \"%s\": its bending cannot be worked out from its supports and thickness. Give two supports "
+                   "that lie on the rod, and its diameter in mm."),
                  rod->id);
 }
 

@@ -122,8 +122,8 @@ static bc_status note_shelf(bc_loads *loads, bc_context *context, const bc_shelf
   if (!(shelf->bracket_height > 0))
     return bc_note(
         &loads->notes, context,
-        _("Shelf \"%s\": how hard its upper screws are pulled is not known. Measure a bracket from its lowest "
-          "touch on the wall up to its upper screw, and note that height."),
+        _("Shelf \"%s\": how hard its upper screws are pulled is not known. Measure a bracket from the lowest point "
+          "where it touches the wall up to its upper screw, and write that height into the plan."),
         shelf->id);
   if (!(shelf->weight_g > 0))
     return bc_note(&loads->notes, context,

@@ -140,11 +140,10 @@ static bc_status set_camera(bc_look *look, bc_context *context, const bc_look_op
   const double doubt =
       look->height_given || look->camera.focal_source != BC_FOCAL_ASSUMED ? 0 : height_doubt(look, context);
   if (doubt > 0.02 * look->height_cm)
-    return bc_note(
-        &look->notes, context,
-        _("The photo does not tell the lens it was taken with, so the wall's height is known to %.0f cm only. "
-          "Measure it and give it with --wall-height."),
-        doubt);
+    return bc_note(&look->notes, context,
+                   _("The photo does not say which lens it was taken with, so the wall's height is known only to "
+                     "within %.0f cm. Measure it and give it with --wall-height."),
+                   doubt);
   return BC_OK;
 }
 

@@ -35,14 +35,14 @@ static bc_status tell_wall(bc_notes *facts, bc_context *context, const bc_look *
   const bc_status status =
       bc_note(facts, context,
               look->height_given ? _("The wall is %s wide and %s high.")
-                                 : _("The wall is %s wide, as you said, and by the photo's geometry %s high."),
+                                 : _("The wall is %s wide, as you said, and as worked out from the photo %s high."),
               wide.text, high.text);
   if (status != BC_OK) return status;
   const double aside = fabs(look->camera.yaw), askew = fabs(look->camera.roll);
   if (aside < 0.5 && askew < 0.5)
     return bc_note(facts, context, _("The photo was taken from %s away, straight on."), away.text);
   return bc_note(facts, context,
-                 _("The photo was taken from %s away, %.0f° to the side and %.0f° askew; that is put right."),
+                 _("The photo was taken from %s away, %.0f° from the side and %.0f° askew; both are straightened."),
                  away.text, aside, askew);
 }
 
@@ -85,7 +85,7 @@ static void say_place(bc_buffer *text, const bc_look_piece *piece, bc_units unit
   static const char *const words[] = {
       N_("Its middle is at %s, in the sight band."), N_("Its middle is at %s, above the sight band."),
       N_("Its middle is at %s, below the sight band."),
-      N_("Its middle is at %s; it stands on the floor or before the wall, so its size is a rough guess.")};
+      N_("Its middle is at %s; it stands on the floor or in front of the wall, so its size is a rough guess.")};
   bc_buffer_add(text, _(words[piece->height]), at.text);
 }
 

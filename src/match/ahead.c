@@ -25,7 +25,7 @@ static bc_status say_weakest(bc_buffer *text, bc_context *context, const bc_matc
                              const bc_ranked_cloth *other) {
   const char *name = match_cloth_of(match, ahead)->name;
   if (!(least_of(other) < least_of(ahead))) {
-    bc_buffer_add(text, _(" But all pieces together are clearer on “%s”."), name);
+    bc_buffer_add(text, _(" But on average the pieces are clearer on “%s”."), name);
     return BC_OK;
   }
   char *title = bc_path_title(match_reading(match, other->weakest)->photo);

@@ -82,11 +82,12 @@ static bc_status note_best(bc_match *match, bc_context *context) {
   const size_t protan = best->eyes[BC_VISION_PROTAN].lost, deutan = best->eyes[BC_VISION_DEUTAN].lost;
   const size_t lost = protan > deutan ? protan : deutan;
   if (lost <= usual) return BC_OK;
-  return bc_note(&match->notes, context,
-                 bc_text_plural("People who confuse red and green (about one man in twelve) lose %zu piece on “%s”.",
-                                "People who confuse red and green (about one man in twelve) lose %zu pieces on “%s”.",
-                                lost),
-                 lost, match_cloth_of(match, best)->name);
+  return bc_note(
+      &match->notes, context,
+      bc_text_plural("For people who confuse red and green (about one man in twelve), %zu piece gets lost on “%s”.",
+                     "For people who confuse red and green (about one man in twelve), %zu pieces get lost on “%s”.",
+                     lost),
+      lost, match_cloth_of(match, best)->name);
 }
 
 bc_status match_find_eyes(bc_match *match, bc_context *context) {

@@ -92,7 +92,7 @@ void match_say_verdicts(bc_buffer *text, bc_context *context, const bc_match *ma
   free(names);
 }
 
-/* How many outlines can be told from where people stand, and how far the faintest of them reaches. */
+/* How many outlines can be made out from where people stand, and how far the faintest of them reaches. */
 static void say_distance(bc_buffer *text, const bc_match *match, const bc_ranked_cloth *ranked) {
   double far = BC_FAR_M;
   size_t known = 0, told = 0;
@@ -106,10 +106,10 @@ static void say_distance(bc_buffer *text, const bc_match *match, const bc_ranked
   const double metres = match->view.distance_m, feet = metres / 0.3048;
   if (!known) return;
   if (far >= BC_FAR_M)
-    bc_buffer_add(text, _(" Every outline can be told from the whole aisle."));
+    bc_buffer_add(text, _(" Every outline can be made out from anywhere in the aisle."));
   else if (told == known)
-    bc_buffer_add(text, _(" Every outline can be told from %.1f m (%.0f ft), and even at %.1f m (%.0f ft)."), metres,
-                  feet, far, far / 0.3048);
+    bc_buffer_add(text, _(" Every outline can be made out from %.1f m (%.0f ft) away, and even from %.1f m (%.0f ft)."),
+                  metres, feet, far, far / 0.3048);
   else
     bc_buffer_add(text, _(" From %.1f m (%.0f ft) %zu of %zu outlines can be told."), metres, feet, told, known);
 }
@@ -139,7 +139,7 @@ static void say_trade_off(bc_buffer *text, const bc_match *match) {
     bc_buffer_add(text, _("The weakest piece is clearest on “%s”.\n"),
                   match_cloth_of(match, &c[match->best_for_weakest])->name);
   if (match->best_on_average > 0 && c[match->best_on_average].rank > 1)
-    bc_buffer_add(text, _("On the average of all pieces “%s” is clearest, but its weakest piece is weaker.\n"),
+    bc_buffer_add(text, _("On average the pieces are clearest on “%s”, but the weakest piece is weaker there.\n"),
                   match_cloth_of(match, &c[match->best_on_average])->name);
   if (statement < match->cloth_count && statement > 0 && c[statement].rank > 1)
     bc_buffer_add(text, _("The statement piece is clearest on “%s”.\n"), match_cloth_of(match, &c[statement])->name);
@@ -155,13 +155,15 @@ static void say_suggestions(bc_buffer *text, const bc_match *match) {
                   : s->family == BC_MIDDLE ? _("  middle: %s (%s), %.0f of 100\n")
                                            : _("  light: %s (%s), %.0f of 100\n"),
                   s->name, s->css, s->score);
-    bc_buffer_add(text, s->weave_l < 4   ? _("    plain is best: a visible weave or pattern would cost clarity\n")
-                        : s->weave_l < 8 ? _("    plain, or with a fine weave of little contrast, like linen\n")
-                                         : _("    plain or with a weave or quiet pattern that shows, as long as it "
-                                             "stays this colour on the whole\n"));
+    bc_buffer_add(
+        text,
+        s->weave_l < 4 ? _("    plain is best: a weave or pattern that shows would make the pieces less clear\n")
+        : s->weave_l < 8
+            ? _("    plain, or with a fine weave of little contrast, like linen\n")
+            : _("    plain, or with a weave or quiet pattern that shows, as long as it is this colour on the whole\n"));
     const bc_ranked_cloth *own = &match->cloths[match_nearest_own(match, s->lab)];
     if (bc_delta_e00(match_cloth_of(match, own)->colour.lab, s->lab) < 1) continue; /* it is that colour */
-    bc_buffer_add(text, _("    of the cloths named, “%s” comes nearest (%.0f of 100)\n"),
+    bc_buffer_add(text, _("    nearest to it among the cloths that you named: “%s” (%.0f of 100)\n"),
                   match_cloth_of(match, own)->name, own->score);
   }
 }

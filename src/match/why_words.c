@@ -26,10 +26,10 @@ static bc_verdict upper_of(const bc_pair *pair) {
 
 static void say_clear(bc_buffer *text, const bc_pair *pair) {
   if (pair->outline_share >= 0.5)
-    bc_buffer_add(text,
-                  _("  It stands out because its edge is much lighter or darker than the cloth almost everywhere "
-                    "it counts (%.0f %% of the outline).\n"),
-                  100 * pair->outline_share);
+    bc_buffer_add(
+        text,
+        _("  It stands out because its edge is much lighter or darker than the cloth along %.0f %% of its outline.\n"),
+        100 * pair->outline_share);
   else
     bc_buffer_add(text, _("  It stands out by its colour more than by lightness; in dim or coloured light, and for "
                           "people who see colours differently, it will be weaker.\n"));
@@ -40,9 +40,9 @@ static void say_unclear(bc_buffer *text, const bc_reading *reading, const bc_clo
   if (pair->delta_l < 5 && pair->delta_e00 < 9)
     bc_buffer_add(text, _("  On the whole it is nearly as light as the cloth and of a similar colour.\n"));
   else if (pair->delta_l < 5)
-    bc_buffer_add(text, _("  It is nearly as light as the cloth; what can be told is its colour.\n"));
+    bc_buffer_add(text, _("  It is nearly as light as the cloth; only its colour sets it apart.\n"));
   else if (lost.lost_share < 0.1)
-    bc_buffer_add(text, _("  Its edge can be told from the cloth, but not strongly anywhere.\n"));
+    bc_buffer_add(text, _("  Its edge can be made out against the cloth, but nowhere clearly.\n"));
   if (lost.share > 0.6)
     bc_buffer_add(text, _("  %.0f %% of its outline gets lost, nearly all round.\n"), 100 * lost.lost_share);
   else if (lost.lost_share >= 0.1)
@@ -61,7 +61,7 @@ static void say_advice(bc_buffer *text, const bc_match *match, const bc_advice *
     return;
   case BC_REMEDY_CLOTH:
     bc_buffer_add(text,
-                  _("  What would help most: the cloth “%s”, which is better for the whole collection, too. There the "
+                  _("  What would help most: the cloth “%s”, which is better for the whole collection, too. On it the "
                     "verdict is “%s”.\n"),
                   match_cloth_of(match, &match->cloths[advice->cloth])->name, then);
     return;
@@ -79,8 +79,8 @@ static void say_advice(bc_buffer *text, const bc_match *match, const bc_advice *
                   bc_colour_name(advice->mount), advice->css, then);
     return;
   case BC_REMEDY_PLACE:
-    bc_buffer_add(text, _("  No cloth, card or lamp tried here changes that: the piece holds light and dark in equal "
-                          "parts. Give it room of its own.\n"));
+    bc_buffer_add(text, _("  No cloth, card or lamp that was tried changes that: about half of the piece is light and "
+                          "half of it dark. Leave space round it.\n"));
     return;
   }
 }
@@ -88,17 +88,17 @@ static void say_advice(bc_buffer *text, const bc_match *match, const bc_advice *
 static void say_distance(bc_buffer *text, const bc_visibility *seen) {
   if (!seen || !seen->known) return;
   if (seen->outline_m <= 0)
-    bc_buffer_add(
-        text,
-        _("  At its size of %.0f cm less than half of its outline is above the threshold of sight, even from near.\n"),
-        seen->width_cm);
+    bc_buffer_add(text, _("  At its width of %.0f cm less than half of its outline can be made out, even from near.\n"),
+                  seen->width_cm);
   else if (seen->outline_m >= BC_FAR_M)
-    bc_buffer_add(text, _("  At its size of %.0f cm its outline can be told from the whole aisle.\n"), seen->width_cm);
+    bc_buffer_add(text, _("  At its width of %.0f cm its outline can be made out from anywhere in the aisle.\n"),
+                  seen->width_cm);
   else
-    bc_buffer_add(text, _("  At its size of %.0f cm its outline can be told up to about %.1f m (%.0f ft).\n"),
+    bc_buffer_add(text,
+                  _("  At its width of %.0f cm its outline can be made out from up to about %.1f m (%.0f ft) away.\n"),
                   seen->width_cm, seen->outline_m, seen->outline_m / 0.3048);
   if (seen->detail_m > 0 && seen->detail_m < BC_FAR_M)
-    bc_buffer_add(text, _("  Its own detail can be told up to about %.1f m (%.0f ft).\n"), seen->detail_m,
+    bc_buffer_add(text, _("  Its own detail can be made out from up to about %.1f m (%.0f ft) away.\n"), seen->detail_m,
                   seen->detail_m / 0.3048);
 }
 
@@ -106,13 +106,14 @@ static void say_distance(bc_buffer *text, const bc_visibility *seen) {
 static void say_sweep(bc_buffer *text, const bc_visibility *seen) {
   if (!seen || !seen->known) return;
   if (seen->sweep[0] - seen->sweep[BC_SWEEP - 1] < 0.05) {
-    bc_buffer_add(text, _("  From 1 to 10 m (3 to 33 ft) the same %.0f %% of its outline can be told.\n"),
+    bc_buffer_add(text,
+                  _("  From 1 m as from 10 m (3 and 33 ft) away, the same %.0f %% of its outline can be made out.\n"),
                   100 * seen->sweep[0]);
     return;
   }
   bc_buffer_add(text,
-                _("  Of its outline %.0f %% can be told at 1 m (3 ft), %.0f %% at 2 m (7 ft), %.0f %% at 4 m (13 ft), "
-                  "%.0f %% at 6 m (20 ft) and %.0f %% at 10 m (33 ft).\n"),
+                _("  Of its outline, %.0f %% can be made out from 1 m (3 ft) away, %.0f %% from 2 m (7 ft), %.0f %% "
+                  "from 4 m (13 ft), %.0f %% from 6 m (20 ft) and %.0f %% from 10 m (33 ft).\n"),
                 100 * seen->sweep[0], 100 * seen->sweep[1], 100 * seen->sweep[3], 100 * seen->sweep[5],
                 100 * seen->sweep[9]);
 }

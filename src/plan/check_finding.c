@@ -35,7 +35,7 @@ void check_add(checker *check, bool serious, const char *piece, const char *form
   va_end(arguments);
   if (last) {
     free(text);
-    text = bc_copy_text(_("There is more to correct than is told here. Correct these first, then look again."));
+    text = bc_copy_text(_("There are more mistakes than are listed here. Correct these first, then look again."));
     serious = true;
     piece = NULL;
   }

@@ -30,7 +30,7 @@ typedef struct pair {
 #define HOLLOW_NAIL                                                                                                    \
   N_("A nail in plasterboard carries next to nothing and works loose. Use a plug for hollow walls, or a stud.")
 #define SOLID N_("In a solid wall use plugs that suit the stone, and keep away from cables and pipes.")
-#define CLOTH_WALL N_("Stretched fabric carries nothing. Hang from its frame or from a rod before it.")
+#define CLOTH_WALL N_("Stretched fabric carries nothing. Hang from its frame or from a rod in front of it.")
 #define NO_EDGE N_("There is no panel's edge here to hook over. Use another fixing.")
 #define EDGE N_("Hooks over a panel's edge must fit its thickness, and the panel must be braced: ask who set it up.")
 #define PIPE N_("Hang only from the bar, with clamps or loops that close, and ask what the bar may carry.")

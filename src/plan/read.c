@@ -344,7 +344,8 @@ bc_status plan_fail_all(plan_reader *reader) {
   const size_t told = reader->options.from_form ? 1 : reader->wrong.count; /* a form shows one line */
   for (size_t i = 0; i < told; i++) bc_buffer_add(&all, i > 0 ? "\n%s" : "%s", reader->wrong.text[i]);
   if (reader->wrong.count >= PLAN_WRONG_MOST && !reader->options.from_form)
-    bc_buffer_add(&all, "\n%s", _("There is more to correct than is told here. Correct these first, then look again."));
+    bc_buffer_add(&all, "\n%s",
+                  _("There are more mistakes than are listed here. Correct these first, then look again."));
   const bc_status status =
       all.failed ? bc_fail_memory(reader->context) : bc_fail(reader->context, BC_BAD_DATA, "%s", all.text);
   bc_buffer_clear(&all);

@@ -44,11 +44,11 @@ static TABLE(viewers_table, bc_viewers, viewers_fields, prepare_viewers, NULL, f
 /* --- packing ------------------------------------------------------------------------------------------- */
 static const plan_field packing_fields[] = {
     FROM_0("hem", bc_packing_wishes, hem, 50, "cm", N_("the hem"),
-           N_("Give the cloth that one hem takes: twice its width for a double turn.")),
+           N_("Say how much cloth one hem takes: twice its width if it is folded twice.")),
     FROM_0("sleeve", bc_packing_wishes, sleeve, 200, "cm", N_("the sleeve"),
-           N_("Give the cloth that the sleeve takes, or leave it out to have it from the rod.")),
+           N_("Say how much cloth the sleeve takes, or leave it out: it then follows from the rod.")),
     FROM_0("shrinkage", bc_packing_wishes, shrinkage, 30, "%", N_("the shrinkage"),
-           N_("Give how much the cloth shrinks when washed, in per cent; 0 for washed cloth.")),
+           N_("Say how much the cloth shrinks when it is washed, in per cent; 0 for washed cloth.")),
     ABOVE_0("bolt_width", bc_packing_wishes, bolt_width, 1000, "cm", N_("the width of the bolt"),
             N_("Give the width of the cloth as it is sold.")),
     ABOVE_0("bag_kg", bc_packing_wishes, bag_kg, 1000, "kg", N_("the weight of a bag"),
@@ -66,11 +66,11 @@ static const plan_field packing_fields[] = {
     FROM_0("bag_own_kg", bc_packing_wishes, bag_own_kg, 100, "kg", N_("the weight of an empty bag"),
            N_("Weigh a bag that is empty.")),
     FROM_0("wrap", bc_packing_wishes, wrap, 50, "cm", N_("the wrapping"),
-           N_("Give how thick the wrapping is on each side of a piece.")),
+           N_("Measure how thick the wrapping is on each side of a piece.")),
     FROM_0("padding", bc_packing_wishes, padding, 500, "%", N_("the padding"),
-           N_("Give wrapping and boxes in per cent of the piece.")),
+           N_("Say how much wrapping and boxes weigh, in per cent of the piece.")),
     COUNTED("spares", bc_packing_wishes, spares, 0, 500, "%", N_("the share of spares"),
-            N_("Give how many more nails and clips to bring, in per cent.")),
+            N_("Say how many more nails and clips to bring, in per cent.")),
 };
 static bool prepare_packing(void *target, const bc_plan *plan, size_t index) {
   (void)plan;

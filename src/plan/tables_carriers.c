@@ -123,7 +123,7 @@ static const plan_field shelf_fields[] = {
     COUNTED("brackets", bc_shelf, brackets, 1, BC_ROD_SUPPORTS, "", N_("the number of brackets"),
             N_("Count the brackets under the shelf; leave it out for 2.")),
     ABOVE_0("bracket_height", bc_shelf, bracket_height, 500, "cm", N_("the bracket's height"),
-            N_("Measure from its lowest touch on the wall up to its upper screw.")),
+            N_("Measure from the lowest point where it touches the wall up to its upper screw.")),
     RATED("fixing_rated_kg", "fixing_rated", bc_shelf, fixing_rated_kg, N_("the rating of the upper fixing"),
           N_("Take it from the packaging of the screw or plug; leave it out if it is not known.")),
     WEIGHT("weight_g", "weight", bc_shelf, weight_g, N_("the shelf's own weight"),
@@ -158,7 +158,8 @@ static const plan_field frame_fields[] = {
     FROM_0("ballast_g", bc_frame, ballast_g, MASS_G, "g", N_("the ballast"),
            N_("Give the weight of all sandbags or plates on the feet together."), .also = "ballast"),
     RATED("tie_rated_kg", "tie_rated", bc_frame, tie_rated_kg, N_("the rating of the ties"),
-          N_("Give what all ties from the frame's top to the building hold together; leave it out if there are none.")),
+          N_("Say how much all ties from the frame's top to the building hold together; leave it out if there are "
+             "none.")),
     DISTANCE("ballast_at", bc_frame, ballast_at, N_("the place of the ballast"),
              N_("Measure from the front end of the feet back to the ballast's middle; leave it out for their middle.")),
 };

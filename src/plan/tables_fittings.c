@@ -14,9 +14,9 @@ static const plan_field zone_fields[] = {
     PLACE("x", bc_zone, x, N_("the zone's left edge"), N_("Measure from the wall's left edge.")),
     PLACE("y", bc_zone, y, N_("the zone's lower edge"), N_("Measure from the floor.")),
     SIZE("width", bc_zone, width, N_("the zone's width"),
-         N_("Measure the part of the wall that must be spared, from side to side."), .required = true),
+         N_("Measure the part of the wall that must stay free, from side to side."), .required = true),
     SIZE("height", bc_zone, height, N_("the zone's height"),
-         N_("Measure the part of the wall that must be spared, from bottom to top."), .required = true),
+         N_("Measure the part of the wall that must stay free, from bottom to top."), .required = true),
     REASON(bc_zone),
 };
 static bool prepare_zone(void *target, const bc_plan *plan, size_t index) {

@@ -33,10 +33,9 @@ bc_status bc_reading_to_words(char **out, bc_context *context, const bc_reading 
       100 * reading->area_share, reading->lightness_p05, reading->lightness_p95);
   const double spread = bc_colour_spread(reading->mean, reading->uncertainty);
   if (spread > 0)
-    bc_buffer_add(
-        &text,
-        _(" Its colour is sure to about %.0f, nearly always to %.0f (side by side 2 is just seen; a piece stands "
-          "out from 20)."),
-        spread, 2 * spread);
+    bc_buffer_add(&text,
+                  _(" Its colour is right to within about %.0f, and nearly always within %.0f (a difference of 2 can "
+                    "just be seen side by side; a piece stands out from 20)."),
+                  spread, 2 * spread);
   return bc_buffer_finish(&text, out, context);
 }

@@ -114,7 +114,7 @@ bc_status bc_study_see_through(bc_study *study, bc_context *context, double thro
     return bc_fail(context, BC_OUR_FAULT, _("%s: the photo and its cut-out differ in size."), study->reading->photo);
   if (!backdrop_of(backdrop, study))
     return bc_fail(context, BC_BAD_DATA,
-                   _("%s: nothing light enough is seen round the piece, so what shows through it cannot be told."),
+                   _("%s: nothing light enough is seen round the piece, so nobody can say how much shows through it."),
                    study->reading->photo);
   const bc_status status = most_through(&most, context, study, backdrop);
   if (status != BC_OK) return status;
@@ -133,10 +133,9 @@ bc_status bc_study_see_through(bc_study *study, bc_context *context, double thro
   study->reading = reading;
   reading->see_through = study->see_through = taken;
   if (too_much)
-    return bc_note(
-        &reading->notes, context,
-        _("If %.0f %% showed through, no light of its own would be left in this photo; the cloth is taken to "
-          "show through by %.0f %%."),
-        100 * through, 100 * taken);
+    return bc_note(&reading->notes, context,
+                   _("If %.0f %% showed through, the piece would have no light of its own left in this photo; so %.0f "
+                     "%% is taken."),
+                   100 * through, 100 * taken);
   return bc_note(&reading->notes, context, _("The cloth is taken to show through by %.0f %%."), 100 * taken);
 }

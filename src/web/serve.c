@@ -70,7 +70,7 @@ static bc_status check_address(struct sockaddr_storage *address, bc_context *con
   if (is_loopback(address) || options->password) return BC_OK;
   return bc_fail(context, BC_BAD_USAGE,
                  _("Without a password the page is served on this computer alone. Give --password-file to listen on "
-                   "%s, or leave --bind away."),
+                   "%s, or leave out --bind."),
                  options->bind);
 }
 

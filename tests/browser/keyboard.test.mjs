@@ -56,7 +56,7 @@ test("from the first view to the set-up sheet without a pointer", { timeout: 360
   await page.goto(server.address);
   await heading("A cloth behind your work, a wall to scale");
   await page.keyboard.press("Tab");
-  assert.equal((await focused()).name, "Straight to the content");
+  assert.equal((await focused()).name, "Skip to the content");
   await press("Begin");
   await page.getByRole("dialog").waitFor();
   await reach("Name");

@@ -77,8 +77,8 @@ test("a day without a network: the page loads again, a sale and a remark wait, a
   const { page, context, close } = await open(`/maker/${maker}/market`);
   await page.waitForFunction(() => navigator.serviceWorker.controller !== null);
   await page.reload();
-  await page.getByRole("button", { name: "Keep everything on this phone" }).click();
-  await page.getByText("Kept: this page works without a network now.").waitFor({ timeout: 90000 });
+  await page.getByRole("button", { name: "Save everything on this phone" }).click();
+  await page.getByText("Saved: this page now works without a network.").waitFor({ timeout: 90000 });
   await context.setOffline(true);
   await page.reload();
   await page.getByRole("heading", { name: "Market day" }).waitFor();

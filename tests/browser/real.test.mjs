@@ -119,10 +119,10 @@ test("three ways to arrange; two browsers at once; undo and redo over a reload",
   }
   assert.deepEqual((await plan()).plan.pieces.map((piece) => [piece.title, [piece.width, piece.height]]).sort(), Object.entries(SIZES_CM).sort());
   await one.page.getByRole("button", { name: "Arrange it for me" }).click();
-  await one.page.getByRole("button", { name: "Way 3, to scale" }).click({ timeout: 90000 });
-  await one.page.getByRole("button", { name: "Take way 3" }).waitFor();
-  await one.page.getByRole("button", { name: "Way 1, to scale" }).click();
-  await one.page.getByRole("button", { name: "Take way 1" }).click();
+  await one.page.getByRole("button", { name: "Arrangement 3, to scale" }).click({ timeout: 90000 });
+  await one.page.getByRole("button", { name: "Use arrangement 3" }).waitFor();
+  await one.page.getByRole("button", { name: "Arrangement 1, to scale" }).click();
+  await one.page.getByRole("button", { name: "Use arrangement 1" }).click();
   await one.page.getByRole("button", { name: /^jar, number/ }).waitFor();
   await saved(one.page);
   const other = await open(`/maker/${maker}/wall`);

@@ -30,6 +30,6 @@ grep -q '"width_cm":30' out.txt || fail "the width of the photo beside the plan 
 
 expect 64 'needs --plan' -- "$BACKCLOTH" match "$demo/photos/cuff.jpg" --cloth black --table-cloth white
 expect 64 'at least one photo' -- "$BACKCLOTH" match --cloth black
-expect 64 'given 2 times for 1 photos' -- "$BACKCLOTH" match "$demo/photos/cuff.jpg" --cloth black --width 2 --width 3
+expect 64 'given 2 times, but the number of photos on the command line is 1' -- "$BACKCLOTH" match "$demo/photos/cuff.jpg" --cloth black --width 2 --width 3
 expect 66 -- "$BACKCLOTH" match --plan nowhere.json --cloth black
 done_testing

@@ -109,7 +109,7 @@ def check_memory():
             need("another is answered", server.ask("GET", "/api/health", wait=20)[0] == 200 and time.monotonic() - began < 5)
             [one.close() for one in held]
             status, refused = server.ask("POST", "/api/enter", {"password": "x" * 5000})
-            need(f"a password of 5,000 letters is refused in words: {status}", status == 413 and "Enter first" in refused["error"]["what"])
+            need(f"a password of 5,000 letters is refused in words: {status}", status == 413 and "Log in first" in refused["error"]["what"])
 
 
 def own_address():

@@ -76,8 +76,9 @@ static bc_status draw_bars(const aisle_scene *s, drawing_rect area) {
   double y = area.y + drawing_text(s->e.canvas, &head, area.x, area.y, _("How much of each piece is in view")).height;
   char words[200];
   snprintf(words, sizeof words,
-           bc_text_plural("Mean of %d visitor along the front, each past another crowd.",
-                          "Mean of %d visitors along the front, each past another crowd.", (unsigned long)a->trials),
+           bc_text_plural("Average over %d visitor along the front, each past a different crowd.",
+                          "Average over %d visitors along the front, each past a different crowd.",
+                          (unsigned long)a->trials),
            a->trials);
   y += drawing_text(s->e.canvas, &small, area.x, y, words).height;
   y += drawing_text(s->e.canvas, &small, area.x, y, _("A hatched bar: fewer than half of them see half of the piece."))

@@ -155,7 +155,7 @@ static double draw_distance(const compare *c, const bc_visibility *seen, const d
   if (!seen || !seen->known) return 0;
   if (seen->outline_m <= 0) return drawing_text(c->canvas, type, x, y, _("less than half of it made out")).height;
   if (seen->outline_m >= BC_FAR_M)
-    return drawing_text(c->canvas, type, x, y, _("made out from the whole aisle")).height;
+    return drawing_text(c->canvas, type, x, y, _("made out from anywhere in the aisle")).height;
   return drawing_textf(c->canvas, type, x, y, _("made out up to %.1f m (%.0f ft)"), seen->outline_m,
                        seen->outline_m / 0.3048)
       .height;

@@ -66,11 +66,10 @@ static bc_status note_misfits(elevation *e, bc_buffer *misfits) {
   char *numbers = NULL;
   bc_status status = bc_buffer_finish(misfits, &numbers, e->context);
   if (status == BC_OK)
-    status =
-        bc_note(&e->notes, e->context,
-                _("Drawn smaller than the size given: %s. Is the size wrong, or is the photo aslant, or does it show a "
-                  "handle or a tag?"),
-                numbers);
+    status = bc_note(&e->notes, e->context,
+                     _("Drawn smaller than the size given: %s. Is the size wrong, was the photo taken at an angle, or "
+                       "does it show a handle or a tag?"),
+                     numbers);
   free(numbers);
   return status;
 }

@@ -233,7 +233,7 @@ void feedback_photos(feedback_pen *pen, const feedback_facts *facts) {
     free(f.piece);
   }
   if (said) return;
-  feedback_say(pen, "%s", _("The photos served well; take the next ones the same way."));
+  feedback_say(pen, "%s", _("These photos were good; take the next ones the same way."));
   feedback_figure(pen, "photos", (double)facts->count, bc_text_plural("%zu photo", "%zu photos", facts->count),
                   facts->count);
 }

@@ -168,8 +168,9 @@ bc_status bc_packing_split(size_t *bag_of, bc_packing_bags *bags, bc_context *co
   *bags = (bc_packing_bags){.count = 0, .proven = true};
   for (size_t i = 0; i < count; i++)
     if (grams[i] > limit || limit > UINT64_MAX / 4 / (count + 1))
-      return bc_fail(context, BC_BAD_USAGE,
-                     _("One thing is heavier than a bag may be. Raise the bag's limit, or carry it apart."));
+      return bc_fail(
+          context, BC_BAD_USAGE,
+          _("One thing is heavier than a bag may be. Raise the bag's limit, or carry that thing separately."));
   thing *things = bc_allocate(count, sizeof *things);
   uint64_t *room = bc_allocate(count, sizeof *room);
   size_t *at = bc_allocate(count, sizeof *at), *best_at = bc_allocate(count, sizeof *best_at);

@@ -56,7 +56,7 @@ static bc_status put_too_heavy(packer *pack, const char *what, const char *piece
   bc_mass_words(mass, sizeof mass, mass_g, pack->plan->units);
   bc_mass_words(limit, sizeof limit, out->bag_limit_g, pack->plan->units);
   return bc_note(&out->notes, pack->context,
-                 _("%s weighs %s packed; one bag may weigh %s. Carry it apart, or say that a bag may weigh more."),
+                 _("%s weighs %s packed; one bag may weigh %s. Carry it separately, or say that a bag may weigh more."),
                  what, mass, limit);
 }
 
@@ -73,7 +73,7 @@ static bc_status put(packer *pack, pile *all, const char *what, const char *piec
     const bc_status status = put_apart(pack, what, piece, mass_g, count);
     return status != BC_OK ? status
                            : bc_note(&out->notes, pack->context,
-                                     _("%s does not go into a bag, wrapped as it is. Carry it apart."), what);
+                                     _("Wrapped as it is, %s does not fit into a bag. Carry it separately."), what);
   }
   for (size_t i = 0; i < count; i++)
     all->loads[all->count++] = (load){.what = what, .piece = piece, .mass_g = mass_g, .box = *box};
@@ -198,7 +198,7 @@ static bc_status note_bags(packer *pack, const pile *all) {
   if (all->count > 0 && pack->plan->packing.bag_side_count != 3)
     status = bc_note(&out->notes, pack->context,
                      _("The bags' size is not given: they are filled by weight, and whether all fits is not known. "
-                       "Measure a bag and give \"bag_size\"; ask your carrier what is allowed."));
+                       "Measure a bag and write it into the plan as \"bag_size\"; ask your carrier what is allowed."));
   else if (all->count > STOWED_MOST)
     status = bc_note(&out->notes, pack->context,
                      _("There are too many things to try them in the bags: they are filled by weight, and whether all "

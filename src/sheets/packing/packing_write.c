@@ -103,7 +103,7 @@ static void say_cloth(bc_buffer *out, const bc_packing_cloth *cloth, bc_units un
   bc_mass_words(mass, sizeof mass, cloth->mass_g, units);
   bc_buffer_add(out, _("Cloth\n  cut it %s wide and %s high, hems and shrinkage included\n"), wide, high);
   if (cloth->panels > 1) bc_buffer_add(out, _("  in %d panels, each %s wide, seams included\n"), cloth->panels, panel);
-  bc_buffer_add(out, _("  buy %s of the bolt\n"), length);
+  bc_buffer_add(out, _("  buy %s from the bolt\n"), length);
   if (!(cloth->mass_g > 0)) return;
   bc_length_words(wide, sizeof wide, cloth->folded_width, units);
   bc_length_words(high, sizeof high, cloth->folded_height, units);
@@ -184,7 +184,7 @@ bc_status bc_packing_to_words(char **out, bc_context *context, const bc_packing 
   if (packing->cord_cm > 0) bc_buffer_add(&text, _("  [ ] cord, %s in all, knots included\n"), cord);
   say_list(&text, _("Tools"), packing->tools, packing->tool_count);
   say_bags(&text, packing, units);
-  say_place(&text, packing, _("Carried apart from the bags"), BC_PACKING_APART, units);
+  say_place(&text, packing, _("Carried separately, not in a bag"), BC_PACKING_APART, units);
   say_place(&text, packing, _("The venue lends (ask again before you pack)"), BC_PACKING_LENT, units);
   if (packing->notes.count > 0) bc_buffer_add(&text, _("\nTo settle\n"));
   for (size_t i = 0; i < packing->notes.count; i++) bc_buffer_add(&text, "  - %s\n", packing->notes.text[i]);

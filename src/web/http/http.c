@@ -52,7 +52,7 @@ static uint64_t most_of(const web_request *r) {
 static void too_large(web_request *r) {
   r->answer =
       r->role == WEB_NOBODY
-          ? web_refuse(r, 413, NULL, N_("This is too much for somebody who is not known here yet. Enter first."))
+          ? web_refuse(r, 413, NULL, N_("This is too large for somebody who has not logged in yet. Log in first."))
           : web_refuse(r, 413, NULL, N_("This is larger than the %.0f MB that are accepted. Send a smaller copy."),
                        (double)most_of(r) / 1048576.0);
 }

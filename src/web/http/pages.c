@@ -67,7 +67,7 @@ static web_answer send_page_file(const web_request *r, const char *name) {
 }
 
 web_answer web_refuse_address(const web_request *r) {
-  const char *english = N_("This address is not whole. Open the page anew.");
+  const char *english = N_("This address is incomplete. Open the page again.");
   if (strncmp(r->path, "/api/", 5) == 0) return web_refuse(r, 404, NULL, english);
   char *text = bc_format("<!doctype html><meta charset=utf-8><title>backcloth</title><p>%s <a href=/>backcloth</a>",
                          web_words_in(r->language, english));
