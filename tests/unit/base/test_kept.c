@@ -190,7 +190,7 @@ static void use_at(const char *key, time_t when) {
 /* Ten entries of a block each, the first just used: those unused for longest go. */
 static void what_was_not_used_goes_first(void **state) {
   (void)state;
-  char key[10][KEPT_KEY], what[16];
+  char key[10][KEPT_KEY], what[32];
   for (int i = 0; i < 10; i++) {
     snprintf(what, sizeof what, "n%d", i);
     key_of(key[i], what);
@@ -216,7 +216,7 @@ static void it_stays_within_its_size(void **state) {
   (void)state;
   enum { most = 1 << 20, large = 60000 };
   bc_store *small = NULL;
-  char *bytes = bc_allocate(large, 1), key[KEPT_KEY], what[16];
+  char *bytes = bc_allocate(large, 1), key[KEPT_KEY], what[32];
   assert_int_equal(bc_store_open(&small, context, folder, most), BC_OK);
   bc_context_use_store(context, small);
   for (int i = 0; i < 60; i++) {
@@ -314,7 +314,7 @@ static void what_is_for_now_goes(void **state) {
 
 /* What one of several processes does: puts, takes and sweeps the same few entries; what comes out is always whole. */
 static void work_on_the_same(unsigned seed) {
-  char key[8][KEPT_KEY], what[16], *text = bc_allocate(20001, 1);
+  char key[8][KEPT_KEY], what[32], *text = bc_allocate(20001, 1);
   for (int i = 0; i < 8; i++) {
     snprintf(what, sizeof what, "s%d", i);
     key_of(key[i], what);
