@@ -66,15 +66,34 @@ static match_patch mean_patch(const bc_reading *reading, const gathered *order, 
   return patch;
 }
 
-/* Gathers with cells `coarse` times as large; false when that leaves too many patches. */
+/* Cells seen so far, found by a hash (Knuth's multiplicative one): no entry is 0. */
+#define SEEN_BITS 8
+typedef struct seen_cells {
+  uint64_t cell[1 << SEEN_BITS];
+  size_t count;
+} seen_cells;
+
+static bool see_cell(seen_cells *seen, gathered place) {
+  const uint64_t cell = (place >> PLACE_BITS) + 1;
+  size_t at = (size_t)(cell * UINT64_C(0x9E3779B97F4A7C15) >> (64 - SEEN_BITS));
+  while (seen->cell[at] && seen->cell[at] != cell) at = (at + 1) % (1 << SEEN_BITS);
+  if (seen->cell[at]) return true;
+  seen->cell[at] = cell;
+  return ++seen->count <= MATCH_RIM_PATCHES;
+}
+
+/* Gathers with cells `coarse` times as large; false as soon as that gives too many patches. */
 static bool gather_with(match_prepared *out, const bc_reading *reading, double coarse) {
   gathered order[BC_READING_RIM];
-  for (size_t i = 0; i < out->rim_count; i++) order[i] = gather_place(&reading->rim[i], coarse, i);
+  seen_cells seen = {0};
+  for (size_t i = 0; i < out->rim_count; i++) {
+    order[i] = gather_place(&reading->rim[i], coarse, i);
+    if (!see_cell(&seen, order[i])) return false;
+  }
   sort_cells(order, out->rim_count);
   out->rim_patches = 0;
   for (size_t i = 0, end; i < out->rim_count; i = end) {
     for (end = i + 1; end < out->rim_count && same_cell(order[i], order[end]);) end++;
-    if (out->rim_patches == MATCH_RIM_PATCHES) return false;
     out->rim[out->rim_patches++] = mean_patch(reading, order + i, end - i, out->rim_count);
   }
   return true;

@@ -50,16 +50,21 @@ static bc_status judge(bc_match *match, bc_context *context) {
   return BC_OK;
 }
 
-/* Clarities of the first cloths' pieces, a row a cloth, had the light of every photo been misjudged by its cast `k`. */
-static void clarities_with_cast(double *clarity, match_prepared *piece, const bc_match *match, size_t cloth_count,
-                                size_t k) {
+/* Clarities of the first cloths' pieces, a row a cloth and a block of rows a cast, had the light of every photo been
+ * misjudged by that cast. `piece` has room for two. */
+static void clarities_with_casts(double *clarity, match_prepared *piece, const bc_match *match, size_t cloth_count) {
+  const size_t block = cloth_count * match->piece_count;
   for (size_t p = 0; p < match->piece_count; p++) {
     bc_cast casts[BC_CASTS];
     bc_casts_plausible(match_reading(match, p)->uncertainty, casts, NULL);
-    match_prepare(piece, match_reading(match, p));
-    match_prepared_cast(piece, casts[k]);
-    for (size_t c = 0; c < cloth_count; c++)
-      clarity[c * match->piece_count + p] = match_prepared_clarity(piece, match_cloth_of(match, &match->cloths[c]));
+    match_prepare(&piece[0], match_reading(match, p));
+    for (size_t k = 1; k < BC_CASTS; k++) { /* the first is no cast */
+      piece[1] = piece[0];
+      match_prepared_cast(&piece[1], casts[k]);
+      for (size_t c = 0; c < cloth_count; c++)
+        clarity[k * block + c * match->piece_count + p] =
+            match_prepared_clarity(&piece[1], match_cloth_of(match, &match->cloths[c]));
+    }
   }
 }
 
@@ -111,12 +116,11 @@ static void add_camera(bc_pair *pair, const bc_reading *reading) {
 static bc_status find_uncertainty(bc_match *match, bc_context *context) {
   if (all_certain(match)) return BC_OK;
   const size_t count = match->cloth_count < SHORTLIST ? match->cloth_count : SHORTLIST;
-  double *clarity = bc_allocate(match->piece_count, count * sizeof *clarity);
-  match_prepared *piece = malloc(sizeof *piece);
-  for (size_t k = 1; clarity && piece && k < BC_CASTS; k++) { /* the first is no cast */
-    clarities_with_cast(clarity, piece, match, count, k);
-    take_cast(match, clarity, count, k);
-  }
+  double *clarity = bc_allocate(match->piece_count, BC_CASTS * count * sizeof *clarity);
+  match_prepared *piece = malloc(2 * sizeof *piece);
+  if (clarity && piece) clarities_with_casts(clarity, piece, match, count);
+  for (size_t k = 1; clarity && piece && k < BC_CASTS; k++)
+    take_cast(match, clarity + k * count * match->piece_count, count, k);
   const bool room = clarity && piece;
   free(clarity);
   free(piece);

@@ -1,6 +1,6 @@
 #!/bin/sh
 # bill.sh NAME VERSION SPDX-ID-OF-LICENCE FILE LICENCE.md WHEN OUT: the bill of materials of a linked file, SPDX 2.3 as JSON.
-# The list is what the loader is told to bring (readelf), each with the Debian package that it was
+# The list is what the loader is told to bring (readelf) and what the program brings late (its dlopen notes), each with the Debian package that it was
 # linked from, where dpkg knows, and the licence that docs/licence.md gives. A library that is not named there is an error.
 set -eu
 export LC_ALL=C
@@ -37,7 +37,8 @@ of_debian() {
   : "${package_version:=NOASSERTION}"
 }
 
-libraries=$(readelf -dW "$file" | sed -n 's/.*Shared library: \[\(.*\)\].*/\1/p' | sort)
+late=$(readelf -p .note.dlopen "$file" 2>/dev/null | sed -n 's/.*"soname":\["\([^"]*\)"\].*/\1/p')
+libraries=$({ readelf -dW "$file" | sed -n 's/.*Shared library: \[\(.*\)\].*/\1/p'; printf '%s\n' "$late"; } | sed '/^$/d' | sort)
 printf '{\n  "spdxVersion": "SPDX-2.3", "dataLicense": "CC0-1.0", "SPDXID": "SPDXRef-DOCUMENT", "name": "%s-%s",\n' "$name" "$version"
 printf '  "documentNamespace": "https://spdx.org/spdxdocs/%s-%s-%s",\n' "$name" "$version" "$sum"
 printf '  "creationInfo": {"created": "%s", "creators": ["Tool: backcloth-bill-%s"]},\n' "$when" "$version"

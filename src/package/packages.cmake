@@ -85,7 +85,20 @@ set(CPACK_INSTALL_DEFAULT_DIRECTORY_PERMISSIONS OWNER_READ OWNER_WRITE OWNER_EXE
 
 set(CPACK_DEBIAN_PROGRAM_PACKAGE_NAME backcloth)
 set(CPACK_DEBIAN_PROGRAM_PACKAGE_SECTION graphics)
-set(CPACK_DEBIAN_PROGRAM_PACKAGE_DEPENDS "fontconfig, fonts-sil-andika")
+# What the program brings late (late.cmake) stands on no link line: its packages are those that dpkg's own records name.
+set(late_needs fontconfig fonts-sil-andika)
+foreach(path ${late_paths})
+  execute_process(COMMAND sh -c "readelf -dW $1 | sed -n 's/.*Library soname: \\[\\(.*\\)[.]so[.]\\(.*\\)\\].*/\\1 \\2/p'" sh ${path}
+                  OUTPUT_VARIABLE soname OUTPUT_STRIP_TRAILING_WHITESPACE)
+  string(REPLACE "." "[.]" soname "${soname}")
+  execute_process(COMMAND sh -c "sed -n \"s/^$1 //p\" /var/lib/dpkg/info/lib*.shlibs" sh ${soname} OUTPUT_VARIABLE needs
+                  OUTPUT_STRIP_TRAILING_WHITESPACE ERROR_QUIET)
+  string(REPLACE "\n" ";" needs "${needs}")
+  list(APPEND late_needs ${needs})
+endforeach()
+list(REMOVE_DUPLICATES late_needs)
+list(JOIN late_needs ", " late_needs)
+set(CPACK_DEBIAN_PROGRAM_PACKAGE_DEPENDS "${late_needs}")
 set(CPACK_DEBIAN_PROGRAM_PACKAGE_RECOMMENDS "fonts-noto-core")
 set(CPACK_COMPONENT_PROGRAM_DESCRIPTION "Reads photos of handmade work, says how clearly each piece stands out on each cloth,\
  and plans and draws the back wall of a market stand to scale: loads, packing, set-up sheets, feedback sheets, and a page in the browser.")

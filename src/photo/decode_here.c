@@ -69,6 +69,11 @@ static bc_status fill(bc_photo *photo, bc_context *context, const photo_source *
   return status == BC_OK ? photo_orient(photo, context) : status;
 }
 
+bool photo_is_plain(const photo_source *source) {
+  const kind *found = find_kind(source);
+  return !found || (found->decode != photo_heif_decode && found->decode != photo_tiff_decode);
+}
+
 const char *photo_format_called(const char *name) {
   for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++)
     if (strcmp(kinds[i].format, name) == 0) return kinds[i].format;

@@ -240,7 +240,7 @@ bc_status photo_decode_apart(bc_photo **out, bc_context *context, const photo_so
   const settings how = {*bc_context_limits(context), source->wanted_side};
   const uint64_t most = how.limits.decode_bytes + how.limits.profile_bytes + BESIDES;
   const char *language = getenv("LANGUAGE");
-  apart_message in = {0}, back = {0};
+  apart_message in = {.plain = photo_is_plain(source)}, back = {0};
   if (language) strncpy(in.language, language, sizeof in.language - 1);
   const bool whole = add_copy(&in, &how, sizeof how) & apart_message_add_text(&in, bc_copy_text(source->name)) &
                      add_copy(&in, source->bytes, source->size);

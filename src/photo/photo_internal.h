@@ -38,6 +38,8 @@ bc_status photo_decode_here(bc_photo **out, bc_context *context, const photo_sou
 /* The same in a process that is shut off (photo_apart.c), and whether that is wanted. */
 bc_status photo_decode_apart(bc_photo **out, bc_context *context, const photo_source *source, const char *name);
 bool photo_is_kept_apart(void);
+/* Whether it is decoded without a library that comes late. */
+bool photo_is_plain(const photo_source *source);
 /* The static word for a format, NULL for one that there is not. */
 const char *photo_format_called(const char *name);
 

@@ -1,10 +1,12 @@
 #!/bin/sh
 # How the program is built: hardened, and linked with nothing that docs/licence.md doesn't name. The link line itself is
-# asked: what the loader is told to bring (readelf, binutils).
+# asked: what the loader is told to bring (readelf, binutils), and what the program itself brings late, by the note for it
+# (ELF dlopen metadata, UAPI group).
 . "$(dirname "$0")/lib"
 licence=$SOURCE/docs/licence.md
 
 readelf -dW "$BACKCLOTH" >dynamic.txt || fail "readelf"
+readelf -p .note.dlopen "$BACKCLOTH" 2>/dev/null | sed -n 's/.*"soname":\["\([^"]*\)"\].*/late Shared library: [\1]/p' >>dynamic.txt
 readelf -lW "$BACKCLOTH" >segments.txt
 readelf -hW "$BACKCLOTH" >head.txt
 readelf --dyn-syms -W "$BACKCLOTH" >symbols.txt
@@ -21,6 +23,23 @@ done
 for library in $(sed -n 's/^| `\(lib[^`]*\)`.*/\1/p' "$licence"); do # and nothing is named that is not there
   grep -qF "[$library]" dynamic.txt || fail "docs/licence.md names $library, which is not linked"
 done
+
+# Type, drawing, server and rare formats come when they are called, all of a library at once, and are then only read.
+if grep -q '^late' dynamic.txt; then
+  for library in libheif.so.1 libtiff.so.6 libpango-1.0.so.0 libcairo.so.2 libsqlite3.so.0; do
+    grep -qF "late Shared library: [$library]" dynamic.txt || fail "$library is brought at every start"
+  done
+  LD_DEBUG=files "$BACKCLOTH" --version 2>start.txt >/dev/null
+  brought=$(sed -n 's/.*calling init: .*\/\(lib[^/]*\)$/\1/p' start.txt | sort -u)
+  echo "$brought" | grep -qE 'libjansson' || fail "the loader's report was not understood: $(head -3 start.txt)"
+  echo "$brought" | grep -E 'heif|pango|cairo|glib|stdc|sqlite|gnutls' && fail "the above is brought at every start"
+  mkdir broken && : >broken/libheif.so.1
+  expect 0 -- env LD_LIBRARY_PATH=broken "$BACKCLOTH" read "$demo/photos/ring.jpg" --no-store
+  convert "$demo/photos/ring.jpg" -resize 64x64 small.heic 2>/dev/null || cp "$SOURCE"/tests/data/photo/*.heic small.heic
+  expect 70 "libheif.so.1 cannot be loaded" "Install backcloth again" -- env LD_LIBRARY_PATH=broken "$BACKCLOTH" read small.heic --no-store
+  expect 70 "libheif.so.1 cannot be loaded" -- env LD_LIBRARY_PATH=broken "$BACKCLOTH" read small.heic --no-store --trust
+  env LD_DEBUG=files "$BACKCLOTH" read small.heic --no-store --trust 2>&1 | grep -q 'calling init: .*libheif' || fail "libheif is not brought when it is called"
+fi
 
 # The bill of materials, by the SPDX Specification 2.3 (clauses 6 to 11: what must be there, and how an identifier looks)
 # and against the link line.

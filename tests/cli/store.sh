@@ -111,6 +111,25 @@ chmod 755 "$kept"
 expect 0 'not yours alone' -- "$BACKCLOTH" read --json ring.jpg
 [ -z "$(ls "$kept")" ] || fail "something was kept where others may look"
 expect 0 -- "$BACKCLOTH" loads --help
+
+# Another build of a library is another answer, also of one that comes only when it is called (libtiff, for a JPEG); the
+# same build at another place is the same.
+library=$(ldconfig -p | awk '$1 == "libtiff.so.6" && /64/ {print $NF; exit}')
+rm -rf "$XDG_CACHE_HOME"
+readings() { find "$kept" -name '*.reading' | wc -l; }
+mkdir same other
+cp -L "$library" same/libtiff.so.6
+python3 - "$library" other/libtiff.so.6 <<'END'
+import re, sys
+found = open(sys.argv[1], "rb").read()
+at = found.index(b"\x04\0\0\0\x14\0\0\0\x03\0\0\0GNU\0") + 16 # the note of the build id: 20 bytes of SHA-1
+open(sys.argv[2], "wb").write(found[:at] + bytes(20) + found[at + 20:])
+END
+for run in none=1 same=1 other=2 none=2 other=2; do
+  LD_LIBRARY_PATH=$folder/${run%=*} "$BACKCLOTH" read --json ring.jpg jar.jpg bare.png >library.txt 2>&1
+  cmp -s library.txt both.none || fail "with another library: $(diff library.txt both.none | head -c 300)"
+  [ "$(readings)" = $((3 * ${run#*=})) ] || fail "with libtiff of ${run%=*}: $(readings) readings kept, not $((3 * ${run#*=}))"
+done
 for command in read match look elevation sheet feedback; do
   expect 0 '--no-store' -- "$BACKCLOTH" "$command" --help
 done

@@ -23,6 +23,7 @@ typedef struct apart_message {
   uint32_t kind;    /* which work; in an answer: a bc_status */
   char language[8]; /* of the sentences in the answer */
   bool patient;     /* nobody's finger waits for it: it goes behind what somebody does wait for */
+  bool plain;       /* a plain decoder will do */
   apart_part part[APART_PARTS];
   uint32_t parts;
   int file[APART_FILES];
@@ -45,10 +46,11 @@ int64_t apart_now_ms(void);
 /* Does the work that `in` names and fills `out`. A failure's sentence is in the context. */
 typedef bc_status (*apart_work)(bc_context *context, const apart_message *in, apart_message *out);
 
-typedef enum apart_worker_kind { APART_DECODER = 0, APART_PLANNER } apart_worker_kind;
+/* A plain decoder is for photos whose decoders came with the program: it waits for none that comes late (base/late). */
+typedef enum apart_worker_kind { APART_DECODER = 0, APART_PLANNER, APART_PLAIN_DECODER } apart_worker_kind;
 
 typedef struct apart_nursery_options {
-  apart_work work[2];    /* by apart_worker_kind */
+  apart_work work[2];    /* of decoders, of planners */
   uint64_t memory_bytes; /* what a worker may take; default 1 GiB */
   uint64_t order_most;   /* bytes of an order; 0: 64 MiB, which readings of two thousand pieces need */
   unsigned cpu_seconds;  /* of a worker's life */
@@ -106,7 +108,7 @@ typedef enum apart_outcome {
   APART_NO_WORKER,
   APART_NO_SANDBOX /* the system does not give one, so the work was not begun */
 } apart_outcome;
-/* Has a decoder of its own do the work, and ends it. `most`: bytes of the answer. */
+/* Has a decoder of its own, of the kind that `in` wants, do the work, and ends it. `most`: bytes of the answer. */
 apart_outcome apart_do_once(apart_nursery *nursery, const apart_message *in, apart_message *out, int deadline_ms,
                             uint64_t most);
 /* Waits for a free worker and has it do the work within `deadline_ms`. Urgent work (a finger on the

@@ -2,6 +2,7 @@
 /* The nursery: a small process without threads from which workers are forked, since forking a process with
  * threads is unsafe. It hands back a socket to the worker and a pidfd that names its process for good. */
 #include "apart.h"
+#include "base/late/late.h"
 
 #include <errno.h>
 #include <signal.h>
@@ -88,13 +89,13 @@ static _Noreturn void live(int server, const apart_nursery_options *options) {
   signal(SIGTERM, SIG_IGN);
   keep_only(server);
   for (;;) {
-    uint8_t order; /* its last bit: the kind */
+    uint8_t order; /* its last two bits: the kind */
     const ssize_t got = read(server, &order, 1);
     if (got < 0 && errno == EINTR) continue;
     if (got != 1) _exit(0); /* the server is gone */
-    if (!fork_worker(server, order, order & 1 ? APART_PLANNER : APART_DECODER, options) &&
-        write(server, &order, 1) != 1)
-      _exit(0);
+    const apart_worker_kind kind = order & 3;
+    if (kind != APART_PLAIN_DECODER) late_load_all(); /* a worker can open no library */
+    if (!fork_worker(server, order, kind, options) && write(server, &order, 1) != 1) _exit(0);
   }
 }
 
@@ -147,8 +148,8 @@ bool apart_nursery_fork(apart_nursery *nursery, apart_worker_kind kind, apart_wo
   bool done = false;
   pthread_mutex_lock(&nursery->lock);
   for (int try = 0; !done && try < FORK_TRIES; try++) {
-    nursery->last = (uint8_t)(nursery->last + 2);
-    const uint8_t order = (uint8_t)((nursery->last & ~1) | (kind == APART_PLANNER));
+    nursery->last = (uint8_t)(nursery->last + 4);
+    const uint8_t order = (uint8_t)((nursery->last & ~3) | (int)kind);
     done = send(nursery->socket, &order, 1, MSG_NOSIGNAL) == 1 && receive_pair(nursery->socket, order, pair);
   }
   pthread_mutex_unlock(&nursery->lock);

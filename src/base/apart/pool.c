@@ -143,7 +143,7 @@ apart_outcome apart_do_once(apart_nursery *nursery, const apart_message *in, apa
                             uint64_t most) {
   apart_worker worker;
   *out = (apart_message){0};
-  if (!apart_nursery_fork(nursery, APART_DECODER, &worker)) return APART_NO_WORKER;
+  if (!apart_nursery_fork(nursery, in->plain ? APART_PLAIN_DECODER : APART_DECODER, &worker)) return APART_NO_WORKER;
   const apart_outcome outcome = have_done(&worker, in, out, apart_now_ms() + deadline_ms, most);
   apart_worker_end(&worker);
   return outcome;

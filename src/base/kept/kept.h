@@ -67,8 +67,12 @@ struct bc_store {
   char *trouble;
 };
 
-/* What computes: the build ids of the program and of each library, and what the processor can do. */
-void kept_identity(unsigned char out[KEPT_HASH]);
+/* Sets what computes: the build ids of the program and of each library, and what the processor can do. False without
+ * memory. */
+bool kept_identify(bc_store *store);
+/* kept_get and kept_put of a store that no context has yet. */
+bool kept_get_from(kept_block *out, const bc_store *store, const char *key, const char *kind);
+bool kept_put_into(bc_store *store, const char *key, const char *kind, const void *bytes, size_t size);
 /* True when the file begins as ours do. Never follows a link. */
 bool kept_is_ours(int folder, const char *name);
 /* KEY.KIND of 64 digits and a word: a name that this room gives. */
