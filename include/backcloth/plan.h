@@ -148,6 +148,7 @@ typedef struct bc_rod {
   bool outer_given;                 /**< false: outer_mm is only how thick it is drawn */
   double breadth_mm;                /**< of a batten with a rectangular section; 0 = round */
   double supports[BC_ROD_SUPPORTS]; /**< x of the supports, ascending; at least two */
+  bool supports_given;              /**< false: they are a tenth of the length in from either end */
   size_t support_count;
   double rated_kg;     /**< what each support is rated for; 0 = not known */
   bc_wood_grade grade; /**< of wood; default knotty */

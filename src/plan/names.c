@@ -29,18 +29,22 @@ static bc_status fail_twice(const plan_reader *reader, const named *first, const
 }
 
 /* Sorted, so that 2000 pieces are no trouble. */
-static bc_status refuse_twice(const plan_reader *reader, named *names, size_t count) {
+static bc_status refuse_twice(plan_reader *reader, named *names, size_t count) {
   qsort(names, count, sizeof *names, by_id);
-  for (size_t i = 1; i < count; i++)
-    if (strcmp(names[i - 1].id, names[i].id) == 0) return fail_twice(reader, &names[i - 1], &names[i]);
-  return BC_OK;
+  bc_status status = BC_OK;
+  for (size_t i = 1, first = 0; status == BC_OK && i < count; i++) {
+    const bool again = strcmp(names[first].id, names[i].id) == 0;
+    if (again) status = plan_go_on(reader, fail_twice(reader, &names[first], &names[i]));
+    if (!again) first = i;
+  }
+  return status;
 }
 
 static size_t list_carriers(const bc_plan *plan, named *names) {
   size_t count = 0;
   for (size_t i = 0; i < bc_plan_carrier_count(plan); i++) {
     const bc_carrier carrier = bc_plan_carrier(plan, i);
-    if (carrier.kind == BC_CARRIER_FRAME) continue; /* nothing names it */
+    if (carrier.kind == BC_CARRIER_FRAME || !carrier.id) continue; /* nothing names it; or its id was not read */
     names[count++] = (named){carrier.id, bc_carrier_list(carrier.kind), carrier.index, carrier.kind};
   }
   return count;
@@ -104,6 +108,17 @@ static bc_status check_riser_on(const plan_reader *reader, size_t index) {
                    riser->on);
 }
 
+/* What is on what. */
+static bc_status check_all_on(plan_reader *reader, const named *carriers, size_t count) {
+  const bc_plan *plan = reader->plan;
+  bc_status status = plan_go_on(reader, check_cloth_on(reader));
+  for (size_t i = 0; status == BC_OK && i < plan->riser_count; i++)
+    status = plan_go_on(reader, check_riser_on(reader, i));
+  for (size_t i = 0; status == BC_OK && i < plan->piece_count; i++)
+    status = plan_go_on(reader, check_on(reader, i, carriers, count));
+  return status;
+}
+
 bc_status plan_check_names(plan_reader *reader) {
   const bc_plan *plan = reader->plan;
   named *carriers = bc_allocate(bc_plan_carrier_count(plan), sizeof *carriers);
@@ -111,13 +126,12 @@ bc_status plan_check_names(plan_reader *reader) {
   bc_status status = carriers && pieces ? BC_OK : bc_fail_memory(reader->context);
   if (status == BC_OK) {
     const size_t count = list_carriers(plan, carriers);
+    size_t named_pieces = 0;
     for (size_t i = 0; i < plan->piece_count; i++)
-      pieces[i] = (named){.id = plan->pieces[i].id, .list = "pieces", .index = i};
+      if (plan->pieces[i].id) pieces[named_pieces++] = (named){.id = plan->pieces[i].id, .list = "pieces", .index = i};
     status = refuse_twice(reader, carriers, count);
-    if (status == BC_OK) status = refuse_twice(reader, pieces, plan->piece_count);
-    if (status == BC_OK) status = check_cloth_on(reader);
-    for (size_t i = 0; status == BC_OK && i < plan->riser_count; i++) status = check_riser_on(reader, i);
-    for (size_t i = 0; status == BC_OK && i < plan->piece_count; i++) status = check_on(reader, i, carriers, count);
+    if (status == BC_OK) status = refuse_twice(reader, pieces, named_pieces);
+    if (status == BC_OK && !reader->names_doubtful) status = check_all_on(reader, carriers, count);
   }
   free(carriers);
   free(pieces);

@@ -96,13 +96,17 @@ static bc_status refuse_other_files(bc_context *context, const char *text, size_
   return bc_fail(context, BC_BAD_DATA, _("%s: the file is empty. A plan begins with { \"backcloth\": 1."), name);
 }
 
+/* With BC_BAD_DATA *out is what can be read in spite of a key that is given twice, or NULL. */
 static bc_status load(json_t **out, bc_context *context, const char *text, size_t size, const char *name) {
   *out = NULL;
   const bc_status status = refuse_other_files(context, text, size, name);
   if (status != BC_OK) return status;
   json_error_t error;
   *out = json_loadb(text, size, JSON_REJECT_DUPLICATES, &error);
-  return *out ? BC_OK : fail_json(context, name, &error);
+  if (*out) return BC_OK;
+  const bool twice = json_error_code(&error) == json_error_duplicate_key;
+  if (twice) *out = json_loadb(text, size, 0, NULL); /* the rest can be read all the same */
+  return fail_json(context, name, &error);
 }
 
 static bc_status new_plan(bc_plan **out, bc_context *context, const char *path) {
@@ -130,6 +134,15 @@ static bc_status refuse_missing(const plan_reader *reader) {
                  missing->text[0], others);
 }
 
+/* All that is wrong is told at once; a size that is still missing is asked for when nothing else is wrong. */
+static bc_status read_all(plan_reader *reader) {
+  bc_status status =
+      plan_go_on(reader, plan_read_object(reader, reader->plan->document, &plan_root, reader->plan, NULL));
+  if (status == BC_OK) status = plan_check_names(reader);
+  if (status == BC_OK || status == BC_BAD_DATA) status = plan_fail_all(reader);
+  return status == BC_OK ? refuse_missing(reader) : status;
+}
+
 bc_status bc_plan_parse(bc_plan **out, bc_context *context, const char *text, size_t size, const char *path,
                         const bc_plan_options *options) {
   *out = NULL;
@@ -144,30 +157,30 @@ bc_status bc_plan_parse(bc_plan **out, bc_context *context, const char *text, si
   }
   json_t *document = NULL;
   bc_plan *plan = NULL;
-  bc_status status = load(&document, context, text, size, name);
-  if (status == BC_OK) status = new_plan(&plan, context, path);
-  if (status != BC_OK) {
-    json_decref(document);
-    return status;
-  }
-  plan->document = document;
+  size_t failed_at = 0; /* a key that is given twice is told first: what follows is read of its last value */
   plan_reader reader = {.context = context,
                         .text = text,
                         .size = size,
                         .name = name,
-                        .plan = plan,
+                        .failed_at = &failed_at,
                         .options = options ? *options : bc_plan_options_default()};
-  status = plan_go_on(&reader, plan_read_object(&reader, document, &plan_root, plan, NULL));
-  if (status == BC_OK || status == BC_BAD_DATA) status = plan_fail_all(&reader);
-  bc_notes_clear(&reader.wrong);
-  if (status == BC_OK) status = refuse_missing(&reader);
-  if (status == BC_OK) status = plan_check_names(&reader);
+  bc_status status = load(&document, context, text, size, name);
+  if (document && status == BC_BAD_DATA) status = plan_go_on(&reader, status);
+  if (status == BC_OK) status = new_plan(&plan, context, path);
   if (status != BC_OK) {
-    bc_plan_free(plan);
+    bc_notes_clear(&reader.wrong);
+    json_decref(document);
     return status;
   }
-  *out = plan;
-  return BC_OK;
+  reader.plan = plan;
+  plan->document = document;
+  status = read_all(&reader);
+  bc_notes_clear(&reader.wrong);
+  if (status == BC_OK)
+    *out = plan;
+  else
+    bc_plan_free(plan);
+  return status;
 }
 
 bc_status bc_plan_open(bc_plan **out, bc_context *context, const char *path, const bc_plan_options *options) {

@@ -171,6 +171,7 @@ static bc_status fail_at(const plan_reader *reader, const plan_place *place, boo
   if (status == BC_OK) {
     size_t line = 1, column = 1;
     const size_t offset = plan_locate(reader->text, reader->size, place, key);
+    *reader->failed_at = offset;
     for (size_t i = 0; i < offset; i++) {
       if (reader->text[i] == '\n') {
         line++;

@@ -15,6 +15,8 @@ typedef struct plan_place {
   size_t index;
 } plan_place;
 
+#define PLAN_WRONG_MOST 50 /* mistakes that are told */
+
 /* All that reading needs besides the value itself. */
 typedef struct plan_reader {
   bc_context *context;
@@ -23,14 +25,16 @@ typedef struct plan_reader {
   const char *name; /* for messages */
   bc_plan_options options;
   bc_plan *plan;
-  bc_notes wrong; /* a sentence for each mistake so far */
+  bc_notes wrong;                   /* a sentence for each mistake so far, */
+  size_t wrong_at[PLAN_WRONG_MOST]; /* and where in the text it is */
+  size_t *failed_at;                /* where the latest mistake is */
+  bool names_doubtful;              /* an id or a whole list could not be read: what is on what cannot be judged */
 } plan_reader;
 
 /* Keeps the sentence of a mistake in the plan and goes on, so that all are told at once; anything else is passed on. */
 bc_status plan_go_on(plan_reader *reader, bc_status status);
-/* BC_OK when nothing is wrong; else fails with all sentences, a line each. */
+/* BC_OK when nothing is wrong; else fails with all sentences, a line each, in the order of the text. */
 bc_status plan_fail_all(plan_reader *reader);
-#define PLAN_WRONG_MOST 50 /* mistakes that are told */
 
 /* Fails with "name, line n, column n, pieces[3].width: sentence". Ends with a remedy of the caller's. */
 bc_status plan_fail(const plan_reader *reader, const plan_place *place, const char *format, ...)
@@ -69,8 +73,10 @@ typedef struct plan_field {
   const char *remedy;       /* "Measure the piece at its widest." */
   const char *const *words; /* PLAN_WORD: ends with NULL */
   const plan_table *table;
-  size_t like; /* PLAN_TEXT: 1 + offset of the text that is the default (a piece's title is its id); 0 = none */
-  size_t most; /* PLAN_LIST, PLAN_SPOTS: most elements; 0 = the context's limit of pieces */
+  size_t like;     /* PLAN_TEXT: 1 + offset of the text that is the default (a piece's title is its id); 0 = none */
+  size_t most;     /* PLAN_LIST, PLAN_SPOTS: most elements; 0 = the context's limit of pieces */
+  size_t least;    /* PLAN_SPOTS: fewest elements, */
+  const char *few; /* and the sentence for a list with fewer */
 } plan_field;
 
 struct plan_table {
@@ -122,7 +128,7 @@ const char *plan_nearest_key(const plan_table *table, const char *key);
 /* Fills `target` from a JSON object. */
 bc_status plan_read_object(plan_reader *reader, const json_t *value, const plan_table *table, void *target,
                            const plan_place *place);
-/* After everything is read: ids are unique, `on` names a carrier that suits the mount. */
+/* After reading: ids are unique, `on` names a carrier that suits the mount. Mistakes are kept with the others. */
 bc_status plan_check_names(plan_reader *reader);
 
 /* Frees what a struct described by a table owns. */

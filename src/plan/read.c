@@ -198,29 +198,30 @@ static bc_status read_photo(plan_reader *reader, const json_t *value, char **pat
   return *path ? BC_OK : bc_fail_memory(reader->context);
 }
 
-static bc_status read_point(const plan_reader *reader, const json_t *value, const plan_field *field, bc_point_cm *out,
+static bc_status read_point(plan_reader *reader, const json_t *value, const plan_field *field, bc_point_cm *out,
                             const plan_place *place) {
   if (!json_is_array(value) || json_array_size(value) != 2)
     return plan_fail(reader, place, _("a place is two numbers in [ ]. %s"), _(field->remedy));
   double both[2] = {0, 0};
   for (size_t i = 0; i < 2; i++) {
     const plan_place here = {.up = place, .index = i};
-    const bc_status status = read_bounded(reader, json_array_get(value, i), field, &both[i], &here);
+    const bc_status status = plan_go_on(reader, read_bounded(reader, json_array_get(value, i), field, &both[i], &here));
     if (status != BC_OK) return status;
   }
   *out = (bc_point_cm){both[0], both[1]};
   return BC_OK;
 }
 
-static bc_status read_spots(const plan_reader *reader, const json_t *value, const plan_field *field, double *out,
+static bc_status read_spots(plan_reader *reader, const json_t *value, const plan_field *field, double *out,
                             size_t *count, const plan_place *place) {
   if (!json_is_array(value)) return fail_kind(reader, place, _("a list of numbers in [ ]"), value);
   if (json_array_size(value) < 1 || json_array_size(value) > field->most)
     return plan_fail(reader, place, _("this list has %zu numbers; it may have 1 to %zu."), json_array_size(value),
                      field->most);
+  if (json_array_size(value) < field->least) return plan_fail(reader, place, "%s", _(field->few));
   for (size_t i = 0; i < json_array_size(value); i++) {
     const plan_place here = {.up = place, .index = i};
-    const bc_status status = read_bounded(reader, json_array_get(value, i), field, &out[i], &here);
+    const bc_status status = plan_go_on(reader, read_bounded(reader, json_array_get(value, i), field, &out[i], &here));
     if (status != BC_OK) return status;
   }
   *count = json_array_size(value);
@@ -333,13 +334,28 @@ static bc_status refuse_unknown(plan_reader *reader, const json_t *value, const 
 bc_status plan_go_on(plan_reader *reader, bc_status status) {
   if (status != BC_BAD_DATA || reader->wrong.count >= PLAN_WRONG_MOST) return status; /* enough: reading stops */
   char *sentence = bc_copy_text(bc_context_message(reader->context));
+  reader->wrong_at[reader->wrong.count] = *reader->failed_at;
   status = sentence ? bc_note(&reader->wrong, reader->context, "%s", sentence) : bc_fail_memory(reader->context);
   free(sentence);
   return status;
 }
 
+/* Keys are read in the order of the tables; whoever corrects a file goes through it from top to bottom. */
+static void sort_wrong(plan_reader *reader) {
+  for (size_t i = 1; i < reader->wrong.count; i++)
+    for (size_t k = i; k > 0 && reader->wrong_at[k - 1] > reader->wrong_at[k]; k--) {
+      const size_t at = reader->wrong_at[k];
+      char *text = reader->wrong.text[k];
+      reader->wrong_at[k] = reader->wrong_at[k - 1];
+      reader->wrong.text[k] = reader->wrong.text[k - 1];
+      reader->wrong_at[k - 1] = at;
+      reader->wrong.text[k - 1] = text;
+    }
+}
+
 bc_status plan_fail_all(plan_reader *reader) {
   if (reader->wrong.count == 0) return BC_OK;
+  sort_wrong(reader);
   bc_buffer all = {0};
   const size_t told = reader->options.from_form ? 1 : reader->wrong.count; /* a form shows one line */
   for (size_t i = 0; i < told; i++) bc_buffer_add(&all, i > 0 ? "\n%s" : "%s", reader->wrong.text[i]);
@@ -355,7 +371,10 @@ bc_status plan_fail_all(plan_reader *reader) {
 bc_status plan_read_object(plan_reader *reader, const json_t *value, const plan_table *table, void *target,
                            const plan_place *place) {
   const size_t before = reader->wrong.count;
-  if (!json_is_object(value)) return fail_kind(reader, place, _("a group in { }"), value);
+  if (!json_is_object(value)) {
+    if (place && !place->key) reader->names_doubtful = true; /* an element of a list */
+    return fail_kind(reader, place, _("a group in { }"), value);
+  }
   bc_status status = refuse_unknown(reader, value, table, place);
   for (size_t i = 0; status == BC_OK && i < table->count; i++) {
     const plan_field *field = &table->fields[i];
@@ -374,6 +393,7 @@ bc_status plan_read_object(plan_reader *reader, const json_t *value, const plan_
     else if (field->required)
       status = plan_fail(reader, place, _("the key \"%s\" is missing. %s"), field->key,
                          field->remedy ? _(field->remedy) : "");
+    if (status != BC_OK && (field->kind == PLAN_LIST || strcmp(field->key, "id") == 0)) reader->names_doubtful = true;
     status = plan_go_on(reader, status);
   }
   if (status != BC_OK || reader->wrong.count > before) return status; /* what is half read is not judged as a whole */

@@ -62,7 +62,9 @@ static const plan_field packing_fields[] = {
      .unit = "cm",
      .what = N_("a side of the bag"),
      .remedy = N_("Measure the bag inside: three sides, like [75, 50, 30]."),
-     .most = 3},
+     .most = 3,
+     .least = 3,
+     .few = N_("a bag has three sides. Give all three, like [75, 50, 30].")},
     FROM_0("bag_own_kg", bc_packing_wishes, bag_own_kg, 100, "kg", N_("the weight of an empty bag"),
            N_("Weigh a bag that is empty.")),
     FROM_0("wrap", bc_packing_wishes, wrap, 50, "cm", N_("the wrapping"),
@@ -93,9 +95,7 @@ static void derive_packing(void *target, const bc_plan *plan) {
 }
 static bc_status finish_packing(plan_reader *reader, void *target, const plan_place *place) {
   const bc_packing_wishes *packing = target;
-  const plan_place size = {.up = place, .key = "bag_size"}, own = {.up = place, .key = "bag_own_kg"};
-  if (packing->bag_side_count != 0 && packing->bag_side_count != 3)
-    return plan_fail(reader, &size, _("a bag has three sides. Give all three, like [75, 50, 30]."));
+  const plan_place own = {.up = place, .key = "bag_own_kg"};
   if (packing->bag_own_kg >= packing->bag_kg)
     return plan_fail(reader, &own, _("an empty bag weighs %g kg, as much as a packed one may weigh. Weigh it again."),
                      packing->bag_own_kg);

@@ -28,6 +28,8 @@ static const plan_field rod_fields[] = {
      .unit = "cm",
      .what = N_("a support"),
      .most = BC_ROD_SUPPORTS,
+     .least = 2,
+     .few = N_("a rod needs at least two supports. Give the place of each, like [10, 290]."),
      .remedy = N_("Measure each from the wall's left edge.")},
     RATED("rated_kg", "rated", bc_rod, rated_kg, N_("the rating of a support"),
           N_("Take it from the packaging; leave it out if it is not known.")),
@@ -49,7 +51,8 @@ static void derive_rod(void *target, const bc_plan *plan) {
   bc_rod *rod = target;
   rod->outer_given = rod->outer_mm > 0;
   if (!rod->outer_given) rod->outer_mm = DRAWN_MM;
-  if (rod->support_count > 0) return;
+  rod->supports_given = rod->support_count > 0;
+  if (rod->supports_given) return;
   rod->supports[0] = rod->x + rod->length / 10;
   rod->supports[1] = rod->x + rod->length - rod->length / 10;
   rod->support_count = 2;
@@ -57,10 +60,7 @@ static void derive_rod(void *target, const bc_plan *plan) {
 static bc_status finish_rod(plan_reader *reader, void *target, const plan_place *place) {
   bc_rod *rod = target;
   const plan_place supports = {.up = place, .key = "supports"}, wall = {.up = place, .key = "wall_mm"};
-  if (rod->support_count < 2)
-    return plan_fail(reader, &supports,
-                     _("a rod needs at least two supports. Give the place of each, like [10, 290]."));
-  for (size_t i = 0; i < rod->support_count; i++) {
+  for (size_t i = 0; rod->supports_given && i < rod->support_count; i++) {
     const plan_place here = {.up = &supports, .index = i};
     if (i > 0 && !(rod->supports[i] - rod->supports[i - 1] >= 1))
       return plan_fail(reader, &here,

@@ -6,6 +6,9 @@ static const char *const plan_role_words[] = {"support", "statement", "small", "
 static const char *const plan_mount_words[] = {"nail", "pin", "hook", "cord", "clip", "shelf", "table", "floor", NULL};
 
 /* --- pieces -------------------------------------------------------------------------------------------- */
+#define TWO_ANGLES                                                                                                     \
+  N_("two angles, left and right, go with a cord on 2 points. Give both angles and two hanging points (\"points\": "   \
+     "2).")
 static const plan_field mount_fields[] = {
     WORD("kind", bc_mount, kind, plan_mount_words),
     COUNTED("points", bc_mount, points, 1, 64, "", N_("the number of hanging points"),
@@ -21,7 +24,9 @@ static const plan_field mount_fields[] = {
      .unit = "degrees",
      .what = N_("the angle of one side of the cord"),
      .remedy = N_("90° is straight down. The flatter this side of the cord, the harder it pulls."),
-     .most = 2},
+     .most = 2,
+     .least = 2,
+     .few = TWO_ANGLES},
     TEXT("on", bc_mount, on, N_("the carrier")),
     RATED("rated_kg", "rated", bc_mount, rated_kg, N_("the rating of a hanging point"),
           N_("Take it from the packaging; leave it out if it is not known.")),
@@ -47,11 +52,8 @@ static bc_status finish_mount(plan_reader *reader, void *target, const plan_plac
     return plan_fail(reader, &points, _("a cord hangs from 1 or 2 points; it is %d. Use hooks for more."),
                      mount->points);
   const plan_place angles = {.up = place, .key = "cord_angles"};
-  if (mount->cord_angle_count > 0 &&
-      (mount->cord_angle_count != 2 || mount->kind != BC_MOUNT_CORD || mount->points != 2))
-    return plan_fail(reader, &angles,
-                     _("two angles, left and right, go with a cord on 2 points. Give both angles and two hanging "
-                       "points (\"points\": 2)."));
+  if (mount->cord_angle_count > 0 && (mount->kind != BC_MOUNT_CORD || mount->points != 2))
+    return plan_fail(reader, &angles, "%s", _(TWO_ANGLES));
   return BC_OK;
 }
 static TABLE(mount_table, bc_mount, mount_fields, prepare_mount, NULL, finish_mount);
