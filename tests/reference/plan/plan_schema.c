@@ -201,6 +201,13 @@ static void group(const char *name, const plan_table *table, bc_context *context
 #define TERM(unit) "(?:" FIGURE "(?:" unit ")(?![a-zA-Z])[ \\t]*)"
 #define SIGN "^[ \\t]*[-+]?[ \\t]*(?=[0-9.])"
 #define END "(?![\\s\\S])"
+#define FEET "[fF][tT]|[fF][oO][oO][tT]|[fF][eE][eE][tT]|'|\u2032"
+#define INCHES "[iI][nN](?:[cC][hH](?:[eE][sS])?)?|\"|\u2033"
+#define METRES TERM("[mM]") "?" TERM("[cC][mM]") "?" TERM("[mM][mM]") "?"
+#define YARDS TERM("[yY][dD]") "?" TERM(FEET) "?" TERM(INCHES) "?"
+#define GRAMS TERM("[kK][gG]") "?" TERM("[gG]") "?"
+#define POUNDS TERM("[lL][bB][sS]?|[pP][oO][uU][nN][dD][sS]?") "?" TERM("[oO][zZ]|[oO][uU][nN][cC][eE][sS]?") "?"
+#define PER_AREA TERM("[gG]/[mM][2\u00b2]|[oO][zZ]/[yY][dD][2\u00b2]")
 
 static void shared(void) {
   printf("    \"notes\": {\"description\": \"explanations for people; kept when the plan is written\", \"anyOf\": "
@@ -214,17 +221,13 @@ static void shared(void) {
   quoted("^ *(?:#|[a-zA-Z]|/\\*)");
   printf("},\n    \"length_text\": {\"description\": \"such as 50 cm, 1.2 m, 50 in, 4 ft 2 in\", \"type\": \"string\", "
          "\"maxLength\": 40, \"pattern\": ");
-  quoted(SIGN
-         "(?:" TERM("[mM]") "?" TERM("[cC][mM]") "?" TERM("[mM][mM]") "?|" TERM("[yY][dD]") "?" TERM(
-             "[fF][tT]|[fF][oO][oO][tT]|[fF][eE][eE][tT]|'|\u2032") "?" TERM("[iI][nN](?:[cC][hH](?:[eE][sS])?)?|\"|"
-                                                                             "\u2033") "?)" END);
+  quoted(SIGN "(?:" METRES "|" YARDS ")" END);
   printf("},\n    \"mass_text\": {\"description\": \"such as 850 g, 1.2 kg, 2 lb 3 oz\", \"type\": \"string\", "
          "\"maxLength\": 40, \"pattern\": ");
-  quoted(SIGN "(?:" TERM("[kK][gG]") "?" TERM("[gG]") "?|" TERM("[lL][bB][sS]?|[pP][oO][uU][nN][dD][sS]?") "?" TERM(
-      "[oO][zZ]|[oO][uU][nN][cC][eE][sS]?") "?)" END);
+  quoted(SIGN "(?:" GRAMS "|" POUNDS ")" END);
   printf("},\n    \"cloth_weight_text\": {\"description\": \"such as 280 g/m2, 8 oz/yd2\", \"type\": \"string\", "
          "\"maxLength\": 40, \"pattern\": ");
-  quoted(SIGN TERM("[gG]/[mM][2\u00b2]|[oO][zZ]/[yY][dD][2\u00b2]") END);
+  quoted(SIGN PER_AREA END);
   printf("}");
 }
 
