@@ -41,7 +41,8 @@ typedef struct bc_packing_item {
   char *brief;       /**< the same without sizes, for a narrow column; NULL: `what` is brief enough */
   const char *piece; /**< id, borrowed from the plan, or NULL */
   size_t count;
-  double mass_g; /**< of one, with its padding; 0 = not known */
+  double mass_g;     /**< of one, with its padding; 0 = not known */
+  double wrapped[3]; /**< its sides as it is wrapped: width, height, depth; 0 = not known */
   bc_packing_place place;
   size_t bag; /**< 1-based when place is BC_PACKING_BAG, else 0 */
 } bc_packing_item;
@@ -59,6 +60,7 @@ typedef struct bc_packing {
   size_t bag_count;   /**< what each bag weighs */
   double bag_limit_g; /**< of a packed bag, with the bag itself */
   double bag_own_g;   /**< of an empty one */
+  double bag_size[3]; /**< its sides inside; 0 = not given */
   bool sizes_known;   /**< bags and all that goes into them have sizes, and all fits */
   bool too_large;     /**< something does not go into a bag: exit code 1 */
   bool bags_proven;   /**< no packing into fewer bags exists; false while something is not weighed */
@@ -66,7 +68,7 @@ typedef struct bc_packing {
   double cord_cm;     /**< cord to bring in all, with knots */
   double pieces_g;    /**< the pieces themselves, all that are brought */
   double padding_g;
-  double total_g; /**< all that is brought and whose mass is known; what is lent is left out */
+  double total_g; /**< all that is brought and whose mass is known, with the bags; what is lent is left out */
   bool too_heavy; /**< something is heavier than a bag may be: exit code 1 */
   bc_holds holds; /**< whether all of the wall holds; else exit code 1, too */
   char *warning;  /**< what does not hold or is not known, by name, as bc_loads_warning says it; "" */

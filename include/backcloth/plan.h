@@ -276,6 +276,7 @@ typedef struct bc_packing_wishes {
   double shrinkage;      /**< per cent that the cloth shrinks when washed, default 3 */
   double bolt_width;     /**< width of the cloth as sold, default 150 */
   double bag_kg;         /**< most that one bag may weigh packed, default 23 (a usual flight limit, common practice) */
+  bool bag_kg_usual;     /**< nobody gave it: the list asks for the carrier's own */
   double bag_size[3];    /**< what fits into a bag, its three sides inside, cm, in any order */
   size_t bag_side_count; /**< 3 when they are given, else 0: what fits is then not known, and said */
   double bag_own_kg;     /**< of a bag that is empty, which its limit includes; default 0 */

@@ -79,13 +79,18 @@ static bool prepare_packing(void *target, const bc_plan *plan, size_t index) {
   (void)index;
   bc_packing_wishes *packing = target;
   *packing = (bc_packing_wishes){
-      .hem = 4, .sleeve = NAN, .shrinkage = 3, .bolt_width = 150, .bag_kg = 23, .wrap = 2, .padding = 25, .spares = 10};
+      .hem = 4, .sleeve = NAN, .shrinkage = 3, .bolt_width = 150, .wrap = 2, .padding = 25, .spares = 10};
   return true;
 }
+#define USUAL_BAG_KG 23 /* a usual flight limit, common practice */
 /* The sleeve lies flat half the rod's girth wide, a quarter more so that the rod slides in, and its edge
  * is turned under by 1.5 cm: common practice, no source. */
 static void derive_packing(void *target, const bc_plan *plan) {
   bc_packing_wishes *packing = target;
+  if (!(packing->bag_kg > 0)) {
+    packing->bag_kg = USUAL_BAG_KG;
+    packing->bag_kg_usual = true;
+  }
   if (!isnan(packing->sleeve)) return;
   const bc_rod *rod = bc_plan_cloth_rod(plan);
   packing->sleeve = 0;

@@ -11,8 +11,9 @@ typedef struct packer {
   const bc_plan *plan;
   const bc_loads *loads;
   bc_packing *out;
-  const char *unsized; /* the first piece without a depth, when bags have a size */
+  const char *unsized; /* the first piece without a depth */
   size_t unsized_count;
+  bool cloth_unsized; /* its weight is not known, so neither is how thick it is when folded */
 } packer;
 
 /* A thing as it is packed: its three sides with the wrapping, cm, if they are known. */
@@ -20,19 +21,40 @@ typedef struct packing_box {
   double size[3];
   double mass_g;
   bool known;
+  bool stack; /* of things in one another, which might be packed in two stacks as well */
 } packing_box;
 /* Whether it goes into an empty bag, turned any way. */
 bool packing_box_fits(const double *size, const double *sides);
-/* No packing has fewer bags than this, by what they hold. */
-size_t packing_boxes_least(const packing_box *boxes, size_t count, const double *sides);
-/* What one bag takes: its three sides, cm, and its load. */
+/* What one bag takes: its three sides, cm, and its load; no packing has fewer bags than `least`. */
 typedef struct packing_bag_room {
   const double *sides;
   double limit_g;
+  size_t least;
 } packing_bag_room;
-/* Each must fit by itself, in size and weight. */
+/* No packing has fewer bags than this, by what they hold. */
+bc_status packing_boxes_least(size_t *least, bc_context *context, const packing_box *boxes, size_t count,
+                              packing_bag_room room);
+/* 0-based bags, by the best of a few orders; every box fits an empty bag. */
 bc_status packing_stow(size_t *bag_of, size_t *bag_count, bc_context *context, const packing_box *boxes, size_t count,
                        packing_bag_room room);
+
+/* One thing that goes into a bag, before it is split. */
+typedef struct load {
+  const char *what, *piece; /* borrowed */
+  double mass_g;
+  size_t bag;
+  packing_box box;
+  double wrapped[3]; /* its own box; 0: not known */
+  size_t inside;     /* 1 + number of the load in whose stack it stands; 0: by itself */
+} load;
+
+typedef struct pile {
+  load *loads;
+  size_t count;
+} pile;
+
+/* Shares the things out over bags and lists them. */
+bc_status packing_share_out(packer *pack, pile *all);
 
 void packing_cut_cloth(packer *pack);
 bc_status packing_count_hardware(packer *pack); /* hardware, cord, tools */

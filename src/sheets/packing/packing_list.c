@@ -1,27 +1,10 @@
 /* SPDX-License-Identifier: MIT */
-/* The list of what is brought, and in which bag. Alike things are brought one by one into the split and
- * gathered again afterwards. */
+/* The list of what is brought: each thing by itself, as it is wrapped. packing_bags.c shares them out. */
 #include "packing_internal.h"
 
-#include <math.h>
 #include <stdlib.h>
-#include <string.h>
 
 /* --- what there is ------------------------------------------------------------------------------------------ */
-/* One thing that goes into a bag, before it is split. */
-typedef struct load {
-  const char *what, *piece; /* borrowed */
-  double mass_g;
-  size_t bag;
-  packing_box box;
-  size_t inside; /* 1 + number of the load in whose stack it stands; 0: by itself */
-} load;
-
-typedef struct pile {
-  load *loads;
-  size_t count;
-} pile;
-
 static double padded(const packer *pack, const bc_piece *piece) {
   return piece->weight_g * (1 + pack->plan->packing.padding / 100);
 }
@@ -66,6 +49,7 @@ static bc_status put(packer *pack, pile *all, const char *what, const char *piec
   const double mass_g = box->mass_g;
   bc_packing *out = pack->out;
   const bc_packing_wishes *wishes = &pack->plan->packing;
+  const double unknown[3] = {0}, *sides = box->known ? box->size : unknown;
   out->total_g += mass_g * (double)count;
   if (mass_g > out->bag_limit_g - out->bag_own_g) return put_too_heavy(pack, what, piece, mass_g, count);
   if (box->known && wishes->bag_side_count == 3 && !packing_box_fits(box->size, wishes->bag_size)) {
@@ -76,26 +60,33 @@ static bc_status put(packer *pack, pile *all, const char *what, const char *piec
                                      _("Wrapped as it is, %s does not fit into a bag. Carry it separately."), what);
   }
   for (size_t i = 0; i < count; i++)
-    all->loads[all->count++] = (load){.what = what, .piece = piece, .mass_g = mass_g, .box = *box};
+    all->loads[all->count++] =
+        (load){.what = what, .piece = piece, .mass_g = mass_g, .box = *box, .wrapped = {sides[0], sides[1], sides[2]}};
   return BC_OK;
 }
 
 #define NESTED 0.25 /* of its height that one more of a stack adds: our choice, for bowls and baskets */
 
-/* A stack of such as stand in one another has the height of one and a part of each other's. */
-static size_t stack_of(const packer *pack, const bc_piece *piece, packing_box *box) {
+/* So many in one another have the height of one and a part of each other's. */
+static packing_box stack_box(const packer *pack, const bc_piece *piece, size_t count) {
+  packing_box box = box_of(pack, piece);
+  box.size[1] += piece->height * NESTED * (double)(count - 1);
+  box.mass_g *= (double)count;
+  box.stack = count > 1;
+  return box;
+}
+
+/* The most that go into a bag as one stack; then as few stacks as that asks for have the least volume of all ways. */
+static size_t stack_most(const packer *pack, const bc_piece *piece) {
   const bc_packing_wishes *wishes = &pack->plan->packing;
-  const double limit = pack->out->bag_limit_g - pack->out->bag_own_g, one = padded(pack, piece);
+  const double limit = pack->out->bag_limit_g - pack->out->bag_own_g;
+  const packing_box one = box_of(pack, piece);
+  if (!piece->nests || !one.known || wishes->bag_side_count != 3 || !(one.mass_g > 0)) return 1;
   size_t most = 1;
-  if (!piece->nests || !box->known || wishes->bag_side_count != 3 || !(one > 0)) return 1;
-  while (most < (size_t)piece->count) {
-    packing_box higher = *box;
-    higher.size[1] = piece->height * (1 + NESTED * (double)most) + 2 * wishes->wrap;
-    if (one * (double)(most + 1) > limit || !packing_box_fits(higher.size, wishes->bag_size)) break;
-    most++;
+  for (; most < (size_t)piece->count; most++) {
+    const packing_box higher = stack_box(pack, piece, most + 1);
+    if (higher.mass_g > limit || !packing_box_fits(higher.size, wishes->bag_size)) break;
   }
-  box->size[1] = piece->height * (1 + NESTED * (double)(most - 1)) + 2 * wishes->wrap;
-  box->mass_g = one * (double)most;
   return most;
 }
 
@@ -108,25 +99,35 @@ static bc_status note_unweighed(packer *pack, const bc_piece *piece) {
 }
 
 /* The first of a stack has the stack's box, the others have none: they are inside it. */
-static bc_status put_piece(packer *pack, pile *all, const bc_piece *piece) {
-  packing_box box = box_of(pack, piece);
-  if (pack->plan->packing.bag_side_count == 3 && !box.known)
-    pack->unsized = pack->unsized ? pack->unsized : piece->title, pack->unsized_count++;
-  const size_t stack = stack_of(pack, piece, &box);
+static bc_status put_stack(packer *pack, pile *all, const bc_piece *piece, size_t count) {
   const packing_box single = box_of(pack, piece);
-  size_t left = (size_t)piece->count;
-  bc_status status = BC_OK;
-  while (status == BC_OK && stack > 1 && left >= stack) {
-    const size_t first = all->count;
-    status = put(pack, all, piece->title, piece->id, stack, &single);
-    if (status == BC_OK && all->count == first + stack) {
-      all->loads[first].box = box;
-      for (size_t i = 1; i < stack; i++) all->loads[first + i].box = (packing_box){.known = false};
-      for (size_t i = 1; i < stack; i++) all->loads[first + i].inside = first + 1;
-    }
-    left -= stack;
+  const size_t first = all->count;
+  const bc_status status = put(pack, all, piece->title, piece->id, count, &single);
+  if (status != BC_OK || all->count == first || count < 2) return status; /* carried apart, each by itself */
+  all->loads[first].box = stack_box(pack, piece, count);
+  for (size_t i = 1; i < count; i++) {
+    all->loads[first + i].box = (packing_box){.known = false};
+    all->loads[first + i].inside = first + 1;
   }
-  return status == BC_OK && left > 0 ? put(pack, all, piece->title, piece->id, left, &single) : status;
+  return status;
+}
+
+static bc_status put_piece(packer *pack, pile *all, const bc_piece *piece) {
+  if (!(piece->depth > 0) || piece->unmeasured)
+    pack->unsized = pack->unsized ? pack->unsized : piece->title, pack->unsized_count++;
+  const packing_box single = box_of(pack, piece);
+  const size_t most = stack_most(pack, piece);
+  bc_status status = BC_OK;
+  if (most > 1)
+    status = bc_note(&pack->out->notes, pack->context,
+                     _("%s: packed in one another; each is taken to add a quarter of its height, an estimate. Try it."),
+                     piece->title);
+  for (size_t left = (size_t)piece->count; status == BC_OK && left > 0;) {
+    const size_t now = most == 1 ? left : left < most ? left : most;
+    status = most == 1 ? put(pack, all, piece->title, piece->id, now, &single) : put_stack(pack, all, piece, now);
+    left -= now;
+  }
+  return status;
 }
 
 static bc_status put_pieces(packer *pack, pile *all) {
@@ -145,13 +146,12 @@ static bc_status put_pieces(packer *pack, pile *all) {
 static bc_status put_cloth_and_kit(packer *pack, pile *all) {
   bc_status status = BC_OK;
   if (pack->out->cloth.needed) {
-    {
-      const bc_packing_cloth *cloth = &pack->out->cloth;
-      const packing_box box = {.size = {cloth->folded_width, cloth->folded_height, cloth->folded_thick},
-                               .mass_g = cloth->mass_g,
-                               .known = cloth->mass_g > 0};
-      status = put(pack, all, _("the cloth"), NULL, 1, &box);
-    }
+    const bc_packing_cloth *cloth = &pack->out->cloth;
+    const packing_box box = {.size = {cloth->folded_width, cloth->folded_height, cloth->folded_thick},
+                             .mass_g = cloth->mass_g,
+                             .known = cloth->mass_g > 0}; /* how thick it is follows from its weight */
+    pack->cloth_unsized = !box.known;
+    status = put(pack, all, _("the cloth"), NULL, 1, &box);
     if (status == BC_OK && !(pack->out->cloth.mass_g > 0))
       status = bc_note(&pack->out->notes, pack->context,
                        _("The cloth's weight is not given and is missing here: the real load is higher. Note what a "
@@ -159,127 +159,6 @@ static bc_status put_cloth_and_kit(packer *pack, pile *all) {
   }
   const packing_box kit = {.mass_g = packing_kit_grams(pack), .known = false};
   if (status == BC_OK && kit.mass_g > 0) status = put(pack, all, _("small hardware (weight estimated)"), NULL, 1, &kit);
-  return status;
-}
-
-#define STOWED_MOST 200 /* more things than this are shared out by weight alone, and said */
-
-/* By sizes as well as by weight. The bags by weight alone are as few as any can be; so is what their volume asks. */
-static bc_status stow_all(packer *pack, pile *all, size_t *bag_of) {
-  bc_packing *out = pack->out;
-  const double *sides = pack->plan->packing.bag_size;
-  if (all->count > STOWED_MOST) return BC_OK;
-  packing_box *boxes = bc_allocate(all->count, sizeof *boxes);
-  if (!boxes) return bc_fail_memory(pack->context);
-  double mass_g = 0;
-  for (size_t i = 0; i < all->count; i++) {
-    boxes[i] = all->loads[i].box;
-    mass_g += all->loads[i].mass_g;
-  }
-  const double limit = out->bag_limit_g - out->bag_own_g;
-  const size_t by_weight = out->bags_proven ? out->bag_count : (size_t)ceil(mass_g / limit - 1e-9);
-  const size_t by_size = packing_boxes_least(boxes, all->count, sides);
-  const bc_status status =
-      packing_stow(bag_of, &out->bag_count, pack->context, boxes, all->count, (packing_bag_room){sides, limit});
-  for (size_t i = 0; i < all->count; i++)
-    if (all->loads[i].inside) bag_of[i] = bag_of[all->loads[i].inside - 1];
-  out->bags_proven = out->bag_count == (by_weight > by_size ? by_weight : by_size);
-  out->sizes_known = pack->unsized_count == 0;
-  free(boxes);
-  return status;
-}
-
-#define SPARE 0.02 /* a bag fuller than this is weighed again: scales at home differ by as much; our choice */
-
-/* What nobody knows about the bags, and which of them have hardly anything to spare. */
-static bc_status note_bags(packer *pack, const pile *all) {
-  bc_packing *out = pack->out;
-  bc_status status = BC_OK;
-  if (all->count > 0 && pack->plan->packing.bag_side_count != 3)
-    status = bc_note(&out->notes, pack->context,
-                     _("The bags' size is not given: they are filled by weight, and whether all fits is not known. "
-                       "Measure a bag and write it into the plan as \"bag_size\"; ask your carrier what is allowed."));
-  else if (all->count > STOWED_MOST)
-    status = bc_note(&out->notes, pack->context,
-                     _("There are too many things to try them in the bags: they are filled by weight, and whether all "
-                       "fits is not known."));
-  if (status == BC_OK && pack->unsized_count > 0)
-    status =
-        bc_note(&out->notes, pack->context,
-                bc_text_plural("%zu piece has no depth (%s): whether it fits is not known. Measure it.",
-                               "%zu pieces have no depth (the first is %s): whether they fit is not known. Measure "
-                               "them.",
-                               pack->unsized_count),
-                pack->unsized_count, pack->unsized);
-  for (size_t b = 0; status == BC_OK && b < out->bag_count; b++) {
-    const double spare = out->bag_limit_g - out->bags_g[b];
-    if (spare > SPARE * out->bag_limit_g) continue;
-    char left[64];
-    bc_mass_words(left, sizeof left, spare, pack->plan->units);
-    status = bc_note(&out->notes, pack->context,
-                     _("Bag %zu has only %s to spare. Weigh it on the scale that counts, or take something out."),
-                     b + 1, left);
-  }
-  return status;
-}
-
-/* --- bags ------------------------------------------------------------------------------------------------------ */
-static bc_status split(packer *pack, pile *all) {
-  bc_packing *out = pack->out;
-  uint64_t *grams = bc_allocate(all->count, sizeof *grams);
-  size_t *bag_of = bc_allocate(all->count, sizeof *bag_of);
-  bc_status status = grams && bag_of ? BC_OK : bc_fail_memory(pack->context);
-  if (status == BC_OK) {
-    /* Up to the next gram, and the limit down to one, so that rounding never overfills a bag. */
-    const uint64_t limit = (uint64_t)floor(out->bag_limit_g - out->bag_own_g + 1e-6);
-    for (size_t i = 0; i < all->count; i++) {
-      grams[i] = (uint64_t)ceil(all->loads[i].mass_g - 1e-6);
-      if (grams[i] > limit) grams[i] = limit;
-    }
-    bc_packing_bags bags;
-    status = bc_packing_split(bag_of, &bags, pack->context, grams, all->count, limit);
-    out->bag_count = bags.count;
-    out->bags_proven = bags.proven;
-    if (status == BC_OK && pack->plan->packing.bag_side_count == 3) status = stow_all(pack, all, bag_of);
-    if (out->unweighed > 0) out->bags_proven = false;
-  }
-  if (status == BC_OK) out->bags_g = bc_allocate(out->bag_count, sizeof *out->bags_g);
-  if (status == BC_OK && !out->bags_g) status = bc_fail_memory(pack->context);
-  for (size_t i = 0; status == BC_OK && i < all->count; i++) {
-    all->loads[i].bag = bag_of[i] + 1;
-    out->bags_g[bag_of[i]] += all->loads[i].mass_g;
-  }
-  for (size_t b = 0; status == BC_OK && b < out->bag_count; b++) out->bags_g[b] += out->bag_own_g;
-  if (status == BC_OK) status = note_bags(pack, all);
-  free(grams);
-  free(bag_of);
-  return status;
-}
-
-static int by_bag(const void *first, const void *second) {
-  const load *a = first, *b = second;
-  if (a->bag != b->bag) return a->bag < b->bag ? -1 : 1;
-  if (a->mass_g != b->mass_g) return a->mass_g > b->mass_g ? -1 : 1;
-  const int words = strcmp(a->what, b->what);
-  if (words != 0) return words;
-  return a->piece && b->piece ? strcmp(a->piece, b->piece) : (a->piece != NULL) - (b->piece != NULL);
-}
-
-static bc_status gather(packer *pack, pile *all) {
-  qsort(all->loads, all->count, sizeof *all->loads, by_bag);
-  bc_status status = BC_OK;
-  for (size_t i = 0; status == BC_OK && i < all->count;) {
-    size_t alike = 1;
-    while (i + alike < all->count && by_bag(&all->loads[i], &all->loads[i + alike]) == 0) alike++;
-    const load *one = &all->loads[i];
-    status = packing_add_item(pack, (bc_packing_item){.what = bc_copy_text(one->what),
-                                                      .piece = one->piece,
-                                                      .count = alike,
-                                                      .mass_g = one->mass_g,
-                                                      .place = BC_PACKING_BAG,
-                                                      .bag = one->bag});
-    i += alike;
-  }
   return status;
 }
 
@@ -294,10 +173,11 @@ bc_status packing_list(packer *pack) {
   if (!all.loads) return bc_fail_memory(pack->context);
   pack->out->bag_limit_g = pack->plan->packing.bag_kg * 1000;
   pack->out->bag_own_g = pack->plan->packing.bag_own_kg * 1000;
+  for (int i = 0; i < 3 && pack->plan->packing.bag_side_count == 3; i++)
+    pack->out->bag_size[i] = pack->plan->packing.bag_size[i];
   bc_status status = put_pieces(pack, &all);
   if (status == BC_OK) status = put_cloth_and_kit(pack, &all);
-  if (status == BC_OK) status = split(pack, &all);
-  if (status == BC_OK) status = gather(pack, &all);
+  if (status == BC_OK) status = packing_share_out(pack, &all);
   if (status == BC_OK) status = packing_list_fittings(pack);
   free(all.loads);
   return status;

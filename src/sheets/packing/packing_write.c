@@ -3,21 +3,28 @@
 #include "packing_internal.h"
 
 #include "base/json.h"
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 /* --- JSON ---------------------------------------------------------------------------------------------------- */
 static const char *const place_words[] = {"bag", "apart", "lent"};
 
+/* null: not known */
+static json_t *sides_json(const double side[3]) {
+  return side[0] > 0 ? json_pack("[f,f,f]", side[0], side[1], side[2]) : json_null();
+}
+
 static json_t *items(const bc_packing *packing) {
   json_t *out = json_array();
   for (size_t i = 0; i < packing->item_count; i++) {
     const bc_packing_item *item = &packing->items[i];
     json_array_append_new(out,
-                          json_pack("{s:s,s:o,s:I,s:f,s:s,s:o}", "what", item->what, "piece",
+                          json_pack("{s:s,s:o,s:I,s:f,s:s,s:o,s:o}", "what", item->what, "piece",
                                     item->piece ? json_string(item->piece) : json_null(), "count",
                                     (json_int_t)item->count, "mass_g", item->mass_g, "place", place_words[item->place],
-                                    "bag", item->bag ? json_integer((json_int_t)item->bag) : json_null()));
+                                    "bag", item->bag ? json_integer((json_int_t)item->bag) : json_null(), "wrapped_cm",
+                                    sides_json(item->wrapped)));
   }
   return out;
 }
@@ -43,14 +50,15 @@ bc_status bc_packing_to_json(char **out, bc_context *context, const bc_packing *
   json_t *bags = json_array();
   for (size_t i = 0; i < packing->bag_count; i++) json_array_append_new(bags, json_real(packing->bags_g[i] / 1000));
   json_t *root = json_pack(
-      "{s:o,s:o,s:f,s:f,s:f,s:f,s:I,s:o,s:f,s:b,s:o,s:o,s:o,s:o,s:s,s:b,s:f}", "cloth", cloth_json(&packing->cloth),
+      "{s:o,s:o,s:f,s:f,s:f,s:f,s:I,s:o,s:f,s:b,s:o,s:o,s:o,s:o,s:s,s:b,s:f,s:o}", "cloth", cloth_json(&packing->cloth),
       "hardware", hardware(packing), "cord_cm", packing->cord_cm, "pieces_kg", packing->pieces_g / 1000, "padding_kg",
       packing->padding_g / 1000, "total_kg", packing->total_g / 1000, "unweighed", (json_int_t)packing->unweighed,
       "bags_kg", bags, "bag_limit_kg", packing->bag_limit_g / 1000, "fewest_bags_proven", packing->bags_proven, "items",
       items(packing), "tools", bc_json_texts(packing->tools, packing->tool_count), "notes",
       bc_json_texts(packing->notes.text, packing->notes.count), "loads_ok",
       packing->holds == BC_HOLDS_UNKNOWN ? json_null() : json_boolean(packing->holds == BC_HOLDS_YES), "warning",
-      packing->warning, "sizes_checked", packing->sizes_known, "bag_own_kg", packing->bag_own_g / 1000);
+      packing->warning, "sizes_checked", packing->sizes_known, "bag_own_kg", packing->bag_own_g / 1000, "bag_size_cm",
+      sides_json(packing->bag_size));
   *out = root ? json_dumps(root, JSON_COMPACT | JSON_REAL_PRECISION(6)) : NULL;
   json_decref(root);
   return *out ? BC_OK : bc_fail_memory(context);
@@ -86,6 +94,8 @@ bc_status bc_packing_to_csv(char **out, bc_context *context, const bc_packing *p
     const bc_packing_item *item = &packing->items[i];
     csv_row(&text, place_words[item->place], item->what, item->count, item->mass_g, item->bag);
   }
+  for (size_t b = 1; packing->bag_own_g > 0 && b <= packing->bag_count; b++)
+    csv_row(&text, place_words[BC_PACKING_BAG], _("the empty bag"), 1, packing->bag_own_g, b);
   for (size_t i = 0; i < packing->hardware_count; i++)
     csv_row(&text, "hardware", packing->hardware[i].what, packing->hardware[i].count, 0, 0);
   for (size_t i = 0; i < packing->tool_count; i++) csv_row(&text, "tool", packing->tools[i], 1, 0, 0);
@@ -135,7 +145,9 @@ static void say_place(bc_buffer *out, const bc_packing *packing, const char *hea
 }
 
 static void say_bags(bc_buffer *out, const bc_packing *packing, bc_units units) {
-  char mass[64], limit[64];
+  char mass[64], limit[64], name[100];
+  snprintf(name, sizeof name, "%s", _("the empty bag"));
+  const bc_packing_item empty_bag = {.what = name, .count = 1, .mass_g = packing->bag_own_g};
   bc_mass_words(limit, sizeof limit, packing->bag_limit_g, units);
   for (size_t bag = 1; bag <= packing->bag_count; bag++) {
     bc_mass_words(mass, sizeof mass, packing->bags_g[bag - 1], units);
@@ -143,6 +155,7 @@ static void say_bags(bc_buffer *out, const bc_packing *packing, bc_units units) 
     for (size_t i = 0; i < packing->item_count; i++)
       if (packing->items[i].place == BC_PACKING_BAG && packing->items[i].bag == bag)
         say_item(out, &packing->items[i], units);
+    if (packing->bag_own_g > 0) say_item(out, &empty_bag, units);
   }
   if (packing->bag_count > 1 && packing->unweighed == 0)
     bc_buffer_add(out, "%s\n",

@@ -71,6 +71,7 @@ static bc_plan *random_plan(dice *d, bc_arrange_zone *zones, size_t *zone_count)
     if (i > 0 && piece->role == BC_ROLE_STATEMENT) piece->role = BC_ROLE_SUPPORT;
     piece->mount.kind = (bc_mount_kind)dice_between(d, 0, 7);
     piece->mount.points = dice_between(d, 1, 2);
+    piece->mount.cord_angle = dice_between(d, 15, 90);
     piece->depth = dice_between(d, 0, 25);
     piece->weight_g = dice_between(d, 100, 5000);
     if (dice_between(d, 0, 4) == 0) piece->mount.rated_kg = dice_between(d, 1, 20);
@@ -241,6 +242,79 @@ static void check_piece(const bc_plan *plan, const bc_arrangement *a, size_t i, 
     check_standing(plan, piece, place);
 }
 
+/* What a piece takes above itself: from its top edge to its nails, as broad as these lie apart. Cords only. */
+static bool cord_of(box *out, const bc_plan *plan, const bc_piece *piece, bc_point_cm at) {
+  if (piece->mount.kind != BC_MOUNT_CORD) return false;
+  *out = (box){at.x, at.x, at.y + piece->height / 2, at.y + piece->height / 2};
+  for (int k = 0; k < piece->mount.points; k++) {
+    const bc_point_cm nail = bc_plan_hanging_point(plan, piece, at, k);
+    out->x0 = fmin(out->x0, nail.x);
+    out->x1 = fmax(out->x1, nail.x);
+    out->y1 = fmax(out->y1, nail.y);
+  }
+  return out->y1 > out->y0;
+}
+
+static void apart(box p, box q, double gap) {
+  const double across = fmax(p.x0, q.x0) - fmin(p.x1, q.x1), upright = fmax(p.y0, q.y0) - fmin(p.y1, q.y1);
+  assert_true(fmax(across, upright) >= gap - SLACK);
+}
+
+/* No nail is behind a neighbour, no cord within the gap of one or of another's cord, none across a rod. */
+static void check_cords(const bc_plan *plan, const bc_arrangement *a) {
+  for (size_t i = 0; i < plan->piece_count; i++) {
+    const bc_piece *piece = &plan->pieces[i];
+    if (a->places[i].state == BC_PLACE_LEFT_OFF || !bc_mount_hangs(piece->mount.kind)) continue;
+    box cord, other;
+    const bool corded = cord_of(&cord, plan, piece, a->places[i].at);
+    for (size_t j = 0; j < plan->piece_count; j++) {
+      if (j == i || a->places[j].state == BC_PLACE_LEFT_OFF) continue;
+      const box neighbour = box_of(&plan->pieces[j], a->places[j].at);
+      for (int k = 0; k < piece->mount.points; k++) {
+        const bc_point_cm nail = bc_plan_hanging_point(plan, piece, a->places[i].at, k);
+        assert_false(touches(neighbour, nail.x - SLACK, nail.y - SLACK, nail.x + SLACK, nail.y + SLACK));
+      }
+      if (corded) apart(cord, neighbour, plan->gap);
+      if (corded && cord_of(&other, plan, &plan->pieces[j], a->places[j].at)) apart(cord, other, plan->gap);
+    }
+    for (size_t k = 0; corded && k < plan->rod_count; k++) {
+      const bc_rod *rod = &plan->rods[k];
+      if (bc_plan_rod_of(plan, piece) != rod) assert_false(touches(cord, rod->x, rod->y, rod->x + rod->length, rod->y));
+    }
+  }
+}
+
+/* Where there is a cloth, what hangs on the bare wall hangs on it. */
+static void check_cloth(const bc_plan *plan, const bc_arrangement *a) {
+  const bc_wall_cloth *cloth = &plan->cloth;
+  for (size_t i = 0; cloth->given && i < plan->piece_count; i++) {
+    const bc_piece *piece = &plan->pieces[i];
+    if (a->places[i].state != BC_PLACE_PLACED || !bc_mount_hangs(piece->mount.kind) || piece->mount.on) continue;
+    const box p = box_of(piece, a->places[i].at);
+    assert_true(p.x0 >= cloth->left - SLACK && p.x1 <= cloth->left + cloth->width + SLACK);
+    assert_true(p.y1 <= cloth->top + SLACK);
+  }
+}
+
+/* One list, the best first; each style can be had; nothing on the wall is no success; a cause for all that is left. */
+static void check_list(const bc_plan *plan, const bc_arrangements *result) {
+  for (size_t k = 0; k < BC_ARRANGE_STYLES; k++) assert_true(result->of_style[k] < result->count);
+  for (size_t k = 0; k < result->count; k++) {
+    const bc_arrangement *a = result->arrangement[k], *before = k > 0 ? result->arrangement[k - 1] : NULL;
+    size_t left = 0;
+    for (size_t i = 0; i < plan->piece_count; i++) {
+      const bc_place *place = &a->places[i];
+      if (place->state != BC_PLACE_LEFT_OFF) continue;
+      left++;
+      assert_true(place->cause == BC_LEFT_ROOM || place->cause == BC_LEFT_RATING || place->cause == BC_LEFT_UNKNOWN);
+    }
+    assert_int_equal(left, a->left_off);
+    if (left > 0 && left == plan->piece_count) assert_true(a->score == 0);
+    if (before) assert_true(before->left_off < left || (before->left_off == left && before->score >= a->score - 1e-9));
+    assert_int_equal(result->arrangement[result->of_style[a->style]]->style, a->style);
+  }
+}
+
 /* What was placed holds: the loads stage finds no overload in the plan without the pieces left off. */
 static void check_loads(const bc_plan *plan, const bc_arrangement *a) {
   bc_plan hung = *plan;
@@ -278,7 +352,10 @@ static void check_all(const bc_plan *plan, const bc_arrangements *result, const 
           check_pair(plan, a, i, j);
     }
     check_loads(plan, a);
+    check_cords(plan, a);
+    check_cloth(plan, a);
   }
+  check_list(plan, result);
 }
 
 #ifdef __SANITIZE_ADDRESS__

@@ -291,7 +291,10 @@ static void bags_have_sizes(void **state) {
     assert_int_equal(packing->sizes_known, cases[i].sized);
     assert_int_equal(packing->bags_proven, cases[i].proven);
     for (size_t b = 0; i == 0 && b < packing->bag_count; b++) near(packing->bags_g[b], 2000 + 125);
-    if (!cases[i].sized) assert_non_null(strstr(packing->notes.text[0], "whether all fits is not known"));
+    bool said = cases[i].sized;
+    for (size_t n = 0; n < packing->notes.count; n++)
+      said = said || strstr(packing->notes.text[n], "whether all fits is not known");
+    assert_true(said);
     bc_packing_free(packing);
     bc_plan_free(plan);
   }
