@@ -13,7 +13,8 @@
 /* Of nine published scales CIEDE2000 agrees best with what was judged by eye. A difference of colour as a clarity 0..1:
  * 1/3 at 10, 2/3 at 20, 1 from 30 on. */
 static double match_clarity(double delta_e00) {
-  return fmin(1, fmax(0, delta_e00 / MATCH_FULL_CLARITY));
+  const double share = delta_e00 / MATCH_FULL_CLARITY;
+  return share > 0 ? share < 1 ? share : 1 : 0;
 }
 
 /* A pattern's own light and dark and its colours draw the eye from edges no stronger than themselves: contrast masking.
@@ -25,7 +26,10 @@ double match_left_by_pattern(double delta_e00, double spread) {
 
 void match_clarity_lanes(double *out, const match_lanes *lanes, size_t count, const bc_colour *behind, double spread) {
   match_delta_e00_lanes(out, lanes, count, behind->lab);
-  for (size_t i = 0; i < count; i++) out[i] = match_clarity(out[i]) * match_left_by_pattern(out[i], spread);
+  if (spread > 0)
+    for (size_t i = 0; i < count; i++) out[i] = match_clarity(out[i]) * match_left_by_pattern(out[i], spread);
+  else
+    for (size_t i = 0; i < count; i++) out[i] = match_clarity(out[i]);
 }
 
 /* The threads' own light and dark, or what the main colours differ by, whichever is more. */
@@ -65,13 +69,6 @@ void match_clarities_on(double *out, const bc_colour *own, size_t count, double 
     for (size_t k = 0; k < count; k++)
       out[k] += part.share * match_clarity(delta_e00[k]) * match_left_by_pattern(delta_e00[k], spread);
   }
-}
-
-/* A hair below a third or two thirds is rounding, not a reason for another verdict. */
-bc_verdict match_verdict_of(double clarity) {
-  const double hair = 1e-9;
-  if (clarity + hair >= 2.0 / 3) return BC_STANDS_OUT;
-  return clarity + hair >= 1.0 / 3 ? BC_SOFT : BC_GETS_LOST;
 }
 
 /* Nearer to an edge than this nobody sees on which side of it a piece is, however sure the light (our choice). */

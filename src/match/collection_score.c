@@ -5,6 +5,7 @@
 #include "match_internal.h"
 
 #include <math.h>
+#include <stdint.h>
 #include <stdlib.h>
 
 /* 1/6 at 0, 1/3 at 1/3, 2/3 from 1/2 to 2/3, 1 from 5/6 on, straight between: it never falls, nowhere rises faster than
@@ -33,6 +34,30 @@ double match_score_without(const bc_pair *pairs, size_t count, size_t left_out) 
     if (i != left_out) sum += fmin(pairs[i].clarity, cap);
   const size_t stay = count - (left_out < count);
   return stay ? 100 * sum / (double)stay : 0;
+}
+
+match_bound match_bound_of(const bc_pair *pairs, size_t count) {
+  match_bound bound = {0, 1, 1, SIZE_MAX};
+  for (size_t i = 0; i < count; i++) {
+    const double clarity = pairs[i].clarity;
+    bound.sum += clarity;
+    if (clarity < bound.least) {
+      bound.least_but_one = bound.least;
+      bound.least = clarity;
+      bound.weakest = i;
+    } else if (clarity < bound.least_but_one) {
+      bound.least_but_one = clarity;
+    }
+  }
+  return bound;
+}
+
+/* No piece counts for more than its clarity, nor than the cap; sums of the same in another order differ by less than
+ * the hair that is added. */
+double match_most_without(const match_bound *bound, size_t count, size_t left_out, double own) {
+  const double hair = 1e-7, mean = (bound->sum - own) / (double)(count - 1);
+  const double cap = match_cap(left_out == bound->weakest ? bound->least_but_one : bound->least);
+  return 100 * (mean < cap ? mean : cap) + hair;
 }
 
 double match_collection_score(const bc_pair *pairs, size_t count, size_t *weakest) {

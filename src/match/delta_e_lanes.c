@@ -47,13 +47,6 @@ static void turn_fill(void) {
   turn_table[TURN_STEPS + 1] = turn_table[TURN_STEPS];
 }
 
-static inline double turn(double cosine) {
-  if (cosine < TURN_FROM) return 0;
-  const double at = (cosine - TURN_FROM) * (TURN_STEPS / (1 - TURN_FROM));
-  const int below = at < TURN_STEPS ? (int)at : TURN_STEPS;
-  return turn_table[below] + (at - below) * (turn_table[below + 1] - turn_table[below]);
-}
-
 /* What the first loop leaves to the second: the square without the turn, the cosine of the mean hue's angle
  * from 275 degrees (2 where the hue is not defined), and what the turn is multiplied by. */
 typedef struct halfway {
@@ -84,16 +77,25 @@ static void without_turn(halfway *out, const match_lanes *lanes, size_t count, d
   }
 }
 
+AS_WIDE_AS_POSSIBLE
+static void with_turn(double *out, const halfway *half, size_t count) {
+  for (size_t i = 0; i < count; i++) {
+    const double from = half->cosine[i] - TURN_FROM, at = from > 0 ? from * (TURN_STEPS / (1 - TURN_FROM)) : 0;
+    const int below = at < TURN_STEPS ? (int)at : TURN_STEPS;
+    const double read = turn_table[below] + (at - below) * (turn_table[below + 1] - turn_table[below]);
+    const double square = half->square[i] + (half->cosine[i] < TURN_FROM ? 0 : read) * half->cross[i];
+    out[i] = sqrt(square > 0 ? square : 0); /* (22) */
+  }
+}
+
 void match_delta_e00_lanes(double *out, const match_lanes *lanes, size_t count, bc_lab to) {
   halfway half;
   pthread_once(&turn_once, turn_fill);
   without_turn(&half, lanes, count, to.L, to.a, to.b);
-  for (size_t i = 0; i < count; i++) {
-    const double square = half.square[i] + turn(half.cosine[i]) * half.cross[i];
-    out[i] = sqrt(square > 0 ? square : 0); /* (22) */
-    /* The mean of two opposite hues has a rule of its own. A grey's hue doesn't matter: h is 0. */
+  with_turn(out, &half, count);
+  /* The mean of two opposite hues has a rule of its own. A grey's hue doesn't matter: h is 0. */
+  for (size_t i = 0; i < count; i++)
     if (half.cosine[i] == 2) out[i] = bc_delta_e00((bc_lab){lanes->L[i], lanes->a[i], lanes->b[i]}, to);
-  }
 }
 
 double match_delta_e00(bc_lab first, bc_lab second) {

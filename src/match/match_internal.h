@@ -88,13 +88,26 @@ void match_clarity_lanes(double *out, const match_lanes *lanes, size_t count, co
 /* Clarity of each of at most MATCH_LANES colours on a cloth, which may show through them: the mean over the cloth's
  * colours. Each is what it is alone. */
 void match_clarities_on(double *out, const bc_colour *own, size_t count, double see_through, const bc_cloth *cloth);
-bc_verdict match_verdict_of(double clarity);
+/* A hair below a third or two thirds is rounding, not a reason for another verdict. */
+static inline bc_verdict match_verdict_of(double clarity) {
+  const double hair = 1e-9;
+  if (clarity + hair >= 2.0 / 3) return BC_STANDS_OUT;
+  return clarity + hair >= 1.0 / 3 ? BC_SOFT : BC_GETS_LOST;
+}
 /* Fills in on_edge and neighbour from clarity and clarity_sd. */
 void match_find_edge(bc_pair *pair);
 
 /* The collection's score 0..100 from its pieces' clarities. */
 double match_collection_score(const bc_pair *pairs, size_t count, size_t *weakest);
 double match_score_without(const bc_pair *pairs, size_t count, size_t left_out);
+/* What bounds that score whoever is left out, found once a cloth. */
+typedef struct match_bound {
+  double sum, least, least_but_one; /* of the clarities */
+  size_t weakest;
+} match_bound;
+match_bound match_bound_of(const bc_pair *pairs, size_t count);
+/* A score that match_score_without does not exceed. `own`: the clarity of the one that is left out. */
+double match_most_without(const match_bound *bound, size_t count, size_t left_out, double own);
 /* The most that a piece counts for, by the least clear one. */
 size_t match_count_verdict(const bc_pair *pairs, size_t count, bc_verdict verdict);
 

@@ -3,6 +3,7 @@
  * In: readings and cloths. Out: bc_match. Source: docs/method/match.md. */
 #include "match_internal.h"
 
+#include "base/parallel.h"
 #include <backcloth/colour.h>
 #include <math.h>
 #include <stdlib.h>
@@ -12,6 +13,8 @@
 /* So many cloths at the top get the costly answers: uncertainty, and how far the pieces can be seen. */
 #define SHORTLIST 24
 #define VISIBILITY_LIST 24
+/* So many pairs of a piece and a cloth take longer than a thread takes to start. */
+#define WORTH_DIVIDING 4096
 
 static bc_status new_match(bc_match **out, bc_context *context, const bc_collection *collection) {
   const size_t pieces = collection->count, cloths = collection->cloths.count;
@@ -33,13 +36,31 @@ static bc_status new_match(bc_match **out, bc_context *context, const bc_collect
   return BC_OK;
 }
 
-static bc_status judge(bc_match *match, bc_context *context) {
-  match_prepared *piece = malloc(sizeof *piece);
-  if (!piece) return bc_fail_memory(context);
-  for (size_t p = 0; p < match->piece_count; p++) {
+typedef struct judging {
+  bc_match *match;
+  match_prepared *piece; /* room for one of each half */
+} judging;
+
+/* Every second piece on all cloths. */
+static void judge_half(void *cargo, int half) {
+  const judging *all = cargo;
+  bc_match *match = all->match;
+  match_prepared *piece = &all->piece[half];
+  for (size_t p = (size_t)half; p < match->piece_count; p += 2) {
     match_prepare(piece, match_reading(match, p));
     for (size_t c = 0; c < match->cloth_count; c++)
       match->cloths[c].pairs[p] = match_prepared_on(piece, match->collection->cloths.cloth[c]);
+  }
+}
+
+static bc_status judge(bc_match *match, bc_context *context) {
+  match_prepared *piece = malloc(2 * sizeof *piece);
+  if (!piece) return bc_fail_memory(context);
+  judging all = {match, piece};
+  if (match->piece_count * match->cloth_count < WORTH_DIVIDING) {
+    for (int half = 0; half < 2; half++) judge_half(&all, half);
+  } else {
+    bc_do_both(judge_half, &all);
   }
   free(piece);
   for (size_t c = 0; c < match->cloth_count; c++) {
@@ -184,18 +205,33 @@ static void find_trade_off(bc_match *match, size_t statement) {
   }
 }
 
+/* The first of the best cloths when a piece stays at home. */
+static size_t best_without(const bc_match *match, const match_bound *bounds, size_t piece) {
+  size_t found = 0;
+  double best = -1;
+  for (size_t c = 0; c < match->cloth_count; c++) {
+    const bc_pair *pairs = match->cloths[c].pairs;
+    if (match_most_without(&bounds[c], match->piece_count, piece, pairs[piece].clarity) <= best) continue;
+    const double score = match_score_without(pairs, match->piece_count, piece);
+    if (score <= best + 1e-9) continue; /* on a tie the cloth that is better with it */
+    best = score;
+    found = c;
+  }
+  return found;
+}
+
 /* Leaves each piece at home in turn and looks which cloth would then be the best. */
-static void leave_one_out(bc_match *match) {
+static bc_status leave_one_out(bc_match *match, bc_context *context) {
+  match_bound *bounds = bc_allocate(match->cloth_count, sizeof *bounds);
+  if (!bounds) return bc_fail_memory(context);
+  for (size_t c = 0; c < match->cloth_count; c++)
+    bounds[c] = match_bound_of(match->cloths[c].pairs, match->piece_count);
   for (size_t p = 0; p < match->piece_count && match->piece_count > 1; p++) {
-    double best = -1;
-    for (size_t c = 0; c < match->cloth_count; c++) {
-      const double score = match_score_without(match->cloths[c].pairs, match->piece_count, p);
-      if (score <= best + 1e-9) continue; /* on a tie the cloth that is better with it */
-      best = score;
-      match->best_without[p] = c;
-    }
+    match->best_without[p] = best_without(match, bounds, p);
     match->steady += match->cloths[match->best_without[p]].rank == 1;
   }
+  free(bounds);
+  return BC_OK;
 }
 
 static bc_status note_ties(bc_match *match, bc_context *context) {
@@ -255,8 +291,8 @@ static bc_status rank(bc_match *match, bc_context *context) {
   find_edges(match);
   give_ranks(match);
   find_trade_off(match, match->collection->statement);
-  leave_one_out(match);
-  status = note_ties(match, context);
+  status = leave_one_out(match, context);
+  if (status == BC_OK) status = note_ties(match, context);
   if (status == BC_OK) status = match_note_ahead(match, context);
   if (status == BC_OK) status = note_one_piece(match, context);
   if (status == BC_OK) status = match_note_busy(match, context);
