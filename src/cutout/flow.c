@@ -9,7 +9,7 @@
 #include <stdlib.h>
 
 enum { FREE = CUTOUT_NO_TREE, PIECE = CUTOUT_PIECE_TREE, BACKGROUND = CUTOUT_BACKGROUND_TREE };
-enum { waves = 2 }; /* before the trees; our choice, measured */
+enum { most_waves = 32 }; /* before the trees, at least two; our choice, measured */
 
 typedef cutout_node node;
 
@@ -224,7 +224,7 @@ void cutout_flow_grow(cutout_flow *flow) {
 }
 
 void cutout_flow_solve_alone(cutout_flow *flow) {
-  for (int k = 0; k < waves; k++) cutout_flow_wave(flow);
+  for (int k = 0; k < most_waves && (cutout_flow_wave(flow) || k == 0); k++) continue;
   plant(flow);
   cutout_flow_grow(flow);
 }

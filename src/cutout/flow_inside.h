@@ -59,8 +59,9 @@ static inline uint16_t cutout_one_more(unsigned distance) {
 /* ---- short_ways.c ---- */
 /* Takes nodes out of the graph that their pull decides alone. */
 void cutout_flow_settle(cutout_flow *flow);
-/* What short ways can carry goes first, and leaves the trees less to do. */
-void cutout_flow_wave(cutout_flow *flow);
+/* What short ways can carry goes first, and leaves the trees less to do: the fewer pulls are left, the shorter they
+ * grow, and a photo in which little tells the piece from its ground has many. True while another wave is worth it. */
+bool cutout_flow_wave(cutout_flow *flow);
 
 /* ---- flow.c ---- */
 /* Solves a graph that is settled. */

@@ -4,6 +4,7 @@
 #include "flow_inside.h"
 
 enum { FREE = CUTOUT_NO_TREE, PIECE = CUTOUT_PIECE_TREE, BACKGROUND = CUTOUT_BACKGROUND_TREE };
+enum { few = 32 }; /* one node of so many is left to the trees; our choice, measured */
 typedef cutout_node node;
 
 /* ---- what needs no trees ---- */
@@ -84,9 +85,14 @@ static void hand_on(node *here) {
 /* Flow that goes the shortest way from the piece's pulls to the background's, all nodes at once, the farthest first.
  * What a border has carried is a pull on its other side: any such step leaves the cheapest cuts what they are, and
  * the trees have less to carry along longer ways. */
-void cutout_flow_wave(cutout_flow *flow) {
-  for (size_t i = order_by_distance(flow); i-- > 0;) {
+bool cutout_flow_wave(cutout_flow *flow) {
+  const size_t reached = order_by_distance(flow);
+  size_t left = 0;
+  for (size_t i = reached; i-- > 0;) {
     node *here = flow->nodes + flow->active[i];
-    if (here->terminal > 0) hand_on(here);
+    if (here->terminal <= 0) continue;
+    hand_on(here);
+    left += here->terminal > 0;
   }
+  return left > reached / few;
 }
