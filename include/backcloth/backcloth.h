@@ -11,12 +11,14 @@
 #include <backcloth/cutout.h>
 #include <backcloth/drawing.h>
 #include <backcloth/feedback.h>
+#include <backcloth/file.h>
 #include <backcloth/loads.h>
 #include <backcloth/look.h>
 #include <backcloth/match.h>
 #include <backcloth/packing.h>
 #include <backcloth/photo.h>
 #include <backcloth/plan.h>
+#include <backcloth/program.h>
 #include <backcloth/reading.h>
 #include <backcloth/sheet.h>
 #include <backcloth/store.h>

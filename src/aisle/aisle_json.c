@@ -2,8 +2,8 @@
 /* How much of every piece is in view past crowds of 0 to 6 people, as JSON. */
 #include "aisle_internal.h"
 
-#include "base/json.h"
-
+#include <backcloth/program.h>
+#include <jansson.h>
 #include <stdlib.h>
 
 static json_t *figures_json(const bc_aisle *aisle, size_t piece) {

@@ -207,7 +207,7 @@ static bc_status one_round(work *w, bc_arrangements *result, bool *again) {
     if (status == BC_OK && !*again)
       status = describe(&result->arrangement[style], problem, w->context, &layout, &w->out, style);
     if (status == BC_OK && !*again)
-      status = bc_notes_copy(&result->arrangement[style]->cautions, w->context, &cautions);
+      status = base_notes_copy(&result->arrangement[style]->cautions, w->context, &cautions);
     bc_notes_clear(&cautions);
     if (lent >= 0) take_leader_back(problem, lent);
     problem->unlike[problem->unlike_count++] = layout.spot;
@@ -310,7 +310,7 @@ static bc_status add_fill(bc_arrangements *result, bc_context *context, const bc
   }
   bc_wall_fill fill = {0};
   bc_status status = bc_arrange_fill(&fill, context, &shown, options);
-  if (status == BC_OK) status = bc_notes_copy(&result->notes, context, &fill.notes);
+  if (status == BC_OK) status = base_notes_copy(&result->notes, context, &fill.notes);
   bc_wall_fill_clear(&fill);
   free(shown.pieces);
   return status;

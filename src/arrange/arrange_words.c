@@ -2,7 +2,8 @@
 /* Names of styles and parts, and the arrangements as plain text and as JSON. */
 #include "problem.h"
 
-#include "base/json.h"
+#include <backcloth/program.h>
+#include <jansson.h>
 #include <stdlib.h>
 
 static const struct {

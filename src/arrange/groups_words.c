@@ -2,7 +2,8 @@
 /* Proposed groups for people and for programs. */
 #include "problem.h"
 
-#include "base/json.h"
+#include <backcloth/program.h>
+#include <jansson.h>
 #include <stdlib.h>
 
 const char *bc_group_by_word(bc_group_by by) {

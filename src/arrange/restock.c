@@ -2,8 +2,8 @@
 /* What was sold so far, kept in the plan: the list to restock from, and a change as JSON. */
 #include "change.h"
 
-#include "base/json.h"
-
+#include <backcloth/program.h>
+#include <jansson.h>
 #include <stdlib.h>
 #include <string.h>
 

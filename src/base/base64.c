@@ -6,7 +6,7 @@
 
 static const char digits[] = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
 
-void bc_base64(char *out, const unsigned char *bytes, size_t size) {
+void base_base64(char *out, const unsigned char *bytes, size_t size) {
   for (size_t i = 0; i < size; i += 3) {
     const size_t left = size - i;
     const unsigned second = left > 1 ? bytes[i + 1] : 0u, third = left > 2 ? bytes[i + 2] : 0u;
@@ -24,7 +24,7 @@ static int value_of(char digit) {
   return at ? (int)(at - digits) : -1;
 }
 
-bool bc_base64_read(unsigned char *out, size_t size, const char *text) {
+bool base_base64_read(unsigned char *out, size_t size, const char *text) {
   if (strlen(text) != BC_BASE64_ROOM(size) - 1) return false;
   for (size_t i = 0; i < size; i += 3, text += 4) {
     const size_t left = size - i < 3 ? size - i : 3;

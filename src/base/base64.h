@@ -8,8 +8,8 @@
 
 /* Room that `size` bytes need as text, the NUL included. */
 #define BC_BASE64_ROOM(size) (((size) + 2) / 3 * 4 + 1)
-void bc_base64(char *out, const unsigned char *bytes, size_t size);
+void base_base64(char *out, const unsigned char *bytes, size_t size);
 /* Reads exactly `size` bytes; false when the text is anything else. */
-bool bc_base64_read(unsigned char *out, size_t size, const char *text);
+bool base_base64_read(unsigned char *out, size_t size, const char *text);
 
 #endif

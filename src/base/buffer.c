@@ -2,6 +2,7 @@
 /* A growing text that remembers failure, so that callers check once, at the end. */
 #include "base.h"
 
+#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -9,7 +10,7 @@
 /* Room for `more` bytes and the NUL. */
 static bool make_room(bc_buffer *buffer, size_t more) {
   size_t needed;
-  if (buffer->failed || !bc_size_add(buffer->length, more, &needed) || !bc_size_add(needed, 1, &needed)) {
+  if (buffer->failed || !base_size_add(buffer->length, more, &needed) || !base_size_add(needed, 1, &needed)) {
     buffer->failed = true;
     return false;
   }

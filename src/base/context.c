@@ -3,6 +3,7 @@
 #include "base.h"
 
 #include <backcloth/store.h>
+#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -61,7 +62,7 @@ bc_status bc_fail_memory(bc_context *context) {
   return BC_OUR_FAULT;
 }
 
-bc_status bc_memory_check(bc_context *context) {
+bc_status base_memory_check(bc_context *context) {
   return bc_memory_lacked() ? bc_fail_memory(context) : BC_OK;
 }
 
@@ -88,11 +89,11 @@ bc_store *bc_context_store(const bc_context *context) {
   return context->store;
 }
 
-void *bc_context_engine(const bc_context *context) {
+void *base_context_engine(const bc_context *context) {
   return context->engine;
 }
 
-void bc_context_set_engine(bc_context *context, void *engine, void (*free_engine)(void *)) {
+void base_context_set_engine(bc_context *context, void *engine, void (*free_engine)(void *)) {
   context->engine = engine;
   context->free_engine = free_engine;
 }

@@ -5,7 +5,7 @@
 #include <stdlib.h>
 #include <time.h>
 
-void bc_document_date(char date[BC_DOCUMENT_DATE_ROOM]) {
+void base_document_date(char date[BC_DOCUMENT_DATE_ROOM]) {
   date[0] = 0;
   const char *const epoch = getenv("SOURCE_DATE_EPOCH");
   char *end = NULL;

@@ -7,6 +7,6 @@ enum { BC_DOCUMENT_DATE_ROOM = 32 };
 
 /* The date that a document carries. The same input gives the same bytes: no date (""), or the one that reproducible
  * builds agree on, as YYYY-MM-DDTHH:MM:SSZ (reproducible-builds.org/specs/source-date-epoch). */
-void bc_document_date(char date[BC_DOCUMENT_DATE_ROOM]);
+void base_document_date(char date[BC_DOCUMENT_DATE_ROOM]);
 
 #endif

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* Whole files in, under a limit; and out through a temporary neighbour that is renamed at the end. */
-#include "file.h"
 #include "base.h"
 
+#include <backcloth/file.h>
 #include <errno.h>
 #include <fcntl.h>
 #include <limits.h>

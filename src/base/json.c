@@ -1,9 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /* Texts as JSON values; a text that cannot be kept fails the whole, never falls out of a list. */
-#include "json.h"
 
 #include "base.h"
 
+#include <backcloth/program.h>
+#include <jansson.h>
 #include <stdlib.h>
 
 json_t *bc_json_text(const char *text) {

@@ -72,7 +72,7 @@ bool bc_language_use(const char *code) {
   return true;
 }
 
-void bc_catalogue_mark(char out[BC_CATALOGUE_MARK]) {
+void base_catalogue_mark(char out[BC_CATALOGUE_MARK]) {
   /* TRANSLATORS: the two-letter code of your language, for example es. */
   const char *code = _("en"), *folder = bindtextdomain(DOMAIN, NULL);
   char *file = bc_format("%s/%s/LC_MESSAGES/" DOMAIN ".mo", folder ? folder : "", code);

@@ -7,6 +7,6 @@
 
 /* The language of sentences now and which edition of its catalogue is there: "en", or "es", its size, time and inode.
  */
-void bc_catalogue_mark(char out[BC_CATALOGUE_MARK]);
+void base_catalogue_mark(char out[BC_CATALOGUE_MARK]);
 
 #endif

@@ -13,12 +13,12 @@ static const char minus[] = "−";
 /* --- centimetres ---------------------------------------------------------------------------------------- */
 
 /* Tenths of a centimetre, or whole centimetres where a photo tells no more. */
-static long tenths_of(double cm, bc_measure_from from) {
+static long tenths_of(double cm, base_measure_from from) {
   const bool coarse = from == BC_MEASURE_SEEN && fabs(cm) >= 20;
   return coarse ? lround(fabs(cm)) * 10 : lround(fabs(cm) * 10);
 }
 
-static void bare_cm(char out[BC_MEASURE_ROOM], double cm, bc_measure_from from) {
+static void bare_cm(char out[BC_MEASURE_ROOM], double cm, base_measure_from from) {
   const long tenths = tenths_of(cm, from);
   const char *const sign = cm < 0 && tenths ? minus : "";
   if (tenths % 10)
@@ -27,7 +27,7 @@ static void bare_cm(char out[BC_MEASURE_ROOM], double cm, bc_measure_from from) 
     snprintf(out, BC_MEASURE_ROOM, "%s%ld", sign, tenths / 10);
 }
 
-static void metric_length(char out[BC_MEASURE_ROOM], double cm, bc_measure_from from) {
+static void metric_length(char out[BC_MEASURE_ROOM], double cm, base_measure_from from) {
   if (from == BC_MEASURE_SEEN && fabs(cm) >= 200) {
     snprintf(out, BC_MEASURE_ROOM, _("%.2f m"), cm / 100);
     return;
@@ -47,7 +47,7 @@ static const char *fraction(char out[16], long parts) {
   return out;
 }
 
-static long eighths_of(double cm, bc_measure_from from) {
+static long eighths_of(double cm, base_measure_from from) {
   const double inches = fabs(cm) / BC_CM_PER_INCH;
   return from == BC_MEASURE_SEEN && inches >= 10 ? lround(inches) * EIGHTHS : lround(inches * EIGHTHS);
 }
@@ -67,7 +67,7 @@ static void whole_and_part(char out[BC_MEASURE_ROOM], const char *sign, long who
     snprintf(out, BC_MEASURE_ROOM, "%s%ld%s", sign, whole, part);
 }
 
-static void bare_inches(char out[BC_MEASURE_ROOM], double cm, bc_measure_from from) {
+static void bare_inches(char out[BC_MEASURE_ROOM], double cm, base_measure_from from) {
   const long parts = eighths_of(cm, from);
   if (is_slight(cm)) {
     const long hundredths = lround(fabs(cm) / BC_CM_PER_INCH * 100);
@@ -77,7 +77,7 @@ static void bare_inches(char out[BC_MEASURE_ROOM], double cm, bc_measure_from fr
   }
 }
 
-static void imperial_length(char out[BC_MEASURE_ROOM], double cm, bc_measure_from from) {
+static void imperial_length(char out[BC_MEASURE_ROOM], double cm, base_measure_from from) {
   const long parts = eighths_of(cm, from);
   char number[BC_MEASURE_ROOM];
   if (parts < (long)FEET_FROM * EIGHTHS) {
@@ -115,25 +115,25 @@ static void imperial_mass(char out[BC_MEASURE_ROOM], double grams) {
 
 /* --- what others call ----------------------------------------------------------------------------------- */
 
-void bc_measure_length(char out[BC_MEASURE_ROOM], double cm, bc_units units, bc_measure_from from) {
+void base_measure_length(char out[BC_MEASURE_ROOM], double cm, bc_units units, base_measure_from from) {
   (units == BC_UNITS_IMPERIAL ? imperial_length : metric_length)(out, cm, from);
 }
 
 /* "150 g" or "5 oz". */
-static void bc_measure_mass(char out[BC_MEASURE_ROOM], double grams, bc_units units) {
+static void bare_mass(char out[BC_MEASURE_ROOM], double grams, bc_units units) {
   (units == BC_UNITS_IMPERIAL ? imperial_mass : metric_mass)(out, grams);
 }
 
-void bc_measure_number(char out[BC_MEASURE_ROOM], double cm, bc_units units, bc_measure_from from) {
+void base_measure_number(char out[BC_MEASURE_ROOM], double cm, bc_units units, base_measure_from from) {
   (units == BC_UNITS_IMPERIAL ? bare_inches : bare_cm)(out, cm, from);
 }
 
 /* Width and height with the unit once: "30 × 42 cm". */
-static void bc_measure_size(char out[BC_MEASURE_ROOM], double width_cm, double height_cm, bc_units units,
-                            bc_measure_from from) {
+static void bare_size(char out[BC_MEASURE_ROOM], double width_cm, double height_cm, bc_units units,
+                      base_measure_from from) {
   char across[BC_MEASURE_ROOM], down[BC_MEASURE_ROOM];
-  bc_measure_number(across, width_cm, units, from);
-  bc_measure_number(down, height_cm, units, from);
+  base_measure_number(across, width_cm, units, from);
+  base_measure_number(down, height_cm, units, from);
   snprintf(out, BC_MEASURE_ROOM, units == BC_UNITS_IMPERIAL ? _("%s × %s in") : _("%s × %s cm"), across, down);
 }
 
@@ -141,11 +141,11 @@ static bc_units other_than(bc_units units) {
   return units == BC_UNITS_METRIC ? BC_UNITS_IMPERIAL : BC_UNITS_METRIC;
 }
 
-void bc_measure_size_both(char out[BC_MEASURE_ROOM], double width_cm, double height_cm, bc_units first,
-                          bc_measure_from from) {
+void base_measure_size_both(char out[BC_MEASURE_ROOM], double width_cm, double height_cm, bc_units first,
+                            base_measure_from from) {
   char one[BC_MEASURE_ROOM], other[BC_MEASURE_ROOM];
-  bc_measure_size(one, width_cm, height_cm, first, from);
-  bc_measure_size(other, width_cm, height_cm, other_than(first), from);
+  bare_size(one, width_cm, height_cm, first, from);
+  bare_size(other, width_cm, height_cm, other_than(first), from);
   snprintf(out, BC_MEASURE_ROOM, "%.90s · %.90s", one, other);
 }
 
@@ -154,22 +154,22 @@ static void join(char *out, size_t size, const char *one, const char *other) {
   snprintf(out, size, "%s%.84s (%.84s)%s", isolate ? "\u2068" : "", one, other, isolate ? "\u2069" : "");
 }
 
-void bc_measure_length_both(char out[BC_MEASURE_ROOM], double cm, bc_units first, bc_measure_from from) {
+void base_measure_length_both(char out[BC_MEASURE_ROOM], double cm, bc_units first, base_measure_from from) {
   char one[BC_MEASURE_ROOM], other[BC_MEASURE_ROOM];
-  bc_measure_length(one, cm, first, from);
-  bc_measure_length(other, cm, other_than(first), from);
+  base_measure_length(one, cm, first, from);
+  base_measure_length(other, cm, other_than(first), from);
   join(out, BC_MEASURE_ROOM, one, other);
 }
 
 void bc_length_words(char *out, size_t size, double cm, bc_units first) {
   char words[BC_MEASURE_ROOM];
-  bc_measure_length_both(words, cm, first, BC_MEASURE_TAPE);
+  base_measure_length_both(words, cm, first, BC_MEASURE_TAPE);
   snprintf(out, size, "%s", words);
 }
 
 void bc_mass_words(char *out, size_t size, double grams, bc_units first) {
   char one[BC_MEASURE_ROOM], other[BC_MEASURE_ROOM];
-  bc_measure_mass(one, grams, first);
-  bc_measure_mass(other, grams, other_than(first));
+  bare_mass(one, grams, first);
+  bare_mass(other, grams, other_than(first));
   join(out, size, one, other);
 }

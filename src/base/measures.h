@@ -18,16 +18,16 @@
 /* Room enough for any text of this file in any language. */
 #define BC_MEASURE_ROOM 192
 
-typedef enum bc_measure_from { BC_MEASURE_TAPE = 0, BC_MEASURE_SEEN } bc_measure_from;
+typedef enum base_measure_from { BC_MEASURE_TAPE = 0, BC_MEASURE_SEEN } base_measure_from;
 
 /* "42 cm" or "16½ in". */
-void bc_measure_length(char out[BC_MEASURE_ROOM], double cm, bc_units units, bc_measure_from from);
+void base_measure_length(char out[BC_MEASURE_ROOM], double cm, bc_units units, base_measure_from from);
 /* The bare number, for places where the unit stands beside: "42", "12.5", or "16½"; a decimal point in every locale. */
-void bc_measure_number(char out[BC_MEASURE_ROOM], double cm, bc_units units, bc_measure_from from);
+void base_measure_number(char out[BC_MEASURE_ROOM], double cm, bc_units units, base_measure_from from);
 /* Both units, the asked first: "30 × 42 cm · 11¾ × 16½ in". */
-void bc_measure_size_both(char out[BC_MEASURE_ROOM], double width_cm, double height_cm, bc_units first,
-                          bc_measure_from from);
+void base_measure_size_both(char out[BC_MEASURE_ROOM], double width_cm, double height_cm, bc_units first,
+                            base_measure_from from);
 /* Both units, the asked first: "42 cm (16½ in)"; held together by Unicode's isolates where words run from the right. */
-void bc_measure_length_both(char out[BC_MEASURE_ROOM], double cm, bc_units first, bc_measure_from from);
+void base_measure_length_both(char out[BC_MEASURE_ROOM], double cm, bc_units first, base_measure_from from);
 
 #endif

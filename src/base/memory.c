@@ -3,20 +3,21 @@
 #include "base.h"
 
 #include <malloc.h>
+#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/mman.h>
 #include <unistd.h>
 
-bool bc_size_multiply(size_t first, size_t second, size_t *out) {
+bool base_size_multiply(size_t first, size_t second, size_t *out) {
   size_t product;
   if (__builtin_mul_overflow(first, second, &product)) return false;
   *out = product;
   return true;
 }
 
-bool bc_size_add(size_t first, size_t second, size_t *out) {
+bool base_size_add(size_t first, size_t second, size_t *out) {
   size_t sum;
   if (__builtin_add_overflow(first, second, &sum)) return false;
   *out = sum;
@@ -45,13 +46,13 @@ void bc_memory_forget(void) {
 }
 
 /* Thousands of fresh pages cost the kernel as long as the work on them takes. */
-void *bc_allocate_large(size_t count, size_t size) {
+void *base_allocate_large(size_t count, size_t size) {
   const size_t page = (size_t)2 << 20;
   size_t bytes;
   void *block = NULL;
-  if (!bc_size_multiply(count ? count : 1, size ? size : 1, &bytes)) return NULL;
+  if (!base_size_multiply(count ? count : 1, size ? size : 1, &bytes)) return NULL;
   if (bytes < page / 2) return malloc(bytes);
-  if (!bc_size_add(bytes, page - 1, &bytes)) return NULL;
+  if (!base_size_add(bytes, page - 1, &bytes)) return NULL;
   bytes -= bytes % page;
   if (posix_memalign(&block, page, bytes) != 0) return NULL;
   (void)madvise(block, bytes, MADV_HUGEPAGE);
@@ -77,7 +78,7 @@ void bc_widen_heap(void) {
 
 void *bc_reallocate(void *block, size_t count, size_t size) {
   size_t bytes;
-  if (!bc_size_multiply(count ? count : 1, size ? size : 1, &bytes)) return NULL;
+  if (!base_size_multiply(count ? count : 1, size ? size : 1, &bytes)) return NULL;
   return realloc(block, bytes);
 }
 

@@ -2,6 +2,7 @@
 /* Notes: the sentences that accompany a result. */
 #include "base.h"
 
+#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 
@@ -26,7 +27,7 @@ bc_status bc_note(bc_notes *notes, bc_context *context, const char *format, ...)
   return append(notes, context, length < 0 ? NULL : sentence);
 }
 
-bc_status bc_notes_copy(bc_notes *to, bc_context *context, const bc_notes *from) {
+bc_status base_notes_copy(bc_notes *to, bc_context *context, const bc_notes *from) {
   for (size_t i = 0; i < from->count; i++) {
     const bc_status status = append(to, context, bc_copy_text(from->text[i]));
     if (status != BC_OK) return status;

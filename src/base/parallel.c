@@ -15,7 +15,7 @@ static void count_processors(void) {
   several_processors = sched_getaffinity(0, sizeof ours, &ours) == 0 && CPU_COUNT(&ours) > 1;
 }
 
-bool bc_can_do_both(void) {
+bool base_can_do_both(void) {
   if (single) return false;
   pthread_once(&counted, count_processors);
   return several_processors;
@@ -39,10 +39,10 @@ static void *do_second(void *argument) {
   return NULL;
 }
 
-void bc_do_both(void (*work)(void *cargo, int half), void *cargo) {
+void base_do_both(void (*work)(void *cargo, int half), void *cargo) {
   second_half second = {work, cargo};
   pthread_t thread;
-  const bool together = bc_can_do_both() && pthread_create(&thread, NULL, do_second, &second) == 0;
+  const bool together = base_can_do_both() && pthread_create(&thread, NULL, do_second, &second) == 0;
   const bool before = bc_stay_single(true);
   work(cargo, 0);
   if (!together) work(cargo, 1);

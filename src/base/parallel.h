@@ -6,13 +6,10 @@
 #include <stdbool.h>
 
 /* Whether two halves would be done at the same time. */
-bool bc_can_do_both(void);
+bool base_can_do_both(void);
 /* Calls work(cargo, 0) and work(cargo, 1), at the same time where that is possible, and returns when both are done.
  * They must not write the same places nor use the same bc_context, and nothing may depend on which is done first.
  * Within them nothing more is divided. */
-void bc_do_both(void (*work)(void *cargo, int half), void *cargo);
-/* Whether the calling thread divides no work from now on, for threads that already share a work among them and for
- * processes of which several work at once; returns what it was. */
-bool bc_stay_single(bool stay);
+void base_do_both(void (*work)(void *cargo, int half), void *cargo);
 
 #endif

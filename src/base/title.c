@@ -2,7 +2,7 @@
 /* The name by which a piece is called, made from its photo's path. In: a path. Out: a title for people. */
 #include "base.h"
 
-#include "file.h"
+#include <backcloth/file.h>
 #include <stdlib.h>
 #include <string.h>
 

@@ -37,7 +37,7 @@ char *bc_copy_utf8(const char *text) {
   return out;
 }
 
-size_t bc_letters(const char *utf8) {
+size_t base_letters(const char *utf8) {
   size_t count = 0;
   for (; *utf8; utf8++) count += ((unsigned char)*utf8 & 0xC0) != 0x80; /* a byte that continues none begins one */
   return count;

@@ -4,8 +4,8 @@
 #ifndef BC_SRC_CLI_H
 #define BC_SRC_CLI_H
 
-#include "base/base.h"
 #include <backcloth/backcloth.h>
+#include <backcloth/program.h>
 #include <stdio.h>
 
 /* How an option's text is understood, and the type of the field that its offset names. */

@@ -2,6 +2,7 @@
 /* backcloth arrange: places what a plan leaves unplaced. */
 #include "cli.h"
 
+#include <backcloth/sentences.h>
 #include <stdlib.h>
 #include <string.h>
 

@@ -2,6 +2,7 @@
 /* backcloth elevation: the wall to scale. */
 #include "cli.h"
 
+#include <backcloth/sentences.h>
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>

@@ -3,6 +3,7 @@
 #include "cli.h"
 
 #include <backcloth/feedback.h>
+#include <backcloth/sentences.h>
 #include <stdlib.h>
 #include <strings.h>
 #include <sys/stat.h>

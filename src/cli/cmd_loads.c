@@ -2,6 +2,7 @@
 /* backcloth loads: the hanging-load notes of a plan. */
 #include "cli.h"
 
+#include <backcloth/sentences.h>
 #include <stdlib.h>
 
 typedef struct values {

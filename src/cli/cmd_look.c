@@ -2,6 +2,7 @@
 /* backcloth look: a photo of a real wall, straightened, measured and judged. */
 #include "cli.h"
 
+#include <backcloth/sentences.h>
 #include <math.h>
 #include <stdlib.h>
 

@@ -3,6 +3,7 @@
 #include "cli.h"
 #include "match_collection.h"
 
+#include <backcloth/sentences.h>
 #include <stdlib.h>
 #include <string.h>
 

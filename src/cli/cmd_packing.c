@@ -2,8 +2,9 @@
 /* backcloth packing: what to cut, buy and bring for a plan. */
 #include "cli.h"
 
-#include "base/base.h"
 #include <backcloth/packing.h>
+#include <backcloth/program.h>
+#include <backcloth/sentences.h>
 
 #include <stdlib.h>
 

@@ -2,6 +2,7 @@
 /* backcloth plan: what is wrong in a plan, in sentences. */
 #include "cli.h"
 
+#include <backcloth/sentences.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>

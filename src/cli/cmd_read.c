@@ -2,8 +2,8 @@
 /* backcloth read: a reading per photo. */
 #include "cli.h"
 
-#include "base/file.h"
-
+#include <backcloth/file.h>
+#include <backcloth/sentences.h>
 #include <stdlib.h>
 #include <string.h>
 

@@ -2,7 +2,8 @@
 /* backcloth serve: the page, for those who do not open a terminal twice. */
 #include "cli.h"
 
-#include "base/file.h"
+#include <backcloth/file.h>
+#include <backcloth/sentences.h>
 #include <backcloth/web.h>
 #include <stdlib.h>
 #include <string.h>

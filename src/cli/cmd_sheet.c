@@ -2,6 +2,7 @@
 /* backcloth sheet: the set-up sheet for whoever hangs the wall. */
 #include "cli.h"
 
+#include <backcloth/sentences.h>
 #include <backcloth/sheet.h>
 #include <stdlib.h>
 #include <strings.h>

@@ -1,9 +1,9 @@
 /* SPDX-License-Identifier: MIT */
 /* The program: everything is in cli_run, so that tests can call it too; and the program's malloc, which is the C
  * library's and notes when there was nothing to give, to the libraries as well (bc_memory_note). */
-#include "base/base.h"
 #include "cli.h"
 
+#include <backcloth/program.h>
 #include <errno.h>
 
 #if !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__) /* they bring their own, which ends the program */

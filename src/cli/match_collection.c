@@ -3,8 +3,8 @@
  * In: studies, a plan's facts, options. Out: bc_collection. */
 #include "match_collection.h"
 
-#include "base/file.h"
-
+#include <backcloth/file.h>
+#include <backcloth/sentences.h>
 #include <stdlib.h>
 #include <string.h>
 

@@ -3,8 +3,7 @@
  * is the statement piece, and from how far people look. */
 #include "match_plan.h"
 
-#include "base/base.h"
-
+#include <backcloth/program.h>
 #include <stdlib.h>
 
 #define USUAL_DEPTH 75.0 /* cm; a table that the plan doesn't name */

@@ -4,8 +4,8 @@
  * of another kind. Files are told apart by device and inode, so links of both kinds are seen through. */
 #include "cli.h"
 
-#include "base/file.h"
-
+#include <backcloth/file.h>
+#include <backcloth/sentences.h>
 #include <jansson.h>
 #include <stdlib.h>
 #include <string.h>

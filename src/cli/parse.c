@@ -2,6 +2,7 @@
 /* Options from their table, through getopt_long. */
 #include "cli.h"
 
+#include <backcloth/sentences.h>
 #include <ctype.h>
 #include <errno.h>
 #include <getopt.h>

@@ -3,6 +3,7 @@
 #include "cli.h"
 
 #include <backcloth/photo_apart.h>
+#include <backcloth/sentences.h>
 #include <backcloth/store.h>
 
 #include <fcntl.h>

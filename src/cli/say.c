@@ -2,6 +2,8 @@
 /* What the commands say: complaints on standard error, results on standard output. */
 #include "cli.h"
 
+#include <backcloth/sentences.h>
+#include <stdarg.h>
 #include <stdlib.h>
 
 void cli_complain(const char *format, ...) {

@@ -2,8 +2,8 @@
 /* Readings that another run or another host has made: one JSON object a line, as `read --stored` prints them. */
 #include "cli.h"
 
-#include "base/file.h"
-
+#include <backcloth/file.h>
+#include <backcloth/sentences.h>
 #include <stdlib.h>
 #include <string.h>
 

@@ -2,10 +2,9 @@
 /* Many photos at once: a thread a core, a context a thread, results in the order of the paths. */
 #include "cli.h"
 
-#include "base/base.h"
-#include "base/file.h"
-#include "base/parallel.h"
-
+#include <backcloth/file.h>
+#include <backcloth/program.h>
+#include <backcloth/sentences.h>
 #include <pthread.h>
 #include <stdatomic.h>
 #include <stdlib.h>

@@ -37,7 +37,7 @@ static void free_engine(void *engine) {
 }
 
 cmsContext colour_engine(bc_context *context) {
-  cmsContext engine = (cmsContext)bc_context_engine(context);
+  cmsContext engine = (cmsContext)base_context_engine(context);
   if (engine) return engine;
   static const cmsPluginMemHandler memory = {
       .base = {cmsPluginMagicNumber, 2000, cmsPluginMemHandlerSig, NULL},
@@ -49,6 +49,6 @@ cmsContext colour_engine(bc_context *context) {
   engine = cmsCreateContext(&plugin, NULL);
   if (!engine) return NULL;
   cmsSetLogErrorHandlerTHR(engine, be_silent);
-  bc_context_set_engine(context, (void *)engine, free_engine);
+  base_context_set_engine(context, (void *)engine, free_engine);
   return engine;
 }

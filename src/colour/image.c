@@ -91,10 +91,10 @@ static bc_status new_image(bc_image **out, bc_context *context, const bc_raster 
   image->full_width = raster->width;
   image->full_height = raster->height;
   size_t count = 0, all = 0, bytes = 0;
-  if (!bc_size_multiply((size_t)image->width, (size_t)image->height, &count) || !bc_size_multiply(count, 4, &all) ||
-      !bc_size_multiply(all, sizeof(float), &bytes))
+  if (!base_size_multiply((size_t)image->width, (size_t)image->height, &count) || !base_size_multiply(count, 4, &all) ||
+      !base_size_multiply(all, sizeof(float), &bytes))
     return bc_fail_memory(context);
-  image->L = bc_allocate_large(bytes, 1);
+  image->L = base_allocate_large(bytes, 1);
   /* Not zeroed: every row is written, or the image is not handed out. */
   if (raster->alpha) image->alpha = malloc(count);
   if (!image->L || (raster->alpha && !image->alpha)) return bc_fail_memory(context);
@@ -237,7 +237,7 @@ bc_status bc_image_from_photo(bc_image **out, bc_context *context, const bc_phot
   *out = NULL;
   bc_status status = colour_image_from_raster(&image, context, &raster, &meaning, bc_photo_name(photo), options);
   if (status) return status;
-  status = bc_notes_copy(&image->notes, context, bc_photo_notes(photo));
+  status = base_notes_copy(&image->notes, context, bc_photo_notes(photo));
   if (status)
     bc_image_free(image);
   else

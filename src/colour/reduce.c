@@ -205,7 +205,7 @@ bc_status colour_reduce(bc_context *context, const bc_raster *raster, const colo
                     .row_ready = -1};
   work halves[2] = {one, one};
   const bool ready = prepare(&halves[0]) && prepare(&halves[1]);
-  if (ready) bc_do_both(reduce_half, halves);
+  if (ready) base_do_both(reduce_half, halves);
   for (int half = 0; half < 2; half++) finish(&halves[half]);
   return ready ? BC_OK : bc_fail_memory(context);
 }

@@ -151,7 +151,7 @@ static void set_pull_half(void *cargo, int half) {
 
 /* The pull of every pixel in the box; counts the pixels that contradict their cell. */
 static void set_pull(band *b) {
-  bc_do_both(set_pull_half, b);
+  base_do_both(set_pull_half, b);
 }
 
 /* ---- which pixels are open ---- */
@@ -237,7 +237,7 @@ static bool allocate(band *b) {
   ready = (b->near_touched = bc_allocate(cells, 1)) != NULL && ready;
   ready = (b->against = bc_allocate(cells, sizeof(int))) != NULL && ready;
   ready = (b->pixels = bc_allocate(cells, sizeof(int))) != NULL && ready;
-  ready = (b->pull = bc_allocate_large(width * height, sizeof *b->pull)) != NULL && ready;
+  ready = (b->pull = base_allocate_large(width * height, sizeof *b->pull)) != NULL && ready;
   for (int k = 0; k < 4; k++) ready = (b->cost[k / 2][k % 2] = bc_allocate(width, sizeof(float))) != NULL && ready;
   return ready;
 }

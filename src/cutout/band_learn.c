@@ -99,7 +99,7 @@ bc_status cutout_band_learn(cutout_mixture of[2], bc_context *context, const uin
     if (from->guess) set_near_piece(&l);
     take_samples(&l, piece);
     if (from->guess) tell_thin(&l);
-    bc_do_both(learn_side, &l);
+    base_do_both(learn_side, &l);
   }
   free(l.side);
   free(l.near_piece);

@@ -13,7 +13,7 @@ bc_status cutout_new(bc_cutout **out, bc_context *context, const bc_image *image
   *out = NULL;
   size_t count = 0;
   bc_cutout *cutout = bc_allocate(1, sizeof *cutout);
-  if (cutout && bc_size_multiply((size_t)image->width, (size_t)image->height, &count))
+  if (cutout && base_size_multiply((size_t)image->width, (size_t)image->height, &count))
     cutout->alpha = bc_allocate(count, 1);
   if (!cutout || !cutout->alpha) {
     bc_cutout_free(cutout);

@@ -22,9 +22,9 @@ bc_status cutout_flow_reserve(cutout_flow **to, bc_context *context, size_t coun
   free(flow->nodes);
   free(flow->active);
   free(flow->orphans);
-  flow->nodes = bc_allocate_large(count, sizeof *flow->nodes);
-  flow->active = bc_allocate_large(count, sizeof *flow->active);
-  flow->orphans = bc_allocate_large(count, sizeof *flow->orphans);
+  flow->nodes = base_allocate_large(count, sizeof *flow->nodes);
+  flow->active = base_allocate_large(count, sizeof *flow->active);
+  flow->orphans = base_allocate_large(count, sizeof *flow->orphans);
   const bool ready = flow->nodes && flow->active && flow->orphans;
   flow->room = ready ? count : 0;
   return ready ? BC_OK : bc_fail_memory(context);

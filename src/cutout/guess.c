@@ -78,7 +78,7 @@ bc_status cutout_guess_ask(float **out, bc_context *context, const bc_image *ima
   *out = NULL;
   if (!options->first_guess) return BC_OK;
   const size_t count = (size_t)image->width * (size_t)image->height;
-  float *guess = bc_allocate_large(count, sizeof *guess);
+  float *guess = base_allocate_large(count, sizeof *guess);
   if (!guess) return bc_fail_memory(context);
   if (!options->first_guess(options->first_guess_data, image, image->width, image->height, guess)) {
     free(guess);

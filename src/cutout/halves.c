@@ -69,7 +69,7 @@ void cutout_flow_solve(cutout_flow *flow) {
   const size_t middle = flow->count / 2;
   halves both = {.half = {*flow, *flow}};
   cutout_flow_settle(flow);
-  if (flow->count < worth_dividing || !bc_can_do_both() || !part(&both, flow)) {
+  if (flow->count < worth_dividing || !base_can_do_both() || !part(&both, flow)) {
     cutout_flow_solve_alone(flow);
     return;
   }
@@ -78,7 +78,7 @@ void cutout_flow_solve(cutout_flow *flow) {
   both.half[1].nodes += middle;
   both.half[1].active += middle;
   both.half[1].orphans += middle;
-  bc_do_both(solve_half, &both);
+  base_do_both(solve_half, &both);
   join(flow, &both);
   free(both.crossings);
 }

@@ -1,11 +1,11 @@
 /* SPDX-License-Identifier: MIT */
 /* Writes a mask as an 8-bit grey PNG of the photo's full size (libpng), whole or not at all. */
 #include "base/base.h"
-#include "base/file.h"
 #include "mask_doubt.h"
 #include "scale.h"
 
 #include <backcloth/cutout.h>
+#include <backcloth/file.h>
 
 #include <png.h>
 #include <setjmp.h>

@@ -2,11 +2,11 @@
 /* A learned model as the source of the first guess: what it says of itself, the picture that it is shown, and the map
  * that it gives, for which docs/model.md is the contract. onnx.c runs it; session.c goes on from the guess. */
 #include "base/base.h"
-#include "base/file.h"
 #include "onnx.h"
 #include "scale.h"
 #include "value.h"
 
+#include <backcloth/file.h>
 #include <jansson.h>
 #include <math.h>
 #include <stdlib.h>

@@ -133,7 +133,7 @@ static void give(float *guess, const bc_image *image, const view *at, const floa
 
 bc_status cutout_network_guess(float **out, bc_context *context, const bc_image *image) {
   const size_t count = (size_t)image->width * (size_t)image->height;
-  float *guess = bc_allocate_large(count, sizeof *guess), *odds = bc_allocate((size_t)SIDE * SIDE, sizeof *odds);
+  float *guess = base_allocate_large(count, sizeof *guess), *odds = bc_allocate((size_t)SIDE * SIDE, sizeof *odds);
   view at = {0, 0, image->width, image->height}, next;
   bc_status status = guess && odds ? look(odds, context, image, &at) : bc_fail_memory(context);
   const bool sees = status == BC_OK && sees_something(odds);

@@ -57,7 +57,7 @@ static void convolve(running *run, network_plane *out, const network_plane *in, 
       (double)out->width * out->height * layer->outputs * (layer->each ? 1 : layer->inputs) * layer->size * layer->size;
   const double worth_a_thread = 1.5e6;
   if (products > worth_a_thread)
-    bc_do_both(convolve_half, &h);
+    base_do_both(convolve_half, &h);
   else
     network_convolve(out, layer, in, use, 0, out->height);
 }

@@ -60,7 +60,7 @@ static void make_half(void *cargo, int half) {
 /* All but its grid, which it has. */
 static bc_status make(cutout_scene *scene, bc_context *context) {
   making m = {.scene = scene};
-  bc_do_both(make_half, &m);
+  base_do_both(make_half, &m);
   if (m.ready[0] && m.ready[1] && allocate_models(scene)) return BC_OK;
   cutout_scene_clear(scene);
   return bc_fail_memory(context);

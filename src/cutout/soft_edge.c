@@ -209,14 +209,14 @@ bc_status cutout_edge(uint8_t *alpha, bc_context *context, const bc_image *image
   const size_t count = (size_t)image->width * (size_t)image->height;
   edge_work w = {
       .image = image, .piece = piece, .guess = guess, .alpha = alpha, .tiles_across = image->width / tile + 1};
-  w.kind = bc_allocate_large(count, 1);
+  w.kind = base_allocate_large(count, 1);
   w.wanted = bc_allocate((size_t)w.tiles_across * (size_t)(image->height / tile + 1), 1);
   w.light = bc_allocate(2 * (size_t)image->width * kept_rows, sizeof *w.light);
   w.columns = bc_allocate(2 * (size_t)image->width, sizeof *w.columns);
   const bool ready = w.kind && w.wanted && w.light && w.columns;
   if (ready) {
     set_kinds(&w);
-    bc_do_both(set_half, &w);
+    base_do_both(set_half, &w);
   }
   free(w.columns);
   free(w.light);

@@ -107,7 +107,7 @@ static bc_status copy_part(bc_cutout **out, bc_context *context, const bc_image 
   (*out)->source = work->whole->source;
   (*out)->confidence = work->whole->confidence;
   cutout_set_box(*out);
-  return bc_notes_copy(&(*out)->notes, context, &work->whole->notes);
+  return base_notes_copy(&(*out)->notes, context, &work->whole->notes);
 }
 
 static bc_status separate(bc_cutout **list, bc_context *context, const bc_image *image, const split_work *work) {

@@ -81,7 +81,7 @@ static bc_status suppose_freely(cutout_scene *scene, bc_context *context) {
   bc_status status = cutout_scene_twin(&twin, context, scene);
   if (status == BC_OK && (!s.answers || bc_context_new(&s.context[1]) != BC_OK)) status = bc_fail_memory(context);
   if (status == BC_OK) {
-    bc_do_both(carry_half_through, &s);
+    base_do_both(carry_half_through, &s);
     status = s.status[1] == BC_OK ? s.status[0] : bc_fail_memory(context);
   }
   if (status == BC_OK) take_most_trusted(scene, &s);

@@ -3,7 +3,8 @@
  * rating or material that is not given. */
 #include "loads_internal.h"
 
-#include "base/json.h"
+#include <backcloth/program.h>
+#include <jansson.h>
 #include <math.h>
 #include <stdlib.h>
 

@@ -81,7 +81,7 @@ static bc_status open_photo(bc_look *look, bc_context *context, const char *path
   look->full_height = look->shot->full_height;
   look->photo = bc_copy_text(path);
   if (!look->photo) return bc_fail_memory(context);
-  return bc_notes_copy(&look->notes, context, &look->shot->notes);
+  return base_notes_copy(&look->notes, context, &look->shot->notes);
 }
 
 static bc_status set_outline(bc_look *look, bc_context *context, const bc_look_options *options) {

@@ -3,7 +3,8 @@
  * In: bc_look. Out: text for programs; the keys are fixed. */
 #include "look_internal.h"
 
-#include "base/json.h"
+#include <backcloth/program.h>
+#include <jansson.h>
 #include <math.h>
 #include <stdlib.h>
 

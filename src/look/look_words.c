@@ -16,7 +16,7 @@ typedef struct length_words {
 /* Both units, the asked first. */
 static length_words length(double cm, bc_units units) {
   length_words out;
-  bc_measure_length_both(out.text, cm, units, BC_MEASURE_SEEN);
+  base_measure_length_both(out.text, cm, units, BC_MEASURE_SEEN);
   return out;
 }
 

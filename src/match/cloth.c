@@ -3,9 +3,9 @@
  * In: a cloth as the user writes it. Out: bc_cloth. */
 #include "match_internal.h"
 
-#include "base/file.h"
 #include "base/kept/kept.h"
 #include <backcloth/colour.h>
+#include <backcloth/file.h>
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>

@@ -3,7 +3,7 @@
  * In: a JSON file. Out: a list of bc_cloth. Every complaint names the place. */
 #include "match_internal.h"
 
-#include "base/file.h"
+#include <backcloth/file.h>
 #include <jansson.h>
 #include <stdlib.h>
 #include <string.h>

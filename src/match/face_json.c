@@ -4,7 +4,8 @@
 #include "match_internal.h"
 
 #include "base/base64.h"
-#include "base/json.h"
+#include <backcloth/program.h>
+#include <jansson.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -45,7 +46,7 @@ static json_t *figures(const match_prepared *piece) {
     memcpy(&bits, &all[i], sizeof bits);
     put(bytes + 8 * i, bits, 8);
   }
-  bc_base64(text, bytes, 8 * count);
+  base_base64(text, bytes, 8 * count);
   return json_string(text);
 }
 
@@ -59,7 +60,7 @@ static json_t *rim(const match_prepared *piece) {
     memcpy(&bits, &luminance, sizeof bits);
     put(bytes + 4 * i, bits, 4);
   }
-  bc_base64(text, bytes, 4 * piece->rim_count);
+  base_base64(text, bytes, 4 * piece->rim_count);
   return json_string(text);
 }
 

@@ -142,7 +142,7 @@ bc_status bc_match_together(bc_match *match, bc_context *context, size_t wanted)
   if (!table_count)
     return bc_fail(context, BC_BAD_USAGE,
                    _("Wall cloth and table cloth: name at least one photo and one cloth for each."));
-  if (!bc_size_multiply(wall_count, table_count, &pairs)) return bc_fail_memory(context);
+  if (!base_size_multiply(wall_count, table_count, &pairs)) return bc_fail_memory(context);
   table_of t = {.pieces = all->count, .walls = wall_count, .tables = table_count};
   const bc_status status = judge_parts(&t, context, all);
   bc_two_cloths *found = status == BC_OK ? bc_allocate(pairs, sizeof *found) : NULL;

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* Which decoder a file needs, then orientation. */
-#include "base/file.h"
 #include "photo_internal.h"
 
+#include <backcloth/file.h>
 #include <stdlib.h>
 #include <string.h>
 

@@ -4,8 +4,7 @@
 #include "limits.h"
 #include "photo_internal.h"
 
-#include "base/file.h"
-
+#include <backcloth/file.h>
 #include <stdio.h>
 
 #include <jpeglib.h>

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* The public face of the stage: a photo decoded here or apart, and the accessors. */
-#include "base/file.h"
 #include "photo_internal.h"
 
+#include <backcloth/file.h>
 #include <stdlib.h>
 #include <string.h>
 

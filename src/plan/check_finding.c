@@ -2,6 +2,7 @@
 /* What every check needs: a finding that is added, and lengths in words. */
 #include "check_internal.h"
 
+#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 

@@ -3,7 +3,7 @@
  * names are checked. jansson's own error messages are turned into sentences here. */
 #include "plan_internal.h"
 
-#include "base/file.h"
+#include <backcloth/file.h>
 #include <stdlib.h>
 #include <string.h>
 

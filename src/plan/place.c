@@ -3,6 +3,7 @@
  * The text has been accepted by jansson before, so the scanner need not check, only walk. */
 #include "plan_internal.h"
 
+#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>

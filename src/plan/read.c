@@ -2,8 +2,8 @@
 /* Fills a struct from a JSON object by its table of keys, and refuses what the table does not allow. */
 #include "plan_internal.h"
 
-#include "base/file.h"
 #include <backcloth/colour.h>
+#include <backcloth/file.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -138,7 +138,7 @@ static bc_status read_text(const plan_reader *reader, const json_t *value, char 
   const char *text = json_string_value(value);
   if (text[strspn(text, " \t\r\n")] == '\0')
     return plan_fail(reader, place, _("this text is empty. Write something, or leave it out."));
-  if (bc_letters(text) > TEXT_LETTERS)
+  if (base_letters(text) > TEXT_LETTERS)
     return plan_fail(reader, place, _("this text is longer than %d letters. Shorten it."), TEXT_LETTERS);
   if (has_control(text))
     return plan_fail(reader, place,

@@ -3,7 +3,7 @@
  * In: a folder. Out: a plan, written like any other. */
 #include "plan_internal.h"
 
-#include "base/file.h"
+#include <backcloth/file.h>
 #include <dirent.h>
 #include <errno.h>
 #include <stdlib.h>

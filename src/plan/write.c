@@ -3,7 +3,7 @@
  * Follows the same tables of keys as reading does. */
 #include "plan_internal.h"
 
-#include "base/file.h"
+#include <backcloth/file.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>

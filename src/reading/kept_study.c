@@ -1,10 +1,10 @@
 /* SPDX-License-Identifier: MIT */
 /* Studies through the store: what a photo gave before is found by its content and the options, without its pixels;
  * these are brought when somebody wants them. In: a path, the context's store. Out: bc_study. */
-#include "base/file.h"
 #include "packed_study.h"
 #include "study.h"
 
+#include <backcloth/file.h>
 #include <stdlib.h>
 #include <string.h>
 

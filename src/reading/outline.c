@@ -172,7 +172,7 @@ bc_status reading_outline_trace(reading_outline *out, bc_context *context, const
   *out = (reading_outline){0};
   const grid g = {cutout->alpha, cutout->width, cutout->height};
   size_t pixels;
-  bool *passed = bc_size_multiply((size_t)g.width, (size_t)g.height, &pixels) ? bc_allocate(pixels, 1) : NULL;
+  bool *passed = base_size_multiply((size_t)g.width, (size_t)g.height, &pixels) ? bc_allocate(pixels, 1) : NULL;
   if (!passed) return bc_fail_memory(context);
   const bc_status status = trace_all(out, context, &g, passed, keep_photo_edge);
   free(passed);

@@ -3,7 +3,8 @@
  * In: bc_reading. Out: text for programs; the keys are fixed. */
 #include "reading_internal.h"
 
-#include "base/json.h"
+#include <backcloth/program.h>
+#include <jansson.h>
 #include <stdlib.h>
 
 static json_t *lab_json(bc_lab lab) {

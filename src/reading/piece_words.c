@@ -3,7 +3,7 @@
  * In: bc_reading. Out: sentences for a person. */
 #include "reading_internal.h"
 
-#include "base/file.h"
+#include <backcloth/file.h>
 #include <stdlib.h>
 #include <string.h>
 

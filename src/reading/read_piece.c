@@ -69,8 +69,8 @@ static bc_status start(bc_reading *reading, bc_context *context, const bc_image 
   reading->confidence = cutout->confidence;
   reading->doubts = cutout->doubts;
   reading->uncertainty = image->uncertainty;
-  const bc_status status = bc_notes_copy(&reading->notes, context, &image->notes);
-  return status == BC_OK ? bc_notes_copy(&reading->notes, context, &cutout->notes) : status;
+  const bc_status status = base_notes_copy(&reading->notes, context, &image->notes);
+  return status == BC_OK ? base_notes_copy(&reading->notes, context, &cutout->notes) : status;
 }
 
 static bc_status fill(bc_reading *reading, bc_context *context, const bc_image *image, const bc_cutout *cutout,

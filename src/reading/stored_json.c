@@ -67,7 +67,7 @@ static json_t *doubles_json(const double *value, size_t count) {
     memcpy(&bits, &value[i], 8);
     for (size_t k = 0; k < 8; k++) bytes[8 * i + k] = (unsigned char)(bits >> (8 * k));
   }
-  bc_base64(text, bytes, 8 * count);
+  base_base64(text, bytes, 8 * count);
   return json_string(text);
 }
 
@@ -81,7 +81,7 @@ static json_t *floats_json(const float *value, size_t count) {
     for (size_t k = 0; k < 4; k++) bytes[4 * i + k] = (unsigned char)(bits >> (8 * k));
   }
   if (bytes && text) {
-    bc_base64(text, bytes, 4 * count);
+    base_base64(text, bytes, 4 * count);
     out = json_string(text);
   }
   free(bytes);
@@ -91,7 +91,7 @@ static json_t *floats_json(const float *value, size_t count) {
 
 static bool read_doubles(double *out, size_t count, const json_t *from) {
   unsigned char bytes[8 * most_figures];
-  if (!json_is_string(from) || !bc_base64_read(bytes, 8 * count, json_string_value(from))) return false;
+  if (!json_is_string(from) || !base_base64_read(bytes, 8 * count, json_string_value(from))) return false;
   for (size_t i = 0; i < count; i++) {
     uint64_t bits = 0;
     for (size_t k = 0; k < 8; k++) bits |= (uint64_t)bytes[8 * i + k] << (8 * k);
@@ -103,7 +103,7 @@ static bool read_doubles(double *out, size_t count, const json_t *from) {
 
 static bool read_floats(float *out, size_t count, const json_t *from) {
   unsigned char *bytes = bc_allocate(count, 4);
-  bool good = bytes && json_is_string(from) && bc_base64_read(bytes, 4 * count, json_string_value(from));
+  bool good = bytes && json_is_string(from) && base_base64_read(bytes, 4 * count, json_string_value(from));
   for (size_t i = 0; good && i < count; i++) {
     uint32_t bits = 0;
     for (size_t k = 0; k < 4; k++) bits |= (uint32_t)bytes[4 * i + k] << (8 * k);

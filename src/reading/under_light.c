@@ -34,7 +34,7 @@ static bc_status copy(bc_reading *to, bc_context *context, const bc_reading *fro
   to->rim = bc_allocate(from->rim_count, sizeof *to->rim);
   if (!to->photo || !to->profile || !to->rim) return bc_fail_memory(context);
   if (from->rim_count) memcpy(to->rim, from->rim, from->rim_count * sizeof *to->rim);
-  return bc_notes_copy(&to->notes, context, &from->notes);
+  return base_notes_copy(&to->notes, context, &from->notes);
 }
 
 bc_status bc_reading_under_light(bc_reading **out, bc_context *context, const bc_reading *reading,

@@ -8,8 +8,9 @@
 #include "web/store/backup.h"
 #include "web/store/calendar.h"
 
-#include "base/file.h"
 #include <arpa/inet.h>
+#include <backcloth/file.h>
+#include <backcloth/sentences.h>
 #include <dirent.h>
 #include <errno.h>
 #include <fcntl.h>

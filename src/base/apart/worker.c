@@ -40,7 +40,7 @@ static void work_and_answer(int socket, apart_work work, const apart_message *in
   bc_status status = bc_context_new(&context);
   bc_memory_forget();
   if (status == BC_OK) status = work(context, in, &out);
-  if (status == BC_OK) status = bc_memory_check(context); /* a library may have left something out */
+  if (status == BC_OK) status = base_memory_check(context); /* a library may have left something out */
   if (status != BC_OK) {
     apart_message_clear(&out);
     apart_message_add_text(&out, bc_copy_text(context ? bc_context_message(context) : ""));

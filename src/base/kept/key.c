@@ -31,7 +31,7 @@ void kept_key_begin_wordless(kept_writer *writer, bc_context *context, const cha
 void kept_key_begin(kept_writer *writer, bc_context *context, const char *what) {
   char catalogue[BC_CATALOGUE_MARK];
   kept_key_begin_wordless(writer, context, what);
-  bc_catalogue_mark(catalogue);
+  base_catalogue_mark(catalogue);
   kept_key_add_text(writer, catalogue);
 }
 

@@ -2,8 +2,7 @@
 /* The match board's words: title and key, names, light, each cloth's own words, and what stands under each cell. */
 #include "board.h"
 
-#include "base/file.h"
-
+#include <backcloth/file.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>

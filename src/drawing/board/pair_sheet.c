@@ -3,8 +3,7 @@
  * outline marked where it gets lost, what that means in words, and a conclusion on top. */
 #include "drawing/paper/paper.h"
 
-#include "base/file.h"
-
+#include <backcloth/file.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>

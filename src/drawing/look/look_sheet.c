@@ -58,8 +58,8 @@ static double put_piece(const look_sheet *s, size_t i, double y, bool draw) {
                        .lines = 1,
                        .align = mirrored ? DRAWING_AT_RIGHT : DRAWING_AT_LEFT};
   char size[DRAWING_WORDS], up[DRAWING_WORDS];
-  bc_measure_size_both(size, piece->width_cm, piece->height_cm, s->units, BC_MEASURE_SEEN);
-  bc_measure_length(up, piece->y_cm, s->units, BC_MEASURE_SEEN);
+  base_measure_size_both(size, piece->width_cm, piece->height_cm, s->units, BC_MEASURE_SEEN);
+  base_measure_length(up, piece->y_cm, s->units, BC_MEASURE_SEEN);
   char *const head = bc_format("%zu  %s  %s", i + 1, bc_verdict_text(piece->pair.verdict), size);
   char *const line = bc_format(bc_reading_is_doubtful(piece->study->reading)
                                    ? _("contrast %.1f : 1 with %s, middle at %s; outline not sure")

@@ -40,7 +40,7 @@ static void draw_ruler(const look_sheet *s, bc_units units, int side) {
     drawing_use(cairo, drawing_grey);
     drawing_line(cairo, x, wall_y(s, cm), x + 1.6 * side, wall_y(s, cm));
     char words[DRAWING_WORDS];
-    bc_measure_length(words, cm, units, BC_MEASURE_TAPE);
+    base_measure_length(words, cm, units, BC_MEASURE_TAPE);
     drawing_text(s->canvas, &type, x + 2.6 * side, wall_y(s, cm) - 1.7, words);
   }
 }
@@ -123,7 +123,7 @@ static void draw_gaps(const look_sheet *s) {
     cairo_stroke(cairo);
     cairo_restore(cairo);
     char words[DRAWING_WORDS];
-    bc_measure_size_both(words, g->width, g->height, s->units, BC_MEASURE_SEEN);
+    base_measure_size_both(words, g->width, g->height, s->units, BC_MEASURE_SEEN);
     const drawing_type type = {.size = 2.6};
     if (drawing_text_measure(&type, words).width + 3 < r.width)
       draw_patch(s, r.x + r.width / 2, r.y + r.height / 2, words);

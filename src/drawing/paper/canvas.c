@@ -2,9 +2,9 @@
 /* A sheet of paper in millimetres that becomes PNG, PDF or SVG. Layers draw on it without knowing
  * which. PDF and SVG go through Cairo's stream surfaces into the writer that never leaves half a file. */
 #include "base/document.h"
-#include "base/file.h"
 #include "paper.h"
 
+#include <backcloth/file.h>
 #include <cairo-pdf.h>
 #include <cairo-svg.h>
 #include <glib.h>
@@ -57,7 +57,7 @@ static cairo_status_t stream_svg(void *closure, const unsigned char *bytes, unsi
 /* Cairo leaves the date out when it is empty. */
 static void date_pdf(cairo_surface_t *pdf) {
   char date[BC_DOCUMENT_DATE_ROOM];
-  bc_document_date(date);
+  base_document_date(date);
   cairo_pdf_surface_set_metadata(pdf, CAIRO_PDF_METADATA_CREATE_DATE, date);
 }
 

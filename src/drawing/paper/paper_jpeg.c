@@ -61,7 +61,7 @@ enum { FIRST_ROOM = 256 * 1024 };
 bool drawing_jpeg(unsigned char **out, size_t *size, cairo_surface_t *surface, int quality) {
   *out = NULL;
   *size = 0;
-  unsigned char *const first = bc_allocate_large(FIRST_ROOM, 1), *bytes = first;
+  unsigned char *const first = base_allocate_large(FIRST_ROOM, 1), *bytes = first;
   if (!first) return false;
   unsigned long length = FIRST_ROOM;
   cairo_surface_flush(surface);

@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* Writes the sheet as PNG: 8-bit RGB, tagged sRGB, with pHYs so that it prints to scale. */
-#include "base/file.h"
 #include "paper.h"
 
+#include <backcloth/file.h>
 #include <math.h>
 #include <png.h>
 #include <stdlib.h>

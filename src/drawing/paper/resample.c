@@ -89,7 +89,7 @@ bc_status drawing_resample(drawing_v4 *out, bc_context *context, drawing_pixels 
   drawing_v4 *middle = NULL;
   bc_status status = BC_OK;
   const size_t row = (size_t)across.count;
-  if (taps_make(&x, across, width) && taps_make(&y, down, height) && bc_size_multiply(row, (size_t)height, &size))
+  if (taps_make(&x, across, width) && taps_make(&y, down, height) && base_size_multiply(row, (size_t)height, &size))
     middle = bc_allocate(size, sizeof *middle);
   if (middle) {
     for (size_t j = 0; j < (size_t)height; j++)

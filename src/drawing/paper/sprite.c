@@ -115,7 +115,7 @@ bc_status drawing_sprite_make(drawing_sprite *out, bc_context *context, const dr
   const drawing_axis across = axis_of(&out->left, place.left, place.width, cut->box.x, cut->box.width, cut->width);
   const drawing_axis down = axis_of(&out->top, place.top, place.height, cut->box.y, cut->box.height, cut->height);
   size_t size;
-  if (!bc_size_multiply((size_t)across.count, (size_t)down.count, &size)) return bc_fail_memory(context);
+  if (!base_size_multiply((size_t)across.count, (size_t)down.count, &size)) return bc_fail_memory(context);
   drawing_v4 *fine = bc_allocate(size, sizeof *fine);
   out->pixels = bc_allocate(size, 4 * sizeof *out->pixels);
   out->width = across.count;

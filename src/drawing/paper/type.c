@@ -5,6 +5,7 @@
 
 #include <math.h>
 #include <pango/pangocairo.h>
+#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 

@@ -50,9 +50,9 @@ static void make_link(const elevation *e, link *l, double from, double to) {
   const drawing_type type = value_type(e);
   *l = (link){.from = from, .to = to};
   if (e->options.units == BC_UNITS_METRIC)
-    bc_measure_number(l->value, to - from, BC_UNITS_METRIC, BC_MEASURE_TAPE); /* the sheet says cm */
+    base_measure_number(l->value, to - from, BC_UNITS_METRIC, BC_MEASURE_TAPE); /* the sheet says cm */
   else
-    bc_measure_length(l->value, to - from, e->options.units, BC_MEASURE_TAPE);
+    base_measure_length(l->value, to - from, e->options.units, BC_MEASURE_TAPE);
   l->width = drawing_text_measure(&type, l->value).width;
   l->at = elevation_x(e, (from + to) / 2);
   l->inside = l->width + 1.6 * e->layout.type < (to - from) * e->layout.k;

@@ -118,14 +118,14 @@ static drawing_type number_type(const elevation *e) {
 
 static void stop_value(const elevation *e, const stop *s, char value[DRAWING_WORDS]) {
   if (e->options.units == BC_UNITS_METRIC)
-    bc_measure_number(value, s->cm, BC_UNITS_METRIC, BC_MEASURE_TAPE); /* the sheet says cm */
+    base_measure_number(value, s->cm, BC_UNITS_METRIC, BC_MEASURE_TAPE); /* the sheet says cm */
   else
-    bc_measure_length(value, s->cm, e->options.units, BC_MEASURE_TAPE);
+    base_measure_length(value, s->cm, e->options.units, BC_MEASURE_TAPE);
 }
 
 static void other_value(const elevation *e, const stop *s, char value[DRAWING_WORDS]) {
-  bc_measure_length(value, s->cm, e->options.units == BC_UNITS_METRIC ? BC_UNITS_IMPERIAL : BC_UNITS_METRIC,
-                    BC_MEASURE_TAPE);
+  base_measure_length(value, s->cm, e->options.units == BC_UNITS_METRIC ? BC_UNITS_IMPERIAL : BC_UNITS_METRIC,
+                      BC_MEASURE_TAPE);
 }
 
 /* Where the numbers of the pieces begin, after the value or, when that is the longer, after the other unit. */

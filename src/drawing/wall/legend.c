@@ -16,7 +16,7 @@
 static void describe(const elevation *e, size_t i, bc_buffer *out) {
   const bc_piece *const piece = &e->plan->pieces[i];
   char words[DRAWING_WORDS];
-  bc_measure_size_both(words, piece->width, piece->height, e->options.units, BC_MEASURE_TAPE);
+  base_measure_size_both(words, piece->width, piece->height, e->options.units, BC_MEASURE_TAPE);
   bc_buffer_add(out, "%s\n", piece->unmeasured ? _("size not given") : words);
   bc_mass_words(words, sizeof words, piece->weight_g, e->options.units);
   bc_buffer_add(out, "%s, ", piece->weight_g > 0 ? words : _("weight not given"));
@@ -155,9 +155,9 @@ static void draw_row(const elevation *e, size_t point, double x, double y) {
   drawing_textf(e->canvas, &number, x, y, "%zu", p->piece + 1);
   for (int i = 0; i < 2; i++) {
     char first[DRAWING_WORDS], second[DRAWING_WORDS];
-    bc_measure_length(first, measure[i], e->options.units, BC_MEASURE_TAPE);
-    bc_measure_length(second, measure[i], e->options.units == BC_UNITS_METRIC ? BC_UNITS_IMPERIAL : BC_UNITS_METRIC,
-                      BC_MEASURE_TAPE);
+    base_measure_length(first, measure[i], e->options.units, BC_MEASURE_TAPE);
+    base_measure_length(second, measure[i], e->options.units == BC_UNITS_METRIC ? BC_UNITS_IMPERIAL : BC_UNITS_METRIC,
+                        BC_MEASURE_TAPE);
     char words[2 * DRAWING_WORDS + 8];
     snprintf(words, sizeof words, "%s %s · %s", i ? "→" : "↑", first, second);
     drawing_type fitted = type;

@@ -70,8 +70,8 @@ static double draw_words(const elevation *e, const bc_figure *f, const char *lab
   const double t = e->layout.type, k = e->layout.k, floor_y = elevation_y(e, 0), eyes = elevation_y(e, f->eye);
   const double head = (f->wheelchair ? 0.06 : 0.047) * f->stature * k;
   char stature[DRAWING_WORDS], eye[DRAWING_WORDS];
-  bc_measure_length(stature, f->stature, e->options.units, BC_MEASURE_TAPE);
-  bc_measure_length(eye, f->eye, e->options.units, BC_MEASURE_TAPE);
+  base_measure_length(stature, f->stature, e->options.units, BC_MEASURE_TAPE);
+  base_measure_length(eye, f->eye, e->options.units, BC_MEASURE_TAPE);
   drawing_type type = {.size = 2.1 * t, .ink = drawing_grey, .align = DRAWING_CENTRE};
   drawing_text(e->canvas, &type, x, floor_y - f->stature * k - 3.4 * t, stature);
   drawing_use(cairo, drawing_grey);

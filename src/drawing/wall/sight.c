@@ -65,8 +65,8 @@ static void draw_band_words(const elevation *e) {
   const double t = e->layout.type;
   const bc_viewers *const v = &e->plan->viewers;
   char words[2 * DRAWING_WORDS], low[DRAWING_WORDS], high[DRAWING_WORDS];
-  bc_measure_length(low, v->sight_low, e->options.units, BC_MEASURE_TAPE);
-  bc_measure_length(high, v->sight_high, e->options.units, BC_MEASURE_TAPE);
+  base_measure_length(low, v->sight_low, e->options.units, BC_MEASURE_TAPE);
+  base_measure_length(high, v->sight_high, e->options.units, BC_MEASURE_TAPE);
   snprintf(words, sizeof words, _("sight band %s to %s"), low, high);
   const drawing_type type = {.size = 2.1 * t, .ink = drawing_accent, .angle = -M_PI / 2, .align = DRAWING_CENTRE};
   drawing_text(e->canvas, &type, e->layout.band_left + 0.2 * t, elevation_y(e, (v->sight_low + v->sight_high) / 2),

@@ -4,7 +4,7 @@
  */
 #include "feedback_internal.h"
 
-#include "base/file.h"
+#include <backcloth/file.h>
 #include <sodium.h>
 #include <sqlite3.h>
 #include <stdio.h>

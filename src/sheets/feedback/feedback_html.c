@@ -4,7 +4,7 @@
 #include "feedback_internal.h"
 
 #include "base/base64.h"
-#include "base/file.h"
+#include <backcloth/file.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -67,7 +67,7 @@ static void put_picture(page *p, int index) {
     p->failed = true;
     return;
   }
-  bc_base64(text, picture->jpeg, picture->size);
+  base_base64(text, picture->jpeg, picture->size);
   fprintf(p->to, "<img width=\"%d\" height=\"%d\" alt=\"", picture->width, picture->height);
   escape(p->to, picture->words ? picture->words : "");
   fprintf(p->to, "\" src=\"data:image/jpeg;base64,%s\">", text);

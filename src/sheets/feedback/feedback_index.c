@@ -3,7 +3,7 @@
  * In: makers' JSON lines. Out: index.html, makers.csv. */
 #include "feedback_internal.h"
 
-#include "base/file.h"
+#include <backcloth/file.h>
 #include <jansson.h>
 #include <stdlib.h>
 #include <string.h>

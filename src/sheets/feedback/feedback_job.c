@@ -2,7 +2,7 @@
 /* What one worker does with one item: reads a photo into the cache, or makes a maker's sheet from it. */
 #include "feedback_job.h"
 
-#include "base/file.h"
+#include <backcloth/file.h>
 #include <errno.h>
 #include <stdlib.h>
 #include <sys/stat.h>

@@ -2,7 +2,8 @@
 /* A maker's sheet as one line of JSON, without pictures. In: bc_feedback_sheet. Out: text for programs. */
 #include "feedback_internal.h"
 
-#include "base/json.h"
+#include <backcloth/program.h>
+#include <jansson.h>
 #include <stdlib.h>
 
 static json_t *figures_json(const bc_feedback_line *line) {

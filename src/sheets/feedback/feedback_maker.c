@@ -3,7 +3,7 @@
  * In: a folder. Out: what the sheet is made from. */
 #include "feedback_internal.h"
 
-#include "base/file.h"
+#include <backcloth/file.h>
 #include <dirent.h>
 #include <stdlib.h>
 #include <string.h>

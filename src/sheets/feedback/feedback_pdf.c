@@ -4,7 +4,7 @@
 #include "feedback_internal.h"
 #include "sheets/setup/setup_sheet.h"
 
-#include "base/file.h"
+#include <backcloth/file.h>
 #include <cairo-pdf.h>
 #include <math.h>
 #include <stdlib.h>

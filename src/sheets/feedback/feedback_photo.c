@@ -3,7 +3,7 @@
  * without the photo. In: photo or store. Out: reading, study for drawing. */
 #include "feedback_internal.h"
 
-#include "base/file.h"
+#include <backcloth/file.h>
 #include <stdlib.h>
 #include <string.h>
 #include <webp/encode.h>

@@ -3,7 +3,7 @@
  * processes take the next item each; one that dies costs only the item it had in hand. In: folders. Out: files. */
 #include "feedback_job.h"
 
-#include "base/file.h"
+#include <backcloth/file.h>
 #include <errno.h>
 #include <jansson.h>
 #include <stdatomic.h>

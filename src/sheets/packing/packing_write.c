@@ -2,7 +2,8 @@
 /* The packing list for a person, for programs and for a spreadsheet. */
 #include "packing_internal.h"
 
-#include "base/json.h"
+#include <backcloth/program.h>
+#include <jansson.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>

@@ -14,7 +14,7 @@
 
 void sheet_sign_pdf(cairo_surface_t *pdf) {
   char date[BC_DOCUMENT_DATE_ROOM];
-  bc_document_date(date);
+  base_document_date(date);
   cairo_pdf_surface_set_metadata(pdf, CAIRO_PDF_METADATA_CREATOR, "backcloth");
   cairo_pdf_surface_set_metadata(pdf, CAIRO_PDF_METADATA_CREATE_DATE, date); /* left out when empty */
 }

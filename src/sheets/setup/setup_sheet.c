@@ -3,7 +3,7 @@
  * front.c has the first page, steps.c and card.c the second, checklist.c its end. */
 #include "setup_sheet.h"
 
-#include "base/file.h"
+#include <backcloth/file.h>
 #include <cairo-pdf.h>
 #include <math.h>
 #include <stdio.h>

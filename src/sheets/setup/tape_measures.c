@@ -10,7 +10,7 @@ static void places(char out[SHEET_WORDS], const double *cm, size_t count, bool i
   out[0] = '\0';
   for (size_t i = 0; i < count && length + 40 < SHEET_WORDS; i++) {
     char one[BC_MEASURE_ROOM];
-    bc_measure_number(one, cm[i], imperial ? BC_UNITS_IMPERIAL : BC_UNITS_METRIC, BC_MEASURE_TAPE);
+    base_measure_number(one, cm[i], imperial ? BC_UNITS_IMPERIAL : BC_UNITS_METRIC, BC_MEASURE_TAPE);
     length += (size_t)snprintf(out + length, SHEET_WORDS - length, "%s%s", i ? " · " : "", one);
   }
   snprintf(out + length, SHEET_WORDS - length, imperial ? " in" : " cm");

@@ -2,6 +2,7 @@
 /* A maker's cloths: colours, and photos of textiles. */
 #include "calls.h"
 
+#include <backcloth/sentences.h>
 #include <stdlib.h>
 #include <string.h>
 

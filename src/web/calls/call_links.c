@@ -3,6 +3,7 @@
  * nowhere. */
 #include "calls.h"
 
+#include <backcloth/sentences.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>

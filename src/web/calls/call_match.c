@@ -2,6 +2,7 @@
 /* The match of a maker's pieces and cloths, as a planner gives it. */
 #include "calls.h"
 
+#include <backcloth/sentences.h>
 #include <stdlib.h>
 #include <string.h>
 

@@ -5,7 +5,8 @@
 #include "calls.h"
 #include "web/http/request_words.h"
 
-#include "base/file.h"
+#include <backcloth/file.h>
+#include <backcloth/sentences.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>

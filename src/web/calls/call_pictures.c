@@ -2,7 +2,7 @@
 /* Pictures made of a photo: preview, cut-out, mask. Made again when a crash or a clean-up took them away. */
 #include "calls.h"
 
-#include "base/file.h"
+#include <backcloth/file.h>
 #include <stdlib.h>
 #include <string.h>
 

@@ -2,6 +2,7 @@
 /* Plans: shown, checked, arranged, saved, undone. undo_to and redo_to name the revisions whose plan they bring back. */
 #include "calls.h"
 
+#include <backcloth/sentences.h>
 #include <stdlib.h>
 #include <string.h>
 

@@ -2,6 +2,7 @@
 /* Remarks pinned to a photo or the wall. Whoever may add to a maker may answer; each says who wrote it. */
 #include "calls.h"
 
+#include <backcloth/sentences.h>
 #include <stdlib.h>
 #include <string.h>
 

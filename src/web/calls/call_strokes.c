@@ -3,6 +3,7 @@
  * left. */
 #include "call_strokes.h"
 
+#include <backcloth/sentences.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>

@@ -3,6 +3,7 @@
 #include "calls.h"
 #include "web/http/request_words.h"
 
+#include <backcloth/sentences.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>

@@ -2,7 +2,8 @@
 /* Photos on their way to a decoder, and the pictures that come back. */
 #include "calls.h"
 
-#include "base/file.h"
+#include <backcloth/file.h>
+#include <backcloth/sentences.h>
 #include <fcntl.h>
 #include <stdlib.h>
 #include <string.h>

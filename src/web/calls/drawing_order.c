@@ -2,6 +2,7 @@
 /* Orders for drawings: which photos are needed, opened by decoders, and what is to be said of them. */
 #include "drawing_order.h"
 
+#include <backcloth/sentences.h>
 #include <fcntl.h>
 #include <stdlib.h>
 #include <string.h>

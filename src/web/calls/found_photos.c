@@ -3,6 +3,7 @@
 #include "found_photos.h"
 #include "calls.h"
 
+#include <backcloth/sentences.h>
 #include <dirent.h>
 #include <fcntl.h>
 #include <stdio.h>

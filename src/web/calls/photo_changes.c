@@ -3,6 +3,7 @@
 #include "calls.h"
 #include "web/store/trash.h"
 
+#include <backcloth/sentences.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>

@@ -2,6 +2,7 @@
 /* Downloads: listings, and drawings that a planner makes from the plan and the maker's photos. */
 #include "drawing_order.h"
 
+#include <backcloth/sentences.h>
 #include <stdlib.h>
 #include <string.h>
 

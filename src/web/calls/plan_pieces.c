@@ -4,6 +4,7 @@
 #include "calls.h"
 #include "web/store/trash.h"
 
+#include <backcloth/sentences.h>
 #include <stdlib.h>
 #include <string.h>
 

@@ -3,7 +3,7 @@
  * UTF-8 here. MHD unescapes as far as it can and goes on, so that half an address would be answered as another one. */
 #include "address.h"
 
-#include "base/base.h"
+#include <backcloth/program.h>
 #include <ctype.h>
 #include <jansson.h>
 #include <stdlib.h>

@@ -2,6 +2,8 @@
 /* Answers, and work given to the workers on the way to them. */
 #include "request.h"
 
+#include <backcloth/sentences.h>
+#include <stdarg.h>
 #include <stdlib.h>
 #include <string.h>
 

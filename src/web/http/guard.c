@@ -4,6 +4,7 @@
 #include "request.h"
 
 #include <arpa/inet.h>
+#include <backcloth/sentences.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>

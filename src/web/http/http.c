@@ -5,6 +5,7 @@
 #include "address.h"
 #include "request_lanes.h"
 
+#include <backcloth/sentences.h>
 #include <fcntl.h>
 #include <netinet/in.h>
 #include <stdio.h>

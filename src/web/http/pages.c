@@ -4,7 +4,8 @@
 #include "request.h"
 #include "web/bundle/bundle.h"
 
-#include "base/file.h"
+#include <backcloth/file.h>
+#include <backcloth/sentences.h>
 #include <stdlib.h>
 #include <string.h>
 

@@ -3,8 +3,8 @@
  * catalogues are read here, one per language. Source: GNU gettext manual, "The Format of GNU MO Files". */
 #include "request_words.h"
 
-#include "base/file.h"
 #include "web/bundle/bundle.h"
+#include <backcloth/file.h>
 #include <libintl.h>
 #include <pthread.h>
 #include <stdlib.h>

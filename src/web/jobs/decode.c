@@ -3,7 +3,8 @@
  * study for a drawing. It runs behind the strict filter: the photo comes as an open file. */
 #include "jobs.h"
 
-#include "base/json.h"
+#include <backcloth/program.h>
+#include <jansson.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>

@@ -3,8 +3,8 @@
  * In: plan and studies, ready from the decoders. Out: the file's bytes. */
 #include "orders.h"
 
-#include "base/file.h"
 #include <backcloth/drawing.h>
+#include <backcloth/file.h>
 #include <backcloth/sheet.h>
 #include <stdlib.h>
 #include <string.h>

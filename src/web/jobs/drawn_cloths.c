@@ -3,7 +3,7 @@
  * name, so the pixels that a decoder gave are written to a file of our own making; no stranger's file is opened. */
 #include "orders.h"
 
-#include "base/file.h"
+#include <backcloth/file.h>
 #include <stdlib.h>
 #include <sys/mman.h>
 #include <sys/stat.h>

@@ -2,7 +2,7 @@
 /* What orders have in common: a maker's pieces and cloths, a plan, a file that is made and answered. */
 #include "orders.h"
 
-#include "base/file.h"
+#include <backcloth/file.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>

@@ -3,11 +3,12 @@
  * Out: the library's own JSON, so that figures are those of the command line. */
 #include "jobs.h"
 
-#include "base/json.h"
 #include "orders.h"
 #include <backcloth/loads.h>
 #include <backcloth/packing.h>
 #include <backcloth/plan.h>
+#include <backcloth/program.h>
+#include <jansson.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>

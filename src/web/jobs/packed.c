@@ -3,6 +3,7 @@
  * photo gave. Unpacking checks every size: the bytes come from a process that a photo may have taken over. */
 #include "jobs.h"
 
+#include <backcloth/sentences.h>
 #include <stdlib.h>
 #include <string.h>
 

@@ -6,6 +6,7 @@
 #include "plans.h"
 #include "remarks.h"
 
+#include <backcloth/sentences.h>
 #include <stdlib.h>
 #include <string.h>
 

@@ -5,9 +5,10 @@
 #include "photos.h"
 #include "schema.h"
 
-#include "base/file.h"
 #include <archive.h>
 #include <archive_entry.h>
+#include <backcloth/file.h>
+#include <backcloth/sentences.h>
 #include <fcntl.h>
 #include <stdio.h>
 #include <stdlib.h>

@@ -3,7 +3,8 @@
 #include "folder.h"
 #include "schema.h"
 
-#include "base/file.h"
+#include <backcloth/file.h>
+#include <backcloth/sentences.h>
 #include <dirent.h>
 #include <errno.h>
 #include <fcntl.h>

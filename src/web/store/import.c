@@ -7,6 +7,7 @@
 
 #include <archive.h>
 #include <archive_entry.h>
+#include <backcloth/sentences.h>
 #include <errno.h>
 #include <fcntl.h>
 #include <sodium.h>

@@ -5,6 +5,7 @@
 #include "schema.h"
 #include "sql.h"
 
+#include <backcloth/sentences.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>

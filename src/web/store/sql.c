@@ -2,6 +2,7 @@
 /* Statements, their values and their rows. */
 #include "sql.h"
 
+#include <stdarg.h>
 #include <string.h>
 
 static bool bind_one(sqlite3_stmt *statement, int at, char type, va_list *values) {

@@ -5,6 +5,7 @@
 #include "handles.h"
 #include "sql.h"
 
+#include <backcloth/sentences.h>
 #include <pthread.h>
 #include <sodium.h>
 #include <stdlib.h>

@@ -5,7 +5,7 @@
 #ifndef BC_SRC_WEB_STORE_H
 #define BC_SRC_WEB_STORE_H
 
-#include "base/base.h"
+#include <backcloth/program.h>
 
 #define WEB_ID 16 /* characters of an id */
 #define WEB_HASH 32

@@ -2,7 +2,7 @@
 /* Files and folders are on the disk when these return. */
 #include "folder.h"
 
-#include "base/file.h"
+#include <backcloth/file.h>
 #include <fcntl.h>
 #include <stdlib.h>
 #include <unistd.h>

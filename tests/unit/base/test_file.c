@@ -1,8 +1,8 @@
 /* SPDX-License-Identifier: MIT */
 /* Files: nothing half written, limits obeyed, paths that climb out are seen. */
 #include "base/base.h"
-#include "base/file.h"
 
+#include <backcloth/file.h>
 #include <setjmp.h>
 #include <stdarg.h>
 #include <stdlib.h>

@@ -14,9 +14,9 @@
 
 #include "base/measures.h"
 
-static void says(double cm, bc_units units, bc_measure_from from, const char *wanted) {
+static void says(double cm, bc_units units, base_measure_from from, const char *wanted) {
   char words[BC_MEASURE_ROOM];
-  bc_measure_length(words, cm, units, from);
+  base_measure_length(words, cm, units, from);
   assert_string_equal(words, wanted);
 }
 
@@ -54,7 +54,7 @@ static void both_units_stand_side_by_side(void **state) {
   assert_string_equal(words, "60 cm (23⅝ in)");
   bc_length_words(words, sizeof words, 60, BC_UNITS_IMPERIAL);
   assert_string_equal(words, "23⅝ in (60 cm)");
-  bc_measure_size_both(words, 30, 42, BC_UNITS_METRIC, BC_MEASURE_TAPE);
+  base_measure_size_both(words, 30, 42, BC_UNITS_METRIC, BC_MEASURE_TAPE);
   assert_string_equal(words, "30 × 42 cm · 11¾ × 16½ in");
   bc_mass_words(words, sizeof words, 850, BC_UNITS_METRIC);
   assert_string_equal(words, "850 g (1 lb 14 oz)");
@@ -69,9 +69,9 @@ static void no_word_is_off_by_more_than_half_a_mark(void **state) {
   (void)state;
   char words[BC_MEASURE_ROOM];
   for (double cm = 0.2; cm < 400; cm += 0.037) {
-    bc_measure_number(words, cm, BC_UNITS_METRIC, BC_MEASURE_TAPE);
+    base_measure_number(words, cm, BC_UNITS_METRIC, BC_MEASURE_TAPE);
     assert_true(fabs(strtod(words, NULL) - cm) <= 0.05 + 1e-9);
-    bc_measure_number(words, cm, BC_UNITS_IMPERIAL, BC_MEASURE_TAPE);
+    base_measure_number(words, cm, BC_UNITS_IMPERIAL, BC_MEASURE_TAPE);
     static const char *const eighths[] = {"", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞"};
     char *end = NULL;
     double inches = strtod(words, &end);

@@ -9,6 +9,7 @@
 #include <cmocka.h>
 
 #include "base/parallel.h"
+#include <backcloth/program.h>
 
 typedef struct tally {
   int done[2];
@@ -18,7 +19,7 @@ typedef struct tally {
 static void count(void *cargo, int half) {
   tally *t = cargo;
   t->done[half]++;
-  t->divides[half] = bc_can_do_both();
+  t->divides[half] = base_can_do_both();
 }
 
 static void both_halves_are_done_once(void **state) {
@@ -28,13 +29,13 @@ static void both_halves_are_done_once(void **state) {
     assert_false(before);
     for (int round = 1; round <= 100; round++) {
       tally t = {0};
-      bc_do_both(count, &t);
+      base_do_both(count, &t);
       for (int half = 0; half < 2; half++) {
         assert_int_equal(t.done[half], 1);
         assert_false(t.divides[half]);
       }
     }
-    if (single) assert_false(bc_can_do_both());
+    if (single) assert_false(base_can_do_both());
     assert_int_equal(bc_stay_single(false), single);
   }
 }

@@ -11,6 +11,7 @@
 #include "base/parallel.h"
 #include "cutout/flow.h"
 #include "support/context.h"
+#include <backcloth/program.h>
 
 enum { WIDTH = 4, HEIGHT = 3, NODES = WIDTH * HEIGHT, GRAPHS = 3000 };
 

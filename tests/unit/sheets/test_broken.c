@@ -3,8 +3,8 @@
  * changed, cut off or doubled, by a fixed seed. Every one is refused with a sentence or gives sane figures. */
 #include <backcloth/drawing.h>
 #include <backcloth/feedback.h>
+#include <backcloth/file.h>
 
-#include "base/file.h"
 #include <cairo.h>
 #include <setjmp.h>
 #include <stdarg.h>

@@ -4,8 +4,8 @@
 #include "sheets/feedback/feedback_internal.h"
 
 #include "base/base64.h"
-#include "base/file.h"
 #include <backcloth/colour.h>
+#include <backcloth/file.h>
 #include <fcntl.h>
 #include <setjmp.h>
 #include <stdarg.h>
@@ -63,12 +63,12 @@ static void base64_as_published(void **state) {
                                         {"foobar", "Zm9vYmFy"}};
   for (size_t i = 0; i < sizeof pair / sizeof pair[0]; i++) {
     char text[BC_BASE64_ROOM(6)];
-    bc_base64(text, (const unsigned char *)pair[i][0], strlen(pair[i][0]));
+    base_base64(text, (const unsigned char *)pair[i][0], strlen(pair[i][0]));
     assert_string_equal(text, pair[i][1]);
     unsigned char back[6];
-    assert_true(bc_base64_read(back, strlen(pair[i][0]), text));
+    assert_true(base_base64_read(back, strlen(pair[i][0]), text));
     assert_memory_equal(back, pair[i][0], strlen(pair[i][0]));
-    assert_false(bc_base64_read(back, 5, "Zm9vYm!="));
+    assert_false(base_base64_read(back, 5, "Zm9vYm!="));
   }
 }
 
