@@ -4,6 +4,7 @@
 #define BACKCLOTH_BACKCLOTH_H
 
 #include <backcloth/aisle.h>
+#include <backcloth/apart.h>
 #include <backcloth/arrange.h>
 #include <backcloth/base.h>
 #include <backcloth/collection.h>

@@ -45,6 +45,8 @@ BC_API void bc_widen_heap(void);
 /** The library divides large work in two halves where a second processor is free. A thread that shares a work with
  *  others already says `true` and is divided no more; returns what it was. */
 BC_API bool bc_stay_single(bool stay);
+/** Milliseconds on a clock that nobody sets (CLOCK_MONOTONIC), for deadlines. */
+BC_API int64_t bc_now_ms(void);
 
 /** Adds a formatted sentence. Errors: BC_OUR_FAULT (no memory), and the notes stay as they were. */
 BC_API bc_status bc_note(bc_notes *notes, bc_context *context, const char *format, ...)

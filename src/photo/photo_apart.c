@@ -33,25 +33,25 @@ typedef struct facts {
 static struct {
   bool wanted;
   pid_t owner; /* a process that was forked meanwhile has a nursery of its own */
-  apart_nursery nursery;
-  apart_nursery_options options;
+  bc_apart_nursery nursery;
+  bc_apart_options options;
   pthread_mutex_t lock;
 } rooms = {.lock = PTHREAD_MUTEX_INITIALIZER};
 
 /* ---- the worker's side ---- */
 
-static bool add_copy(apart_message *out, const void *bytes, size_t size) {
+static bool add_copy(bc_apart_message *out, const void *bytes, size_t size) {
   char *copy = bc_allocate(size + 1, 1);
   if (copy && size) memcpy(copy, bytes, size);
-  return apart_message_add(out, copy, size);
+  return bc_apart_message_add(out, copy, size);
 }
 
 /* Hands a block over to the message, or an empty part where there is none. */
-static bool add_block(apart_message *out, void *block, size_t size) {
-  return block ? apart_message_add(out, block, size) : add_copy(out, "", 0);
+static bool add_block(bc_apart_message *out, void *block, size_t size) {
+  return block ? bc_apart_message_add(out, block, size) : add_copy(out, "", 0);
 }
 
-static bool add_notes(apart_message *out, const bc_notes *notes) {
+static bool add_notes(bc_apart_message *out, const bc_notes *notes) {
   bc_buffer all = {0};
   for (size_t i = 0; i < notes->count; i++) bc_buffer_add_bytes(&all, notes->text[i], strlen(notes->text[i]) + 1);
   const bool done = !all.failed && add_copy(out, all.text, all.length);
@@ -59,7 +59,7 @@ static bool add_notes(apart_message *out, const bc_notes *notes) {
   return done;
 }
 
-static bool answer(apart_message *out, bc_photo *photo) {
+static bool answer(bc_apart_message *out, bc_photo *photo) {
   facts told = {.raster = photo->raster,
                 .full_width = photo->full_width,
                 .full_height = photo->full_height,
@@ -78,8 +78,8 @@ static bool answer(apart_message *out, bc_photo *photo) {
          add_notes(out, &photo->notes);
 }
 
-/* The work of a decoder (apart_work). */
-static bc_status decode_here(bc_context *context, const apart_message *in, apart_message *out) {
+/* The work of a decoder (bc_apart_work). */
+static bc_status decode_here(bc_context *context, const bc_apart_message *in, bc_apart_message *out) {
   if (in->parts != 3 || in->part[JOB_SETTINGS].size != sizeof(settings)) return bc_fail_memory(context);
   settings how;
   memcpy(&how, in->part[JOB_SETTINGS].bytes, sizeof how);
@@ -88,7 +88,7 @@ static bc_status decode_here(bc_context *context, const apart_message *in, apart
   bc_photo *photo = NULL;
   const photo_source source = {.bytes = in->part[JOB_BYTES].bytes,
                                .size = in->part[JOB_BYTES].size,
-                               .name = apart_message_text(in, JOB_NAME),
+                               .name = bc_apart_message_text(in, JOB_NAME),
                                .wanted_side = how.wanted_side};
   bc_status status = photo_decode_here(&photo, context, &source, source.name);
   if (status == BC_OK && !answer(out, photo)) status = bc_fail_memory(context);
@@ -99,12 +99,12 @@ static bc_status decode_here(bc_context *context, const apart_message *in, apart
 /* ---- this side ---- */
 
 static bool start_nursery(void) {
-  rooms.options = (apart_nursery_options){.work = {decode_here, NULL},
-                                          .memory_bytes = UINT64_C(3) << 30,
-                                          .order_most = (uint64_t)512 << 20,
-                                          .cpu_seconds = CPU_SECONDS,
-                                          .single = true};
-  if (!apart_nursery_start(&rooms.nursery, &rooms.options)) return false;
+  rooms.options = (bc_apart_options){.work = {decode_here, NULL},
+                                     .memory_bytes = UINT64_C(3) << 30,
+                                     .order_most = (uint64_t)512 << 20,
+                                     .cpu_seconds = CPU_SECONDS,
+                                     .single = true};
+  if (!apart_nursery_open(&rooms.nursery, &rooms.options)) return false;
   rooms.owner = getpid();
   return true;
 }
@@ -133,7 +133,7 @@ bool photo_is_kept_apart(void) {
 
 /* ---- what came back ---- */
 
-static bool raster_holds(const facts *told, const apart_message *back, const bc_limits *limits) {
+static bool raster_holds(const facts *told, const bc_apart_message *back, const bc_limits *limits) {
   const bc_raster *raster = &told->raster;
   const bool model = raster->model == BC_PHOTO_GREY || raster->model == BC_PHOTO_RGB || raster->model == BC_PHOTO_CMYK;
   if (!model || (raster->bits != 8 && raster->bits != 16) || raster->width < 1 || raster->height < 1) return false;
@@ -148,15 +148,15 @@ static bool raster_holds(const facts *told, const apart_message *back, const bc_
          (back->part[MADE_ALPHA].size == 0 || back->part[MADE_ALPHA].size == pixels);
 }
 
-static void *take_block(apart_message *back, int part) {
-  apart_part *block = &back->part[part];
+static void *take_block(bc_apart_message *back, int part) {
+  bc_apart_part *block = &back->part[part];
   if (!block->size) return NULL;
   void *const bytes = block->bytes;
   block->bytes = NULL;
   return bytes;
 }
 
-static bc_status take_notes(bc_photo *photo, bc_context *context, const apart_part *all) {
+static bc_status take_notes(bc_photo *photo, bc_context *context, const bc_apart_part *all) {
   const char *text = (const char *)all->bytes;
   for (size_t at = 0; at < all->size && photo->notes.count < 16; at += strlen(text + at) + 1) {
     char *said = bc_copy_utf8(text + at);
@@ -167,7 +167,7 @@ static bc_status take_notes(bc_photo *photo, bc_context *context, const apart_pa
   return BC_OK;
 }
 
-static void take_colour(bc_photo *photo, facts *told, apart_message *back) {
+static void take_colour(bc_photo *photo, facts *told, bc_apart_message *back) {
   told->declared_name[sizeof told->declared_name - 1] = '\0';
   if (told->profile_source == BC_PROFILE_EMBEDDED && back->part[MADE_PROFILE].size) {
     photo->profile_source = BC_PROFILE_EMBEDDED;
@@ -180,7 +180,7 @@ static void take_colour(bc_photo *photo, facts *told, apart_message *back) {
   }
 }
 
-static bc_status take(bc_photo **out, bc_context *context, apart_message *back, const photo_source *source,
+static bc_status take(bc_photo **out, bc_context *context, bc_apart_message *back, const photo_source *source,
                       const char *name) {
   facts told;
   if (back->parts != 5 || back->part[MADE_FACTS].size != sizeof told) return photo_fail_damaged(context, source);
@@ -210,9 +210,9 @@ static bc_status take(bc_photo **out, bc_context *context, apart_message *back, 
   return status;
 }
 
-static bc_status fail_outcome(bc_context *context, const photo_source *source, apart_outcome outcome) {
-  if (outcome == APART_NO_SANDBOX || outcome == APART_NO_WORKER) return fail_no_room(context);
-  if (outcome == APART_LATE)
+static bc_status fail_outcome(bc_context *context, const photo_source *source, bc_apart_outcome outcome) {
+  if (outcome == BC_APART_NO_SANDBOX || outcome == BC_APART_NO_WORKER) return fail_no_room(context);
+  if (outcome == BC_APART_LATE)
     return bc_fail(context, BC_BAD_DATA,
                    _("%s: this photo takes too long to open, so it was given up. Save it again as a JPEG, or choose "
                      "another."),
@@ -221,9 +221,9 @@ static bc_status fail_outcome(bc_context *context, const photo_source *source, a
 }
 
 /* The worker's sentence, for people: a worker that a photo has taken over may say anything, but only in text. */
-static bc_status pass_on(bc_context *context, const photo_source *source, const apart_message *back) {
+static bc_status pass_on(bc_context *context, const photo_source *source, const bc_apart_message *back) {
   const bc_status status = (bc_status)back->kind;
-  char *said = bc_copy_utf8(apart_message_text(back, 0));
+  char *said = bc_copy_utf8(bc_apart_message_text(back, 0));
   for (char *c = said; c && *c; c++)
     if ((unsigned char)*c < ' ' || *c == 0x7f) *c = ' ';
   const bc_status out = !said                    ? bc_fail_memory(context)
@@ -240,16 +240,18 @@ bc_status photo_decode_apart(bc_photo **out, bc_context *context, const photo_so
   const settings how = {*bc_context_limits(context), source->wanted_side};
   const uint64_t most = how.limits.decode_bytes + how.limits.profile_bytes + BESIDES;
   const char *language = getenv("LANGUAGE");
-  apart_message in = {.plain = photo_is_plain(source)}, back = {0};
+  const bc_apart_kind kind = photo_is_plain(source) ? APART_PLAIN_DECODER : BC_APART_DECODER;
+  bc_apart_message in = {0}, back = {0};
   if (language) strncpy(in.language, language, sizeof in.language - 1);
-  const bool whole = add_copy(&in, &how, sizeof how) & apart_message_add_text(&in, bc_copy_text(source->name)) &
+  const bool whole = add_copy(&in, &how, sizeof how) & bc_apart_message_add_text(&in, bc_copy_text(source->name)) &
                      add_copy(&in, source->bytes, source->size);
-  const apart_outcome outcome = whole ? apart_do_once(&rooms.nursery, &in, &back, DEADLINE_MS, most) : APART_NO_WORKER;
-  apart_message_clear(&in);
-  const bc_status status = !whole                  ? bc_fail_memory(context)
-                           : outcome != APART_DONE ? fail_outcome(context, source, outcome)
-                           : back.kind == BC_OK    ? take(out, context, &back, source, name)
-                                                   : pass_on(context, source, &back);
-  apart_message_clear(&back);
+  const bc_apart_outcome outcome =
+      whole ? apart_do_once(&rooms.nursery, kind, &in, &back, DEADLINE_MS, most) : BC_APART_NO_WORKER;
+  bc_apart_message_clear(&in);
+  const bc_status status = !whole                     ? bc_fail_memory(context)
+                           : outcome != BC_APART_DONE ? fail_outcome(context, source, outcome)
+                           : back.kind == BC_OK       ? take(out, context, &back, source, name)
+                                                      : pass_on(context, source, &back);
+  bc_apart_message_clear(&back);
   return status;
 }

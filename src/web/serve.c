@@ -95,7 +95,7 @@ static bc_status take_password(web_server *server, bc_context *context) {
 static unsigned worker_count(const bc_web_options *options) {
   const long cores = sysconf(_SC_NPROCESSORS_ONLN);
   const unsigned wanted = options->workers ? options->workers : cores > 2 ? (unsigned)cores : 2;
-  return wanted < APART_WORKERS ? wanted : APART_WORKERS - 1;
+  return wanted < BC_APART_WORKERS ? wanted : BC_APART_WORKERS - 1;
 }
 
 static void tell(const web_server *server) {
@@ -204,26 +204,39 @@ static bc_status run(web_server *server, bc_context *context, const struct socka
   return BC_OK;
 }
 
-static bc_status run_with_workers(web_server *server, bc_context *context, const struct sockaddr *address) {
-  const apart_nursery_options nursery = {.work = {web_decoder_work, web_order_work},
-                                         .memory_bytes = (uint64_t)1 << 30,
-                                         .cpu_seconds = 120,
-                                         .scratch = server->folder.scratch};
-  if (!apart_nursery_start(&server->nursery, &nursery))
-    return bc_fail(context, BC_OUR_FAULT, _("The worker processes cannot be started (%s)."), strerror(errno));
+static void stop_workers(web_server *server) {
+  bc_apart_pool_stop(server->decoders);
+  bc_apart_pool_stop(server->planners);
+  bc_apart_nursery_stop(server->nursery);
+}
+
+static bc_status start_workers(web_server *server, bc_context *context) {
+  const bc_apart_options options = {.work = {web_decoder_work, web_order_work},
+                                    .memory_bytes = (uint64_t)1 << 30,
+                                    .cpu_seconds = 120,
+                                    .scratch = server->folder.scratch};
   const unsigned workers = worker_count(&server->options);
   /* One place more than there are cores, for whoever corrects a cut-out while others send photos. */
-  apart_pool_start(&server->decoders, &server->nursery, APART_DECODER, workers + 1, workers);
+  if (bc_apart_nursery_start(&server->nursery, &options) &&
+      bc_apart_pool_start(&server->decoders, server->nursery, BC_APART_DECODER, workers + 1, workers) &&
+      bc_apart_pool_start(&server->planners, server->nursery, BC_APART_PLANNER, workers + 1, workers))
+    return BC_OK;
+  const bc_status status =
+      bc_fail(context, BC_OUR_FAULT, _("The worker processes cannot be started (%s)."), strerror(errno));
+  stop_workers(server);
+  return status;
+}
+
+static bc_status run_with_workers(web_server *server, bc_context *context, const struct sockaddr *address) {
+  bc_status status = start_workers(server, context);
+  if (status != BC_OK) return status;
   web_kept_start(&server->kept);
-  apart_pool_start(&server->planners, &server->nursery, APART_PLANNER, workers + 1, workers);
-  const bc_status status = run(server, context, address);
+  status = run(server, context, address);
   web_http_stop(server);
   web_patience_stop(server);
   web_store_close(server->store);
-  apart_pool_stop(&server->decoders);
-  apart_pool_stop(&server->planners);
+  stop_workers(server);
   web_kept_stop(&server->kept);
-  apart_nursery_stop(&server->nursery);
   return status;
 }
 

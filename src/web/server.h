@@ -6,6 +6,7 @@
 #include "web/store/folder.h"
 #include "web/work/kept_images.h"
 #include <backcloth/web.h>
+#include <pthread.h>
 #include <sodium.h>
 
 typedef struct web_lane web_lane;
@@ -18,8 +19,8 @@ typedef struct web_server {
   char password_hash[crypto_pwhash_STRBYTES]; /* "" without a password */
   uint8_t secret[32];
   uint16_t port;
-  apart_nursery nursery;
-  apart_pool decoders, planners;
+  bc_apart_nursery *nursery;
+  bc_apart_pool *decoders, *planners;
   web_kept kept;
   web_lane *lane[3];
   struct MHD_Daemon *daemon;

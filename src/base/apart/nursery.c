@@ -62,7 +62,7 @@ static void keep_only(int socket) {
   close_range((unsigned)socket + 1, ~0u, 0);
 }
 
-static bool fork_worker(int server, uint8_t order, apart_worker_kind kind, const apart_nursery_options *options) {
+static bool fork_worker(int server, uint8_t order, bc_apart_kind kind, const bc_apart_options *options) {
   int ends[2];
   if (socketpair(AF_UNIX, SOCK_STREAM | SOCK_CLOEXEC, 0, ends) != 0) return false;
   const pid_t child = fork();
@@ -81,7 +81,7 @@ static bool fork_worker(int server, uint8_t order, apart_worker_kind kind, const
   return sent;
 }
 
-static _Noreturn void live(int server, const apart_nursery_options *options) {
+static _Noreturn void live(int server, const bc_apart_options *options) {
   prctl(PR_SET_PDEATHSIG, SIGKILL);
   prctl(PR_SET_NAME, "backcloth-nurse");
   signal(SIGCHLD, SIG_IGN); /* workers that end leave nothing behind */
@@ -93,14 +93,14 @@ static _Noreturn void live(int server, const apart_nursery_options *options) {
     const ssize_t got = read(server, &order, 1);
     if (got < 0 && errno == EINTR) continue;
     if (got != 1) _exit(0); /* the server is gone */
-    const apart_worker_kind kind = order & 3;
+    const bc_apart_kind kind = order & 3;
     if (kind != APART_PLAIN_DECODER) late_load_all(); /* a worker can open no library */
     if (!fork_worker(server, order, kind, options) && write(server, &order, 1) != 1) _exit(0);
   }
 }
 
 /* Starts the nursery again whenever it dies; small, and without threads, so that it can always fork. */
-static _Noreturn void keep(int server, const apart_nursery_options *options) {
+static _Noreturn void keep(int server, const bc_apart_options *options) {
   prctl(PR_SET_PDEATHSIG, SIGKILL);
   prctl(PR_SET_NAME, "backcloth-keep");
   signal(SIGINT, SIG_IGN);
@@ -117,8 +117,8 @@ static _Noreturn void keep(int server, const apart_nursery_options *options) {
   }
 }
 
-bool apart_nursery_start(apart_nursery *nursery, const apart_nursery_options *options) {
-  *nursery = (apart_nursery){.socket = -1, .pidfd = -1};
+bool apart_nursery_open(bc_apart_nursery *nursery, const bc_apart_options *options) {
+  *nursery = (bc_apart_nursery){.socket = -1, .pidfd = -1};
   pthread_mutex_init(&nursery->lock, NULL);
   int ends[2];
   if (socketpair(AF_UNIX, SOCK_STREAM | SOCK_CLOEXEC, 0, ends) != 0) return false;
@@ -132,7 +132,7 @@ bool apart_nursery_start(apart_nursery *nursery, const apart_nursery_options *op
   return nursery->pidfd >= 0;
 }
 
-void apart_nursery_stop(apart_nursery *nursery) {
+void apart_nursery_close(bc_apart_nursery *nursery) {
   if (nursery->socket >= 0) close(nursery->socket); /* it reads the end and ends */
   siginfo_t how;
   if (nursery->pidfd >= 0) {
@@ -142,7 +142,27 @@ void apart_nursery_stop(apart_nursery *nursery) {
   pthread_mutex_destroy(&nursery->lock);
 }
 
-bool apart_nursery_fork(apart_nursery *nursery, apart_worker_kind kind, apart_worker *out) {
+bool bc_apart_nursery_start(bc_apart_nursery **out, const bc_apart_options *options) {
+  bc_apart_nursery *nursery = calloc(1, sizeof *nursery);
+  *out = NULL;
+  if (!nursery) return false;
+  if (apart_nursery_open(nursery, options)) {
+    *out = nursery;
+    return true;
+  }
+  const int why = errno;
+  bc_apart_nursery_stop(nursery);
+  errno = why;
+  return false;
+}
+
+void bc_apart_nursery_stop(bc_apart_nursery *nursery) {
+  if (!nursery) return;
+  apart_nursery_close(nursery);
+  free(nursery);
+}
+
+bool apart_nursery_fork(bc_apart_nursery *nursery, bc_apart_kind kind, apart_worker *out) {
   *out = (apart_worker){-1, -1, 0};
   int pair[2];
   bool done = false;

@@ -3,6 +3,7 @@
 #include "apart.h"
 
 #include <signal.h>
+#include <stdlib.h>
 #include <string.h>
 #include <time.h>
 
@@ -11,7 +12,7 @@
 #define ANSWER_MOST ((uint64_t)256 << 20)
 
 /* A worker that waits may die: the kernel is short of memory, or somebody ends it. Nobody should have to ask first. */
-static void replace_dead(apart_pool *pool) {
+static void replace_dead(bc_apart_pool *pool) {
   for (unsigned i = 0; i < pool->count; i++) {
     if (pool->busy[i] || (pool->worker[i].pidfd >= 0 && apart_worker_lives(&pool->worker[i]))) continue;
     apart_worker_end(&pool->worker[i]);
@@ -20,7 +21,7 @@ static void replace_dead(apart_pool *pool) {
 }
 
 static void *tend(void *argument) {
-  apart_pool *pool = argument;
+  bc_apart_pool *pool = argument;
   pthread_mutex_lock(&pool->lock);
   while (!pool->ending) {
     replace_dead(pool);
@@ -35,7 +36,7 @@ static void *tend(void *argument) {
   return NULL;
 }
 
-unsigned apart_pool_alive(apart_pool *pool) {
+unsigned bc_apart_pool_alive(bc_apart_pool *pool) {
   unsigned alive = 0;
   pthread_mutex_lock(&pool->lock);
   for (unsigned i = 0; i < pool->count; i++)
@@ -44,19 +45,27 @@ unsigned apart_pool_alive(apart_pool *pool) {
   return alive;
 }
 
-void apart_pool_start(apart_pool *pool, apart_nursery *nursery, apart_worker_kind kind, unsigned count,
-                      unsigned patient_most) {
-  *pool = (apart_pool){.nursery = nursery,
-                       .kind = kind,
-                       .count = count < APART_WORKERS ? count : APART_WORKERS,
-                       .patient_most = patient_most};
+unsigned bc_apart_pool_wanted(const bc_apart_pool *pool) {
+  return pool->count;
+}
+
+bool bc_apart_pool_start(bc_apart_pool **out, bc_apart_nursery *nursery, bc_apart_kind kind, unsigned count,
+                         unsigned patient_most) {
+  bc_apart_pool *pool = *out = calloc(1, sizeof *pool);
+  if (!pool) return false;
+  pool->nursery = nursery;
+  pool->kind = kind;
+  pool->count = count < BC_APART_WORKERS ? count : BC_APART_WORKERS;
+  pool->patient_most = patient_most;
   pthread_mutex_init(&pool->lock, NULL);
   pthread_cond_init(&pool->freed, NULL);
   for (unsigned i = 0; i < pool->count; i++) apart_nursery_fork(nursery, kind, &pool->worker[i]);
   pool->tended = pthread_create(&pool->tender, NULL, tend, pool) == 0;
+  return true;
 }
 
-void apart_pool_stop(apart_pool *pool) {
+void bc_apart_pool_stop(bc_apart_pool *pool) {
+  if (!pool) return;
   pthread_mutex_lock(&pool->lock);
   pool->ending = true;
   pthread_cond_broadcast(&pool->freed);
@@ -65,6 +74,7 @@ void apart_pool_stop(apart_pool *pool) {
   for (unsigned i = 0; i < pool->count; i++) apart_worker_end(&pool->worker[i]);
   pthread_cond_destroy(&pool->freed);
   pthread_mutex_destroy(&pool->lock);
+  free(pool);
 }
 
 struct apart_waiter {
@@ -73,14 +83,14 @@ struct apart_waiter {
   bool urgent;
 };
 
-static unsigned at_work_for(const apart_pool *pool, uint64_t who) {
+static unsigned at_work_for(const bc_apart_pool *pool, uint64_t who) {
   unsigned count = 0;
   for (unsigned i = 0; i < pool->count; i++) count += pool->busy[i] && pool->who[i] == who;
   return count;
 }
 
 /* Whose turn it is once a worker is free; NULL: nobody's, since work that can wait never has all places. */
-static const struct apart_waiter *next_of(const apart_pool *pool) {
+static const struct apart_waiter *next_of(const bc_apart_pool *pool) {
   const struct apart_waiter *best = NULL;
   for (const struct apart_waiter *one = pool->waiting; one; one = one->next)
     if (!best || (one->urgent && !best->urgent) ||
@@ -89,25 +99,25 @@ static const struct apart_waiter *next_of(const apart_pool *pool) {
   return best && (best->urgent || pool->patient_now < pool->patient_most) ? best : NULL;
 }
 
-static unsigned free_place(const apart_pool *pool) {
+static unsigned free_place(const bc_apart_pool *pool) {
   unsigned place = 0;
   while (place < pool->count && pool->busy[place]) place++;
   return place;
 }
 
-static void stand_in_line(apart_pool *pool, struct apart_waiter *me) {
+static void stand_in_line(bc_apart_pool *pool, struct apart_waiter *me) {
   struct apart_waiter **end = &pool->waiting;
   while (*end) end = &(*end)->next;
   *end = me;
 }
 
-static void leave_line(apart_pool *pool, const struct apart_waiter *me) {
+static void leave_line(bc_apart_pool *pool, const struct apart_waiter *me) {
   struct apart_waiter **at = &pool->waiting;
   while (*at != me) at = &(*at)->next;
   *at = me->next;
 }
 
-static unsigned take_place(apart_pool *pool, bool urgent, uint64_t who) {
+static unsigned take_place(bc_apart_pool *pool, bool urgent, uint64_t who) {
   struct apart_waiter me = {.who = who, .urgent = urgent};
   pthread_mutex_lock(&pool->lock);
   stand_in_line(pool, &me);
@@ -123,7 +133,7 @@ static unsigned take_place(apart_pool *pool, bool urgent, uint64_t who) {
   return place;
 }
 
-static void give_place_back(apart_pool *pool, unsigned place) {
+static void give_place_back(bc_apart_pool *pool, unsigned place) {
   pthread_mutex_lock(&pool->lock);
   pool->busy[place] = false;
   pool->patient_now -= pool->patient[place];
@@ -131,43 +141,43 @@ static void give_place_back(apart_pool *pool, unsigned place) {
   pthread_mutex_unlock(&pool->lock);
 }
 
-static apart_outcome have_done(apart_worker *worker, const apart_message *in, apart_message *out, int64_t deadline,
-                               uint64_t most) {
+static bc_apart_outcome have_done(apart_worker *worker, const bc_apart_message *in, bc_apart_message *out,
+                                  int64_t deadline, uint64_t most) {
   int done = apart_wire_send(worker->socket, in, deadline);
   if (done == 1) done = apart_wire_receive(worker->socket, out, deadline, most);
-  if (done != 1) return done == 0 ? APART_LATE : APART_DIED;
-  return out->kind == APART_KIND_NO_SANDBOX ? APART_NO_SANDBOX : APART_DONE;
+  if (done != 1) return done == 0 ? BC_APART_LATE : BC_APART_DIED;
+  return out->kind == APART_KIND_NO_SANDBOX ? BC_APART_NO_SANDBOX : BC_APART_DONE;
 }
 
-apart_outcome apart_do_once(apart_nursery *nursery, const apart_message *in, apart_message *out, int deadline_ms,
-                            uint64_t most) {
+bc_apart_outcome apart_do_once(bc_apart_nursery *nursery, bc_apart_kind kind, const bc_apart_message *in,
+                               bc_apart_message *out, int deadline_ms, uint64_t most) {
   apart_worker worker;
-  *out = (apart_message){0};
-  if (!apart_nursery_fork(nursery, in->plain ? APART_PLAIN_DECODER : APART_DECODER, &worker)) return APART_NO_WORKER;
-  const apart_outcome outcome = have_done(&worker, in, out, apart_now_ms() + deadline_ms, most);
+  *out = (bc_apart_message){0};
+  if (!apart_nursery_fork(nursery, kind, &worker)) return BC_APART_NO_WORKER;
+  const bc_apart_outcome outcome = have_done(&worker, in, out, bc_now_ms() + deadline_ms, most);
   apart_worker_end(&worker);
   return outcome;
 }
 
 /* A worker that waited may have ended (its life's processor time, the kernel short of memory): the order
  * has not been looked at then, so a fresh one is asked once. */
-static bool ready(apart_pool *pool, apart_worker *worker) {
+static bool ready(bc_apart_pool *pool, apart_worker *worker) {
   if (worker->pidfd >= 0 && apart_worker_lives(worker)) return true;
   apart_worker_end(worker);
   return apart_nursery_fork(pool->nursery, pool->kind, worker);
 }
 
-apart_outcome apart_pool_run(apart_pool *pool, const apart_message *in, apart_message *out, int deadline_ms,
-                             bool urgent, uint64_t who) {
-  *out = (apart_message){0};
+bc_apart_outcome bc_apart_pool_run(bc_apart_pool *pool, const bc_apart_message *in, bc_apart_message *out,
+                                   int deadline_ms, bool urgent, uint64_t who) {
+  *out = (bc_apart_message){0};
   const unsigned place = take_place(pool, urgent, who);
   apart_worker *worker = &pool->worker[place];
-  apart_outcome outcome = APART_NO_WORKER;
+  bc_apart_outcome outcome = BC_APART_NO_WORKER;
   if (ready(pool, worker)) {
-    outcome = have_done(worker, in, out, apart_now_ms() + deadline_ms, ANSWER_MOST);
+    outcome = have_done(worker, in, out, bc_now_ms() + deadline_ms, ANSWER_MOST);
     worker->done++;
   }
-  if (outcome != APART_DONE || pool->kind == APART_DECODER || worker->done >= PLANNER_ORDERS) {
+  if (outcome != BC_APART_DONE || pool->kind == BC_APART_DECODER || worker->done >= PLANNER_ORDERS) {
     apart_worker_end(worker);
     apart_nursery_fork(pool->nursery, pool->kind, worker); /* so that the next finds one waiting */
   }

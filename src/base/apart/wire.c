@@ -8,41 +8,34 @@
 #include <stdlib.h>
 #include <string.h>
 #include <sys/socket.h>
-#include <time.h>
 #include <unistd.h>
 
 typedef struct header {
   uint32_t kind, parts, patient;
-  uint64_t size[APART_PARTS];
+  uint64_t size[BC_APART_PARTS];
   char language[8];
 } header;
 
-int64_t apart_now_ms(void) {
-  struct timespec now;
-  clock_gettime(CLOCK_MONOTONIC, &now);
-  return (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;
-}
-
-void apart_message_clear(apart_message *message) {
+void bc_apart_message_clear(bc_apart_message *message) {
   for (uint32_t i = 0; i < message->parts; i++) free(message->part[i].bytes);
   for (uint32_t i = 0; i < message->files; i++) close(message->file[i]);
-  *message = (apart_message){0};
+  *message = (bc_apart_message){0};
 }
 
-bool apart_message_add(apart_message *message, void *bytes, size_t size) {
-  if (!bytes || message->parts == APART_PARTS) {
+bool bc_apart_message_add(bc_apart_message *message, void *bytes, size_t size) {
+  if (!bytes || message->parts == BC_APART_PARTS) {
     free(bytes);
     return false;
   }
-  message->part[message->parts++] = (apart_part){bytes, size};
+  message->part[message->parts++] = (bc_apart_part){bytes, size};
   return true;
 }
 
-bool apart_message_add_text(apart_message *message, char *text) {
-  return apart_message_add(message, text, text ? strlen(text) : 0);
+bool bc_apart_message_add_text(bc_apart_message *message, char *text) {
+  return bc_apart_message_add(message, text, text ? strlen(text) : 0);
 }
 
-const char *apart_message_text(const apart_message *message, uint32_t part) {
+const char *bc_apart_message_text(const bc_apart_message *message, uint32_t part) {
   return part < message->parts ? (const char *)message->part[part].bytes : "";
 }
 
@@ -50,7 +43,7 @@ const char *apart_message_text(const apart_message *message, uint32_t part) {
 static int wait_for(int socket, short events, int64_t deadline) {
   if (deadline == INT64_MAX) return 1;
   for (;;) {
-    const int64_t left = deadline - apart_now_ms();
+    const int64_t left = deadline - bc_now_ms();
     if (left <= 0) return 0;
     struct pollfd one = {.fd = socket, .events = events};
     const int ready = poll(&one, 1, left > 60000 ? 60000 : (int)left);
@@ -78,12 +71,12 @@ static int send_bytes(int socket, const uint8_t *bytes, size_t size, int64_t dea
   return 1;
 }
 
-static int send_header(int socket, const apart_message *message, int64_t deadline) {
+static int send_header(int socket, const bc_apart_message *message, int64_t deadline) {
   header head = {.kind = message->kind, .parts = message->parts, .patient = message->patient};
   memcpy(head.language, message->language, sizeof head.language);
   for (uint32_t i = 0; i < message->parts; i++) head.size[i] = message->part[i].size;
   union {
-    char room[CMSG_SPACE(APART_FILES * sizeof(int))];
+    char room[CMSG_SPACE(BC_APART_FILES * sizeof(int))];
     struct cmsghdr align;
   } control = {0};
   struct iovec piece = {&head, sizeof head};
@@ -104,21 +97,21 @@ static int send_header(int socket, const apart_message *message, int64_t deadlin
   return sent == (ssize_t)sizeof head ? 1 : -1; /* the first bytes of an empty socket's buffer go in one piece */
 }
 
-int apart_wire_send(int socket, const apart_message *message, int64_t deadline) {
+int apart_wire_send(int socket, const bc_apart_message *message, int64_t deadline) {
   int done = send_header(socket, message, deadline);
   for (uint32_t i = 0; done == 1 && i < message->parts; i++)
     done = send_bytes(socket, message->part[i].bytes, message->part[i].size, deadline);
   return done;
 }
 
-static void take_files(apart_message *message, struct msghdr *wrapped) {
+static void take_files(bc_apart_message *message, struct msghdr *wrapped) {
   for (struct cmsghdr *c = CMSG_FIRSTHDR(wrapped); c; c = CMSG_NXTHDR(wrapped, c)) {
     if (c->cmsg_level != SOL_SOCKET || c->cmsg_type != SCM_RIGHTS) continue;
     const size_t count = (c->cmsg_len - CMSG_LEN(0)) / sizeof(int);
     for (size_t i = 0; i < count; i++) {
       int file;
       memcpy(&file, CMSG_DATA(c) + i * sizeof file, sizeof file);
-      if (message->files < APART_FILES)
+      if (message->files < BC_APART_FILES)
         message->file[message->files++] = file;
       else
         close(file);
@@ -126,12 +119,12 @@ static void take_files(apart_message *message, struct msghdr *wrapped) {
   }
 }
 
-static int receive_bytes(int socket, uint8_t *bytes, size_t size, int64_t deadline, apart_message *files) {
+static int receive_bytes(int socket, uint8_t *bytes, size_t size, int64_t deadline, bc_apart_message *files) {
   while (size > 0) {
     const int ready = wait_for(socket, POLLIN, deadline);
     if (ready != 1) return ready;
     union {
-      char room[CMSG_SPACE(APART_FILES * sizeof(int))];
+      char room[CMSG_SPACE(BC_APART_FILES * sizeof(int))];
       struct cmsghdr align;
     } control;
     struct iovec piece = {bytes, size};
@@ -151,7 +144,7 @@ static int receive_bytes(int socket, uint8_t *bytes, size_t size, int64_t deadli
 }
 
 /* Memory is taken as bytes come in, so that a lying header costs nothing. */
-static int receive_part(int socket, apart_part *part, size_t size, int64_t deadline) {
+static int receive_part(int socket, bc_apart_part *part, size_t size, int64_t deadline) {
   part->size = 0;
   part->bytes = malloc(size + 1);
   if (!part->bytes) return -1;
@@ -161,11 +154,11 @@ static int receive_part(int socket, apart_part *part, size_t size, int64_t deadl
   return done;
 }
 
-int apart_wire_receive(int socket, apart_message *message, int64_t deadline, uint64_t most) {
-  *message = (apart_message){0};
+int apart_wire_receive(int socket, bc_apart_message *message, int64_t deadline, uint64_t most) {
+  *message = (bc_apart_message){0};
   header head = {0}; /* all zero when nothing comes */
   int done = receive_bytes(socket, (uint8_t *)&head, sizeof head, deadline, message);
-  if (done == 1 && head.parts > APART_PARTS) done = -1;
+  if (done == 1 && head.parts > BC_APART_PARTS) done = -1;
   message->kind = head.kind;
   message->patient = head.patient != 0;
   if (done == 1) memcpy(message->language, head.language, sizeof head.language);
@@ -179,6 +172,6 @@ int apart_wire_receive(int socket, apart_message *message, int64_t deadline, uin
     message->parts = i + 1;
     done = receive_part(socket, &message->part[i], (size_t)head.size[i], deadline);
   }
-  if (done != 1) apart_message_clear(message);
+  if (done != 1) bc_apart_message_clear(message);
   return done;
 }

@@ -29,56 +29,56 @@ static void use_language(const char *code) {
 }
 
 static void answer_no_sandbox(int socket) {
-  apart_message out = {.kind = APART_KIND_NO_SANDBOX};
+  bc_apart_message out = {.kind = APART_KIND_NO_SANDBOX};
   (void)apart_wire_send(socket, &out, INT64_MAX);
   _exit(1);
 }
 
-static void work_and_answer(int socket, apart_work work, const apart_message *in) {
-  apart_message out = {0};
+static void work_and_answer(int socket, bc_apart_work work, const bc_apart_message *in) {
+  bc_apart_message out = {0};
   bc_context *context = NULL;
   bc_status status = bc_context_new(&context);
   bc_memory_forget();
   if (status == BC_OK) status = work(context, in, &out);
   if (status == BC_OK) status = base_memory_check(context); /* a library may have left something out */
   if (status != BC_OK) {
-    apart_message_clear(&out);
-    apart_message_add_text(&out, bc_copy_text(context ? bc_context_message(context) : ""));
+    bc_apart_message_clear(&out);
+    bc_apart_message_add_text(&out, bc_copy_text(context ? bc_context_message(context) : ""));
   }
   out.kind = (uint32_t)status;
   if (apart_wire_send(socket, &out, INT64_MAX) != 1) _exit(0);
-  apart_message_clear(&out);
+  bc_apart_message_clear(&out);
   bc_context_free(context);
 }
 
-static uint64_t order_most(const apart_nursery_options *options) {
+static uint64_t order_most(const bc_apart_options *options) {
   return options->order_most ? options->order_most : ORDER_MOST;
 }
 
-static _Noreturn void live_decoder(int socket, const apart_nursery_options *options, bool limited) {
-  apart_message in;
+static _Noreturn void live_decoder(int socket, const bc_apart_options *options, bool limited) {
+  bc_apart_message in;
   if (apart_wire_receive(socket, &in, INT64_MAX, order_most(options)) != 1) _exit(0);
   use_language(in.language);
   if (!options->single) setpriority(PRIO_PROCESS, 0, in.patient ? NICE_PATIENT : NICE_AWAITED);
   if (!limited || !apart_sandbox_strict()) answer_no_sandbox(socket);
-  work_and_answer(socket, options->work[APART_DECODER], &in);
+  work_and_answer(socket, options->work[BC_APART_DECODER], &in);
   _exit(0);
 }
 
-static _Noreturn void live_planner(int socket, const apart_nursery_options *options, bool limited) {
+static _Noreturn void live_planner(int socket, const bc_apart_options *options, bool limited) {
   const bool shut = limited && apart_sandbox_planner(options->scratch);
   for (;;) {
-    apart_message in;
+    bc_apart_message in;
     if (apart_wire_receive(socket, &in, INT64_MAX, order_most(options)) != 1) _exit(0);
     if (!shut) answer_no_sandbox(socket);
     use_language(in.language);
-    work_and_answer(socket, options->work[APART_PLANNER], &in);
-    apart_message_clear(&in);
+    work_and_answer(socket, options->work[BC_APART_PLANNER], &in);
+    bc_apart_message_clear(&in);
   }
 }
 
-_Noreturn void apart_worker_live(apart_worker_kind kind, int socket, const apart_nursery_options *options) {
-  prctl(PR_SET_NAME, kind == APART_PLANNER ? "backcloth-desk" : "backcloth-photo");
+_Noreturn void apart_worker_live(bc_apart_kind kind, int socket, const bc_apart_options *options) {
+  prctl(PR_SET_NAME, kind == BC_APART_PLANNER ? "backcloth-desk" : "backcloth-photo");
   signal(SIGPIPE, SIG_IGN);
   if (!options->single) setpriority(PRIO_PROCESS, 0, NICE_AWAITED); /* the page answers first */
   bc_widen_heap();
@@ -86,6 +86,6 @@ _Noreturn void apart_worker_live(apart_worker_kind kind, int socket, const apart
   tzset();              /* LittleCMS dates the profiles it makes, and glibc then looks for the time zone */
   json_object_seed(0);  /* else jansson opens /dev/urandom at its first object */
   const bool limited = apart_sandbox_limits(options->memory_bytes, options->cpu_seconds);
-  if (kind == APART_PLANNER) live_planner(socket, options, limited);
+  if (kind == BC_APART_PLANNER) live_planner(socket, options, limited);
   live_decoder(socket, options, limited);
 }

@@ -196,9 +196,9 @@ typedef struct drawing_raster {
 } drawing_raster;
 bc_status drawing_raster_open(drawing_raster *out, bc_context *context, drawing_canvas *canvas, drawing_rect area,
                               double pixels_per_mm);
-/* Paints it (PDF, SVG) and lets it go. */
 /* False without memory; the caller frees the bytes with free(). */
 bool drawing_jpeg(unsigned char **out, size_t *size, cairo_surface_t *surface, int quality);
+/* Paints it (PDF, SVG) and lets it go. */
 void drawing_raster_close(drawing_raster *raster, drawing_canvas *canvas);
 drawing_place drawing_raster_place(const drawing_raster *raster, drawing_rect area);
 /* A next sheet of the same size (PDF). */

@@ -25,15 +25,15 @@ json_t *web_cloths_json(const web_request *r) {
   return list;
 }
 
-static web_answer measure_colour(const web_request *r, const char *css, apart_message *out) {
+static web_answer measure_colour(const web_request *r, const char *css, bc_apart_message *out) {
   static const web_task task = {.urgent = true, .deadline_ms = 10000, .about = "css"};
-  apart_message in;
+  bc_apart_message in;
   if (web_order(r, &in, WEB_JOB_COLOUR, json_pack("{s:s}", "spec", css))) return web_have_done(r, &in, out, &task);
-  apart_message_clear(&in);
+  bc_apart_message_clear(&in);
   return web_refuse(r, 503, "css", N_("There is too much to do just now. Try again in a minute."));
 }
 
-static web_answer measure_photo(const web_request *r, const char *id, apart_message *out) {
+static web_answer measure_photo(const web_request *r, const char *id, bc_apart_message *out) {
   web_photo photo;
   const web_found found = web_photo_get(r->server->store, id, &photo);
   const bool own = found == WEB_FOUND && strcmp(photo.maker, r->maker) == 0 && !photo.deleted;
@@ -42,10 +42,10 @@ static web_answer measure_photo(const web_request *r, const char *id, apart_mess
   return own ? web_decode_stored(r, id, WEB_JOB_CLOTH, "{}", out) : web_refuse_gone(r);
 }
 
-static web_answer add(const web_request *r, const char *css, const char *photo, const apart_message *measured) {
+static web_answer add(const web_request *r, const char *css, const char *photo, const bc_apart_message *measured) {
   const char *name = web_given(r, "name");
-  json_t *facts = json_loads(apart_message_text(measured, 0), 0, NULL);
-  web_cloth cloth = {.css = (char *)(uintptr_t)css, .facts = (char *)(uintptr_t)apart_message_text(measured, 0)};
+  json_t *facts = json_loads(bc_apart_message_text(measured, 0), 0, NULL);
+  web_cloth cloth = {.css = (char *)(uintptr_t)css, .facts = (char *)(uintptr_t)bc_apart_message_text(measured, 0)};
   if (!name || !*name) name = json_string_value(json_object_get(facts, "name"));
   cloth.name = (char *)(uintptr_t)(name ? name : "");
   if (photo) strncpy(cloth.photo, photo, WEB_ID);
@@ -68,7 +68,7 @@ static web_answer find_room(const web_request *r) {
 
 web_answer web_add_cloth(web_request *r) {
   const char *css = web_given(r, "css"), *photo = web_given(r, "photo"), *name = web_given(r, "name");
-  apart_message measured = {0};
+  bc_apart_message measured = {0};
   if (!css == !photo || (css && strncmp(css, "photo:", 6) == 0))
     return web_refuse(r, 422, "css", N_("A cloth needs a colour or a photo, one of them."));
   if (name && !web_is_text(name, WEB_NAME_MOST, false))
@@ -76,7 +76,7 @@ web_answer web_add_cloth(web_request *r) {
   web_answer answer = find_room(r);
   if (!answer.status) answer = photo ? measure_photo(r, photo, &measured) : measure_colour(r, css, &measured);
   if (!answer.status) answer = add(r, css, photo, &measured);
-  apart_message_clear(&measured);
+  bc_apart_message_clear(&measured);
   return answer;
 }
 

@@ -24,10 +24,10 @@ json_t *web_cloth_orders(const web_request *r) {
   return orders;
 }
 
-json_t *web_collection_order(const web_request *r, apart_part *readings) {
+json_t *web_collection_order(const web_request *r, bc_apart_part *readings) {
   web_photos photos;
   bc_buffer all = {0};
-  *readings = (apart_part){0};
+  *readings = (bc_apart_part){0};
   if (!web_photos_with_readings(r->server->store, r->maker, &photos)) return NULL;
   json_t *widths = json_array(), *cloths = web_cloth_orders(r);
   for (size_t i = 0; i < photos.count; i++) {
@@ -36,7 +36,7 @@ json_t *web_collection_order(const web_request *r, apart_part *readings) {
   }
   web_photos_clear(&photos);
   if (cloths && !all.failed) {
-    *readings = (apart_part){(uint8_t *)all.text, all.length};
+    *readings = (bc_apart_part){(uint8_t *)all.text, all.length};
     return json_pack("{s:o,s:o}", "widths", widths, "cloths", cloths);
   }
   json_decref(widths);
@@ -45,18 +45,18 @@ json_t *web_collection_order(const web_request *r, apart_part *readings) {
   return NULL;
 }
 
-web_answer web_have_matched(const web_request *r, json_t *order, apart_part readings, apart_message *out) {
+web_answer web_have_matched(const web_request *r, json_t *order, bc_apart_part readings, bc_apart_message *out) {
   static const web_task task = {.urgent = true, .deadline_ms = MATCH_MS};
-  apart_message in;
+  bc_apart_message in;
   if (json_array_size(json_object_get(order, "widths")) == 0 ||
       json_array_size(json_object_get(order, "cloths")) == 0) {
     json_decref(order);
     free(readings.bytes);
     return web_refuse(r, 409, NULL, N_("Add a photo of a piece and a cloth first."));
   }
-  const bool ready = web_order(r, &in, WEB_JOB_MATCH, order) & apart_message_add(&in, readings.bytes, readings.size);
+  const bool ready = web_order(r, &in, WEB_JOB_MATCH, order) & bc_apart_message_add(&in, readings.bytes, readings.size);
   if (ready) return web_have_done(r, &in, out, &task);
-  apart_message_clear(&in);
+  bc_apart_message_clear(&in);
   return WEB_GO_ON;
 }
 
@@ -65,8 +65,8 @@ static long asked(const web_request *r, const char *name, long usual) {
   return wanted ? strtol(wanted, NULL, 10) : usual;
 }
 
-static web_answer match(const web_request *r, long suggest, bool one_cloth_will_do, apart_message *out) {
-  apart_part readings;
+static web_answer match(const web_request *r, long suggest, bool one_cloth_will_do, bc_apart_message *out) {
+  bc_apart_part readings;
   json_t *order = web_collection_order(r, &readings);
   const char *light = web_argument(r, "light"), *distance = web_argument(r, "distance");
   json_t *cloths = json_object_get(order, "cloths");
@@ -80,22 +80,22 @@ static web_answer match(const web_request *r, long suggest, bool one_cloth_will_
 }
 
 web_answer web_show_match(web_request *r) {
-  apart_message out = {0};
+  bc_apart_message out = {0};
   web_answer answer = match(r, asked(r, "suggest", 0), false, &out);
   if (!answer.status && out.parts)
-    answer = web_text(200, "application/json", bc_copy_text(apart_message_text(&out, 0)), out.part[0].size);
-  apart_message_clear(&out);
+    answer = web_text(200, "application/json", bc_copy_text(bc_apart_message_text(&out, 0)), out.part[0].size);
+  bc_apart_message_clear(&out);
   return answer;
 }
 
 web_answer web_show_suggestions(web_request *r) {
-  apart_message out = {0};
+  bc_apart_message out = {0};
   web_answer answer = match(r, asked(r, "n", 3), true, &out);
   if (!answer.status) {
-    json_t *all = json_loads(apart_message_text(&out, 0), 0, NULL);
+    json_t *all = json_loads(bc_apart_message_text(&out, 0), 0, NULL);
     answer = web_json(200, json_pack("{s:O}", "suggested", json_object_get(all, "suggested")));
     json_decref(all);
   }
-  apart_message_clear(&out);
+  bc_apart_message_clear(&out);
   return answer;
 }

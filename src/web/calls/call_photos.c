@@ -66,7 +66,7 @@ static bool add_rows(const web_request *r, web_photo *photo) {
 }
 
 /* The rename is within the transaction, so that the photo of a row that is just being erased is not taken along. */
-static web_answer save(const web_request *r, web_photo *photo, const apart_message *made) {
+static web_answer save(const web_request *r, web_photo *photo, const bc_apart_message *made) {
   if (fsync(r->upload) != 0 || !web_write_made(&r->server->folder, photo->id, 1, made) ||
       !web_store_begin(r->server->store))
     return web_refuse_store(r);
@@ -76,18 +76,18 @@ static web_answer save(const web_request *r, web_photo *photo, const apart_messa
   return before.status ? before : web_refuse_store(r);
 }
 
-static void describe(web_request *r, web_photo *photo, const apart_message *made) {
+static void describe(web_request *r, web_photo *photo, const bc_apart_message *made) {
   uint8_t hash[WEB_HASH];
   crypto_generichash_final(&r->hash, hash, sizeof hash);
   sodium_bin2hex(photo->hash, sizeof photo->hash, hash, sizeof hash);
   web_new_id(photo->id);
   snprintf(photo->maker, sizeof photo->maker, "%s", r->maker);
   photo->title = bc_path_title(photo->name);
-  photo->facts = bc_copy_text(apart_message_text(made, WEB_PIECE_FACTS));
+  photo->facts = bc_copy_text(bc_apart_message_text(made, WEB_PIECE_FACTS));
   photo->bytes = (int64_t)r->upload_size;
 }
 
-static web_answer decode_new(const web_request *r, const web_photo *photo, apart_message *made) {
+static web_answer decode_new(const web_request *r, const web_photo *photo, bc_apart_message *made) {
   const web_decoding what = {.kind = WEB_JOB_PIECE,
                              .file = r->upload,
                              .bytes = r->upload_size,
@@ -98,7 +98,7 @@ static web_answer decode_new(const web_request *r, const web_photo *photo, apart
 }
 
 static web_answer take(web_request *r, web_photo *photo) {
-  apart_message made = {0};
+  bc_apart_message made = {0};
   web_answer answer = decode_new(r, photo, &made);
   if (!answer.status) {
     describe(r, photo, &made);
@@ -111,7 +111,7 @@ static web_answer take(web_request *r, web_photo *photo) {
     web_keep_image(r, photo->id, NULL, &made);
     answer = web_answer_photo(r, 201, photo->id);
   }
-  apart_message_clear(&made);
+  bc_apart_message_clear(&made);
   return answer;
 }
 

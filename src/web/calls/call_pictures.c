@@ -20,11 +20,11 @@ static web_answer read_made(const char *path, const char *type) {
 }
 
 static web_answer make_again(const web_request *r, const web_photo *photo, const char *path, const char *type) {
-  apart_message made = {0};
+  bc_apart_message made = {0};
   web_answer answer = web_decode_stored(r, photo->id, WEB_JOB_PIECE, NULL, &made);
   if (!answer.status && web_write_made(&r->server->folder, photo->id, photo->version, &made))
     answer = read_made(path, type);
-  apart_message_clear(&made);
+  bc_apart_message_clear(&made);
   return answer.status ? answer : web_refuse_store(r);
 }
 

@@ -12,20 +12,21 @@ char *web_plan_text(const json_t *plan) {
 
 /* --- the planner's word ----------------------------------------------------------------------------------------- */
 
-web_answer web_ask_planner(const web_request *r, uint32_t kind, json_t *order, const json_t *plan, apart_message *out) {
+web_answer web_ask_planner(const web_request *r, uint32_t kind, json_t *order, const json_t *plan,
+                           bc_apart_message *out) {
   static const web_task task = {.urgent = true, .deadline_ms = 60000};
-  apart_message in;
-  const bool ready = web_order(r, &in, kind, order) & apart_message_add_text(&in, web_plan_text(plan));
+  bc_apart_message in;
+  const bool ready = web_order(r, &in, kind, order) & bc_apart_message_add_text(&in, web_plan_text(plan));
   if (ready) return web_have_done(r, &in, out, &task);
-  apart_message_clear(&in);
+  bc_apart_message_clear(&in);
   return web_refuse(r, 503, NULL, N_("There is too much to do just now. Try again in a minute."));
 }
 
 static web_answer check(const web_request *r, const json_t *plan, json_t **found) {
-  apart_message out = {0};
+  bc_apart_message out = {0};
   const web_answer refusal = web_ask_planner(r, WEB_JOB_PLAN, json_object(), plan, &out);
-  *found = refusal.status ? NULL : json_loads(apart_message_text(&out, 0), 0, NULL);
-  apart_message_clear(&out);
+  *found = refusal.status ? NULL : json_loads(bc_apart_message_text(&out, 0), 0, NULL);
+  bc_apart_message_clear(&out);
   return !refusal.status && !*found ? web_refuse_store(r) : refusal;
 }
 
@@ -77,13 +78,13 @@ web_answer web_check_plan(web_request *r) {
 
 web_answer web_arrange_plan(web_request *r) {
   json_t *plan, *seed = json_object_get(r->json, "seed"), *sold = json_object_get(r->json, "sold");
-  apart_message out = {0};
+  bc_apart_message out = {0};
   web_answer answer = plan_given(r, &plan);
   if (!answer.status)
     answer = web_ask_planner(r, WEB_JOB_ARRANGE, json_pack("{s:O*,s:O*}", "seed", seed, "sold", sold), plan, &out);
   if (!answer.status)
-    answer = web_text(200, "application/json", bc_copy_text(apart_message_text(&out, 0)), out.part[0].size);
-  apart_message_clear(&out);
+    answer = web_text(200, "application/json", bc_copy_text(bc_apart_message_text(&out, 0)), out.part[0].size);
+  bc_apart_message_clear(&out);
   return answer;
 }
 

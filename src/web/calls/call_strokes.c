@@ -17,7 +17,7 @@ static char *kept_key(const char *id, const json_t *help) {
   return key;
 }
 
-void web_keep_image(const web_request *r, const char *id, const json_t *help, const apart_message *made) {
+void web_keep_image(const web_request *r, const char *id, const json_t *help, const bc_apart_message *made) {
   char *key = made->parts > WEB_PIECE_IMAGE ? kept_key(id, help) : NULL;
   if (key) web_kept_put(&r->server->kept, key, &made->part[WEB_PIECE_IMAGE]);
   free(key);
@@ -34,7 +34,7 @@ static bool same_white(const char *before, const json_t *now) {
 
 /* From the kept image, else from the photo, whose image is then kept. */
 static web_answer find_again(const web_request *r, const web_photo *photo, int file, const char *help,
-                             apart_message *made) {
+                             bc_apart_message *made) {
   uint64_t bytes = 0;
   char *key = kept_key(photo->id, r->json);
   const int kept = key ? web_kept_open(&r->server->kept, key, &bytes) : -1;
@@ -53,11 +53,11 @@ static web_answer find_again(const web_request *r, const web_photo *photo, int f
   return answer;
 }
 
-static web_answer save(const web_request *r, const web_photo *before, char *help, const apart_message *made) {
+static web_answer save(const web_request *r, const web_photo *before, char *help, const bc_apart_message *made) {
   web_photo now = *before;
   now.version++;
   now.help = help;
-  now.facts = (char *)(uintptr_t)apart_message_text(made, WEB_PIECE_FACTS);
+  now.facts = (char *)(uintptr_t)bc_apart_message_text(made, WEB_PIECE_FACTS);
   now.reading = made->part[WEB_PIECE_READING].bytes;
   now.reading_size = made->part[WEB_PIECE_READING].size;
   if (web_write_made(&r->server->folder, now.id, now.version, made) && web_photo_read_anew(r->server->store, &now))
@@ -73,7 +73,7 @@ static web_answer too_much_help(const web_request *r) {
 web_answer web_help_photo(web_request *r) {
   if (r->body_size > WEB_HELP_MOST) return too_much_help(r);
   char *help = json_dumps(r->json, JSON_COMPACT);
-  apart_message made = {0};
+  bc_apart_message made = {0};
   web_photo photo;
   int file;
   web_answer answer = web_open_photo(r, r->argument[0], &photo, &file);
@@ -81,7 +81,7 @@ web_answer web_help_photo(web_request *r) {
   if (!answer.status) answer = find_again(r, &photo, file, help, &made);
   if (!answer.status) answer = save(r, &photo, help, &made);
   if (file >= 0) close(file);
-  apart_message_clear(&made);
+  bc_apart_message_clear(&made);
   web_photo_clear(&photo);
   free(help);
   return answer;
@@ -90,7 +90,7 @@ web_answer web_help_photo(web_request *r) {
 /* Asked for when a photo is looked at: its reduced image is there then before the first stroke. */
 static web_answer prepare(const web_request *r, const web_photo *photo, int file) {
   uint64_t bytes = 0;
-  apart_message made = {0};
+  bc_apart_message made = {0};
   json_t *help = json_loads(photo->help, 0, NULL);
   char *key = kept_key(photo->id, help);
   const int kept = key ? web_kept_open(&r->server->kept, key, &bytes) : -1;
@@ -106,7 +106,7 @@ static web_answer prepare(const web_request *r, const web_photo *photo, int file
   else
     json_decref(what.wishes);
   if (!answer.status) web_keep_image(r, photo->id, help, &made);
-  apart_message_clear(&made);
+  bc_apart_message_clear(&made);
   json_decref(help);
   if (kept >= 0) close(kept);
   free(key);

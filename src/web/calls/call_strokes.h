@@ -5,6 +5,6 @@
 
 #include "calls.h"
 
-void web_keep_image(const web_request *r, const char *id, const json_t *help, const apart_message *made);
+void web_keep_image(const web_request *r, const char *id, const json_t *help, const bc_apart_message *made);
 
 #endif

@@ -133,9 +133,9 @@ web_answer web_show_words(web_request *r) {
 }
 
 web_answer web_show_health(web_request *r) {
-  apart_pool *decoders = &r->server->decoders, *planners = &r->server->planners;
-  const unsigned open = apart_pool_alive(decoders), drawn = apart_pool_alive(planners);
+  bc_apart_pool *decoders = r->server->decoders, *planners = r->server->planners;
+  const unsigned open = bc_apart_pool_alive(decoders), drawn = bc_apart_pool_alive(planners);
   return web_json(200, json_pack("{s:b,s:{s:i,s:i},s:{s:i,s:i}}", "ok", open > 0 && drawn > 0, "decoders", "alive",
-                                 (int)open, "wanted", (int)decoders->count, "desks", "alive", (int)drawn, "wanted",
-                                 (int)planners->count));
+                                 (int)open, "wanted", (int)bc_apart_pool_wanted(decoders), "desks", "alive", (int)drawn,
+                                 "wanted", (int)bc_apart_pool_wanted(planners)));
 }

@@ -44,24 +44,24 @@ typedef struct web_decoding {
   json_t *wishes;          /* more for the order, or NULL; taken over */
   bool urgent;
 } web_decoding;
-web_answer web_decode(const web_request *r, const web_decoding *what, apart_message *out);
+web_answer web_decode(const web_request *r, const web_decoding *what, bc_apart_message *out);
 /* A stored photo of the request's maker, with its help or a new one. */
 web_answer web_decode_stored(const web_request *r, const char *id, uint32_t kind, const char *new_help,
-                             apart_message *out);
+                             bc_apart_message *out);
 /* Opens the file of a photo of the request's maker; `photo` is to be cleared in any case. */
 web_answer web_open_photo(const web_request *r, const char *id, web_photo *photo, int *file);
 
 /* Pictures made of a photo, beside each other in made/. */
 #define WEB_CUTOUT "cutout-webp" /* the file's name: an older program kept a PNG under another */
-bool web_write_made(const web_folder *folder, const char *id, int64_t version, const apart_message *made);
+bool web_write_made(const web_folder *folder, const char *id, int64_t version, const bc_apart_message *made);
 
 /* --- match: call_match.c --- */
 
 /* An order {"widths","cloths"} and the readings of the maker's pieces for a planner; NULL. */
-json_t *web_collection_order(const web_request *r, apart_part *readings);
+json_t *web_collection_order(const web_request *r, bc_apart_part *readings);
 json_t *web_cloth_orders(const web_request *r); /* its cloths alone */
 /* Has the order matched; takes it and the readings over. */
-web_answer web_have_matched(const web_request *r, json_t *order, apart_part readings, apart_message *out);
+web_answer web_have_matched(const web_request *r, json_t *order, bc_apart_part readings, bc_apart_message *out);
 
 /* --- plans: call_plans.c, plan_pieces.c --- */
 
@@ -75,6 +75,7 @@ bool web_plan_follow_photos(const web_request *r, const char *taken_back);
 /* Whether a plan names only photos of its maker; those in its trash are dropped from it. */
 web_answer web_plan_keep_to_own(const web_request *r, json_t *plan);
 /* The planner's word on a plan. */
-web_answer web_ask_planner(const web_request *r, uint32_t kind, json_t *order, const json_t *plan, apart_message *out);
+web_answer web_ask_planner(const web_request *r, uint32_t kind, json_t *order, const json_t *plan,
+                           bc_apart_message *out);
 
 #endif

@@ -13,18 +13,18 @@
 #define URGENT_MS 30000
 #define PATIENT_MS 60000
 
-web_answer web_decode(const web_request *r, const web_decoding *what, apart_message *out) {
+web_answer web_decode(const web_request *r, const web_decoding *what, bc_apart_message *out) {
   const web_task task = {true, what->urgent, what->urgent ? URGENT_MS : PATIENT_MS, what->name};
-  apart_message in;
+  bc_apart_message in;
   json_t *help = what->help ? json_loads(what->help, 0, NULL) : NULL;
   json_t *order = json_pack("{s:s,s:I,s:o*}", "name", what->name, "bytes", (json_int_t)what->bytes, "help", help);
   json_object_update(order, what->wishes);
   json_decref(what->wishes);
-  *out = (apart_message){0};
+  *out = (bc_apart_message){0};
   const int copy = fcntl(what->file, F_DUPFD_CLOEXEC, 3);
   if (!web_order(r, &in, what->kind, order) || copy < 0 || lseek(copy, 0, SEEK_SET) != 0) {
     if (copy >= 0) close(copy);
-    apart_message_clear(&in);
+    bc_apart_message_clear(&in);
     return web_refuse(r, 503, what->name, N_("There is too much to do just now. Try again in a minute."));
   }
   in.file[in.files++] = copy;
@@ -46,10 +46,10 @@ web_answer web_open_photo(const web_request *r, const char *id, web_photo *photo
 }
 
 web_answer web_decode_stored(const web_request *r, const char *id, uint32_t kind, const char *new_help,
-                             apart_message *out) {
+                             bc_apart_message *out) {
   web_photo photo;
   int file;
-  *out = (apart_message){0};
+  *out = (bc_apart_message){0};
   web_answer answer = web_open_photo(r, id, &photo, &file);
   const web_decoding what = {kind, file, (uint64_t)photo.bytes, photo.name, new_help ? new_help : photo.help,
                              NULL, true};
@@ -61,7 +61,7 @@ web_answer web_decode_stored(const web_request *r, const char *id, uint32_t kind
 
 /* --- pictures that come back ------------------------------------------------------------------------------- */
 
-static bool write_one(const char *path, const apart_part *part) {
+static bool write_one(const char *path, const bc_apart_part *part) {
   bc_context *context = NULL;
   bc_file_writer *writer = NULL;
   bool done = path && bc_context_new(&context) == BC_OK && bc_file_writer_open(&writer, context, path) == BC_OK;
@@ -74,7 +74,7 @@ static bool write_one(const char *path, const apart_part *part) {
 }
 
 static bool write_named(const web_folder *folder, const char *id, int64_t version, const char *what,
-                        const apart_part *part) {
+                        const bc_apart_part *part) {
   char *path = web_made_path(folder, id, version, what);
   const bool done = write_one(path, part);
   free(path);
@@ -82,7 +82,7 @@ static bool write_named(const web_folder *folder, const char *id, int64_t versio
 }
 
 /* A preview that did not change is the one before under a new name; without that, it is made when it is asked for. */
-static bool write_preview(const web_folder *folder, const char *id, int64_t version, const apart_part *part) {
+static bool write_preview(const web_folder *folder, const char *id, int64_t version, const bc_apart_part *part) {
   if (part->size) return write_named(folder, id, version, "preview", part);
   char *before = web_made_path(folder, id, version - 1, "preview"),
        *now = web_made_path(folder, id, version, "preview");
@@ -92,7 +92,7 @@ static bool write_preview(const web_folder *folder, const char *id, int64_t vers
   return true;
 }
 
-bool web_write_made(const web_folder *folder, const char *id, int64_t version, const apart_message *made) {
+bool web_write_made(const web_folder *folder, const char *id, int64_t version, const bc_apart_message *made) {
   return made->parts >= 5 && write_preview(folder, id, version, &made->part[WEB_PIECE_PREVIEW]) &&
          write_named(folder, id, version, WEB_CUTOUT, &made->part[WEB_PIECE_CUTOUT]) &&
          write_named(folder, id, version, "mask", &made->part[WEB_PIECE_MASK]);

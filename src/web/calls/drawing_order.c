@@ -11,7 +11,7 @@
 
 /* --- studies as open files ------------------------------------------------------------------------------------- */
 
-static int file_of(const apart_part *part) {
+static int file_of(const bc_apart_part *part) {
   const int file = memfd_create("study", MFD_CLOEXEC);
   size_t at = 0;
   while (file >= 0 && at < part->size) {
@@ -23,13 +23,13 @@ static int file_of(const apart_part *part) {
 }
 
 /* Opens the study of one photo; *number is its place among the files, null where there is no photo: -1. */
-static web_answer give_study(const web_request *r, apart_message *in, const char *photo, json_t **number) {
-  apart_message made = {0};
+static web_answer give_study(const web_request *r, bc_apart_message *in, const char *photo, json_t **number) {
+  bc_apart_message made = {0};
   *number = NULL;
-  if (photo && strncmp(photo, "photos/", 7) == 0 && in->files < APART_FILES) {
+  if (photo && strncmp(photo, "photos/", 7) == 0 && in->files < BC_APART_FILES) {
     const web_answer refusal = web_decode_stored(r, photo + 7, WEB_JOB_STUDY, NULL, &made);
     const int file = !refusal.status && made.parts == 1 ? file_of(&made.part[0]) : -1;
-    apart_message_clear(&made);
+    bc_apart_message_clear(&made);
     if (refusal.status) return refusal;
     if (file >= 0) {
       *number = json_integer(in->files);
@@ -41,7 +41,7 @@ static web_answer give_study(const web_request *r, apart_message *in, const char
 }
 
 /* Of each thing's "photo": a piece's path in the plan, or the id of a cloth's. */
-static web_answer give_studies(const web_request *r, apart_message *in, const json_t *things, json_t *numbers) {
+static web_answer give_studies(const web_request *r, bc_apart_message *in, const json_t *things, json_t *numbers) {
   web_answer refusal = WEB_GO_ON;
   for (size_t i = 0; !refusal.status && i < json_array_size(things); i++) {
     const char *photo = json_string_value(json_object_get(json_array_get(things, i), "photo"));
@@ -72,9 +72,9 @@ static const char *photo_of_wall(const json_t *plan) {
   return json_string_value(json_object_get(json_object_get(plan, "cloth"), "photo"));
 }
 
-static apart_part part_of(const json_t *plan) {
+static bc_apart_part part_of(const json_t *plan) {
   char *text = web_plan_text(plan);
-  return (apart_part){(uint8_t *)text, text ? strlen(text) : 0};
+  return (bc_apart_part){(uint8_t *)text, text ? strlen(text) : 0};
 }
 
 /* --- the plan ---------------------------------------------------------------------------------------------------- */

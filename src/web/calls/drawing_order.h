@@ -8,8 +8,8 @@
 
 typedef struct web_drawing {
   json_t *order;
-  apart_message studies; /* its files alone */
-  apart_part part;
+  bc_apart_message studies; /* its files alone */
+  bc_apart_part part;
 } web_drawing;
 
 typedef web_answer web_drawing_order(const web_request *r, const char *file, web_drawing *out);

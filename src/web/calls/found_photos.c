@@ -12,8 +12,8 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-static bool add(const web_request *r, web_photo *photo, const char *path, const apart_message *made) {
-  photo->facts = bc_copy_text(apart_message_text(made, WEB_PIECE_FACTS));
+static bool add(const web_request *r, web_photo *photo, const char *path, const bc_apart_message *made) {
+  photo->facts = bc_copy_text(bc_apart_message_text(made, WEB_PIECE_FACTS));
   photo->reading = made->part[WEB_PIECE_READING].bytes;
   photo->reading_size = made->part[WEB_PIECE_READING].size;
   const bool done = photo->facts && web_write_made(&r->server->folder, photo->id, 1, made) &&
@@ -26,7 +26,7 @@ static bool add(const web_request *r, web_photo *photo, const char *path, const 
 
 static bool take(const web_request *r, const char *path, const char *hash, size_t number) {
   struct stat about;
-  apart_message made = {0};
+  bc_apart_message made = {0};
   web_photo photo = {.name = bc_format(_("Found photo %zu"), number), .help = bc_copy_text("{}")};
   const int file = open(path, O_RDONLY | O_CLOEXEC);
   photo.title = bc_copy_text(photo.name);
@@ -43,7 +43,7 @@ static bool take(const web_request *r, const char *path, const char *hash, size_
     web_answer_clear(&answer);
   }
   if (file >= 0) close(file);
-  apart_message_clear(&made);
+  bc_apart_message_clear(&made);
   web_photo_clear(&photo);
   return done;
 }

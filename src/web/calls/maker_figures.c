@@ -87,16 +87,16 @@ static void add_wall(json_t *cloths, const char *wall) {
 }
 
 static web_answer find(const web_request *r, const char *wall, json_t **out) {
-  apart_part readings = {0};
-  apart_message got = {0};
+  bc_apart_part readings = {0};
+  bc_apart_message got = {0};
   json_t *order = web_collection_order(r, &readings);
   if (!order) return web_refuse_store(r);
   json_t *cloths = json_object_get(order, "cloths"), *own = json_deep_copy(cloths);
   add_wall(cloths, wall);
   const web_answer refusal = web_have_matched(r, order, readings, &got);
-  if (!refusal.status) *out = figures_from(r, apart_message_text(&got, 0), own, wall);
+  if (!refusal.status) *out = figures_from(r, bc_apart_message_text(&got, 0), own, wall);
   json_decref(own);
-  apart_message_clear(&got);
+  bc_apart_message_clear(&got);
   return refusal;
 }
 

@@ -22,11 +22,11 @@ static const char *type_of(const char *file) {
 
 static web_answer show_listing(const web_request *r, const char *what, const char *type) {
   web_revision head = {0};
-  apart_message out = {0};
+  bc_apart_message out = {0};
   web_answer answer = web_newest_plan(r, &head);
   if (!answer.status) answer = web_ask_planner(r, WEB_JOB_PLAN, json_pack("{s:s}", "what", what), head.plan, &out);
-  if (!answer.status) answer = web_text(200, type, bc_copy_text(apart_message_text(&out, 0)), out.part[0].size);
-  apart_message_clear(&out);
+  if (!answer.status) answer = web_text(200, type, bc_copy_text(bc_apart_message_text(&out, 0)), out.part[0].size);
+  bc_apart_message_clear(&out);
   json_decref(head.plan);
   return answer;
 }
@@ -53,23 +53,23 @@ static web_answer send_plan(const web_request *r) {
 /* Gives the order to a planner and sends its file. */
 static web_answer have_drawn(const web_request *r, const char *file, web_drawing *drawing) {
   static const web_task task = {.deadline_ms = 120000};
-  apart_message all, out = {0};
+  bc_apart_message all, out = {0};
   json_object_set_new(drawing->order, "file", json_string(file));
   json_object_set_new(drawing->order, "units", json_string(r->imperial ? "imperial" : "metric"));
   json_object_set_new(drawing->order, "scratch", json_string(r->server->folder.scratch));
   const bool ready = web_order(r, &all, WEB_JOB_FILE, json_incref(drawing->order)) &
-                     apart_message_add(&all, drawing->part.bytes, drawing->part.size);
-  drawing->part = (apart_part){0};
+                     bc_apart_message_add(&all, drawing->part.bytes, drawing->part.size);
+  drawing->part = (bc_apart_part){0};
   memcpy(all.file, drawing->studies.file, drawing->studies.files * sizeof(int));
   all.files = drawing->studies.files;
   drawing->studies.files = 0;
   web_answer answer = ready ? web_have_done(r, &all, &out, &task) : WEB_GO_ON;
-  if (!ready) apart_message_clear(&all);
+  if (!ready) bc_apart_message_clear(&all);
   if (!answer.status && out.parts) {
     answer = web_text(200, type_of(file), (char *)out.part[0].bytes, out.part[0].size);
     out.part[0].bytes = NULL;
   }
-  apart_message_clear(&out);
+  bc_apart_message_clear(&out);
   return answer;
 }
 
@@ -77,7 +77,7 @@ static web_answer send_drawing(const web_request *r, const char *file, web_drawi
   web_drawing drawing = {0};
   web_answer answer = describe(r, file, &drawing);
   if (!answer.status) answer = have_drawn(r, file, &drawing);
-  apart_message_clear(&drawing.studies);
+  bc_apart_message_clear(&drawing.studies);
   free(drawing.part.bytes);
   json_decref(drawing.order);
   // cppcheck-suppress returnDanglingLifetime ; an answer takes no address of the drawing, which only lends its parts

@@ -4,7 +4,8 @@
 #ifndef BC_SRC_WEB_ANSWER_H
 #define BC_SRC_WEB_ANSWER_H
 
-#include "base/apart/apart.h"
+#include <backcloth/apart.h>
+#include <backcloth/program.h>
 #include <jansson.h>
 
 typedef struct web_request web_request;
@@ -30,7 +31,7 @@ web_answer web_refuse_store(const web_request *r); /* the database failed */
 web_answer web_refuse_gone(const web_request *r);  /* what the call is about is not there */
 
 /* An order with the request's language. False: no memory. */
-bool web_order(const web_request *r, apart_message *in, uint32_t kind, json_t *order);
+bool web_order(const web_request *r, bc_apart_message *in, uint32_t kind, json_t *order);
 
 /* How work is to be done. */
 typedef struct web_task {
@@ -40,6 +41,6 @@ typedef struct web_task {
   const char *about; /* names the photo in a refusal; NULL */
 } web_task;
 /* Has it done; refuses in plain words when it failed. Clears `in`. Clear `out` in any case. */
-web_answer web_have_done(const web_request *r, apart_message *in, apart_message *out, const web_task *task);
+web_answer web_have_done(const web_request *r, bc_apart_message *in, bc_apart_message *out, const web_task *task);
 
 #endif

@@ -67,23 +67,23 @@ web_answer web_refuse_gone(const web_request *r) {
   return web_refuse(r, 404, NULL, N_("This is not here any more. Load the page again."));
 }
 
-bool web_order(const web_request *r, apart_message *in, uint32_t kind, json_t *order) {
-  *in = (apart_message){.kind = kind};
+bool web_order(const web_request *r, bc_apart_message *in, uint32_t kind, json_t *order) {
+  *in = (bc_apart_message){.kind = kind};
   strncpy(in->language, r->language, sizeof in->language - 1);
   char *text = order ? json_dumps(order, JSON_COMPACT | JSON_REAL_PRECISION(17)) : NULL;
   json_decref(order);
-  return apart_message_add_text(in, text);
+  return bc_apart_message_add_text(in, text);
 }
 
-static web_answer refuse_outcome(const web_request *r, apart_outcome outcome, const web_task *task) {
+static web_answer refuse_outcome(const web_request *r, bc_apart_outcome outcome, const web_task *task) {
   const char *about = task->about;
-  if (outcome == APART_NO_WORKER)
+  if (outcome == BC_APART_NO_WORKER)
     return web_refuse(r, 503, about, N_("There is too much to do just now. Try again in a minute."));
-  if (outcome == APART_NO_SANDBOX)
+  if (outcome == BC_APART_NO_SANDBOX)
     return web_refuse(r, 503, about,
                       N_("This computer does not let photos be opened in a process that is shut off from everything "
                          "else, so none is opened. Ask whoever runs it to allow seccomp."));
-  if (task->decoder && outcome == APART_LATE)
+  if (task->decoder && outcome == BC_APART_LATE)
     return web_refuse(
         r, 422, about,
         N_("%s: this photo takes too long to open, so it was given up. Save it again as a JPEG, or choose another."),
@@ -93,19 +93,19 @@ static web_answer refuse_outcome(const web_request *r, apart_outcome outcome, co
         r, 422, about,
         N_("%s: this photo cannot be opened; it is damaged or not what it claims to be. Save it again as a JPEG."),
         about);
-  if (outcome == APART_LATE)
+  if (outcome == BC_APART_LATE)
     return web_refuse(r, 503, about, N_("This took too long and was given up. Try again with less at once."));
   return web_refuse(r, 500, about, N_("Something went wrong here. Try again; nothing was lost."));
 }
 
-web_answer web_have_done(const web_request *r, apart_message *in, apart_message *out, const web_task *task) {
+web_answer web_have_done(const web_request *r, bc_apart_message *in, bc_apart_message *out, const web_task *task) {
   in->patient = !task->urgent;
-  const apart_outcome outcome = apart_pool_run(task->decoder ? &r->server->decoders : &r->server->planners, in, out,
-                                               task->deadline_ms, task->urgent, r->who);
-  apart_message_clear(in);
-  if (outcome != APART_DONE) return refuse_outcome(r, outcome, task);
+  const bc_apart_outcome outcome = bc_apart_pool_run(task->decoder ? r->server->decoders : r->server->planners, in, out,
+                                                     task->deadline_ms, task->urgent, r->who);
+  bc_apart_message_clear(in);
+  if (outcome != BC_APART_DONE) return refuse_outcome(r, outcome, task);
   if (out->kind == BC_OK) return WEB_GO_ON;
-  const char *sentence = apart_message_text(out, 0);
+  const char *sentence = bc_apart_message_text(out, 0);
   return web_refuse_said(
       out->kind == BC_OUR_FAULT ? 500 : 422, task->about,
       *sentence ? sentence : web_words_in(r->language, N_("Something went wrong here. Try again; nothing was lost.")));

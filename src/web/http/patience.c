@@ -39,7 +39,7 @@ static void *watch(void *data) {
   web_patience *patience = data;
   pthread_mutex_lock(&patience->lock);
   while (!patience->ended) {
-    const int64_t now = apart_now_ms();
+    const int64_t now = bc_now_ms();
     for (web_visitor *v = patience->first; v; v = v->next)
       if (is_late(v, now)) shutdown(v->socket, SHUT_RDWR); /* its own thread notices and closes it */
     struct timespec until;
@@ -87,7 +87,7 @@ static web_visitor *welcome(web_patience *patience, struct MHD_Connection *conne
   web_visitor *v = info ? bc_allocate(1, sizeof *v) : NULL;
   if (!v) return NULL;
   *v = (web_visitor){
-      .next = patience->first, .back = &patience->first, .socket = info->connect_fd, .since = apart_now_ms()};
+      .next = patience->first, .back = &patience->first, .socket = info->connect_fd, .since = bc_now_ms()};
   if (v->next) v->next->back = &v->next;
   patience->first = v;
   return v;
@@ -124,7 +124,7 @@ static void note(web_visitor *v, bool sending, size_t bytes, int64_t since) {
 }
 
 void web_visitor_sends(web_visitor *visitor, size_t bytes) {
-  note(visitor, true, bytes, apart_now_ms());
+  note(visitor, true, bytes, bc_now_ms());
 }
 
 void web_visitor_waits(web_visitor *visitor) {
@@ -132,5 +132,5 @@ void web_visitor_waits(web_visitor *visitor) {
 }
 
 void web_visitor_idles(web_visitor *visitor) {
-  note(visitor, false, 0, apart_now_ms());
+  note(visitor, false, 0, bc_now_ms());
 }

@@ -13,7 +13,7 @@
 
 #define POINTS_MOST 4000
 
-static bc_status read_photo(uint8_t **bytes, size_t *size, bc_context *context, const apart_message *in,
+static bc_status read_photo(uint8_t **bytes, size_t *size, bc_context *context, const bc_apart_message *in,
                             const json_t *order) {
   const json_int_t wanted = json_integer_value(json_object_get(order, "bytes"));
   *size = 0;
@@ -48,7 +48,7 @@ static size_t points_from(bc_point_px **points, const json_t *list) {
 }
 
 /* The image that the server kept lies in memory already: it is mapped rather than read. */
-static bc_status study_of_image(bc_study **out, bc_context *context, const apart_message *in, const json_t *order,
+static bc_status study_of_image(bc_study **out, bc_context *context, const bc_apart_message *in, const json_t *order,
                                 const char *name, const bc_study_options *options) {
   const json_int_t size = json_integer_value(json_object_get(order, "bytes"));
   void *bytes = size > 0 && in->files == 1
@@ -61,7 +61,7 @@ static bc_status study_of_image(bc_study **out, bc_context *context, const apart
   return status == BC_OK ? bc_study_of_image(out, context, image, name, options) : status;
 }
 
-static bc_status study_of(bc_study **out, bc_context *context, const apart_message *in, const json_t *order) {
+static bc_status study_of(bc_study **out, bc_context *context, const bc_apart_message *in, const json_t *order) {
   const json_t *help = json_object_get(order, "help");
   bc_study_options options = bc_study_options_default();
   bc_point_px *keep = NULL, *drop = NULL;
@@ -115,7 +115,7 @@ static bc_status read_cloth(bc_study *study, bc_context *context, const uint8_t 
   return bc_reading_of(&study->reading, context, study->image, study->cutout, name);
 }
 
-static bc_status cloth_study_of(bc_study **out, bc_context *context, const apart_message *in, const json_t *order) {
+static bc_status cloth_study_of(bc_study **out, bc_context *context, const bc_apart_message *in, const json_t *order) {
   uint8_t *bytes = NULL;
   size_t size = 0;
   const char *name = json_string_value(json_object_get(order, "name"));
@@ -134,8 +134,8 @@ static bool shows_cloth(const json_t *order) {
   return json_is_true(json_object_get(json_object_get(order, "help"), "cloth"));
 }
 
-static bool add_part(apart_message *out, apart_part *part) {
-  return apart_message_add(out, part->bytes, part->size);
+static bool add_part(bc_apart_message *out, bc_apart_part *part) {
+  return bc_apart_message_add(out, part->bytes, part->size);
 }
 
 static char *facts_text(bc_context *context, const bc_study *study) {
@@ -153,14 +153,14 @@ static char *facts_text(bc_context *context, const bc_study *study) {
   return text;
 }
 
-static bc_status make_preview(apart_part *preview, bc_context *context, const bc_study *study, const json_t *order) {
+static bc_status make_preview(bc_apart_part *preview, bc_context *context, const bc_study *study, const json_t *order) {
   if (!json_is_true(json_object_get(order, "previewed"))) return web_preview_jpeg(preview, context, study->image);
-  *preview = (apart_part){(uint8_t *)bc_copy_text(""), 0};
+  *preview = (bc_apart_part){(uint8_t *)bc_copy_text(""), 0};
   return preview->bytes ? BC_OK : bc_fail_memory(context);
 }
 
-static bc_status answer_piece(bc_context *context, bc_study *study, const json_t *order, apart_message *out) {
-  apart_part reading = {0}, preview = {0}, cutout = {0}, mask = {0}, image = {0};
+static bc_status answer_piece(bc_context *context, bc_study *study, const json_t *order, bc_apart_message *out) {
+  bc_apart_part reading = {0}, preview = {0}, cutout = {0}, mask = {0}, image = {0};
   const bool keep = json_is_true(json_object_get(order, "keep_image"));
   char *facts = facts_text(context, study);
   bc_status status = facts ? web_reading_pack(&reading, context, study->reading) : bc_fail_memory(context);
@@ -168,12 +168,12 @@ static bc_status answer_piece(bc_context *context, bc_study *study, const json_t
   if (status == BC_OK && keep) status = web_image_pack(&image, context, study->image); /* before its edge is cleaned */
   if (status == BC_OK) status = web_mask_png(&mask, context, study->cutout);
   if (status == BC_OK) status = web_cutout_webp(&cutout, context, study->image, study->cutout);
-  const bool whole = apart_message_add_text(out, facts) & add_part(out, &reading) & add_part(out, &preview) &
+  const bool whole = bc_apart_message_add_text(out, facts) & add_part(out, &reading) & add_part(out, &preview) &
                      add_part(out, &cutout) & add_part(out, &mask) & (!keep || add_part(out, &image));
   return status != BC_OK || whole ? status : bc_fail_memory(context);
 }
 
-static bc_status do_piece(bc_context *context, const apart_message *in, const json_t *order, apart_message *out) {
+static bc_status do_piece(bc_context *context, const bc_apart_message *in, const json_t *order, bc_apart_message *out) {
   bc_study *study = NULL;
   bc_status status =
       shows_cloth(order) ? cloth_study_of(&study, context, in, order) : study_of(&study, context, in, order);
@@ -182,9 +182,9 @@ static bc_status do_piece(bc_context *context, const apart_message *in, const js
   return status;
 }
 
-static bc_status do_study(bc_context *context, const apart_message *in, const json_t *order, apart_message *out) {
+static bc_status do_study(bc_context *context, const bc_apart_message *in, const json_t *order, bc_apart_message *out) {
   bc_study *study = NULL;
-  apart_part part = {0};
+  bc_apart_part part = {0};
   bc_status status =
       shows_cloth(order) ? cloth_study_of(&study, context, in, order) : study_of(&study, context, in, order);
   if (status == BC_OK) status = web_study_pack(&part, context, study);
@@ -216,7 +216,7 @@ static json_t *textile_json(const bc_textile *textile) {
                    textile->busy_bits);
 }
 
-static bc_status do_cloth(bc_context *context, const apart_message *in, const json_t *order, apart_message *out) {
+static bc_status do_cloth(bc_context *context, const bc_apart_message *in, const json_t *order, bc_apart_message *out) {
   uint8_t *bytes = NULL;
   size_t size = 0;
   bc_cloth *cloth = NULL;
@@ -230,7 +230,7 @@ static bc_status do_cloth(bc_context *context, const apart_message *in, const js
                             cloth->spread_l);
   json_object_set_new(facts, "parts", parts_json(cloth));
   json_object_set_new(facts, "textile", textile_json(&cloth->textile));
-  if (!apart_message_add_text(out, json_dumps(facts, JSON_COMPACT))) status = bc_fail_memory(context);
+  if (!bc_apart_message_add_text(out, json_dumps(facts, JSON_COMPACT))) status = bc_fail_memory(context);
   json_decref(facts);
   bc_cloth_free(cloth);
   return status;
@@ -242,8 +242,8 @@ static void set_limits(bc_limits *limits) {
   limits->decode_bytes = (uint64_t)640 << 20;
 }
 
-bc_status web_decoder_work(bc_context *context, const apart_message *in, apart_message *out) {
-  json_t *order = json_loads(apart_message_text(in, 0), 0, NULL);
+bc_status web_decoder_work(bc_context *context, const bc_apart_message *in, bc_apart_message *out) {
+  json_t *order = json_loads(bc_apart_message_text(in, 0), 0, NULL);
   set_limits(bc_context_limits(context));
   bc_status status = BC_OUR_FAULT;
   if (order && in->kind == WEB_JOB_PIECE) status = do_piece(context, in, order, out);

@@ -27,8 +27,8 @@ static bc_status draw(bc_context *context, const json_t *order, const char *path
   return bc_drawing_compare(context, b->match, b->studies, first, second, path);
 }
 
-static bc_status draw_collection(bc_collection *all, bc_context *context, const apart_message *in, const json_t *order,
-                                 apart_message *out) {
+static bc_status draw_collection(bc_collection *all, bc_context *context, const bc_apart_message *in,
+                                 const json_t *order, bc_apart_message *out) {
   bc_match *match = NULL;
   bc_study **studies = NULL;
   char **files = bc_allocate(all->cloths.count, sizeof *files);
@@ -44,7 +44,8 @@ static bc_status draw_collection(bc_collection *all, bc_context *context, const 
   return status;
 }
 
-bc_status web_order_draw_board(bc_context *context, const apart_message *in, const json_t *order, apart_message *out) {
+bc_status web_order_draw_board(bc_context *context, const bc_apart_message *in, const json_t *order,
+                               bc_apart_message *out) {
   bc_collection all = bc_collection_start();
   bc_status status = in->parts > 1 ? web_collection_take(&all, context, order, &in->part[1]) : BC_OUR_FAULT;
   if (status == BC_OK) status = draw_collection(&all, context, in, order, out);

@@ -7,7 +7,7 @@
 #include <string.h>
 
 typedef struct sheet {
-  const apart_message *in;
+  const bc_apart_message *in;
   const json_t *order, *studies;
   bc_collection all;
   bc_plan *plan;
@@ -72,7 +72,7 @@ static bc_feedback_subject subject_of(sheet *s, const bool *known, const bc_clot
                                .notes = json_string_value(json_object_get(s->order, "notes"))};
 }
 
-static bc_status make(bc_context *context, sheet *s, apart_message *out) {
+static bc_status make(bc_context *context, sheet *s, bc_apart_message *out) {
   const json_t *order = s->order;
   bc_cloth *wall = NULL;
   bool *known = sizes_from(json_object_get(order, "sizes_known"), s->plan->piece_count);
@@ -87,8 +87,8 @@ static bc_status make(bc_context *context, sheet *s, apart_message *out) {
   return status;
 }
 
-bc_status web_order_draw_feedback(bc_context *context, const apart_message *in, const json_t *order,
-                                  apart_message *out) {
+bc_status web_order_draw_feedback(bc_context *context, const bc_apart_message *in, const json_t *order,
+                                  bc_apart_message *out) {
   sheet s = {.in = in, .order = order, .studies = json_object_get(order, "studies"), .all = bc_collection_start()};
   bc_status status = in->parts > 1 ? web_collection_take(&s.all, context, order, &in->part[1]) : BC_OUR_FAULT;
   s.files = bc_allocate(s.all.cloths.count, sizeof *s.files);

@@ -68,7 +68,7 @@ static bc_status draw(bc_context *context, const json_t *order, const char *path
   return draw_wall(context, d->plan, d->studies, order, path);
 }
 
-static bc_status put_cloth(bc_plan *plan, bc_context *context, const apart_message *in, const json_t *order,
+static bc_status put_cloth(bc_plan *plan, bc_context *context, const bc_apart_message *in, const json_t *order,
                            char **cloth) {
   bc_status status = web_order_cloth_file(cloth, context, in, order, json_object_get(order, "cloth"), 0);
   if (status != BC_OK || !*cloth) return status;
@@ -77,7 +77,7 @@ static bc_status put_cloth(bc_plan *plan, bc_context *context, const apart_messa
   return plan->cloth.photo ? BC_OK : bc_fail_memory(context);
 }
 
-bc_status web_order_draw(bc_context *context, const apart_message *in, const json_t *order, apart_message *out) {
+bc_status web_order_draw(bc_context *context, const bc_apart_message *in, const json_t *order, bc_apart_message *out) {
   const char *file = json_string_value(json_object_get(order, "file"));
   bc_plan *plan = NULL;
   bc_study **studies = NULL;

@@ -19,13 +19,13 @@ static bc_status take_study(bc_study **out, bc_context *context, int file) {
   return status;
 }
 
-bc_status web_order_study(bc_study **out, bc_context *context, const apart_message *in, const json_t *number) {
+bc_status web_order_study(bc_study **out, bc_context *context, const bc_apart_message *in, const json_t *number) {
   const json_int_t at = json_is_integer(number) ? json_integer_value(number) : -1;
   *out = NULL;
   return at >= 0 && (uint64_t)at < in->files ? take_study(out, context, in->file[at]) : BC_OK;
 }
 
-bc_status web_order_studies(bc_study ***out, bc_context *context, const apart_message *in, const json_t *numbers,
+bc_status web_order_studies(bc_study ***out, bc_context *context, const bc_apart_message *in, const json_t *numbers,
                             size_t count) {
   bc_status status = BC_OK;
   *out = bc_allocate(count, sizeof **out);
@@ -40,7 +40,7 @@ void web_order_studies_free(bc_study **studies, size_t count) {
   free(studies);
 }
 
-static bc_status write_all(bc_context *context, const char *path, const apart_part *part) {
+static bc_status write_all(bc_context *context, const char *path, const bc_apart_part *part) {
   bc_file_writer *writer = NULL;
   const bc_status status = bc_file_writer_open(&writer, context, path);
   if (status != BC_OK) return status;
@@ -48,10 +48,10 @@ static bc_status write_all(bc_context *context, const char *path, const apart_pa
   return bc_file_writer_commit(writer, context);
 }
 
-bc_status web_order_cloth_file(char **path, bc_context *context, const apart_message *in, const json_t *order,
+bc_status web_order_cloth_file(char **path, bc_context *context, const bc_apart_message *in, const json_t *order,
                                const json_t *number, size_t which) {
   bc_study *study = NULL;
-  apart_part picture = {0};
+  bc_apart_part picture = {0};
   *path = NULL;
   bc_status status = web_order_study(&study, context, in, number);
   if (status != BC_OK || !study) return status;
@@ -70,7 +70,7 @@ void web_order_cloth_file_end(char *path) {
 }
 
 /* The drawing looks for a photographed cloth under its spec. */
-bc_status web_order_put_cloths(bc_collection *all, bc_context *context, const apart_message *in, const json_t *order,
+bc_status web_order_put_cloths(bc_collection *all, bc_context *context, const bc_apart_message *in, const json_t *order,
                                char **files) {
   const json_t *numbers = json_object_get(order, "cloth_studies");
   bc_status status = BC_OK;

@@ -8,7 +8,8 @@
 #include <string.h>
 #include <unistd.h>
 
-static bc_status take_readings(bc_collection *all, bc_context *context, const apart_part *bytes, const json_t *widths) {
+static bc_status take_readings(bc_collection *all, bc_context *context, const bc_apart_part *bytes,
+                               const json_t *widths) {
   size_t at = 0;
   for (size_t i = 0; i < json_array_size(widths); i++) {
     size_t used = 0;
@@ -72,7 +73,7 @@ bc_status web_cloth_take(bc_cloth **out, bc_context *context, const json_t *orde
 }
 
 bc_status web_collection_take(bc_collection *all, bc_context *context, const json_t *order,
-                              const apart_part *readings) {
+                              const bc_apart_part *readings) {
   const json_t *cloths = json_object_get(order, "cloths");
   *all = bc_collection_start();
   bc_status status = take_readings(all, context, readings, json_object_get(order, "widths"));
@@ -98,14 +99,14 @@ bc_status web_collection_rank(bc_match **out, bc_collection *all, bc_context *co
   return status == BC_OK ? bc_match_rank(out, context, all, &view) : status;
 }
 
-bc_status web_plan_take(bc_plan **out, bc_context *context, const apart_message *in, uint32_t part) {
+bc_status web_plan_take(bc_plan **out, bc_context *context, const bc_apart_message *in, uint32_t part) {
   bc_plan_options options = bc_plan_options_default();
   options.keep_in_folder = options.from_form = true;
   if (part >= in->parts) return BC_OUR_FAULT;
   return bc_plan_parse(out, context, (const char *)in->part[part].bytes, in->part[part].size, "plan", &options);
 }
 
-bc_status web_order_made(bc_context *context, const json_t *order, apart_message *out, web_order_maker *make,
+bc_status web_order_made(bc_context *context, const json_t *order, bc_apart_message *out, web_order_maker *make,
                          void *data) {
   const char *file = json_string_value(json_object_get(order, "file"));
   char *path = bc_format("%s/drawn-%ld-%s", json_string_value(json_object_get(order, "scratch")), (long)getpid(), file);
@@ -115,6 +116,6 @@ bc_status web_order_made(bc_context *context, const json_t *order, apart_message
   if (status == BC_OK) status = bc_file_read(&bytes, &size, context, path, (uint64_t)200 << 20);
   if (path) unlink(path);
   free(path);
-  if (status == BC_OK && !apart_message_add(out, bytes, size)) status = bc_fail_memory(context);
+  if (status == BC_OK && !bc_apart_message_add(out, bytes, size)) status = bc_fail_memory(context);
   return status;
 }

@@ -14,7 +14,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-static bc_status do_match(bc_context *context, const apart_message *in, const json_t *order, apart_message *out) {
+static bc_status do_match(bc_context *context, const bc_apart_message *in, const json_t *order, bc_apart_message *out) {
   bc_collection all = bc_collection_start();
   bc_match *match = NULL;
   char *text = NULL;
@@ -23,7 +23,7 @@ static bc_status do_match(bc_context *context, const apart_message *in, const js
   const json_int_t wanted = json_integer_value(json_object_get(order, "suggest"));
   if (status == BC_OK && wanted > 0) status = bc_match_suggest(match, context, (size_t)(wanted < 24 ? wanted : 24));
   if (status == BC_OK) status = bc_match_to_json(&text, context, match);
-  if (status == BC_OK && !apart_message_add_text(out, text)) status = bc_fail_memory(context);
+  if (status == BC_OK && !bc_apart_message_add_text(out, text)) status = bc_fail_memory(context);
   bc_match_free(match);
   bc_collection_clear(&all);
   return status;
@@ -31,14 +31,14 @@ static bc_status do_match(bc_context *context, const apart_message *in, const js
 
 /* --- colours ------------------------------------------------------------------------------------------ */
 
-static bc_status do_colour(bc_context *context, const json_t *order, apart_message *out) {
+static bc_status do_colour(bc_context *context, const json_t *order, bc_apart_message *out) {
   bc_cloth *cloth = NULL;
   const bc_status status = web_cloth_take(&cloth, context, order);
   if (status != BC_OK) return status;
   json_t *facts =
       json_pack("{s:o,s:[f,f,f],s:f,s:f}", "name", bc_json_text(cloth->name), "lab", cloth->colour.lab.L,
                 cloth->colour.lab.a, cloth->colour.lab.b, "luminance", cloth->colour.luminance, "spread_l", 0.0);
-  const bool added = apart_message_add_text(out, json_dumps(facts, JSON_COMPACT));
+  const bool added = bc_apart_message_add_text(out, json_dumps(facts, JSON_COMPACT));
   json_decref(facts);
   bc_cloth_free(cloth);
   return added ? BC_OK : bc_fail_memory(context);
@@ -91,18 +91,19 @@ static bc_status listing(char **out, bc_context *context, const bc_plan *plan, c
   return status;
 }
 
-static bc_status do_plan(bc_context *context, const apart_message *in, const json_t *order, apart_message *out) {
+static bc_status do_plan(bc_context *context, const bc_apart_message *in, const json_t *order, bc_apart_message *out) {
   const char *what = json_string_value(json_object_get(order, "what"));
   bc_plan *plan = NULL;
   char *text = NULL;
   bc_status status = web_plan_take(&plan, context, in, 1);
   if (status == BC_OK) status = what ? listing(&text, context, plan, what) : check_text(&text, context, plan);
-  if (status == BC_OK && !apart_message_add_text(out, text)) status = bc_fail_memory(context);
+  if (status == BC_OK && !bc_apart_message_add_text(out, text)) status = bc_fail_memory(context);
   bc_plan_free(plan);
   return status;
 }
 
-static json_t *way_json(bc_context *context, const apart_message *in, const bc_plan *plan, const bc_arrangement *way) {
+static json_t *way_json(bc_context *context, const bc_apart_message *in, const bc_plan *plan,
+                        const bc_arrangement *way) {
   bc_plan *copy = NULL;
   char *text = NULL;
   json_t *left_off = json_array(), *result = NULL;
@@ -122,7 +123,8 @@ static json_t *way_json(bc_context *context, const apart_message *in, const bc_p
   return result;
 }
 
-static bc_status do_arrange(bc_context *context, const apart_message *in, const json_t *order, apart_message *out) {
+static bc_status do_arrange(bc_context *context, const bc_apart_message *in, const json_t *order,
+                            bc_apart_message *out) {
   bc_plan *plan = NULL;
   bc_arrangements *found = NULL;
   bc_arrange_options options = bc_arrange_options_default();
@@ -135,7 +137,8 @@ static bc_status do_arrange(bc_context *context, const apart_message *in, const 
     if (json_array_append_new(ways, way_json(context, in, plan, found->arrangement[i]))) status = BC_OUR_FAULT;
   json_t *all = json_pack("{s:o}", "ways", ways);
   if (status == BC_OK) json_object_set_new(all, "notes", bc_json_texts(found->notes.text, found->notes.count));
-  if (status == BC_OK && !apart_message_add_text(out, json_dumps(all, JSON_COMPACT))) status = bc_fail_memory(context);
+  if (status == BC_OK && !bc_apart_message_add_text(out, json_dumps(all, JSON_COMPACT)))
+    status = bc_fail_memory(context);
   json_decref(all);
   bc_arrangements_free(found);
   bc_plan_free(plan);
@@ -143,7 +146,7 @@ static bc_status do_arrange(bc_context *context, const apart_message *in, const 
 }
 
 /* One piece was sold: the plan without it, and the fewest moves that make the wall look right again. */
-static bc_status do_sold(bc_context *context, const apart_message *in, const char *id, apart_message *out) {
+static bc_status do_sold(bc_context *context, const bc_apart_message *in, const char *id, bc_apart_message *out) {
   bc_plan *plan = NULL;
   bc_change *change = NULL;
   char *text = NULL, *moves = NULL;
@@ -155,7 +158,8 @@ static bc_status do_sold(bc_context *context, const apart_message *in, const cha
   json_t *all = status == BC_OK
                     ? json_pack("{s:o,s:o}", "change", json_loads(moves, 0, NULL), "plan", json_loads(text, 0, NULL))
                     : NULL;
-  if (status == BC_OK && !apart_message_add_text(out, json_dumps(all, JSON_COMPACT))) status = bc_fail_memory(context);
+  if (status == BC_OK && !bc_apart_message_add_text(out, json_dumps(all, JSON_COMPACT)))
+    status = bc_fail_memory(context);
   json_decref(all);
   free(moves);
   free(text);
@@ -164,14 +168,14 @@ static bc_status do_sold(bc_context *context, const apart_message *in, const cha
   return status;
 }
 
-static bc_status do_arrange_or_mend(bc_context *context, const apart_message *in, const json_t *order,
-                                    apart_message *out) {
+static bc_status do_arrange_or_mend(bc_context *context, const bc_apart_message *in, const json_t *order,
+                                    bc_apart_message *out) {
   const char *sold = json_string_value(json_object_get(order, "sold"));
   return sold ? do_sold(context, in, sold, out) : do_arrange(context, in, order, out);
 }
 
-bc_status web_order_work(bc_context *context, const apart_message *in, apart_message *out) {
-  json_t *order = json_loads(apart_message_text(in, 0), 0, NULL);
+bc_status web_order_work(bc_context *context, const bc_apart_message *in, bc_apart_message *out) {
+  json_t *order = json_loads(bc_apart_message_text(in, 0), 0, NULL);
   bc_status status = BC_OUR_FAULT;
   if (order && in->kind == WEB_JOB_MATCH) status = do_match(context, in, order, out);
   if (order && in->kind == WEB_JOB_COLOUR) status = do_colour(context, order, out);

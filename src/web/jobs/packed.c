@@ -81,7 +81,7 @@ static void put_reading(bc_buffer *buffer, const bc_reading *reading) {
   put_notes(buffer, &reading->notes);
 }
 
-static bc_status finish(apart_part *out, bc_context *context, bc_buffer *buffer) {
+static bc_status finish(bc_apart_part *out, bc_context *context, bc_buffer *buffer) {
   out->size = buffer->length;
   char *text = NULL;
   const bc_status status = bc_buffer_finish(buffer, &text, context);
@@ -89,7 +89,7 @@ static bc_status finish(apart_part *out, bc_context *context, bc_buffer *buffer)
   return status;
 }
 
-bc_status web_reading_pack(apart_part *out, bc_context *context, const bc_reading *reading) {
+bc_status web_reading_pack(bc_apart_part *out, bc_context *context, const bc_reading *reading) {
   bc_buffer buffer = {0};
   put_reading(&buffer, reading);
   return finish(out, context, &buffer);
@@ -140,7 +140,7 @@ static void put_planes(bc_buffer *buffer, const bc_image *image) {
   for (size_t i = 0; i < 4; i++) bc_buffer_add_bytes(buffer, planes[i], bytes);
 }
 
-bc_status web_study_pack(apart_part *out, bc_context *context, const bc_study *study) {
+bc_status web_study_pack(bc_apart_part *out, bc_context *context, const bc_study *study) {
   const bc_image *image = study->image;
   const bc_cutout *cutout = study->cutout;
   const size_t pixels = (size_t)image->width * (size_t)image->height;
@@ -220,7 +220,7 @@ static bc_image bare(const bc_image *image) {
   return plain;
 }
 
-bc_status web_image_pack(apart_part *out, bc_context *context, const bc_image *image) {
+bc_status web_image_pack(bc_apart_part *out, bc_context *context, const bc_image *image) {
   const uint32_t head[3] = {FORMAT, sizeof(bc_image), image->alpha != NULL};
   const bc_image plain = bare(image);
   bc_buffer buffer = {0};

@@ -3,14 +3,10 @@
  * In: image and cut-out. Out: bytes; sRGB, colours clipped by lowering chroma. */
 #include "jobs.h"
 
-#include <stdio.h>
-
-#include <jpeglib.h>
+#include <backcloth/jpeg.h>
 #include <math.h>
 #include <png.h>
-#include <setjmp.h>
 #include <stdlib.h>
-#include <string.h>
 
 /* lround(255 * bc_srgb_encode(linear)), found in a table: a power for each channel of each pixel is a tenth of the time
  * that a stroke takes. `from` holds where each byte begins, `near` a byte not above the one sought. */
@@ -34,56 +30,34 @@ void web_srgb_of(uint8_t rgb[3], const bc_image *image, size_t i) {
   for (int c = 0; c < 3; c++) rgb[c] = encoded(fmin(1, fmax(0, linear[c])));
 }
 
-typedef struct jpeg_failure {
-  struct jpeg_error_mgr base;
-  jmp_buf back;
-} jpeg_failure;
+typedef struct preview {
+  const bc_image *image;
+  uint8_t *row;
+} preview;
 
-static void jpeg_fail(j_common_ptr info) {
-  longjmp(((jpeg_failure *)info->err)->back, 1);
+static const uint8_t *preview_row(void *data, int y) {
+  const preview *p = data;
+  const size_t width = (size_t)p->image->width, start = (size_t)y * width;
+  for (size_t x = 0; x < width; x++) web_srgb_of(p->row + 3 * x, p->image, start + x);
+  return p->row;
 }
 
-static bool write_jpeg(struct jpeg_compress_struct *jpeg, jpeg_failure *failure, const bc_image *image, uint8_t *row,
-                       unsigned char **bytes, unsigned long *size) {
-  jpeg->err = jpeg_std_error(&failure->base);
-  failure->base.error_exit = jpeg_fail;
-  if (setjmp(failure->back)) return false;
-  jpeg_create_compress(jpeg);
-  jpeg_mem_dest(jpeg, bytes, size);
-  jpeg->image_width = (JDIMENSION)image->width;
-  jpeg->image_height = (JDIMENSION)image->height;
-  jpeg->input_components = 3;
-  jpeg->in_color_space = JCS_RGB;
-  jpeg_set_defaults(jpeg);
-  jpeg_set_quality(jpeg, 82, TRUE);
-  jpeg_simple_progression(jpeg);
-  jpeg_start_compress(jpeg, TRUE);
-  while (jpeg->next_scanline < jpeg->image_height) {
-    const size_t start = (size_t)jpeg->next_scanline * (size_t)image->width;
-    for (size_t x = 0; x < (size_t)image->width; x++) web_srgb_of(row + 3 * x, image, start + x);
-    jpeg_write_scanlines(jpeg, &row, 1);
-  }
-  jpeg_finish_compress(jpeg);
-  return true;
-}
-
-bc_status web_preview_jpeg(apart_part *out, bc_context *context, const bc_image *image) {
-  struct jpeg_compress_struct jpeg;
-  jpeg_failure failure;
-  unsigned char *bytes = NULL;
-  unsigned long size = 0;
-  uint8_t *row = bc_allocate((size_t)image->width, 3);
-  memset(&jpeg, 0, sizeof jpeg);
-  const bool done = row && write_jpeg(&jpeg, &failure, image, row, &bytes, &size);
-  jpeg_destroy_compress(&jpeg);
-  free(row);
-  /* After a failure libjpeg-turbo has perhaps freed what `bytes` still names. */
-  *out = done ? (apart_part){bytes, size} : (apart_part){0};
+bc_status web_preview_jpeg(bc_apart_part *out, bc_context *context, const bc_image *image) {
+  preview p = {image, bc_allocate((size_t)image->width, 3)};
+  const bc_jpeg_picture picture = {.width = image->width,
+                                   .height = image->height,
+                                   .row = preview_row,
+                                   .data = &p,
+                                   .quality = 82,
+                                   .progressive = true};
+  *out = (bc_apart_part){0};
+  const bool done = p.row && bc_jpeg_write(&out->bytes, &out->size, &picture);
+  free(p.row);
   return done ? BC_OK : bc_fail_memory(context);
 }
 
 /* libpng's own writer for simple pictures; twice: to learn the size, then for good. */
-static bc_status write_png(apart_part *out, bc_context *context, const void *samples, int width, int height,
+static bc_status write_png(bc_apart_part *out, bc_context *context, const void *samples, int width, int height,
                            png_uint_32 format) {
   png_image png = {.version = PNG_IMAGE_VERSION,
                    .width = (png_uint_32)width,
@@ -97,10 +71,10 @@ static bc_status write_png(apart_part *out, bc_context *context, const void *sam
     return bc_fail_memory(context);
   }
   uint8_t *fitting = realloc(bytes, size);
-  *out = (apart_part){fitting ? fitting : bytes, size};
+  *out = (bc_apart_part){fitting ? fitting : bytes, size};
   return BC_OK;
 }
 
-bc_status web_mask_png(apart_part *out, bc_context *context, const bc_cutout *cutout) {
+bc_status web_mask_png(bc_apart_part *out, bc_context *context, const bc_cutout *cutout) {
   return write_png(out, context, cutout->alpha, cutout->width, cutout->height, PNG_FORMAT_GRAY);
 }

@@ -44,7 +44,7 @@ static bool encode(WebPMemoryWriter *writer, const uint8_t *samples, bc_box box)
   return done;
 }
 
-bc_status web_cutout_webp(apart_part *out, bc_context *context, bc_image *image, const bc_cutout *cutout) {
+bc_status web_cutout_webp(bc_apart_part *out, bc_context *context, bc_image *image, const bc_cutout *cutout) {
   const bc_box box = cutout->box;
   WebPMemoryWriter writer;
   uint8_t *samples = bc_allocate((size_t)box.width * (size_t)box.height, 4);
@@ -55,7 +55,7 @@ bc_status web_cutout_webp(apart_part *out, bc_context *context, bc_image *image,
   const bool done = status == BC_OK && encode(&writer, samples, box);
   free(samples);
   if (done) {
-    *out = (apart_part){writer.mem, writer.size}; /* from malloc, as ours */
+    *out = (bc_apart_part){writer.mem, writer.size}; /* from malloc, as ours */
     return BC_OK;
   }
   WebPMemoryWriterClear(&writer);

@@ -3,6 +3,7 @@
  * They lie in sealed files in memory, nowhere on disk; the one that was not asked for longest gives way. */
 #include "kept_images.h"
 
+#include <backcloth/program.h>
 #include <fcntl.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -27,7 +28,7 @@ void web_kept_stop(web_kept *kept) {
 }
 
 /* Nobody can change it afterwards, not even a decoder that a photo has taken over. */
-static int sealed_file(const apart_part *part) {
+static int sealed_file(const bc_apart_part *part) {
   const int file = memfd_create("image", MFD_CLOEXEC | MFD_ALLOW_SEALING);
   size_t at = 0;
   while (file >= 0 && at < part->size) {
@@ -55,7 +56,7 @@ static web_kept_image *find(web_kept *kept, const char *key) {
   return NULL;
 }
 
-void web_kept_put(web_kept *kept, const char *key, const apart_part *part) {
+void web_kept_put(web_kept *kept, const char *key, const bc_apart_part *part) {
   const int file = part->size <= WEB_KEPT_BYTES ? sealed_file(part) : -1;
   char *copy = file >= 0 ? bc_copy_text(key) : NULL;
   if (!copy) {

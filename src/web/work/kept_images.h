@@ -3,7 +3,8 @@
 #ifndef BC_SRC_WEB_KEPT_IMAGES_H
 #define BC_SRC_WEB_KEPT_IMAGES_H
 
-#include "base/apart/apart.h"
+#include <backcloth/apart.h>
+#include <pthread.h>
 
 #define WEB_KEPT 8
 #define WEB_KEPT_BYTES ((size_t)24 << 20)
@@ -19,7 +20,7 @@ typedef struct web_kept {
 } web_kept;
 void web_kept_start(web_kept *kept);
 void web_kept_stop(web_kept *kept);
-void web_kept_put(web_kept *kept, const char *key, const apart_part *part);
+void web_kept_put(web_kept *kept, const char *key, const bc_apart_part *part);
 int web_kept_open(web_kept *kept, const char *key, uint64_t *bytes); /* an open file, or -1 */
 
 #endif

@@ -23,13 +23,13 @@
 #include "../../../src/photo/photo_internal.h"
 #include <backcloth/photo_apart.h>
 
-static bc_status say_done(bc_context *context, const apart_message *in, apart_message *out) {
+static bc_status say_done(bc_context *context, const bc_apart_message *in, bc_apart_message *out) {
   (void)context;
   (void)in;
-  return apart_message_add_text(out, strdup("done")) ? BC_OK : BC_OUR_FAULT;
+  return bc_apart_message_add_text(out, strdup("done")) ? BC_OK : BC_OUR_FAULT;
 }
 
-static const apart_nursery_options usual = {
+static const bc_apart_options usual = {
     .work = {say_done, say_done}, .memory_bytes = (uint64_t)256 << 20, .cpu_seconds = 20};
 
 static pid_t pid_of(int pidfd) {
@@ -52,59 +52,59 @@ static pid_t child_of(pid_t parent) {
   return pid;
 }
 
-static bool does_one(apart_nursery *nursery) {
-  const apart_message in = {.kind = 1};
-  apart_message out;
-  const apart_outcome outcome = apart_do_once(nursery, &in, &out, 10000, 1 << 20);
-  apart_message_clear(&out);
-  return outcome == APART_DONE;
+static bool does_one(bc_apart_nursery *nursery) {
+  const bc_apart_message in = {.kind = 1};
+  bc_apart_message out;
+  const bc_apart_outcome outcome = apart_do_once(nursery, BC_APART_DECODER, &in, &out, 10000, 1 << 20);
+  bc_apart_message_clear(&out);
+  return outcome == BC_APART_DONE;
 }
 
 static void the_nursery_is_replaced(void **state) {
   (void)state;
-  apart_nursery nursery;
-  assert_true(apart_nursery_start(&nursery, &usual));
-  assert_true(does_one(&nursery));
+  bc_apart_nursery *nursery;
+  assert_true(bc_apart_nursery_start(&nursery, &usual));
+  assert_true(does_one(nursery));
   for (int i = 0; i < 5; i++) {
-    const pid_t nurse = child_of(pid_of(nursery.pidfd));
+    const pid_t nurse = child_of(pid_of(nursery->pidfd));
     assert_true(nurse > 1);
     kill(nurse, SIGKILL);
-    assert_true(does_one(&nursery));
+    assert_true(does_one(nursery));
   }
-  apart_nursery_stop(&nursery);
+  bc_apart_nursery_stop(nursery);
 }
 
 static void a_worker_that_waits_is_replaced(void **state) {
   (void)state;
-  apart_nursery nursery;
-  apart_pool pool;
-  assert_true(apart_nursery_start(&nursery, &usual));
-  apart_pool_start(&pool, &nursery, APART_DECODER, 2, 1);
-  pthread_mutex_lock(&pool.lock);
-  const pid_t before = pid_of(pool.worker[0].pidfd);
-  pthread_mutex_unlock(&pool.lock);
+  bc_apart_nursery *nursery;
+  bc_apart_pool *pool;
+  assert_true(bc_apart_nursery_start(&nursery, &usual));
+  assert_true(bc_apart_pool_start(&pool, nursery, BC_APART_DECODER, 2, 1));
+  pthread_mutex_lock(&pool->lock);
+  const pid_t before = pid_of(pool->worker[0].pidfd);
+  pthread_mutex_unlock(&pool->lock);
   assert_true(before > 1);
   kill(before, SIGKILL);
   pid_t after = before;
   for (int i = 0; i < 500 && (after == before || after < 1); i++) { /* a second on a machine at rest */
     usleep(10000);
-    pthread_mutex_lock(&pool.lock);
-    after = pid_of(pool.worker[0].pidfd);
-    pthread_mutex_unlock(&pool.lock);
+    pthread_mutex_lock(&pool->lock);
+    after = pid_of(pool->worker[0].pidfd);
+    pthread_mutex_unlock(&pool->lock);
   }
   assert_true(after > 1 && after != before);
-  assert_int_equal(apart_pool_alive(&pool), 2);
-  apart_pool_stop(&pool);
-  apart_nursery_stop(&nursery);
+  assert_int_equal(bc_apart_pool_alive(pool), 2);
+  bc_apart_pool_stop(pool);
+  bc_apart_nursery_stop(nursery);
 }
 
 static void workers_have_no_capabilities(void **state) {
   (void)state;
-  apart_nursery nursery;
+  bc_apart_nursery *nursery;
   apart_worker worker;
   char path[64], line[128];
-  assert_true(apart_nursery_start(&nursery, &usual));
-  assert_true(apart_nursery_fork(&nursery, APART_DECODER, &worker));
+  assert_true(bc_apart_nursery_start(&nursery, &usual));
+  assert_true(apart_nursery_fork(nursery, BC_APART_DECODER, &worker));
   snprintf(path, sizeof path, "/proc/%d/status", pid_of(worker.pidfd));
   unsigned long long left = 1;
   for (int i = 0; i < 500 && left; i++, usleep(10000)) { /* it drops them as it begins */
@@ -120,7 +120,7 @@ static void workers_have_no_capabilities(void **state) {
   }
   assert_int_equal(left, 0);
   apart_worker_end(&worker);
-  apart_nursery_stop(&nursery);
+  bc_apart_nursery_stop(nursery);
 }
 
 /* In a process in which no filter can be loaded any more. */

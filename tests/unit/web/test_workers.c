@@ -14,11 +14,12 @@
 #include <sys/socket.h>
 #include <unistd.h>
 
-#include "base/apart/apart.h"
+#include <backcloth/apart.h>
+#include <backcloth/program.h>
 
 enum { FINE = 1, OPENS, CONNECTS, RUNS, HANGS, GRABS };
 
-static bc_status misbehave(bc_context *context, const apart_message *in, apart_message *out) {
+static bc_status misbehave(bc_context *context, const bc_apart_message *in, bc_apart_message *out) {
   if (in->kind == OPENS) { /* the filter ends it, or, built with sanitizers, says no */
     if (open("/etc/hostname", O_RDONLY) >= 0) return BC_OK;
     _exit(1);
@@ -31,40 +32,39 @@ static bc_status misbehave(bc_context *context, const apart_message *in, apart_m
     if (!block) return bc_fail_memory(context);
     memset(block, 1, (size_t)1 << 20);
   }
-  return apart_message_add_text(out, strdup("done")) ? BC_OK : BC_OUR_FAULT;
+  return bc_apart_message_add_text(out, strdup("done")) ? BC_OK : BC_OUR_FAULT;
 }
 
-static apart_nursery nursery;
-static apart_pool pool;
+static bc_apart_nursery *nursery;
+static bc_apart_pool *pool;
 
 static int set_up(void **state) {
   (void)state;
-  const apart_nursery_options options = {
+  const bc_apart_options options = {
       .work = {misbehave, misbehave}, .memory_bytes = (uint64_t)256 << 20, .cpu_seconds = 20};
-  if (!apart_nursery_start(&nursery, &options)) return -1;
-  apart_pool_start(&pool, &nursery, APART_DECODER, 1, 1);
-  return 0;
+  if (!bc_apart_nursery_start(&nursery, &options)) return -1;
+  return bc_apart_pool_start(&pool, nursery, BC_APART_DECODER, 1, 1) ? 0 : -1;
 }
 
 static int tear_down(void **state) {
   (void)state;
-  apart_pool_stop(&pool);
-  apart_nursery_stop(&nursery);
+  bc_apart_pool_stop(pool);
+  bc_apart_nursery_stop(nursery);
   return 0;
 }
 
-static apart_outcome order(uint32_t kind, uint32_t *status) {
-  const apart_message in = {.kind = kind, .language = "en"};
-  apart_message out;
-  const apart_outcome outcome = apart_pool_run(&pool, &in, &out, kind == HANGS ? 1500 : 20000, false, 0);
+static bc_apart_outcome order(uint32_t kind, uint32_t *status) {
+  const bc_apart_message in = {.kind = kind, .language = "en"};
+  bc_apart_message out;
+  const bc_apart_outcome outcome = bc_apart_pool_run(pool, &in, &out, kind == HANGS ? 1500 : 20000, false, 0);
   *status = out.kind;
-  apart_message_clear(&out);
+  bc_apart_message_clear(&out);
   return outcome;
 }
 
 static void assert_still_works(void) {
   uint32_t status = 1;
-  assert_int_equal(order(FINE, &status), APART_DONE);
+  assert_int_equal(order(FINE, &status), BC_APART_DONE);
   assert_int_equal(status, BC_OK);
 }
 
@@ -72,7 +72,7 @@ static void forbidden_calls_end_the_worker(void **state) {
   (void)state;
   uint32_t status;
   for (uint32_t kind = OPENS; kind <= RUNS; kind++) {
-    assert_int_equal(order(kind, &status), APART_DIED);
+    assert_int_equal(order(kind, &status), BC_APART_DIED);
     assert_still_works();
   }
 }
@@ -80,9 +80,9 @@ static void forbidden_calls_end_the_worker(void **state) {
 static void a_hang_meets_its_deadline(void **state) {
   (void)state;
   uint32_t status;
-  const int64_t before = apart_now_ms();
-  assert_int_equal(order(HANGS, &status), APART_LATE);
-  assert_in_range(apart_now_ms() - before, 1400, 10000);
+  const int64_t before = bc_now_ms();
+  assert_int_equal(order(HANGS, &status), BC_APART_LATE);
+  assert_in_range(bc_now_ms() - before, 1400, 10000);
   assert_still_works();
 }
 
@@ -90,8 +90,8 @@ static void memory_is_bounded(void **state) {
   (void)state;
 #if !defined(__SANITIZE_ADDRESS__) /* which takes more memory than any limit */
   uint32_t status = 0;
-  const apart_outcome outcome = order(GRABS, &status); /* told, or ended: four gigabytes are never given */
-  assert_true(outcome == APART_DIED || (outcome == APART_DONE && status == BC_OUR_FAULT));
+  const bc_apart_outcome outcome = order(GRABS, &status); /* told, or ended: four gigabytes are never given */
+  assert_true(outcome == BC_APART_DIED || (outcome == BC_APART_DONE && status == BC_OUR_FAULT));
 #endif
   assert_still_works();
 }
