@@ -86,6 +86,8 @@ BC_API int bc_aisle_crowd(bc_aisle_person people[BC_AISLE_CROWD_MOST], const bc_
                           const bc_aisle_options *options);
 /** How far the middle of a piece is from the wall, cm. */
 BC_API double bc_aisle_piece_z(const bc_plan *plan, const bc_piece *piece);
+/** How far tables and shelves reach from the wall, cm: nobody stands nearer. */
+BC_API double bc_aisle_furniture_reach(const bc_plan *plan);
 /** The share of a piece's rectangle that this eye sees past these people, tables, shelves and nearer pieces.
  *  Exact but for rounding. -1 when there is no memory. */
 BC_API double bc_aisle_visible_share(const bc_plan *plan, size_t piece, bc_aisle_eye eye, const bc_aisle_person *people,

@@ -39,6 +39,8 @@ BC_API bc_status bc_cloth_parse(bc_cloth **out, bc_context *context, const char 
 /** A cloth from the bytes of a photo, which are not kept; `path` takes the file's place: the spec is "photo:PATH". */
 BC_API bc_status bc_cloth_decode(bc_cloth **out, bc_context *context, const void *bytes, size_t size, const char *path,
                                  const char *name);
+/** Gives a cloth that has no parts yet the colours and spread of its `textile`. */
+BC_API void bc_cloth_take_textile(bc_cloth *cloth);
 BC_API void bc_cloth_free(bc_cloth *cloth);
 /** A copy: what was measured isn't measured again. */
 BC_API bc_status bc_cloth_copy(bc_cloth **out, bc_context *context, const bc_cloth *cloth);

@@ -116,6 +116,10 @@ BC_API bc_status bc_drawing_look(bc_context *context, const bc_look *look, bc_un
 BC_API bc_status bc_drawing_landscape(bc_context *context, const bc_match *match, const bc_landscape *landscape,
                                       const char *path);
 
+/** How words are set in all pictures: without hinting, at places that are not rounded, so that a line is as long on a
+ *  screen as on paper; for whoever sets words beside them. The caller unrefs it with g_object_unref(). */
+BC_API struct _PangoContext *bc_drawing_type_context(void);
+
 /** An image surface of Cairo's (RGB24) as JPEG, colour at full resolution; `quality` 1..100 as in the JPEG library. The
  *  caller frees the bytes with free(). Errors: BC_OUR_FAULT without memory. */
 BC_API bc_status bc_drawing_jpeg(unsigned char **out, size_t *size, bc_context *context, struct _cairo_surface *surface,

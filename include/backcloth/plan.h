@@ -448,6 +448,8 @@ typedef struct bc_carrier {
   double rated_kg;            /**< as its kind says; 0 = not known */
   double weight_g;            /**< 0 = not known here: a rod's follows from its material, see loads.h */
   bool lent;                  /**< the venue has it there */
+  double top;       /**< of a shelf, table or riser: where pieces stand, cm above the floor; else its upper edge */
+  double from_wall; /**< its back's distance from the wall, cm; a riser's is its table's */
 } bc_carrier;
 BC_API size_t bc_plan_carrier_count(const bc_plan *plan);
 /** The carrier of that number, below bc_plan_carrier_count: all of one kind, then those of the next. */

@@ -3,6 +3,7 @@
  * which an edge bends, two edges cross or an edge crosses the rectangle's side, the covered length is a
  * linear function of the height: its value in the middle times the height is the area. */
 #include "aisle_internal.h"
+#include "base/maths.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -21,10 +22,6 @@ typedef struct strip {
 static int by_size(const void *first, const void *second) {
   const double a = *(const double *)first, b = *(const double *)second;
   return (a > b) - (a < b);
-}
-
-static double clamp(double value, double low, double high) {
-  return value < low ? low : value > high ? high : value;
 }
 
 static bool edges_at(const aisle_outline *outline, double low, double high, edge *left, edge *right) {
@@ -71,7 +68,7 @@ static size_t find_cuts(const strip *s, size_t edge_count) {
     for (size_t k = i + 1; k < edge_count; k++) {
       const double below = s->edges[i].below - s->edges[k].below, above = s->edges[i].above - s->edges[k].above;
       if ((below < 0) == (above < 0) || below == above) continue;
-      s->cuts[cuts++] = clamp(below / (below - above), 0, 1);
+      s->cuts[cuts++] = base_unit(below / (below - above));
     }
   qsort(s->cuts, cuts, sizeof *s->cuts, by_size);
   return cuts;
@@ -104,7 +101,7 @@ double aisle_union_area(aisle_rect area, const aisle_outline *outlines, int coun
     size_t bend_count = 0;
     for (int i = 0; i < count; i++)
       for (int k = 0; k < outlines[i].count; k++)
-        bends[bend_count++] = clamp(outlines[i].knots[k].y, area.bottom, area.top);
+        bends[bend_count++] = base_bounded(outlines[i].knots[k].y, area.bottom, area.top);
     qsort(bends, bend_count, sizeof *bends, by_size);
     sum = 0;
     for (size_t i = 0; i + 1 < bend_count; i++)

@@ -45,12 +45,18 @@ bc_aisle_eye aisle_random_eye(const bc_plan *plan, aisle_chance *chance) {
   return (bc_aisle_eye){plan->stand.width * aisle_uniform(chance), y, plan->viewers.distance};
 }
 
+double bc_aisle_furniture_reach(const bc_plan *plan) {
+  double reach = 0;
+  for (size_t n = 0; n < bc_plan_carrier_count(plan); n++) {
+    const bc_carrier one = bc_plan_carrier(plan, n);
+    if (one.kind == BC_CARRIER_SHELF || one.kind == BC_CARRIER_TABLE) reach = fmax(reach, one.from_wall + one.depth);
+  }
+  return reach;
+}
+
 /* Between what stands at the wall and the front of the stand, and not just before the visitor. */
 static aisle_floor aisle_floor_of(const bc_plan *plan) {
-  double near = 0;
-  for (size_t i = 0; i < plan->shelf_count; i++) near = fmax(near, plan->shelves[i].depth);
-  for (size_t i = 0; i < plan->table_count; i++) near = fmax(near, plan->tables[i].from_wall + plan->tables[i].depth);
-  near += ELLIPSE_DEEP_CM / 2;
+  const double near = bc_aisle_furniture_reach(plan) + ELLIPSE_DEEP_CM / 2;
   const double usual = fmin(plan->stand.depth, plan->viewers.distance - BEFORE_VISITOR_CM);
   /* Near viewers stand in the crowd themselves: then their distance gives way, but nobody stands against them. */
   const double crowded = fmin(near + ELLIPSE_DEEP_CM, plan->viewers.distance - CROWDED_CM);

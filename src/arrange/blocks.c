@@ -66,13 +66,17 @@ static void add_rods(arr_problem *problem) {
   }
 }
 
+/* What a carrier may carry: the rating over the design factor; 0: not known. */
+static double allowed_g(const bc_plan *plan, double rated_kg) {
+  return rated_kg > 0 ? rated_kg * 1000 / fmax(1, plan->design_factor) : 0;
+}
+
 static void add_shelves(arr_problem *problem) {
   const bc_plan *plan = problem->plan;
   for (size_t i = 0; i < plan->shelf_count; i++) {
     const bc_shelf *shelf = &plan->shelves[i];
     const int carrier = add_carrier(problem, ARR_SHELF, shelf->id, shelf->x, shelf->width);
-    problem->carriers[carrier].rated_g =
-        shelf->rated_kg > 0 ? shelf->rated_kg * 1000 / fmax(1, plan->design_factor) : 0;
+    problem->carriers[carrier].rated_g = allowed_g(plan, shelf->rated_kg);
     const double board = BOARD / ARR_MM;
     add_block(problem, (area){shelf->x, shelf->y - board, shelf->width, board}, BOARD_CLEAR,
               ARR_HANGING | ARR_SHELF | ARR_FLOOR, carrier);
@@ -123,7 +127,7 @@ static void add_grids(arr_problem *problem) {
   for (size_t i = 0; i < plan->grid_count; i++) {
     const bc_grid *grid = &plan->grids[i];
     const int carrier = add_carrier(problem, ARR_HANGING, grid->id, grid->x, grid->width);
-    problem->carriers[carrier].rated_g = grid->rated_kg > 0 ? grid->rated_kg * 1000 / fmax(1, plan->design_factor) : 0;
+    problem->carriers[carrier].rated_g = allowed_g(plan, grid->rated_kg);
     add_block(problem, (area){grid->x, grid->y, grid->width, grid->height}, 0, ARR_HANGING, carrier);
   }
 }

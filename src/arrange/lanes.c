@@ -39,14 +39,6 @@ static void add_lane(arr_problem *problem, arr_item *item, arr_lane lane) {
   item->lane_count++;
 }
 
-static int carrier_named(const arr_problem *problem, arr_where where, const char *id) {
-  for (size_t i = 1; id && i < problem->carrier_count; i++) {
-    const arr_carrier *carrier = &problem->carriers[i];
-    if (carrier->where == where && carrier->id && strcmp(carrier->id, id) == 0) return (int)i;
-  }
-  return -1;
-}
-
 /* Eye heights that a mirror must show, mm: from a median woman's to a median man's, standing
  * (ANSUR II 2012, derived as stature - sitting height + sitting eye height). */
 #define EYES_LOW 1517
@@ -132,7 +124,7 @@ static bc_status hang_on_rod(arr_problem *problem, bc_context *context, arr_item
       .y_lo = arr_mm(y),
       .y_hi = arr_mm(y),
       .y_exact = y,
-      .carrier = carrier_named(problem, ARR_HANGING, rod->id),
+      .carrier = arr_carrier_of(problem, BC_CARRIER_ROD, (size_t)(rod - problem->plan->rods)),
   };
   item->half_h += arr_rounding(y);
   /* The cord's way up to the rod stays free. */
@@ -178,7 +170,7 @@ static double span_on_grid(const bc_plan *plan, const bc_piece *piece, const bc_
 static bc_status hang_on_grid(arr_problem *problem, bc_context *context, arr_item *item, size_t number) {
   const bc_grid *grid = &problem->plan->grids[number];
   const bc_piece *piece = &problem->plan->pieces[item->piece];
-  const int carrier = (int)(arr_first_grid(problem) + number);
+  const int carrier = arr_carrier_of(problem, BC_CARRIER_GRID, number);
   const double span = span_on_grid(problem->plan, piece, grid);
   /* Where two hooks would share one wire, the piece's middle goes between two wires. */
   const bool narrow = bc_plan_points_coincide(problem->plan, piece, (bc_point_cm){grid->x, 0});
@@ -218,7 +210,7 @@ static bc_status hang_on_post(arr_problem *problem, bc_context *context, arr_ite
   const double high = fmin(post->y + post->height, problem->top / ARR_MM);
   for (int strict = 1; strict >= 0 && item->lane_count == 0; strict--)
     for (int i = 0; i < ARR_HEIGHTS && high - i * POST_STEP >= post->y; i++)
-      add_height(problem, item, (int)(arr_first_post(problem) + number), high - i * POST_STEP, lane, strict);
+      add_height(problem, item, arr_carrier_of(problem, BC_CARRIER_POST, number), high - i * POST_STEP, lane, strict);
   if (item->lane_count > 0) return BC_OK;
   return refuse(problem, context, item->piece,
                 bc_format(_("Its hanging points do not fit on the post \"%s\". Hang it from one point, or elsewhere."),
@@ -246,21 +238,13 @@ static void stand_on(arr_problem *problem, arr_item *item, int carrier, double b
 static bc_status stand_anywhere(arr_problem *problem, bc_context *context, arr_item *item) {
   const bc_plan *plan = problem->plan;
   const bc_piece *piece = &plan->pieces[item->piece];
-  const char *on = piece->mount.on;
-  for (size_t i = 0; item->where == ARR_SHELF && i < plan->shelf_count; i++)
-    if (!on || strcmp(on, plan->shelves[i].id) == 0)
-      stand_on(problem, item, carrier_named(problem, ARR_SHELF, plan->shelves[i].id), plan->shelves[i].y,
-               plan->shelves[i].depth);
-  for (size_t i = 0; item->where == ARR_TABLE && i < plan->table_count; i++)
-    if (!on || (plan->tables[i].id && strcmp(on, plan->tables[i].id) == 0))
-      stand_on(problem, item, 1 + (int)(plan->rod_count + plan->shelf_count + i), plan->tables[i].height,
-               plan->tables[i].depth);
-  for (size_t i = 0; item->where == ARR_TABLE && i < plan->riser_count; i++)
-    if (!on || strcmp(on, plan->risers[i].id) == 0)
-      stand_on(problem, item, (int)(arr_first_riser(problem) + i), bc_plan_riser_top(plan, &plan->risers[i]),
-               plan->risers[i].depth);
-  if (item->where == ARR_FLOOR)
-    stand_on(problem, item, (int)(1 + plan->rod_count + plan->shelf_count + plan->table_count), 0, plan->stand.depth);
+  for (size_t n = 0; n < bc_plan_carrier_count(plan); n++) {
+    const bc_carrier on = bc_plan_carrier(plan, n);
+    if (!bc_carrier_takes(on.kind, piece->mount.kind)) continue;
+    if (!piece->mount.on || (on.id && strcmp(piece->mount.on, on.id) == 0))
+      stand_on(problem, item, arr_carrier_of(problem, on.kind, on.index), on.top, on.depth);
+  }
+  if (item->where == ARR_FLOOR) stand_on(problem, item, arr_floor_carrier(problem), 0, plan->stand.depth);
   if (item->lane_count > 0) return BC_OK;
   if (item->where == ARR_SHELF)
     return refuse(problem, context, item->piece,
@@ -276,26 +260,18 @@ static bc_status stand_anywhere(arr_problem *problem, bc_context *context, arr_i
 static void keep(arr_problem *problem, arr_item *item) {
   const bc_plan *plan = problem->plan;
   const bc_piece *piece = &plan->pieces[item->piece];
-  const bc_rod *rod = bc_plan_rod_of(plan, piece);
-  const bc_shelf *shelf = bc_plan_shelf_of(plan, piece);
-  const bc_table *table = bc_plan_table_of(plan, piece);
+  bc_carrier on;
   int carrier = 0;
-  if (rod) carrier = carrier_named(problem, ARR_HANGING, rod->id);
-  if (shelf) carrier = carrier_named(problem, ARR_SHELF, shelf->id);
-  if (table) carrier = 1 + (int)(plan->rod_count + plan->shelf_count + (size_t)(table - plan->tables));
-  const bc_riser *riser = bc_plan_riser_of(plan, piece);
-  const bc_grid *grid = bc_plan_grid_of(plan, piece);
-  const bc_post *post = bc_plan_post_of(plan, piece);
-  if (riser) carrier = (int)(arr_first_riser(problem) + (size_t)(riser - plan->risers));
-  if (grid) carrier = (int)(arr_first_grid(problem) + (size_t)(grid - plan->grids));
-  if (post) carrier = (int)(arr_first_post(problem) + (size_t)(post - plan->posts));
-  if (item->where == ARR_FLOOR) carrier = (int)(1 + plan->rod_count + plan->shelf_count + plan->table_count);
+  if (item->where == ARR_FLOOR)
+    carrier = arr_floor_carrier(problem);
+  else if (bc_plan_carrier_of(&on, plan, piece))
+    carrier = arr_carrier_of(problem, on.kind, on.index);
   add_lane(problem, item,
            (arr_lane){.x_lo = item->home.x,
                       .x_hi = item->home.x,
                       .y_lo = item->home.y,
                       .y_hi = item->home.y,
-                      .carrier = carrier < 0 ? 0 : carrier,
+                      .carrier = carrier,
                       .y_exact = piece->at.y});
   item->home.lane = item->lane_first;
 }

@@ -134,10 +134,11 @@ int arr_on_mesh(const arr_lane *lane, int x);
 const char *arr_cm(const bc_plan *plan, double cm);
 bc_point_cm arr_at_cm(const arr_problem *problem, const arr_spot *spot);
 /* --- carrier_index.c --- */
-/* First index of the carriers of a kind; they stand in this order. */
-size_t arr_first_riser(const arr_problem *problem);
+/* The place of a plan's carrier in the list of carriers, and that of the floor. */
+int arr_carrier_of(const arr_problem *problem, bc_carrier_kind kind, size_t index);
+int arr_floor_carrier(const arr_problem *problem);
+/* From this one on they are grid panels and posts, at which heights can be chosen. */
 size_t arr_first_grid(const arr_problem *problem);
-size_t arr_first_post(const arr_problem *problem);
 /* The table, or the riser's table, that carrier stands for, and the height of its top; NULL: neither. */
 const bc_table *arr_carrier_table(const arr_problem *problem, int carrier);
 

@@ -175,6 +175,12 @@ void cli_close_store(void);
 /* The photos of a plan's pieces, in the plan's order. */
 bool cli_studies_open_plan(cli_studies *out, const bc_plan *plan, const char *masks);
 void cli_studies_clear(cli_studies *studies);
+/* Draws what a plan needs its pieces' photos for; `failing` says that something in the plan fails a check. Returns the
+ * exit code: a photo that could not be read has been told, and its piece is drawn as an outline. */
+typedef bc_status cli_drawing(const cli *command_line, const void *values, const bc_plan *plan,
+                              const cli_studies *studies, bool *failing);
+int cli_draw_with_photos(const cli *command_line, const void *values, const bc_plan *plan, const char *masks,
+                         cli_drawing *draw);
 /* Readings from a file with one JSON object a line ("-": standard input), as studies without pictures. A line that
  * is no reading is told and left out. Clear `out` in any case. */
 bc_status cli_stored_readings(cli_studies *out, bc_context *context, const char *path);

@@ -98,8 +98,9 @@ static bc_status draw_aisle(const cli *command_line, const bc_plan *plan, const 
   return status;
 }
 
-static bc_status draw(const cli *command_line, const values *chosen, const bc_plan *plan, const cli_studies *studies,
+static bc_status draw(const cli *command_line, const void *from, const bc_plan *plan, const cli_studies *studies,
                       bool *failing) {
+  const values *chosen = from;
   bc_loads *loads = NULL;
   bc_plan_findings findings = {0};
   bc_status status = bc_plan_check(&findings, command_line->context, plan);
@@ -124,18 +125,6 @@ static bc_status draw(const cli *command_line, const values *chosen, const bc_pl
   bc_plan_findings_clear(&findings);
   bc_loads_free(loads);
   return status;
-}
-
-static int draw_with_photos(const cli *command_line, const values *chosen, const bc_plan *plan) {
-  cli_studies studies;
-  if (!cli_studies_open_plan(&studies, plan, chosen->masks))
-    return cli_fail(command_line, bc_fail_memory(command_line->context));
-  bool failing = false;
-  const bc_status status = draw(command_line, chosen, plan, &studies, &failing);
-  /* A photo that could not be read has been told; its piece is drawn as an outline. */
-  const int code = status != BC_OK ? cli_fail(command_line, status) : studies.exit_code ? studies.exit_code : failing;
-  cli_studies_clear(&studies);
-  return code;
 }
 
 static bc_status print_json(const cli *command_line, const bc_plan *plan) {
@@ -173,7 +162,7 @@ static int run(const cli *command_line, const void *from) {
     bc_plan_free(plan);
     return cli_fail(command_line, status);
   }
-  const int code = chosen->output ? draw_with_photos(command_line, chosen, plan) : 0;
+  const int code = chosen->output ? cli_draw_with_photos(command_line, chosen, plan, chosen->masks, draw) : 0;
   bc_plan_free(plan);
   return code;
 }

@@ -36,8 +36,9 @@ static bc_status mention_code(bc_context *context, const bc_plan *plan) {
   return status;
 }
 
-static bc_status draw(const cli *command_line, const values *chosen, const bc_plan *plan, const cli_studies *studies,
+static bc_status draw(const cli *command_line, const void *from, const bc_plan *plan, const cli_studies *studies,
                       bool *failing) {
+  const values *chosen = from;
   bc_context *context = command_line->context;
   bc_loads *loads = NULL;
   bc_packing *packing = NULL;
@@ -57,17 +58,6 @@ static bc_status draw(const cli *command_line, const values *chosen, const bc_pl
   return status;
 }
 
-static int draw_with_photos(const cli *command_line, const values *chosen, const bc_plan *plan) {
-  cli_studies studies;
-  if (!cli_studies_open_plan(&studies, plan, chosen->masks))
-    return cli_fail(command_line, bc_fail_memory(command_line->context));
-  bool failing = false;
-  const bc_status status = draw(command_line, chosen, plan, &studies, &failing);
-  const int code = status != BC_OK ? cli_fail(command_line, status) : studies.exit_code ? studies.exit_code : failing;
-  cli_studies_clear(&studies);
-  return code;
-}
-
 static int run(const cli *command_line, const void *from) {
   const values *chosen = from;
   if (!chosen->output) {
@@ -85,7 +75,7 @@ static int run(const cli *command_line, const void *from) {
   bc_plan *plan = NULL;
   const bc_status status = cli_open_plan(&plan, command_line, command_line->files[0], NULL);
   if (status != BC_OK) return cli_fail(command_line, status);
-  const int code = draw_with_photos(command_line, chosen, plan);
+  const int code = cli_draw_with_photos(command_line, chosen, plan, chosen->masks, draw);
   bc_plan_free(plan);
   return code;
 }

@@ -227,3 +227,15 @@ void cli_study_options_clear(bc_study_options *options) {
   bc_cutout_model_free((bc_cutout_model *)options->guess_model); /* opened above */
   options->guess_model = NULL;
 }
+
+int cli_draw_with_photos(const cli *command_line, const void *values, const bc_plan *plan, const char *masks,
+                         cli_drawing *draw) {
+  cli_studies studies;
+  if (!cli_studies_open_plan(&studies, plan, masks))
+    return cli_fail(command_line, bc_fail_memory(command_line->context));
+  bool failing = false;
+  const bc_status status = draw(command_line, values, plan, &studies, &failing);
+  const int code = status != BC_OK ? cli_fail(command_line, status) : studies.exit_code ? studies.exit_code : failing;
+  cli_studies_clear(&studies);
+  return code;
+}

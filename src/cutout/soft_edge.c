@@ -4,6 +4,7 @@
  * allows (a maximum a posteriori estimate for Gaussians; two colours as in Chuang, Curless, Salesin and Szeliski, "A
  * Bayesian approach to digital matting", CVPR 2001). */
 #include "base/base.h"
+#include "base/maths.h"
 #include "base/parallel.h"
 #include "guess.h"
 #include "pixels.h"
@@ -44,16 +45,12 @@ typedef struct edge_work {
 
 /* ---- the neighbourhood of the outline ---- */
 
-static int within(int value, int end) {
-  return value < 0 ? 0 : value < end ? value : end - 1;
-}
-
 /* All tiles that a pixel near this place looks at: a window is narrower than a tile, so its corners find them. */
 static void want_light(edge_work *w, int x, int y) {
   const int width = w->image->width, height = w->image->height, far = soft + reach;
   for (int corner = 0; corner < 4; corner++) {
-    const int column = within(x + (corner & 1 ? far : -far), width),
-              row = within(y + (corner & 2 ? far : -far), height);
+    const int column = base_bounded_int(x + (corner & 1 ? far : -far), 0, width - 1),
+              row = base_bounded_int(y + (corner & 2 ? far : -far), 0, height - 1);
     w->wanted[row / tile * w->tiles_across + column / tile] = 1;
   }
 }
@@ -116,7 +113,7 @@ static void add(colour_sums *to, const colour_sums *from) {
 
 /* The colours of both sides in the columns left <= x < right round row y, away from the outline. */
 static void set_columns(edge_work *w, int left, int right, int y) {
-  const int top = y > reach ? y - reach : 0, bottom = within(y + reach, w->image->height);
+  const int top = y > reach ? y - reach : 0, bottom = base_bounded_int(y + reach, 0, w->image->height - 1);
   set_light(w, bottom);
   memset(w->columns + left, 0, (size_t)(right - left) * sizeof *w->columns);
   for (int row = top; row <= bottom; row++) {
@@ -167,7 +164,7 @@ static float alpha_at(const edge_work *w, int x, int y) {
 
 /* Pixels beside each other that are all near the outline, left <= x < right. */
 static void set_run(edge_work *w, uint8_t *alpha, int left, int right, int y) {
-  const int last = within(right - 1 + reach, w->image->width);
+  const int last = base_bounded_int(right - 1 + reach, 0, w->image->width - 1);
   set_columns(w, left > reach ? left - reach : 0, last + 1, y);
   for (int x = left; x < right; x++) {
     const float found = alpha_at(w, x, y);

@@ -34,17 +34,6 @@ static size_t marked(const uint8_t *ring, size_t count) {
   return sum;
 }
 
-static void take_textile(bc_cloth *cloth) {
-  cloth->colour = cloth->textile.mean;
-  if (cloth->textile.spread_l < EVEN_L) return;
-  cloth->spread_l = cloth->textile.spread_l;
-  double total = 0;
-  for (size_t i = 0; i < cloth->textile.colour_count; i++) total += cloth->textile.colours[i].share;
-  for (size_t i = 0; i < cloth->textile.colour_count; i++)
-    cloth->parts[cloth->part_count++] =
-        (bc_cloth_part){bc_colour_from_lab(cloth->textile.colours[i].lab), cloth->textile.colours[i].share / total};
-}
-
 static bc_status read_ring(bc_cloth *cloth, bc_context *context, const bc_look *look, const bc_look_piece *piece,
                            const uint8_t *cover) {
   bc_image ringed = *piece->study->image; /* borrows the planes; only the alpha is its own */
@@ -67,7 +56,10 @@ bc_status look_behind(bc_cloth **out, bc_context *context, const bc_look *look, 
   if (!cloth) return bc_fail_memory(context);
   bc_status status = read_ring(cloth, context, look, piece, cover);
   if (status == BC_OK) {
-    take_textile(cloth);
+    if (cloth->textile.spread_l < EVEN_L)
+      cloth->colour = cloth->textile.mean;
+    else
+      bc_cloth_take_textile(cloth);
     cloth->spec = bc_copy_text("");
     cloth->name = bc_copy_text(bc_colour_name(cloth->colour.lab));
     if (!cloth->spec || !cloth->name) status = bc_fail_memory(context);

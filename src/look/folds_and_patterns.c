@@ -82,7 +82,7 @@ typedef struct palette {
 } palette;
 
 static int clamped(double value, int bins) {
-  return base_most(1, base_least(bins - 2, (int)floor(value)));
+  return base_bounded_int((int)floor(value), 1, bins - 2);
 }
 
 /* The colour of a cell in even light, made `lighter` by that factor of light. */

@@ -2,6 +2,7 @@
 /* Straightens a projected plane: each pixel of the result is the mean, in linear light, of what it covers.
  * In: image, projection. Out: image. Source: Heckbert, "Fundamentals of texture mapping and image warping", UCB/CSD
  * 89/516, 1989 (area sampling by the projection's local stretch). */
+#include "base/maths.h"
 #include "look_internal.h"
 
 #include <math.h>
@@ -21,16 +22,14 @@ static float *linear_of(const bc_image *image) {
   return linear;
 }
 
-static int clamp(int value, int most) {
-  return value < 0 ? 0 : value > most ? most : value;
-}
-
 /* Adds the colour at a place, between its four neighbours; the border goes on outside. */
 static void add_sample(double sum[3], const float *linear, const bc_image *image, bc_look_point at) {
   const double x = fmax(-1, fmin(image->width, at.x - 0.5)), y = fmax(-1, fmin(image->height, at.y - 0.5));
   const double left = floor(x), top = floor(y), fx = x - left, fy = y - top;
-  const int x0 = clamp((int)left, image->width - 1), x1 = clamp((int)left + 1, image->width - 1);
-  const int y0 = clamp((int)top, image->height - 1), y1 = clamp((int)top + 1, image->height - 1);
+  const int x0 = base_bounded_int((int)left, 0, image->width - 1),
+            x1 = base_bounded_int((int)left + 1, 0, image->width - 1);
+  const int y0 = base_bounded_int((int)top, 0, image->height - 1),
+            y1 = base_bounded_int((int)top + 1, 0, image->height - 1);
   const float *const a = linear + 3 * ((size_t)y0 * (size_t)image->width + (size_t)x0);
   const float *const b = linear + 3 * ((size_t)y0 * (size_t)image->width + (size_t)x1);
   const float *const c = linear + 3 * ((size_t)y1 * (size_t)image->width + (size_t)x0);
@@ -41,7 +40,7 @@ static void add_sample(double sum[3], const float *linear, const bc_image *image
 }
 
 static int samples_for(bc_look_point from, bc_look_point to) {
-  return clamp((int)ceil(hypot(to.x - from.x, to.y - from.y) - 0.25), MOST_SAMPLES);
+  return base_bounded_int((int)ceil(hypot(to.x - from.x, to.y - from.y) - 0.25), 0, MOST_SAMPLES);
 }
 
 static bc_look_point look_map_at(const look_map *map, double x, double y) {

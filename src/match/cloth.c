@@ -15,7 +15,7 @@
 #define CLOTH_SIDE 512
 #define KEPT_KIND "textile"
 
-static void take_textile(bc_cloth *cloth) {
+void bc_cloth_take_textile(bc_cloth *cloth) {
   cloth->colour = cloth->textile.mean;
   cloth->spread_l = cloth->textile.spread_l;
   double total = 0;
@@ -33,7 +33,7 @@ static bc_status measure_photo(bc_cloth *cloth, bc_context *context, bc_photo *p
   bc_status status = bc_image_from_photo(&image, context, photo, &image_options);
   bc_photo_free(photo);
   if (status == BC_OK) status = bc_textile_of(&cloth->textile, context, image, path);
-  if (status == BC_OK) take_textile(cloth);
+  if (status == BC_OK) bc_cloth_take_textile(cloth);
   bc_image_free(image);
   return status;
 }
@@ -70,7 +70,7 @@ static bool recall(bc_cloth *cloth, bc_context *context, const char *key) {
   const bool whole = block.size == sizeof cloth->textile;
   if (whole) memcpy(&cloth->textile, block.bytes, sizeof cloth->textile);
   kept_block_clear(&block);
-  if (whole) take_textile(cloth);
+  if (whole) bc_cloth_take_textile(cloth);
   return whole;
 }
 

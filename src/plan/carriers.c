@@ -14,6 +14,7 @@ static bc_carrier of_frame(const bc_plan *plan, size_t index) {
                       .id = "frame",
                       .width = plan->stand.width,
                       .height = plan->stand.wall_height,
+                      .top = plan->stand.wall_height,
                       .depth = plan->frame.base_depth,
                       .weight_g = plan->frame.weight_g};
 }
@@ -26,6 +27,7 @@ static bc_carrier of_rod(const bc_plan *plan, size_t index) {
                       .x = rod->x,
                       .y = rod->y,
                       .width = rod->length,
+                      .top = rod->y,
                       .rated_kg = rod->rated_kg,
                       .lent = rod->lent};
 }
@@ -39,6 +41,7 @@ static bc_carrier of_shelf(const bc_plan *plan, size_t index) {
                       .y = shelf->y,
                       .width = shelf->width,
                       .depth = shelf->depth,
+                      .top = shelf->y,
                       .rated_kg = shelf->rated_kg,
                       .weight_g = shelf->weight_g,
                       .lent = shelf->lent};
@@ -53,6 +56,8 @@ static bc_carrier of_table(const bc_plan *plan, size_t index) {
                       .width = table->width,
                       .height = table->height,
                       .depth = table->depth,
+                      .top = table->height,
+                      .from_wall = table->from_wall,
                       .lent = table->lent};
 }
 
@@ -65,6 +70,7 @@ static bc_carrier of_grid(const bc_plan *plan, size_t index) {
                       .y = grid->y,
                       .width = grid->width,
                       .height = grid->height,
+                      .top = grid->y + grid->height,
                       .rated_kg = grid->rated_kg,
                       .weight_g = grid->weight_g,
                       .lent = grid->lent};
@@ -72,14 +78,18 @@ static bc_carrier of_grid(const bc_plan *plan, size_t index) {
 
 static bc_carrier of_riser(const bc_plan *plan, size_t index) {
   const bc_riser *riser = &plan->risers[index];
+  const bc_table *table = bc_plan_riser_table(plan, riser);
+  const double top = bc_plan_riser_top(plan, riser);
   return (bc_carrier){.kind = BC_CARRIER_RISER,
                       .index = index,
                       .id = riser->id,
                       .x = riser->x,
-                      .y = bc_plan_riser_top(plan, riser) - riser->height,
+                      .y = top - riser->height,
                       .width = riser->width,
                       .height = riser->height,
                       .depth = riser->depth,
+                      .top = top,
+                      .from_wall = table ? table->from_wall : 0,
                       .lent = riser->lent};
 }
 
@@ -93,6 +103,7 @@ static bc_carrier of_post(const bc_plan *plan, size_t index) {
                       .width = post->width,
                       .height = post->height,
                       .depth = post->depth,
+                      .top = post->y + post->height,
                       .lent = true}; /* part of the venue's wall */
 }
 

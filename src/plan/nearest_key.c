@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* The known key nearest to a mistyped one: optimal string alignment distance (Damerau 1964, with
  * adjacent swaps), letters compared without case. */
+#include "base/maths.h"
 #include "plan_internal.h"
 
 #include <ctype.h>
@@ -12,10 +13,6 @@ static int lower(char c) {
   return tolower((unsigned char)c);
 }
 
-static int least(int a, int b) {
-  return a < b ? a : b;
-}
-
 static int distance(const char *first, const char *second) {
   const size_t n = strlen(first), m = strlen(second);
   if (n > LONGEST || m > LONGEST) return LONGEST;
@@ -25,9 +22,9 @@ static int distance(const char *first, const char *second) {
   for (size_t i = 1; i <= n; i++) {
     for (size_t j = 1; j <= m; j++) {
       const int change = lower(first[i - 1]) != lower(second[j - 1]);
-      cost[i][j] = least(least(cost[i - 1][j] + 1, cost[i][j - 1] + 1), cost[i - 1][j - 1] + change);
+      cost[i][j] = base_least(base_least(cost[i - 1][j] + 1, cost[i][j - 1] + 1), cost[i - 1][j - 1] + change);
       if (i > 1 && j > 1 && lower(first[i - 1]) == lower(second[j - 2]) && lower(first[i - 2]) == lower(second[j - 1]))
-        cost[i][j] = least(cost[i][j], cost[i - 2][j - 2] + 1);
+        cost[i][j] = base_least(cost[i][j], cost[i - 2][j - 2] + 1);
     }
   }
   return cost[n][m];

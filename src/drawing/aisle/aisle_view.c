@@ -55,10 +55,7 @@ static void lay_out(aisle_scene *s, paper sheet) {
 }
 
 static bc_status check(const aisle_scene *s) {
-  double near = 0;
-  for (size_t i = 0; i < s->e.plan->table_count; i++)
-    near = fmax(near, s->e.plan->tables[i].from_wall + s->e.plan->tables[i].depth);
-  for (size_t i = 0; i < s->e.plan->shelf_count; i++) near = fmax(near, s->e.plan->shelves[i].depth);
+  double near = bc_aisle_furniture_reach(s->e.plan);
   for (size_t i = 0; i < s->e.plan->piece_count; i++)
     near = fmax(near, bc_aisle_piece_z(s->e.plan, &s->e.plan->pieces[i]));
   if (s->eye.z > near + 30) return BC_OK;

@@ -4,7 +4,6 @@
 #include "aisle_scene.h"
 
 #include <math.h>
-#include <stdlib.h>
 
 static const drawing_ink hall = {0.925, 0.915, 0.90, 1}, floor_ink = {0.80, 0.775, 0.74, 1};
 
@@ -33,40 +32,15 @@ static bc_status make_hung(aisle_scene *s, const drawing_raster *raster, size_t 
   return status;
 }
 
-static bc_status compose(aisle_scene *s, const drawing_raster *raster) {
-  elevation *const e = &s->e;
-  drawing_scene scene = {.width = raster->width,
-                         .height = raster->height,
-                         .paper = {(float)bc_srgb_decode(hall.red), (float)bc_srgb_decode(hall.green),
-                                   (float)bc_srgb_decode(hall.blue), 1},
-                         .has_wall = true,
-                         .wall = drawing_raster_place(raster, e->layout.wall),
-                         .wall_colour = drawing_linear_of(e->plan->stand.wall_colour)};
-  drawing_cloth_field cloth = {0};
-  drawing_sprite *const sprites = bc_allocate(e->plan->piece_count, sizeof *sprites);
-  bc_status status = sprites ? BC_OK : bc_fail_memory(e->context);
-  if (status == BC_OK && e->plan->cloth.given) {
-    status = elevation_make_cloth(e, raster, &cloth);
-    scene.cloth = &cloth;
-    scene.cloth_lift = 1.2 * raster->pixels_per_mm * e->layout.k;
-  }
+static bc_status make_all_hung(void *of, const drawing_raster *raster, drawing_scene *scene, drawing_sprite *sprites) {
+  aisle_scene *const s = of;
+  const elevation *const e = &s->e;
+  bc_status status = BC_OK;
   for (size_t i = 0; status == BC_OK && i < e->plan->piece_count; i++)
     if (hangs(&e->plan->pieces[i]) && e->studies && e->studies[i]) {
-      status = make_hung(s, raster, i, &sprites[scene.sprite_count]);
-      if (status == BC_OK) scene.sprite_count++;
+      status = make_hung(s, raster, i, &sprites[scene->sprite_count]);
+      if (status == BC_OK) scene->sprite_count++;
     }
-  cairo_surface_t *underlay = NULL;
-  if (status == BC_OK && elevation_has_underlay(e)) {
-    status = elevation_make_layer(e, raster, aisle_draw_underlay, s, &underlay);
-    scene.underlay = (const uint32_t *)(const void *)cairo_image_surface_get_data(underlay);
-    scene.underlay_stride = (size_t)cairo_image_surface_get_stride(underlay) / 4;
-  }
-  scene.sprites = sprites;
-  if (status == BC_OK) status = drawing_compose(&scene, e->context, raster->pixels, raster->stride);
-  for (size_t i = 0; i < scene.sprite_count; i++) drawing_sprite_clear(&sprites[i]);
-  free(sprites);
-  if (underlay) cairo_surface_destroy(underlay);
-  drawing_cloth_field_clear(&cloth);
   return status;
 }
 
@@ -173,7 +147,8 @@ bc_status aisle_paint_wall(aisle_scene *s) {
       drawing_raster_open(&raster, s->e.context, s->e.canvas, s->picture, ELEVATION_RASTER_PIXELS_PER_MM);
   if (status != BC_OK) return status;
   s->pixels_per_mm = raster.pixels_per_mm;
-  status = compose(s, &raster);
+  const elevation_composed how = {hall, make_all_hung, aisle_draw_underlay, s};
+  status = elevation_compose(&s->e, &raster, &how);
   drawing_raster_close(&raster, s->e.canvas);
   if (status != BC_OK) return status;
   draw_room(s);

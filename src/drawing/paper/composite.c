@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* The compositor: wall, cloth, shadows and sprites in linear light, a band of rows at a time so that
  * the pixels being worked on stay in the processor's cache. Over-operator: Porter and Duff, 1984. */
+#include "base/maths.h"
 #include "paper.h"
 
 #include <backcloth/colour.h>
@@ -9,10 +10,6 @@
 #include <string.h>
 
 typedef uint16_t v4_u16 __attribute__((vector_size(8)));
-
-static int clamp_int(int value, int low, int high) {
-  return value < low ? low : value > high ? high : value;
-}
 
 static drawing_v4 mix(drawing_v4 first, drawing_v4 second, float share) {
   return first + (second - first) * share;
@@ -28,8 +25,8 @@ static void fill_wall(drawing_v4 *row, const drawing_scene *scene, int y) {
   const float down = cover(y, scene->wall.top, scene->wall.top + scene->wall.height);
   if (down <= 0.0f) return;
   const double right = scene->wall.left + scene->wall.width;
-  const int first = clamp_int((int)floor(scene->wall.left), 0, scene->width);
-  const int last = clamp_int((int)ceil(right), 0, scene->width);
+  const int first = base_bounded_int((int)floor(scene->wall.left), 0, scene->width);
+  const int last = base_bounded_int((int)ceil(right), 0, scene->width);
   for (int x = first; x < last; x++) row[x] = mix(row[x], scene->wall_colour, down * cover(x, scene->wall.left, right));
 }
 
@@ -46,10 +43,10 @@ static void shade_cloth_edge(drawing_v4 *row, const drawing_scene *scene, int y)
   const double top = cloth->top + 0.7 * lift, bottom = cloth->top + cloth->height + 0.7 * lift;
   const float down = edge(y + 0.5 - top, soft) * edge(bottom - y - 0.5, soft);
   if (down <= 0.0f) return;
-  const int wall_first = clamp_int((int)ceil(scene->wall.left), 0, scene->width);
-  const int wall_last = clamp_int((int)floor(scene->wall.left + scene->wall.width), 0, scene->width);
+  const int wall_first = base_bounded_int((int)ceil(scene->wall.left), 0, scene->width);
+  const int wall_last = base_bounded_int((int)floor(scene->wall.left + scene->wall.width), 0, scene->width);
   if (y < scene->wall.top || y + 1 > scene->wall.top + scene->wall.height) return;
-  for (int x = clamp_int((int)(left - soft), wall_first, wall_last); x < wall_last && x < right + soft; x++)
+  for (int x = base_bounded_int((int)(left - soft), wall_first, wall_last); x < wall_last && x < right + soft; x++)
     row[x] = row[x] * (1.0f - 0.35f * down * edge(x + 0.5 - left, soft) * edge(right - x - 0.5, soft));
 }
 
@@ -61,8 +58,8 @@ static void fill_cloth(drawing_v4 *row, const drawing_scene *scene, int y) {
   const float *const weave = cloth->weave + (size_t)(line % DRAWING_WEAVE) * DRAWING_WEAVE;
   const drawing_v4 *const pattern =
       cloth->pattern ? cloth->pattern + (size_t)(line % cloth->pattern_height) * (size_t)cloth->pattern_width : NULL;
-  const int first = clamp_int(-cloth->left, 0, cloth->width);
-  const int last = clamp_int(scene->width - cloth->left, 0, cloth->width);
+  const int first = base_bounded_int(-cloth->left, 0, cloth->width);
+  const int last = base_bounded_int(scene->width - cloth->left, 0, cloth->width);
   for (int x = first; x < last; x++) {
     const float fold = cloth->fold_top[x] + (cloth->fold_bottom[x] - cloth->fold_top[x]) * share;
     const drawing_v4 base = pattern ? pattern[(int)cloth->along[x] % cloth->pattern_width] : cloth->colour;
@@ -78,8 +75,8 @@ static void shade_sprite(drawing_v4 *row, int width, const drawing_sprite *sprit
   const float share = (float)(at - above), step = 1.0f / (float)sprite->shadow_step;
   const uint8_t *const high = sprite->shadow + (size_t)above * (size_t)sprite->shadow_width;
   const uint8_t *const low = high + sprite->shadow_width;
-  const int first = clamp_int(sprite->shadow_left + sprite->shadow_step, 0, width);
-  const int last = clamp_int(sprite->shadow_left + (sprite->shadow_width - 2) * sprite->shadow_step, 0, width);
+  const int first = base_bounded_int(sprite->shadow_left + sprite->shadow_step, 0, width);
+  const int last = base_bounded_int(sprite->shadow_left + (sprite->shadow_width - 2) * sprite->shadow_step, 0, width);
   const float strength = sprite->shadow_strength / 255.0f;
   for (int x = first; x < last; x++) {
     const float place = ((float)(x - sprite->shadow_left) + 0.5f) * step - 0.5f;
@@ -96,8 +93,8 @@ static void shade_sprite(drawing_v4 *row, int width, const drawing_sprite *sprit
 static void lay_sprite(drawing_v4 *row, const drawing_v4 *lit, int width, const drawing_sprite *sprite, int y) {
   const int line = y - sprite->top;
   if (line < 0 || line >= sprite->height) return;
-  const int first = clamp_int(-sprite->left, 0, sprite->width),
-            last = clamp_int(width - sprite->left, 0, sprite->width);
+  const int first = base_bounded_int(-sprite->left, 0, sprite->width),
+            last = base_bounded_int(width - sprite->left, 0, sprite->width);
   const uint16_t *const source = sprite->pixels + 4 * (size_t)line * (size_t)sprite->width;
   for (int x = first; x < last; x++) {
     v4_u16 codes;

@@ -12,7 +12,7 @@
 #define FAMILIES                                                                                                       \
   "Andika, Noto Sans, Noto Sans Arabic, Noto Sans Devanagari, Noto Sans Ethiopic, Noto Sans CJK SC, sans-serif"
 
-static PangoContext *context_new(void) {
+PangoContext *bc_drawing_type_context(void) {
   PangoContext *const pango = pango_font_map_create_context(pango_cairo_font_map_get_default());
   cairo_font_options_t *const options = cairo_font_options_create();
   cairo_font_options_set_hint_style(options, CAIRO_HINT_STYLE_NONE);
@@ -43,7 +43,7 @@ static void align(PangoLayout *layout, drawing_align side) {
 }
 
 static PangoLayout *layout_new(const drawing_type *type, const char *text) {
-  PangoContext *const pango = context_new();
+  PangoContext *const pango = bc_drawing_type_context();
   PangoLayout *const layout = pango_layout_new(pango);
   g_object_unref(pango);
   PangoFontDescription *const font = pango_font_description_from_string(FAMILIES);

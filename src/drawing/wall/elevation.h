@@ -116,21 +116,25 @@ bc_status elevation_choose_layout(elevation *e, const char *path); /* `path` for
 void elevation_fit(const bc_piece *piece, const bc_box *box, double rect[4], bool *fitted);
 /* How far a piece stands off what is behind it, cm, for its shadow. */
 double elevation_lift(const bc_piece *piece);
-bc_status elevation_make_cloth(elevation *e, const drawing_raster *raster, drawing_cloth_field *field);
 void elevation_draw_rod(const elevation *e, const bc_rod *rod);
 void elevation_draw_cord(const elevation *e, const elevation_point *point); /* nothing for other mounts */
 void elevation_draw_point(const elevation *e, const elevation_point *point);
+/* How the wall is put together in linear light. */
+typedef struct elevation_composed {
+  drawing_ink paper; /* beside the wall */
+  /* Adds the cut-outs; there is room for one per piece. */
+  bc_status (*add_sprites)(void *scene, const drawing_raster *raster, drawing_scene *out, drawing_sprite *sprites);
+  void (*draw_underlay)(void *scene); /* zones, posts and grid panels, which lie behind the pieces */
+  void *scene;                        /* for both */
+} elevation_composed;
+bc_status elevation_compose(elevation *e, const drawing_raster *raster, const elevation_composed *how);
 /* Raster layer: wall, cloth, cut-outs. */
 bc_status elevation_paint_wall(elevation *e);
 void elevation_draw_fittings(elevation *e); /* rods, shelves, tables, cords, hooks, outlines */
-/* Zones, posts and grid panels, which lie behind the pieces, as a picture for the compositor. */
-bool elevation_has_underlay(const elevation *e);
-bc_status elevation_make_layer(elevation *e, const drawing_raster *raster, void (*draw)(void *scene), void *scene,
-                               cairo_surface_t **out);
+void elevation_draw_underlay(void *scene);  /* zones, posts and grid panels of an elevation */
 void elevation_draw_zone(const elevation *e, const bc_zone *zone);
 void elevation_draw_grid(const elevation *e, const bc_grid *grid);
 #define ELEVATION_GRID_Z 4.0 /* how far a panel of mesh stands before the wall, cm: our choice */
-bc_status elevation_make_underlay(elevation *e, const drawing_raster *raster, cairo_surface_t **out);
 void elevation_draw_holds_marks(const elevation *e); /* at what does not hold, or is not known to */
 void elevation_draw_things(const elevation *e);      /* risers, chairs, the zones' words */
 void elevation_draw_open_sides(const elevation *e);

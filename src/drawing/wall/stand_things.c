@@ -172,39 +172,12 @@ void elevation_draw_things(const elevation *e) {
   for (size_t i = 0; i < plan->zone_count; i++) name_zone(e, &plan->zones[i]);
 }
 
-bool elevation_has_underlay(const elevation *e) {
-  return e->plan->zone_count + e->plan->post_count + e->plan->grid_count > 0;
-}
-
-static void draw_underlay(void *scene) {
+void elevation_draw_underlay(void *scene) {
   const elevation *const e = scene;
   const bc_plan *const plan = e->plan;
   for (size_t i = 0; i < plan->post_count; i++) draw_post(e, &plan->posts[i]);
   for (size_t i = 0; i < plan->grid_count; i++) elevation_draw_grid(e, &plan->grids[i]);
   for (size_t i = 0; i < plan->zone_count; i++) elevation_draw_zone(e, &plan->zones[i]);
-}
-
-bc_status elevation_make_layer(elevation *e, const drawing_raster *raster, void (*draw)(void *scene), void *scene,
-                               cairo_surface_t **out) {
-  *out = cairo_image_surface_create(CAIRO_FORMAT_ARGB32, raster->width, raster->height);
-  cairo_t *const cairo = cairo_create(*out);
-  cairo_scale(cairo, raster->pixels_per_mm, raster->pixels_per_mm);
-  cairo_translate(cairo, -raster->left_mm, -raster->top_mm);
-  drawing_canvas *const sheet = e->canvas;
-  bc_status status = cairo_status(cairo) == CAIRO_STATUS_SUCCESS ? BC_OK : bc_fail_memory(e->context);
-  if (status == BC_OK) status = drawing_canvas_borrow(&e->canvas, e->context, cairo);
-  if (status == BC_OK) {
-    draw(scene);
-    drawing_canvas_abandon(e->canvas);
-  }
-  e->canvas = sheet;
-  cairo_destroy(cairo);
-  cairo_surface_flush(*out);
-  return status;
-}
-
-bc_status elevation_make_underlay(elevation *e, const drawing_raster *raster, cairo_surface_t **out) {
-  return elevation_make_layer(e, raster, draw_underlay, e, out);
 }
 
 void elevation_draw_open_sides(const elevation *e) {

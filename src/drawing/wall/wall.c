@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* The photographic layer of the elevation: wall, cloth and the pieces' cut-outs at true size. */
+/* The photographic layer of the elevation: the pieces' cut-outs at true size on wall and cloth. */
 #include "elevation.h"
 
 #include <backcloth/colour.h>
@@ -74,8 +74,8 @@ static bc_status note_misfits(elevation *e, bc_buffer *misfits) {
   return status;
 }
 
-static bc_status make_sprites(elevation *e, const drawing_raster *raster, drawing_scene *scene,
-                              drawing_sprite *sprites) {
+static bc_status make_sprites(void *of, const drawing_raster *raster, drawing_scene *scene, drawing_sprite *sprites) {
+  elevation *const e = of;
   bc_buffer misfits = {0};
   bc_status status = BC_OK;
   for (size_t i = 0; status == BC_OK && i < e->plan->piece_count; i++) {
@@ -86,35 +86,6 @@ static bc_status make_sprites(elevation *e, const drawing_raster *raster, drawin
   if (status == BC_OK) status = note_misfits(e, &misfits);
   bc_buffer_clear(&misfits);
   return status;
-}
-
-static bc_status print_cloth(elevation *e, drawing_cloth_field *field, double pixels_per_cm) {
-  const bc_wall_cloth *const cloth = &e->plan->cloth;
-  drawing_textile textile;
-  bc_status status = drawing_textile_open(&textile, e->context, cloth->photo);
-  if (status == BC_OK)
-    status = drawing_cloth_field_print(field, e->context, &textile, cloth->photo_width * pixels_per_cm);
-  drawing_textile_clear(&textile);
-  if (status != BC_OK || cloth->photo_width_given) return status;
-  return bc_note(&e->notes, e->context,
-                 _("The plan doesn't say how much of the cloth its photo shows; %.0f cm (%.0f in) across are taken."),
-                 cloth->photo_width, cloth->photo_width / 2.54);
-}
-
-bc_status elevation_make_cloth(elevation *e, const drawing_raster *raster, drawing_cloth_field *field) {
-  const bc_wall_cloth *const cloth = &e->plan->cloth;
-  const drawing_rect area = elevation_rect(e, cloth->left, cloth->top - cloth->height, cloth->width, cloth->height);
-  const drawing_cloth_look look = {.place = drawing_raster_place(raster, area),
-                                   .pixels_per_cm = raster->pixels_per_mm * e->layout.k,
-                                   .fullness = cloth->fullness,
-                                   .weave = !cloth->photo,
-                                   .hem = true};
-  bc_status status = drawing_cloth_field_make(field, e->context, cloth->colour, &look);
-  if (status == BC_OK && cloth->photo) status = print_cloth(e, field, look.pixels_per_cm);
-  if (status != BC_OK) return status;
-  const drawing_v4 c = field->colour;
-  e->cloth_luminance = 0.2126 * (double)c[0] + 0.7152 * (double)c[1] + 0.0722 * (double)c[2];
-  return BC_OK;
 }
 
 /* The raster covers the wall and whatever reaches beyond it, but not more than the frame. */
@@ -139,45 +110,13 @@ static drawing_rect raster_area(const elevation *e) {
   return area;
 }
 
-static bc_status compose(elevation *e, const drawing_raster *raster) {
-  const drawing_ink paper = drawing_paper_of(e->canvas);
-  drawing_scene scene = {.width = raster->width,
-                         .height = raster->height,
-                         .paper = {(float)bc_srgb_decode(paper.red), (float)bc_srgb_decode(paper.green),
-                                   (float)bc_srgb_decode(paper.blue), 1},
-                         .has_wall = true,
-                         .wall = drawing_raster_place(raster, e->layout.wall),
-                         .wall_colour = drawing_linear_of(e->plan->stand.wall_colour)};
-  drawing_cloth_field cloth = {0};
-  drawing_sprite *const sprites = bc_allocate(e->plan->piece_count, sizeof *sprites);
-  bc_status status = sprites ? BC_OK : bc_fail_memory(e->context);
-  if (status == BC_OK && e->plan->cloth.given) {
-    status = elevation_make_cloth(e, raster, &cloth);
-    scene.cloth = &cloth;
-    scene.cloth_lift = 1.2 * raster->pixels_per_mm * e->layout.k;
-  }
-  if (status == BC_OK) status = make_sprites(e, raster, &scene, sprites);
-  cairo_surface_t *underlay = NULL;
-  if (status == BC_OK && elevation_has_underlay(e)) {
-    status = elevation_make_underlay(e, raster, &underlay);
-    scene.underlay = (const uint32_t *)(const void *)cairo_image_surface_get_data(underlay);
-    scene.underlay_stride = (size_t)cairo_image_surface_get_stride(underlay) / 4;
-  }
-  scene.sprites = sprites;
-  if (status == BC_OK) status = drawing_compose(&scene, e->context, raster->pixels, raster->stride);
-  for (size_t i = 0; i < scene.sprite_count; i++) drawing_sprite_clear(&sprites[i]);
-  free(sprites);
-  if (underlay) cairo_surface_destroy(underlay);
-  drawing_cloth_field_clear(&cloth);
-  return status;
-}
-
 bc_status elevation_paint_wall(elevation *e) {
   drawing_raster raster;
   bc_status status =
       drawing_raster_open(&raster, e->context, e->canvas, raster_area(e), ELEVATION_RASTER_PIXELS_PER_MM);
   if (status != BC_OK) return status;
-  status = compose(e, &raster);
+  const elevation_composed how = {drawing_paper_of(e->canvas), make_sprites, elevation_draw_underlay, e};
+  status = elevation_compose(e, &raster, &how);
   drawing_raster_close(&raster, e->canvas);
   return status;
 }

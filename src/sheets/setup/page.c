@@ -33,15 +33,7 @@ double sheet_left(const sheet_page *page, double x, double width) {
 
 static PangoLayout *layout_of(const sheet_page *page, const sheet_type *type, double size, double width,
                               const char *text) {
-  PangoContext *const pango = pango_font_map_create_context(pango_cairo_font_map_get_default());
-  cairo_font_options_t *const options = cairo_font_options_create();
-  cairo_font_options_set_hint_style(options, CAIRO_HINT_STYLE_NONE);
-  cairo_font_options_set_hint_metrics(options, CAIRO_HINT_METRICS_OFF);
-  cairo_font_options_set_antialias(options, CAIRO_ANTIALIAS_GRAY);
-  pango_cairo_context_set_font_options(pango, options);
-  cairo_font_options_destroy(options);
-  pango_cairo_context_set_resolution(pango, 72);
-  pango_context_set_round_glyph_positions(pango, FALSE);
+  PangoContext *const pango = bc_drawing_type_context();
   const bool backwards = page->mirrored && !type->figures;
   pango_context_set_base_dir(pango, backwards ? PANGO_DIRECTION_RTL : PANGO_DIRECTION_LTR);
   PangoLayout *const layout = pango_layout_new(pango);
