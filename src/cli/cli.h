@@ -172,8 +172,6 @@ bool cli_studies_open_to_draw(cli_studies *out, const char *const *paths, size_t
 bc_store *cli_store(void);
 void cli_open_store(const cli *command_line, bool wanted);
 void cli_close_store(void);
-/* The photos of a plan's pieces, in the plan's order. */
-bool cli_studies_open_plan(cli_studies *out, const bc_plan *plan, const char *masks);
 void cli_studies_clear(cli_studies *studies);
 /* Draws what a plan needs its pieces' photos for; `failing` says that something in the plan fails a check. Returns the
  * exit code: a photo that could not be read has been told, and its piece is drawn as an outline. */

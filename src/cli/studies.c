@@ -173,7 +173,8 @@ static void tell_unsure(const cli_studies *studies, const bc_plan *plan) {
   bc_buffer_clear(&titles);
 }
 
-bool cli_studies_open_plan(cli_studies *out, const bc_plan *plan, const char *masks) {
+/* The photos of a plan's pieces, in the plan's order. */
+static bool open_plan(cli_studies *out, const bc_plan *plan, const char *masks) {
   const char **paths = bc_allocate(plan->piece_count, sizeof *paths);
   if (!paths) return false;
   for (size_t i = 0; i < plan->piece_count; i++) paths[i] = plan->pieces[i].photo;
@@ -231,8 +232,7 @@ void cli_study_options_clear(bc_study_options *options) {
 int cli_draw_with_photos(const cli *command_line, const void *values, const bc_plan *plan, const char *masks,
                          cli_drawing *draw) {
   cli_studies studies;
-  if (!cli_studies_open_plan(&studies, plan, masks))
-    return cli_fail(command_line, bc_fail_memory(command_line->context));
+  if (!open_plan(&studies, plan, masks)) return cli_fail(command_line, bc_fail_memory(command_line->context));
   bool failing = false;
   const bc_status status = draw(command_line, values, plan, &studies, &failing);
   const int code = status != BC_OK ? cli_fail(command_line, status) : studies.exit_code ? studies.exit_code : failing;

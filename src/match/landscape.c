@@ -66,7 +66,7 @@ bc_status bc_match_landscape(bc_landscape **out, bc_context *context, const bc_c
   for (int half = 0; status == BC_OK && half < 2; half++)
     status = match_prepare_all(&all.pieces[half], context, collection);
   if (status == BC_OK) all.land = bc_allocate(1, sizeof *all.land);
-  if (all.land) bc_do_both(fill_half, &all);
+  if (all.land) base_do_both(fill_half, &all);
   for (int half = 0; half < 2; half++) free(all.pieces[half]);
   *out = all.land;
   return all.land || status != BC_OK ? status : bc_fail_memory(context);

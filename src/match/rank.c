@@ -60,7 +60,7 @@ static bc_status judge(bc_match *match, bc_context *context) {
   if (match->piece_count * match->cloth_count < WORTH_DIVIDING) {
     for (int half = 0; half < 2; half++) judge_half(&all, half);
   } else {
-    bc_do_both(judge_half, &all);
+    base_do_both(judge_half, &all);
   }
   free(piece);
   for (size_t c = 0; c < match->cloth_count; c++) {

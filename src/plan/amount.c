@@ -173,7 +173,7 @@ plan_amount plan_read_amount(double *out, const json_t *value, const plan_field 
   if (strcmp(text, PLAN_MISSING) == 0) return PLAN_AMOUNT_MISSING;
   const dimension wanted = dimension_of(field);
   if (wanted == NO_DIMENSION) return PLAN_AMOUNT_NO_NUMBER;
-  if (bc_letters(text) > TEXT_MOST) return PLAN_AMOUNT_NO_UNIT;
+  if (base_letters(text) > TEXT_MOST) return PLAN_AMOUNT_NO_UNIT;
   const plan_amount read = read_text(out, text, wanted);
   if (read == PLAN_AMOUNT_FINE) *out /= field_scale(field);
   return read;

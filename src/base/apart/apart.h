@@ -21,9 +21,8 @@ struct bc_apart_nursery {
   uint8_t last; /* number of the last order */
   pthread_mutex_t lock;
 };
-/* bc_apart_nursery_start and _stop for one whose place is the caller's. */
+/* bc_apart_nursery_start for one whose place is the caller's and that lives as long as the process. */
 bool apart_nursery_open(bc_apart_nursery *nursery, const bc_apart_options *options);
-void apart_nursery_close(bc_apart_nursery *nursery);
 
 typedef struct apart_worker {
   int socket, pidfd; /* -1: none */

@@ -132,16 +132,6 @@ bool apart_nursery_open(bc_apart_nursery *nursery, const bc_apart_options *optio
   return nursery->pidfd >= 0;
 }
 
-void apart_nursery_close(bc_apart_nursery *nursery) {
-  if (nursery->socket >= 0) close(nursery->socket); /* it reads the end and ends */
-  siginfo_t how;
-  if (nursery->pidfd >= 0) {
-    waitid(P_PIDFD, (id_t)nursery->pidfd, &how, WEXITED);
-    close(nursery->pidfd);
-  }
-  pthread_mutex_destroy(&nursery->lock);
-}
-
 bool bc_apart_nursery_start(bc_apart_nursery **out, const bc_apart_options *options) {
   bc_apart_nursery *nursery = calloc(1, sizeof *nursery);
   *out = NULL;
@@ -158,7 +148,13 @@ bool bc_apart_nursery_start(bc_apart_nursery **out, const bc_apart_options *opti
 
 void bc_apart_nursery_stop(bc_apart_nursery *nursery) {
   if (!nursery) return;
-  apart_nursery_close(nursery);
+  if (nursery->socket >= 0) close(nursery->socket); /* it reads the end and ends */
+  siginfo_t how;
+  if (nursery->pidfd >= 0) {
+    waitid(P_PIDFD, (id_t)nursery->pidfd, &how, WEXITED);
+    close(nursery->pidfd);
+  }
+  pthread_mutex_destroy(&nursery->lock);
   free(nursery);
 }
 
