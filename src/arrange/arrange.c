@@ -165,14 +165,15 @@ static bc_status choose_room(const work *w, arr_problem **out, arr_layout *rows)
 
 /* Satellites need a dominant piece: without one, the heaviest that hangs free is lent that part. */
 static int lend_leader(arr_problem *problem) {
-  int heaviest = -1;
+  int heaviest = -1, hanging = 0;
   if (problem->leader_count > 0) return -1;
   for (size_t i = 0; i < problem->count; i++) {
     const arr_item *item = &problem->items[i];
     if (item->where != ARR_HANGING || (!item->kept && item->lane_count == 0)) continue;
     if (heaviest < 0 || item->weight > problem->items[heaviest].weight) heaviest = (int)i;
+    hanging++;
   }
-  if (heaviest < 0) return -1;
+  if (hanging < ARR_LED) return -1;
   problem->items[heaviest].leader = true;
   problem->leader_count = 1;
   return heaviest;

@@ -143,8 +143,14 @@ static bc_status explain_balance(const arr_problem *problem, bc_context *context
 
 static bc_status explain_groups(const arr_problem *problem, bc_context *context, const bc_arrangement *a,
                                 bc_notes *reasons) {
-  bool grouped = false;
-  for (size_t i = 0; i < problem->count; i++) grouped = grouped || problem->items[i].group >= 0;
+  bool grouped = false, alike = false;
+  for (size_t i = 0; i < problem->count; i++) {
+    const bool named = problem->plan->pieces[problem->items[i].piece].group != NULL;
+    grouped = grouped || (named && problem->items[i].group >= 0);
+    alike = alike || (!named && problem->items[i].group >= 0);
+  }
+  if (!grouped && alike && a->part[BC_PART_TOGETHER] > 0.8)
+    return bc_note(reasons, context, _("Pieces of one size stay together."));
   if (!grouped) return BC_OK;
   if (a->part[BC_PART_TOGETHER] > 0.8) return bc_note(reasons, context, _("Groups stay together."));
   return bc_note(reasons, context, _("Groups are kept as near together as the rest allows (%.0f of 100)."),

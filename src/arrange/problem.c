@@ -132,6 +132,38 @@ static void fill_item(arr_problem *problem, arr_item *item, size_t index, bool a
   }
 }
 
+/* Like things are seen as one (similarity: Wertheimer, Psychologische Forschung 4, 1923) where they are also near. */
+#define ALIKE 0.05     /* of width and of height */
+#define FAMILY_LEAST 3 /* two are a pair, which may as well hang either side */
+
+static bool alike(const arr_item *a, const arr_item *b) {
+  return a->where == b->where && a->importance == b->importance && abs(a->half_w - b->half_w) <= ALIKE * b->half_w &&
+         abs(a->half_h - b->half_h) <= ALIKE * b->half_h;
+}
+
+static bool may_be_of(const arr_item *item) {
+  return item->where == ARR_HANGING && item->group < 0 && !item->kept;
+}
+
+/* Hanging pieces that nobody grouped are a group when they are of one size and role, unless all are. */
+static void find_families(arr_problem *problem) {
+  size_t all = 0;
+  for (size_t i = 0; i < problem->count; i++) all += may_be_of(&problem->items[i]);
+  for (size_t first = 0; first < problem->count; first++) {
+    if (!may_be_of(&problem->items[first])) continue;
+    size_t members = 0;
+    for (size_t i = first; i < problem->count; i++)
+      members += may_be_of(&problem->items[i]) && alike(&problem->items[i], &problem->items[first]);
+    if (members < FAMILY_LEAST || members == all) continue;
+    const arr_item like = problem->items[first];
+    for (size_t i = first; i < problem->count; i++)
+      if (may_be_of(&problem->items[i]) && alike(&problem->items[i], &like)) {
+        problem->items[i].group = (int)first;
+        problem->items[i].family = true;
+      }
+  }
+}
+
 static bc_status items(arr_problem *problem, bc_context *context) {
   const bc_plan *plan = problem->plan;
   problem->items = bc_allocate(plan->piece_count, sizeof *problem->items);
@@ -147,17 +179,19 @@ static bc_status items(arr_problem *problem, bc_context *context) {
     problem->item_of_piece[i] = (int)i;
   }
   problem->count = plan->piece_count;
+  find_families(problem);
   return BC_OK;
 }
 
 /* Without a statement piece the one with the most visual weight among those that hang stands in,
  * when it is clearly the heaviest: a quarter more than the next. */
 static void choose_leader(arr_problem *problem) {
-  int first = -1, second = -1;
+  int first = -1, second = -1, hanging = 0;
   for (size_t i = 0; i < problem->count; i++) {
     const arr_item *item = &problem->items[i];
     if (item->statement && (item->kept || item->lane_count > 0)) problem->leader_count++;
     if (item->where != ARR_HANGING || (!item->kept && item->lane_count == 0)) continue;
+    hanging++;
     if (first < 0 || item->weight > problem->items[first].weight) {
       second = first;
       first = (int)i;
@@ -165,7 +199,7 @@ static void choose_leader(arr_problem *problem) {
       second = (int)i;
     }
   }
-  if (problem->leader_count > 0 || first < 0) return;
+  if (problem->leader_count > 0 || hanging < ARR_LED) return;
   if (second >= 0 && problem->items[first].weight < 1.25 * problem->items[second].weight) return;
   problem->items[first].leader = true;
   problem->leader_count = 1;

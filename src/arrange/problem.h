@@ -48,8 +48,9 @@ typedef struct arr_item {
   int importance;
   bool leader; /* statement piece, or the one that stands in for it */
   bool statement;
-  bool kept; /* must not move */
-  int group; /* number of its group, -1 alone */
+  bool kept;   /* must not move */
+  int group;   /* number of its group, -1 alone */
+  bool family; /* nobody named the group: its pieces are alike */
   int lane_first, lane_count;
   arr_spot home; /* where it is kept; lane < 0 when not kept */
 } arr_item;
@@ -107,6 +108,8 @@ typedef struct arr_layout {
 bc_status arr_problem_new(arr_problem **out, bc_context *context, const bc_plan *plan,
                           const bc_arrange_options *options, arr_room room, const bool *left_off);
 void arr_problem_free(arr_problem *problem);
+/* A pair has no leader: beside it in the focus the other would pull all to one side. */
+#define ARR_LED 3
 /* Parts of arr_problem_new, each in its own file. */
 bc_status arr_problem_blocks(arr_problem *problem, bc_context *context);
 bc_status arr_problem_lanes(arr_problem *problem, bc_context *context, const bool *left_off);

@@ -8,8 +8,8 @@
 
 /* The share of each part; they sum to 1. Our choice: what a visitor sees first weighs most. */
 static const double weights[BC_ARRANGE_PARTS] = {
-    [BC_PART_FOCUS] = 0.13,    [BC_PART_CLEAR] = 0.08,    [BC_PART_SIGHT] = 0.12, [BC_PART_BALANCE] = 0.11,
-    [BC_PART_SYMMETRY] = 0.08, [BC_PART_LINES] = 0.10,    [BC_PART_GAPS] = 0.07,  [BC_PART_SPACING] = 0.05,
+    [BC_PART_FOCUS] = 0.12,    [BC_PART_CLEAR] = 0.07,    [BC_PART_SIGHT] = 0.11, [BC_PART_BALANCE] = 0.11,
+    [BC_PART_SYMMETRY] = 0.07, [BC_PART_LINES] = 0.10,    [BC_PART_GAPS] = 0.07,  [BC_PART_SPACING] = 0.09,
     [BC_PART_ORDER] = 0.05,    [BC_PART_TOGETHER] = 0.07, [BC_PART_SEEN] = 0.04,  [BC_PART_STYLE] = 0.10,
 };
 

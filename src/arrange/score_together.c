@@ -50,6 +50,8 @@ double arr_part_gaps(const arr_pass *p) {
   return all > 0 ? sum / all : 1;
 }
 
+#define MARGIN 10 /* a tenth of the wall */
+
 /* Symmetry, lines and spacing are means over pieces; what is kept or has one place only counts too,
  * since the rest is composed round it. */
 void arr_part_means(const arr_pass *p, double part[BC_ARRANGE_PARTS]) {
@@ -62,47 +64,72 @@ void arr_part_means(const arr_pass *p, double part[BC_ARRANGE_PARTS]) {
     mirror_sum += item->weight * (1 - note->mirror);
     weight_sum += item->weight;
     lines += 0.16 * base_most(note->line, note->column) + 0.04 * base_least(note->line, note->column);
-    /* The nearest neighbour is best within three gaps (the leader's clear space is its own), and is
-     * no company at ten; an edge nearer than a gap presses. */
+    /* The nearest neighbour is best within two gaps (the leader's clear space is its own), and is no company at
+     * eight. What is nearer to one another than to what surrounds it is seen as one (proximity: Wertheimer,
+     * Psychologische Forschung 4, 1923), so the margin wants to be wider than the gaps: a tenth of the wall. */
     const double near =
-        item->leader || note->near == INT32_MAX ? 1 : base_unit(1 - (note->near - 3.0 * gap) / (7.0 * gap));
+        item->leader || note->near == INT32_MAX ? 1 : base_unit(1 - (note->near - 2.0 * gap) / (6.0 * gap));
     const int edge = base_least(spot->x - item->half_w, p->problem->width - spot->x - item->half_w);
-    spacing += 0.7 * near + 0.3 * base_unit((double)edge / gap);
+    spacing += 0.5 * near + 0.5 * base_unit((double)edge / base_most(gap, p->problem->width / MARGIN));
   }
   part[BC_PART_SYMMETRY] = weight_sum > 0 ? mirror_sum / weight_sum : 1;
   part[BC_PART_LINES] = p->count > 1 ? lines / p->count : 1;
   part[BC_PART_SPACING] = p->count > 0 ? spacing / p->count : 1;
 }
 
-/* How near the members of a group are to one another, and whether strangers stand among them. */
-static double one_group(const arr_pass *p, int group, int *members) {
-  double x = 0, y = 0, area = 0, spread = 0;
-  int n = 0, x0 = INT32_MAX, x1 = INT32_MIN, y0 = INT32_MAX, y1 = INT32_MIN, strangers = 0;
+/* What is measured of one group; folded: the wall's right half laid on its left, so that mirror images lie together. */
+typedef struct crowd {
+  int group, members, x0, x1, y0, y1;
+  bool folded;
+  double x, y, area;
+} crowd;
+
+static int across(const arr_pass *p, const crowd *c, const arr_note *note) {
+  return c->folded ? abs(note->x - p->problem->focus_x) : note->x;
+}
+
+static bool belongs(const arr_pass *p, const crowd *c, int i) {
+  return p->problem->items[p->placed[i]].group == c->group;
+}
+
+static void gather(const arr_pass *p, crowd *c) {
+  c->x0 = c->y0 = INT32_MAX;
+  c->x1 = c->y1 = INT32_MIN;
   for (int i = 0; i < p->count; i++) {
     arr_note *note = &p->notes[i];
-    if (p->problem->items[p->placed[i]].group != group) continue;
+    if (!belongs(p, c, i)) continue;
+    const int x = across(p, c, note);
     note->grouped = true;
-    n++;
-    x += note->x;
-    y += note->y;
-    area += (2.0 * note->half_w + p->problem->gap) * (2.0 * note->half_h + p->problem->gap);
-    x0 = base_least(x0, note->x);
-    x1 = base_most(x1, note->x);
-    y0 = base_least(y0, note->y);
-    y1 = base_most(y1, note->y);
+    c->members++;
+    c->x += x;
+    c->y += note->y;
+    c->area += (2.0 * note->half_w + p->problem->gap) * (2.0 * note->half_h + p->problem->gap);
+    c->x0 = base_least(c->x0, x);
+    c->x1 = base_most(c->x1, x);
+    c->y0 = base_least(c->y0, note->y);
+    c->y1 = base_most(c->y1, note->y);
   }
-  *members = n;
+}
+
+/* How near the members of a group are to one another, and whether strangers stand among them. */
+static double one_group(const arr_pass *p, int group, bool folded, int *members) {
+  crowd c = {.group = group, .folded = folded};
+  gather(p, &c);
+  const int n = *members = c.members;
   if (n < 2) return 1;
+  double spread = 0;
+  int strangers = 0;
   for (int i = 0; i < p->count; i++) {
     const arr_note *note = &p->notes[i];
-    if (p->problem->items[p->placed[i]].group == group)
-      spread += sqrt((note->x - x / n) * (note->x - x / n) + (note->y - y / n) * (note->y - y / n)) / n;
+    const double x = across(p, &c, note), dx = x - c.x / n, dy = note->y - c.y / n;
+    if (belongs(p, &c, i))
+      spread += sqrt(dx * dx + dy * dy) / n;
     else
-      strangers += note->x >= x0 && note->x <= x1 && note->y >= y0 && note->y <= y1;
+      strangers += x >= c.x0 && x <= c.x1 && note->y >= c.y0 && note->y <= c.y1;
   }
   /* Points of a square lie 0.383 of its side from its centre on average; a row of three or four
    * pieces lies up to twice as far, and still reads as one group. */
-  const double ideal = 2 * 0.383 * sqrt(area);
+  const double ideal = 2 * 0.383 * sqrt(c.area);
   return base_unit(fmin(1, ideal / fmax(spread, 1)) - (double)strangers / (n + strangers));
 }
 
@@ -110,10 +137,11 @@ double arr_part_together(const arr_pass *p) {
   double sum = 0;
   int all = 0;
   for (int i = 0; i < p->count; i++) {
-    const int group = p->problem->items[p->placed[i]].group;
+    const arr_item *item = &p->problem->items[p->placed[i]];
     int members = 0;
-    if (group < 0 || p->notes[i].grouped) continue;
-    const double value = one_group(p, group, &members);
+    if (item->group < 0 || p->notes[i].grouped) continue;
+    double value = one_group(p, item->group, false, &members);
+    if (item->family) value = fmax(value, one_group(p, item->group, true, &members)); /* either side is together, too */
     sum += value * members;
     all += members;
   }

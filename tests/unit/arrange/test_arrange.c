@@ -452,6 +452,38 @@ static void small_pieces_hang_at_the_eyes_height(void **state) {
   plan_drop(plan);
 }
 
+/* Two pieces hang about the middle: the heavier in the focus would pull the pair to one side. */
+static void a_pair_hangs_about_the_middle(void **state) {
+  (void)state;
+  bc_plan *plan = plan_empty(2);
+  plan_add(plan, 60, 150);
+  plan_add(plan, 50, 120);
+  bc_arrangements *result = arranged(plan, NULL);
+  const bc_place *places = result->arrangement[0]->places;
+  const double left = fmin(places[0].at.x - 30, places[1].at.x - 25),
+               right = fmax(places[0].at.x + 30, places[1].at.x + 25);
+  assert_true(fabs((left + right) / 2 - plan->stand.width / 2) < 0.05 * plan->stand.width);
+  bc_arrangements_free(result);
+  plan_drop(plan);
+}
+
+/* Pieces of one size that nobody grouped: each kind in lines of its own, unless the wall has one kind only. */
+static void alike_pieces_stay_together(void **state) {
+  (void)state;
+  bc_plan *plan = plan_empty(12);
+  const double sides[3] = {30, 24, 18};
+  for (int i = 0; i < 12; i++) plan_add(plan, sides[i % 3], sides[i % 3]);
+  bc_arrangements *result = arranged(plan, NULL);
+  const bc_arrangement *best = result->arrangement[0];
+  assert_true(best->part[BC_PART_TOGETHER] > 0.9);
+  bool said = false;
+  for (size_t i = 0; i < best->reasons.count; i++)
+    said = said || strstr(best->reasons.text[i], "one size stay together");
+  assert_true(said);
+  bc_arrangements_free(result);
+  plan_drop(plan);
+}
+
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(statement_in_the_focus),
@@ -471,6 +503,8 @@ int main(void) {
       cmocka_unit_test(adding_moves_one),
       cmocka_unit_test(a_shelf_is_put_in_an_order_that_holds),
       cmocka_unit_test(small_pieces_hang_at_the_eyes_height),
+      cmocka_unit_test(a_pair_hangs_about_the_middle),
+      cmocka_unit_test(alike_pieces_stay_together),
       cmocka_unit_test(bad_options),
   };
   return cmocka_run_group_tests(tests, set_up, tear_down);
