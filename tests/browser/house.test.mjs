@@ -44,3 +44,24 @@ test("every script is used", () => {
   for (const name of used) for (const [, other] of text(name).matchAll(/(?:from|import\() ?"\.\/([\w.]+)"/g)) used.add(other);
   assert.deepEqual(scripts.filter((name) => !used.has(name)), []);
 });
+
+// Defaults of a plan are told by the program (/api/me). That a thing is one where nobody says how many, and that nothing is
+// 0, stays; units are those of the screen.
+test("no script retypes what a plan's values are where it says nothing", () => {
+  const defaults = new Map();
+  const gather = (schema) => {
+    for (const [key, value] of Object.entries(schema ?? {})) {
+      if (value === null || typeof value !== "object") continue;
+      if ("default" in value && typeof value.default !== "boolean" && !["count", "points", "units"].includes(key) && value.default)
+        defaults.set(key, [...(defaults.get(key) ?? []), JSON.stringify(value.default)]);
+      gather(value);
+    }
+  };
+  gather(JSON.parse(readFileSync(join(folder, "../../docs/plan.schema.json"), "utf8")));
+  assert.ok(defaults.size > 25, `only ${defaults.size} defaults in the schema`);
+  const retyped = [];
+  for (const name of scripts)
+    for (const [words, key, value] of text(name).matchAll(/\b(\w+)(?:\]| ?: \w+)? (?:\?\?|\|\||=) (-?[\d.]+|"[^"]*")/g))
+      if (defaults.get(key)?.includes(value)) retyped.push(`${name}: ${words}`);
+  assert.deepEqual(retyped, []);
+});
