@@ -49,16 +49,16 @@ test("every script is used", () => {
 // 0, stays; units are those of the screen.
 test("no script retypes what a plan's values are where it says nothing", () => {
   const defaults = new Map();
-  const gather = (schema) => {
-    for (const [key, value] of Object.entries(schema ?? {})) {
-      if (value === null || typeof value !== "object") continue;
-      if ("default" in value && typeof value.default !== "boolean" && !["count", "points", "units"].includes(key) && value.default)
-        defaults.set(key, [...(defaults.get(key) ?? []), JSON.stringify(value.default)]);
-      gather(value);
+  const row = /^\| ((?:`\w+`(?:, | or )?)+)[^|]*\|[^|]*\| ([^|]*) \|$/gm;
+  for (const [, keys, told] of readFileSync(join(folder, "../../docs/plan.md"), "utf8").matchAll(row)) {
+    const values = [...told.matchAll(/`([^`]+)`|(?<![\w.])(\d+(?:\.\d+)?)(?!\w)/g)].map(([, word, number]) => (word ? `"${word}"` : number));
+    for (const [, key] of keys.matchAll(/`(\w+)`/g)) {
+      if (["count", "points", "units"].includes(key)) continue;
+      defaults.set(key, [...(defaults.get(key) ?? []), ...values.filter((value) => value !== "0")]);
     }
-  };
-  gather(JSON.parse(readFileSync(join(folder, "../../docs/plan.schema.json"), "utf8")));
-  assert.ok(defaults.size > 25, `only ${defaults.size} defaults in the schema`);
+  }
+  for (const [key, value] of [["wall_colour", '"#ffffff"'], ["role", '"support"'], ["gap", "8"], ["stature", "165"], ["fixing", '"not-known"']])
+    assert.ok(defaults.get(key)?.includes(value), `docs/plan.md has ${key}: ${defaults.get(key)}`);
   const retyped = [];
   for (const name of scripts)
     for (const [words, key, value] of text(name).matchAll(/\b(\w+)(?:\]| ?: \w+)? (?:\?\?|\|\||=) (-?[\d.]+|"[^"]*")/g))
