@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 // Cloths to try before anyone has a cloth: ten ordinary ones of our own choosing, the bare wall, and what the program
 // suggests for this collection.
+import { defaults } from "./defaults.js";
 import { _ } from "./words.js";
 import { cssOf, labOfCss, luminanceOf } from "./colour.js";
 
@@ -20,7 +21,8 @@ const ordinary = () => [
   [_("Soot black"), [15, 0, 0]],
 ];
 
-export const bareWall = (maker) => asCloth(labOfCss(maker.plan?.stand?.wall_colour ?? "#ffffff"), _("Bare wall"), { bare: true });
+export const bareWall = (maker) =>
+  asCloth(labOfCss(maker.plan?.stand?.wall_colour ?? defaults().stand.wall_colour), _("Bare wall"), { bare: true });
 export const ordinaryCloths = () => ordinary().map(([name, lab]) => asCloth(lab, name));
 
 /** Hangs it in the plan; measures that were given stay. What hangs is kept among the maker's cloths, since the mentor's

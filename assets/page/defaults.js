@@ -3,6 +3,6 @@
 let given = null;
 
 export const useDefaults = (defaults) => (given = defaults);
-/** {gap, table: {width, depth, height}, shelf: {y, width, depth}, riser: {width, height},
- *   viewers: {stature, sight_low, sight_high}}, cm. */
+/** {gap, stand: {wall_colour, wall, fixing}, table: {width, depth, height}, shelf: {y, width, depth},
+ *   riser: {width, height}, viewers: {stature, sight_low, sight_high}, piece: {role}}, lengths in cm. */
 export const defaults = () => given;

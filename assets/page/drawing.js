@@ -240,7 +240,7 @@ export function drawWall(maker, plan, look = {}) {
       "aria-label": look.words ?? _("The wall to scale"),
     },
     textures(look.id),
-    box(0, 0, width, high, { fill: plan.stand.wall_colour ?? "#ffffff", stroke: "#000", "stroke-width": 0.6 }),
+    box(0, 0, width, high, { fill: plan.stand.wall_colour ?? defaults().stand.wall_colour, stroke: "#000", "stroke-width": 0.6 }),
     cloth(maker, plan, up, look),
     look.live ? figure(plan, up) : null,
     look.live ? sight(plan, up, width) : null,

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 // What the wall is made of, and what holds things in it: asked, since no load can be judged without it (docs/plan.md).
+import { defaults } from "./defaults.js";
 import { _ } from "./words.js";
 import { field, h } from "./dom.js";
 
@@ -20,14 +21,14 @@ const fixings = () => [
   ["clamp", _("clamps")],
   ["magnet", _("magnets")],
 ];
-const unknown = () => ["not-known", _("I do not know yet")];
+const unknown = (key) => [defaults().stand[key], _("I do not know yet")];
 
 const choice = (maker, key, options) =>
   h(
     "select",
     { onchange: (event) => maker.edit((plan) => void (plan.stand[key] = event.target.value)) },
-    [unknown(), ...options].map(([value, words]) =>
-      h("option", { value, selected: value === (maker.plan.stand[key] ?? "not-known") }, words),
+    [unknown(key), ...options].map(([value, words]) =>
+      h("option", { value, selected: value === (maker.plan.stand[key] ?? defaults().stand[key]) }, words),
     ),
   );
 
@@ -38,7 +39,7 @@ export const wallFields = (maker) => [
 
 /** Asked beside the wall until it is told. */
 export function wallAsker(maker) {
-  const told = (key) => (maker.plan.stand[key] ?? "not-known") !== "not-known";
+  const told = (key) => (maker.plan.stand[key] ?? defaults().stand[key]) !== defaults().stand[key];
   if (told("wall") && told("fixing")) return null;
   return h(
     "section",

@@ -1,12 +1,13 @@
 // SPDX-License-Identifier: MIT
 // Opens the page: who is here, in which language, and which view the address names.
 import { useDefaults } from "./defaults.js";
+import { drawFoot } from "./foot.js";
 import { _, useUnits, useWords } from "./words.js";
 import { button, empty, field, h, say, tell, useCloseWords } from "./dom.js";
 import { base, call, connection, get, probe, useCsrf, viaLink } from "./server.js";
 import { MAKERS } from "./desk.js";
 import { Maker } from "./maker.js";
-import { forgetAll, startWorker } from "./offline.js";
+import { startWorker } from "./offline.js";
 import { queue, resume } from "./queue.js";
 
 // Named one by one, so that the build finds them and puts all into one file.
@@ -86,10 +87,12 @@ function showState() {
             : "";
 }
 
-async function openMaker(id) {
-  if (maker?.id === id) return maker;
+async function openMaker(id, isLate) {
+  if (maker?.id === id) return;
   stopFollowing?.();
-  maker = await new Maker(id).load();
+  const loaded = await new Maker(id).load();
+  if (isLate()) return;
+  maker = loaded;
   for (const name of ["saving", "change"]) maker.addEventListener(name, showState);
   maker.addEventListener("merged", (event) =>
     tell(
@@ -104,7 +107,6 @@ async function openMaker(id) {
     tell(event.message, { words: _("Go back to what is saved"), run: () => maker.abandon() }),
   );
   stopFollowing = maker.follow();
-  return maker;
 }
 
 /** Whoever has one maker only begins there; the name above leads to the desk. */
@@ -117,40 +119,32 @@ async function firstPlace(parts) {
   return makers;
 }
 
+/** Only what was asked for last is shown: whoever goes back while a maker is still on its way stays back. */
+let asked = 0;
 async function show() {
+  const mine = ++asked;
+  const isLate = () => mine !== asked;
   let makers = null;
   try {
     makers = await firstPlace(location.pathname.slice(base.length).split("/").filter(Boolean));
   } catch {
     // The desk asks again, and says what is wrong.
   }
+  if (isLate()) return;
   const parts = location.pathname.slice(base.length).split("/").filter(Boolean).map(decodeURIComponent);
   const own = me.maker ?? (parts[0] === "maker" ? parts[1] : null);
   leave?.();
   leave = null;
   main.setAttribute("aria-busy", "true");
   try {
-    if (own) {
-      const view = parts[0] === "maker" ? (parts[2] ?? "") : "";
-      if (!Object.hasOwn(VIEWS, view)) throw new Error(_("There is no such page. Choose one of the steps above."));
-      const [module] = await Promise.all([VIEWS[view](), openMaker(own)]);
-      home.lastChild.textContent = maker.name;
-      steps(view);
-      empty(main);
-      leave = await module.show(main, maker, { me, parts: parts.slice(3), addressOf, go });
-    } else {
-      stopFollowing?.();
-      maker = stopFollowing = null;
-      rod.hidden = true;
-      home.lastChild.textContent = "backcloth";
-      const module = await import("./desk.js");
-      empty(main);
-      leave = await module.show(main, { me, addressOf, go, makers });
-    }
+    const left = own ? await showMaker(own, parts, isLate) : await showDesk(makers, isLate);
+    if (isLate()) return void left?.();
+    leave = left;
     const title = main.querySelector("h1")?.textContent;
     document.title = title ? `${title} · backcloth` : "backcloth";
     say(title ?? "");
   } catch (error) {
+    if (isLate()) return;
     if (error.status === 401) return enter();
     empty(
       main,
@@ -161,6 +155,28 @@ async function show() {
   }
   main.removeAttribute("aria-busy");
   showState();
+}
+
+async function showMaker(own, parts, isLate) {
+  const view = parts[0] === "maker" ? (parts[2] ?? "") : "";
+  if (!Object.hasOwn(VIEWS, view)) throw new Error(_("There is no such page. Choose one of the steps above."));
+  const [module] = await Promise.all([VIEWS[view](), openMaker(own, isLate)]);
+  if (isLate()) return null;
+  home.lastChild.textContent = maker.name;
+  steps(view);
+  empty(main);
+  return module.show(main, maker, { me, parts: parts.slice(3), addressOf, go });
+}
+
+async function showDesk(makers, isLate) {
+  stopFollowing?.();
+  maker = stopFollowing = null;
+  rod.hidden = true;
+  home.lastChild.textContent = "backcloth";
+  const module = await import("./desk.js");
+  if (isLate()) return null;
+  empty(main);
+  return module.show(main, { me, addressOf, go, makers });
 }
 
 function go(path) {
@@ -218,35 +234,6 @@ function enter() {
   password.focus();
 }
 
-const remember = (name, value) => {
-  document.cookie = `${name}=${value}; path=/; max-age=31536000; samesite=strict`;
-  location.reload();
-};
-
-function footer() {
-  const language = h(
-    "select",
-    { onchange: () => remember("language", language.value), "aria-label": _("Language") },
-    me.languages.map((one) => h("option", { value: one.code, lang: one.code, selected: one.code === me.language }, one.name)),
-  );
-  const units = h(
-    "select",
-    { onchange: () => remember("units", units.value), "aria-label": _("Units") },
-    h("option", { value: "metric", selected: me.units !== "imperial" }, _("Centimetres first")),
-    h("option", { value: "imperial", selected: me.units === "imperial" }, _("Inches first")),
-  );
-  empty(
-    foot,
-    h("div", null, language),
-    h("div", null, units),
-    me.role === "owner" &&
-      me.password &&
-      button(_("Leave"), async () => (await call("POST", "/api/leave"), await forgetAll(), location.assign("/")), {
-        class: "button quiet",
-      }),
-  );
-}
-
 async function start() {
   me = await get("/api/me");
   useCsrf(me.csrf);
@@ -265,7 +252,7 @@ async function start() {
     main,
     foot,
   );
-  footer();
+  drawFoot(foot, me);
   connection.addEventListener("change", () => (showState(), !connection.lost && maker && !maker.saved && maker.send()));
   queue.addEventListener("change", showState);
   queue.addEventListener(

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 // The chosen piece: where it is, in centimetres that follow the finger and the keys; how it is held; what is wrong with
 // it; and every move that dragging does, by button.
+import { defaults } from "./defaults.js";
 import { _, unitsInUse } from "./words.js";
 import { length, mass } from "./measures.js";
 import { button, choice, empty, field, h, measureOf, tell } from "./dom.js";
@@ -96,7 +97,7 @@ function more(maker, piece, change) {
       ),
       field(
         _("Role on the wall"),
-        choice(roles(), piece.role ?? "support", (value) => change((one) => void (one.role = value))),
+        choice(roles(), piece.role ?? defaults().piece.role, (value) => change((one) => void (one.role = value))),
       ),
       h(
         "label",

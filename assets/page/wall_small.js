@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 // A wall as large as a stamp: the cloth, what stands before it, and each piece as a spot of its main colour. Nothing is
 // fetched for it but the plan and the colours (GET /api/makers/M/glance).
+import { defaults } from "./defaults.js";
 import { s } from "./dom.js";
 import { isMeasured } from "./drawing.js";
 import { stands, surfaces } from "./held.js";
@@ -32,7 +33,7 @@ function board(one, up) {
 }
 
 export function wallInSmall({ plan, colours }) {
-  const { width, wall_height: high, wall_colour: colour = "#ffffff" } = plan.stand;
+  const { width, wall_height: high, wall_colour: colour = defaults().stand.wall_colour } = plan.stand;
   const up = (y) => high - y;
   const boards = surfaces(plan).filter((one) => one.kind !== "floor");
   return s(

@@ -481,8 +481,9 @@ BC_API bool bc_plan_points_coincide(const bc_plan *plan, const bc_piece *piece, 
 
 /** True when this kind of mount hangs (loads a hanging point); false when the piece stands. */
 BC_API bool bc_mount_hangs(bc_mount_kind kind);
-/** The word used in the plan file. */
+/** The words used in the plan file. */
 BC_API const char *bc_mount_word(bc_mount_kind kind);
+BC_API const char *bc_role_word(bc_role role);
 /** What fixes a piece to the wall: its own, else as a nail or pin is, else the stand's. */
 BC_API bc_fixing bc_plan_fixing_of(const bc_plan *plan, const bc_piece *piece);
 /** What holds in which wall: whether this fixing may be used in this wall, and what to know about the pair, translated,

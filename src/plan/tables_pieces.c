@@ -115,6 +115,10 @@ bool bc_mount_hangs(bc_mount_kind kind) {
   return kind < BC_MOUNT_SHELF;
 }
 
+const char *bc_role_word(bc_role role) {
+  return plan_role_words[role];
+}
+
 const char *bc_mount_word(bc_mount_kind kind) {
   return plan_mount_words[kind];
 }

@@ -13,6 +13,7 @@ import hashlib
 import pathlib
 import random
 import re
+import signal
 import subprocess
 import sys
 import time
@@ -92,9 +93,10 @@ def main():
         sys.exit("src/ has changes that are not committed; commit them first.")
     if not build(folder):
         sys.exit("the tree does not build as it is.")
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(143))  # the file is put back then, too
     places = list(candidates(root, chosen.stage))
     random.Random(chosen.seed).shuffle(places)
-    began, tried, killed, survivors = time.monotonic(), 0, 0, []
+    began, tried, killed = time.monotonic(), 0, 0
     for path, start, end, other in places:
         if tried == chosen.count or time.monotonic() - began > chosen.seconds:
             break
@@ -112,9 +114,7 @@ def main():
         finally:
             path.write_text(text, encoding="utf-8")
         killed += found
-        if not found:
-            survivors.append(f"{path.relative_to(root)}:{line}: {text[start:end]} as {other}")
-            print("survives:", survivors[-1], flush=True)
+        print(f"{tried:3} {'found   ' if found else 'survives'} {path.relative_to(root)}:{line}: {text[start:end]} as {other}", flush=True)
     build(folder)
     print(f"{tried} faults planted, {killed} found: {100 * killed / max(1, tried):.0f} %")
 

@@ -8,11 +8,14 @@ import { join } from "node:path";
 import { test } from "node:test";
 import { fileURLToPath } from "node:url";
 
-globalThis.matchMedia = () => ({ matches: false }); // the screen is asked for its gamut when the script is read
-const { hexOf, labOf, labOfSrgb, lchOf, luminanceOf } = await import("../../assets/page/colour.js");
+const screen = { matches: false };
+globalThis.matchMedia = () => screen; // the screen is asked for its gamut when the script is read
+const { fillPlane, fitsScreen, hexOf, labOf, labOfSrgb, lchOf, luminanceOf, mostChroma, paint, srgbBytes } = await import("../../assets/page/colour.js");
 const { merge } = await import("../../assets/page/merge.js");
 const source = process.env.SOURCE ?? fileURLToPath(new URL("../..", import.meta.url));
-const cases = execFileSync(process.env.COLOUR_CASES ?? join(source, "build/colour_cases"), { maxBuffer: 1 << 26 }).toString().trim().split("\n").map((line) => JSON.parse(line));
+const lines = execFileSync(process.env.COLOUR_CASES ?? join(source, "build/colour_cases"), { maxBuffer: 1 << 26 }).toString().trim().split("\n").map((line) => JSON.parse(line));
+const cases = lines.filter((one) => one.hex);
+const wide = lines.filter((one) => one.p3);
 const far = (a, b) => Math.max(...a.map((v, i) => Math.abs(v - b[i])));
 const bytes = (hex) => [1, 3, 5].map((at) => parseInt(hex.slice(at, at + 2), 16));
 
@@ -28,6 +31,46 @@ test("the page and the library agree on every colour", () => {
   const different = cases.filter(({ lab, hex }) => hexOf(lab) !== hex).length;
   assert.ok(different < cases.length / 200, `${different} of ${cases.length} differ by a step`);
   console.log(`${cases.length} colours, ${different} differ by one step of 255`);
+});
+
+test("a wide screen is given the colour that the library reads from such words; a narrow one its sRGB", () => {
+  let beyond = 0;
+  for (const { p3, lab } of wide) {
+    screen.matches = true;
+    const words = paint(lab);
+    screen.matches = false;
+    assert.equal(paint(lab), hexOf(lab));
+    if (fitsScreen(lab, false)) assert.equal(words, hexOf(lab));
+    else {
+      const painted = words.match(/^color\(display-p3 ([\d.]+) ([\d.]+) ([\d.]+)\)$/).slice(1).map(Number);
+      assert.ok(far(painted, p3) < 2e-4, `${p3}: ${words}`);
+      beyond++;
+    }
+  }
+  assert.ok(beyond > 500, `only ${beyond} of ${wide.length} are beyond sRGB`);
+});
+
+test("the field of colours is the colours themselves, and its edge what a screen can just show", () => {
+  const [width, height, top, bottom] = [48, 24, 96, 12];
+  for (const C of [5, 40, 90]) {
+    const data = new Uint8ClampedArray(4 * width * height);
+    fillPlane({ data, width, height }, C, top, bottom, 0, 30);
+    fillPlane({ data, width, height }, C, top, bottom, 30);
+    for (let x = 0; x < width; x++)
+      for (let y = 0; y < height; y++) {
+        const lab = labOf({ L: top - ((top - bottom) * y) / (height - 1), C, h: (360 * x) / width });
+        const at = 4 * (y * width + x);
+        // Where chroma is lowered the field stops at a thousandth of it, which is a few codes where a channel is near 0.
+        assert.ok(far([...data.slice(at, at + 3)], srgbBytes(lab)) <= (fitsScreen(lab, false) ? 0 : 3), `${lab}: ${data.slice(at, at + 3)}, alone ${srgbBytes(lab)}`);
+        assert.equal(data[at + 3], 255);
+      }
+  }
+  for (const isWide of [false, true])
+    for (let L = 20; L < 95; L += 15)
+      for (let h = 0; h < 360; h += 20) {
+        const C = mostChroma(L, h, isWide);
+        assert.ok(C < 133.9 && fitsScreen(labOf({ L, C, h }), isWide) && !fitsScreen(labOf({ L, C: C + 0.1, h }), isWide), `${L} ${h}: ${C}`);
+      }
 });
 
 test("published figures: sRGB of IEC 61966-2-1 to CIELAB D50 by ICC.1 (Bradford, annex E) and WCAG luminance", () => {

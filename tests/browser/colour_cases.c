@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Prints colours as the library has them, so that colour.test.mjs can compare the page's script with it: JSON lines
- * {"lab","luminance","hex","back"}; `back` is CIELAB of the hex colour. Colours inside and outside of sRGB. */
+ * {"lab","luminance","hex","back"}; `back` is CIELAB of the hex colour. Colours inside and outside of sRGB. Then
+ * {"p3","lab"}: colours of a wide screen, as the library reads them from CSS. */
 #include <backcloth/colour.h>
 
 #include <math.h>
@@ -8,6 +9,7 @@
 #include <stdio.h>
 
 #define CASES 12000
+#define WIDE_CASES 4000
 
 static uint64_t state = 20261201;
 
@@ -19,7 +21,17 @@ static double chance(void) {
   return (double)((state * 2685821657736338717u) >> 11) / 9007199254740992.0;
 }
 
-int main(void) {
+static int print_wide(bc_context *context) {
+  const double p3[3] = {chance(), chance(), chance()};
+  char css[96];
+  bc_colour colour;
+  snprintf(css, sizeof css, "color(display-p3 %.17g %.17g %.17g)", p3[0], p3[1], p3[2]);
+  if (bc_colour_parse_css(&colour, context, css) != BC_OK) return 1;
+  return printf("{\"p3\":[%.17g,%.17g,%.17g],\"lab\":[%.17g,%.17g,%.17g]}\n", p3[0], p3[1], p3[2], colour.lab.L,
+                colour.lab.a, colour.lab.b) < 0;
+}
+
+static int print_narrow(void) {
   for (int i = 0; i < CASES; i++) {
     const double hue = 2 * M_PI * chance(), chroma = 130 * chance();
     const bc_lab lab = {100 * chance(), chroma * cos(hue), chroma * sin(hue)};
@@ -34,4 +46,12 @@ int main(void) {
            lab.a, lab.b, bc_colour_from_lab(lab).luminance, hex, back.L, back.a, back.b);
   }
   return 0;
+}
+
+int main(void) {
+  bc_context *context = NULL;
+  int wrong = bc_context_new(&context) != BC_OK || print_narrow();
+  for (int i = 0; !wrong && i < WIDE_CASES; i++) wrong = print_wide(context);
+  bc_context_free(context);
+  return wrong;
 }

@@ -33,8 +33,8 @@ after(async () => {
   assert.equal(await server?.stop(), 0);
 });
 
-async function open(path, viewport = { width: 1366, height: 768 }) {
-  const context = await browser.newContext({ viewport, bypassCSP: true, acceptDownloads: true });
+async function open(path, more = {}) {
+  const context = await browser.newContext({ viewport: { width: 1366, height: 768 }, bypassCSP: true, acceptDownloads: true, ...more });
   context.setDefaultTimeout(90000); // a bound for what never comes; what comes is waited for by event
   const page = await context.newPage();
   await page.goto(server.address + path);
@@ -51,7 +51,7 @@ test("what is hung on the wall is kept among the cloths, and the desk judges by 
   const desk = await open("/");
   await row(desk.page, "Ilse Quarrow").getByText("no cloth yet to judge them on").waitFor();
   await desk.close();
-  const { page, close } = await open(`/maker/${maker}/cloths`, { width: 360, height: 740 });
+  const { page, close } = await open(`/maker/${maker}/cloths`, { viewport: { width: 360, height: 740 } });
   await page.getByRole("button", { name: /^Bottle green/ }).click();
   await page.getByRole("button", { name: "Hang Bottle green" }).click();
   await page.getByText("hangs now").first().waitFor();
@@ -92,6 +92,30 @@ test("find takes words in any order and Enter; only those with a remark; Back ke
   await page.goBack();
   await row(page, "Ilse Quarrow").waitFor();
   await lists(page, ["Ilse Quarrow"]);
+  await close();
+});
+
+test("whoever goes back while a maker is still on its way stays back", { timeout: 180000 }, async () => {
+  const { page, close } = await open("/", { serviceWorkers: "block" }); // its requests cannot be held
+  const path = `/api/makers/${ids["Ilse Quarrow"]}`;
+  let letCome;
+  const held = new Promise((done) => (letCome = done));
+  await page.route((url) => url.pathname === path, async (route) => {
+    await held;
+    await route.continue();
+  });
+  const asks = page.waitForRequest((request) => new URL(request.url()).pathname === path);
+  await row(page, "Ilse Quarrow").getByRole("link").first().click();
+  await asks;
+  await page.goBack();
+  await row(page, "Teodor Venn").waitFor();
+  const came = page.waitForEvent("requestfinished", (request) => new URL(request.url()).pathname === path);
+  letCome();
+  await came;
+  await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => setTimeout(done))));
+  await row(page, "Teodor Venn").waitFor();
+  assert.equal(new URL(page.url()).pathname, "/");
+  assert.equal(await page.locator("nav.rod").isVisible(), false);
   await close();
 });
 

@@ -44,3 +44,24 @@ test("every script is used", () => {
   for (const name of used) for (const [, other] of text(name).matchAll(/(?:from|import\() ?"\.\/([\w.]+)"/g)) used.add(other);
   assert.deepEqual(scripts.filter((name) => !used.has(name)), []);
 });
+
+// Defaults of a plan are told by the program (/api/me). That a thing is one where nobody says how many, and that nothing is
+// 0, stays; units are those of the screen.
+test("no script retypes what a plan's values are where it says nothing", () => {
+  const defaults = new Map();
+  const row = /^\| ((?:`\w+`(?:, | or )?)+)[^|]*\|[^|]*\| ([^|]*) \|$/gm;
+  for (const [, keys, told] of readFileSync(join(folder, "../../docs/plan.md"), "utf8").matchAll(row)) {
+    const values = [...told.matchAll(/`([^`]+)`|(?<![\w.])(\d+(?:\.\d+)?)(?!\w)/g)].map(([, word, number]) => (word ? `"${word}"` : number));
+    for (const [, key] of keys.matchAll(/`(\w+)`/g)) {
+      if (["count", "points", "units"].includes(key)) continue;
+      defaults.set(key, [...(defaults.get(key) ?? []), ...values.filter((value) => value !== "0")]);
+    }
+  }
+  for (const [key, value] of [["wall_colour", '"#ffffff"'], ["role", '"support"'], ["gap", "8"], ["stature", "165"], ["fixing", '"not-known"']])
+    assert.ok(defaults.get(key)?.includes(value), `docs/plan.md has ${key}: ${defaults.get(key)}`);
+  const retyped = [];
+  for (const name of scripts)
+    for (const [words, key, value] of text(name).matchAll(/\b(\w+)(?:\]| ?: \w+)? (?:\?\?|\|\||=) (-?[\d.]+|"[^"]*")/g))
+      if (defaults.get(key)?.includes(value)) retyped.push(`${name}: ${words}`);
+  assert.deepEqual(retyped, []);
+});

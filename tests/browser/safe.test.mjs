@@ -143,7 +143,7 @@ test("the stand's size is asked once, with sizes to tap, and the sheets bear the
 test("what a plan does not say is the program's own default, not the page's", async () => {
   const { defaults } = await (await fetch(`${server.address}/api/me`)).json();
   // docs/plan.md
-  assert.deepEqual(defaults, { gap: 8, table: { width: 180, depth: 75, height: 74 }, shelf: { y: 120, width: 80, depth: 20 }, riser: { width: 30, height: 15 }, viewers: { stature: 165, sight_low: 98, sight_high: 175 } });
+  assert.deepEqual(defaults, { gap: 8, stand: { wall_colour: "#ffffff", wall: "not-known", fixing: "not-known" }, table: { width: 180, depth: 75, height: 74 }, shelf: { y: 120, width: 80, depth: 20 }, riser: { width: 30, height: 15 }, viewers: { stature: 165, sight_low: 98, sight_high: 175 }, piece: { role: "support" } });
 });
 
 test("a file that is no picture is told by its name", { timeout: 180000 }, async () => {

@@ -55,7 +55,7 @@ export async function standIn() {
   });
   const calls = {
     "GET /api/health": () => ({ ok: true }),
-    "GET /api/me": () => ({ role: "owner", csrf: "check", maker: null, languages: [{ code: "en", name: "English" }, { code: "ar", name: "العربية", rtl: true }], language: state.language, units: "metric", limits: {}, defaults: { gap: 8, table: { width: 180, depth: 75, height: 74 }, shelf: { y: 120, width: 80, depth: 20 }, riser: { width: 30, height: 15 }, viewers: { stature: 165, sight_low: 98, sight_high: 175 } } }),
+    "GET /api/me": () => ({ role: "owner", csrf: "check", maker: null, languages: [{ code: "en", name: "English" }, { code: "ar", name: "العربية", rtl: true }], language: state.language, units: "metric", limits: {}, defaults: { gap: 8, stand: { wall_colour: "#ffffff", wall: "not-known", fixing: "not-known" }, table: { width: 180, depth: 75, height: 74 }, shelf: { y: 120, width: 80, depth: 20 }, riser: { width: 30, height: 15 }, viewers: { stature: 165, sight_low: 98, sight_high: 175 }, piece: { role: "support" } } }),
     "GET /api/words": () => ({}),
     "GET /api/makers": () => [{ id: "m", name: "Ilse Quarrow", photos: read.length, weakest: { photo: "vase", verdict: "gets lost", score: 20 }, comments: 1, need: 1 }, { id: "n", name: "Teodor Venn", photos: 0, weakest: null, comments: 0, need: 0.5 }],
     "GET /api/makers/m": () => ({ id: "m", name: "Ilse Quarrow", photos: state.photos, cloths: state.cloths, comments: state.comments, links: state.links }),
@@ -69,8 +69,11 @@ export async function standIn() {
     "POST /api/makers/m/links": (body) => (state.links.push({ id: "l", kind: body.kind, url: "/with/token", expires: 4e12 }), state.links.at(-1)),
     "POST /api/makers/m/photos": (body, request) => {
       const name = decodeURIComponent(request.headers["x-name"]);
+      const key = request.headers["x-sending"]; // sent again under the same key, it is the same photo
+      const known = state.photos.find((one) => key && one.key === key);
+      if (known) return known;
       state.uploads++;
-      state.photos.push({ ...read[0], id: `new-${state.uploads}`, name, title: name.replace(/\.\w+$/, "") });
+      state.photos.push({ ...read[0], id: `new-${state.uploads}`, name, title: name.replace(/\.\w+$/, ""), key });
       return state.photos.at(-1);
     },
   };

@@ -48,7 +48,7 @@ best, worst = json.load(open(sys.argv[1]))["cloths"]
 assert best["cloth"] == "#22432f" and worst["pieces"][0]["verdict"] != "stands out"
 PYTHON
 
-expect 0 -- "$BACKCLOTH" match "$demo"/photos/b*.jpg --cloths "$demo/cloths.json" -o board.png
+expect 0 -- "$BACKCLOTH" match "$demo/photos/banner.jpg" "$demo/photos/bottle.jpg" "$demo/photos/bowl.jpg" --cloths "$demo/cloths.json" -o board.png
 expect 0 -- "$BACKCLOTH" elevation "$demo/plan.json" --masks "$demo/truth" -o wall.pdf
 expect 0 -- "$BACKCLOTH" elevation "$demo/plan.json" --masks "$demo/truth" -o wall.svg
 for file in board.png wall.pdf wall.svg; do [ -s "$file" ] || fail "$file is not there"; done

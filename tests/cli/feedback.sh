@@ -103,20 +103,21 @@ done
 # Readings are kept in the store, wherever the sheets go; in another, if it is named; and nowhere, if nothing is to be
 # kept. Nobody can tell from the sheets.
 expect 65 ': 0 read now' -- "$BACKCLOTH" feedback makers/lindqvist makers/quarrow -o again --cloths "$demo/cloths.json"
-expect 65 -- "$BACKCLOTH" feedback makers/quarrow -o kept --cloths "$demo/cloths.json" --json
+mkdir few && cp "$demo/photos/jar.jpg" "$demo/photos/vase.jpg" makers/quarrow/broken.jpg few
+expect 65 -- "$BACKCLOTH" feedback few -o kept --cloths "$demo/cloths.json" --json
 cp out.txt kept.txt
-expect 65 -- "$BACKCLOTH" feedback makers/quarrow -o none --cloths "$demo/cloths.json" --no-store --json
+expect 65 -- "$BACKCLOTH" feedback few -o none --cloths "$demo/cloths.json" --no-store --json
 cmp -s out.txt kept.txt || fail "without a store another tale is told"
-expect 65 ': 4 read now' -- "$BACKCLOTH" feedback makers/quarrow -o named --cloths "$demo/cloths.json" --cache readings
-expect 65 ': 0 read now' -- "$BACKCLOTH" feedback makers/quarrow -o twice --cloths "$demo/cloths.json" --cache readings
-for file in index.html makers.csv quarrow/feedback.pdf quarrow/feedback.html quarrow/picture.jpg; do
+expect 65 ': 2 read now' -- "$BACKCLOTH" feedback few -o named --cloths "$demo/cloths.json" --cache readings
+expect 65 ': 0 read now' -- "$BACKCLOTH" feedback few -o twice --cloths "$demo/cloths.json" --cache readings
+for file in index.html makers.csv few/feedback.pdf few/feedback.html few/picture.jpg; do
   for other in none named twice; do
     cmp -s "kept/$file" "$other/$file" || fail "$file of $other differs from what the store gives"
   done
 done
 [ "$(ls -A none | sort | tr '\n' ' ')" = "$(ls -A kept | sort | tr '\n' ' ')" ] || fail "left behind: $(ls -A none)"
 : >old.sqlite
-expect 64 '--cache names a folder' -- "$BACKCLOTH" feedback makers/quarrow -o named --cache old.sqlite
+expect 64 '--cache names a folder' -- "$BACKCLOTH" feedback few -o named --cache old.sqlite
 
 expect 64 'where the sheets go' -- "$BACKCLOTH" feedback makers/venn
 expect 64 'no catalogue' -- "$BACKCLOTH" feedback makers/venn -o no --language xq

@@ -29,15 +29,14 @@ assert all(p["behind"]["lab"][0] > 75 for p in r["pieces"])
 assert r["empty"] and r["empty"][0]["width_cm"] > 100
 PYTHON
 [ -s look.png ] || fail "look.png was not written"
-for format in pdf svg; do
-  expect 0 -- "$BACKCLOTH" look "$stand" --wall-width '9 ft 10 1/8 in' --units imperial -o "look.$format"
-  [ -s "look.$format" ] || fail "look.$format was not written"
-done
+expect 0 -- "$BACKCLOTH" look "$stand" --wall-width '9 ft 10 1/8 in' --units imperial -o look.pdf
+[ -s look.pdf ] || fail "look.pdf was not written"
 grep -q 'ft' out.txt || fail "feet in the words"
 
-# What was found, given back as corners, gives the same wall.
+# What was found, given back as corners, gives the same wall; and the third format.
 corners=$(python3 -c 'import json; print(",".join("%g,%g" % tuple(c) for c in json.load(open("stand.json"))["wall"]["corners"]))')
-expect 0 -- "$BACKCLOTH" look "$stand" --wall-width '3 m' --corners "$corners" --json
+expect 0 -- "$BACKCLOTH" look "$stand" --wall-width '3 m' --corners "$corners" --json -o look.svg
+[ -s look.svg ] || fail "look.svg was not written"
 python3 -c '
 import json
 wall = json.load(open("out.txt"))["wall"]

@@ -28,7 +28,8 @@ web_answer web_answer_photo(const web_request *r, unsigned status, const char *i
 json_t *web_cloths_json(const web_request *r);
 json_t *web_remarks_json(const web_request *r);
 json_t *web_links_json(const web_request *r);
-json_t *web_plan_defaults(void); /* a plan's values where it says nothing: gap, table, shelf, riser, viewers */
+json_t *
+web_plan_defaults(void); /* a plan's values where it says nothing: gap, stand, table, shelf, riser, viewers, piece */
 
 /* A random token, the way in for whoever has it. */
 void web_new_token(char token[64], uint8_t hash[WEB_HASH]);

@@ -6,17 +6,26 @@
 #include <string.h>
 
 static const char bare_plan[] = "{\"backcloth\":1,\"title\":\"-\",\"stand\":{\"width\":300,\"wall_height\":240},"
-                                "\"tables\":[{}],\"shelves\":[{}],\"risers\":[{}],\"pieces\":[]}";
+                                "\"tables\":[{}],\"shelves\":[{}],\"risers\":[{}],"
+                                "\"pieces\":[{\"id\":\"-\",\"width\":1,\"height\":1}]}";
+
+static json_t *stand_of(const bc_stand *stand) {
+  char colour[8];
+  bc_lab_to_hex(stand->wall_colour.lab, colour);
+  return json_pack("{s:s,s:s,s:s}", "wall_colour", colour, "wall", bc_wall_word(stand->wall), "fixing",
+                   bc_fixing_word(stand->fixing));
+}
 
 static json_t *figures_of(const bc_plan *plan) {
   const bc_table *table = plan->tables;
   const bc_shelf *shelf = plan->shelves;
   const bc_riser *riser = plan->risers;
-  return json_pack("{s:f,s:{s:f,s:f,s:f},s:{s:f,s:f,s:f},s:{s:f,s:f},s:{s:f,s:f,s:f}}", "gap", plan->gap, "table",
-                   "width", table->width, "depth", table->depth, "height", table->height, "shelf", "y", shelf->y,
-                   "width", shelf->width, "depth", shelf->depth, "riser", "width", riser->width, "height",
-                   riser->height, "viewers", "stature", plan->viewers.stature, "sight_low", plan->viewers.sight_low,
-                   "sight_high", plan->viewers.sight_high);
+  return json_pack("{s:f,s:o,s:{s:f,s:f,s:f},s:{s:f,s:f,s:f},s:{s:f,s:f},s:{s:f,s:f,s:f},s:{s:s}}", "gap", plan->gap,
+                   "stand", stand_of(&plan->stand), "table", "width", table->width, "depth", table->depth, "height",
+                   table->height, "shelf", "y", shelf->y, "width", shelf->width, "depth", shelf->depth, "riser",
+                   "width", riser->width, "height", riser->height, "viewers", "stature", plan->viewers.stature,
+                   "sight_low", plan->viewers.sight_low, "sight_high", plan->viewers.sight_high, "piece", "role",
+                   bc_role_word(plan->pieces->role));
 }
 
 json_t *web_plan_defaults(void) {

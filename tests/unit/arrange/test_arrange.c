@@ -281,6 +281,13 @@ static void snapping(void **state) {
   assert_int_equal(snap.faults, BC_SNAP_OFF_WALL | BC_SNAP_REACH);
   assert_int_equal(bc_arrange_snap(&snap, context, plan, &(bc_snap_wish){7, (bc_point_cm){0, 0}, 0}, NULL),
                    BC_BAD_USAGE);
+  /* Ten metres are no longer near; nor is a place known that is no number. */
+  assert_int_equal(bc_arrange_snap(&snap, context, plan, &(bc_snap_wish){1, (bc_point_cm){110, 155}, 1000}, NULL),
+                   BC_BAD_USAGE);
+  assert_int_equal(bc_arrange_snap(&snap, context, plan, &(bc_snap_wish){1, (bc_point_cm){110, 155}, 999}, NULL),
+                   BC_OK);
+  assert_int_equal(bc_arrange_snap(&snap, context, plan, &(bc_snap_wish){1, (bc_point_cm){NAN, 155}, 3}, NULL),
+                   BC_BAD_USAGE);
   plan_drop(plan);
 }
 
