@@ -25,6 +25,7 @@ typedef struct bc_cloth_part {
 typedef struct bc_cloth {
   char *spec;       /**< as the user gave it: a CSS colour or "photo:FILE" */
   char *name;       /**< the user's name for it, or a plain-word colour name */
+  bool pile;        /**< velvet and its like; `colour` is then what the cloth shows, darker than its chip */
   bc_colour colour; /**< mean colour */
   double spread_l;  /**< standard deviation of L* over the cloth, 0 for a plain colour */
   /** A photo cloth's main colours: what lies behind a place of a piece's rim is one of them, as often as its
@@ -34,13 +35,17 @@ typedef struct bc_cloth {
   bc_textile textile; /**< of the photo, as photographed; all zero for a plain colour */
 } bc_cloth;
 
-/** Reads a cloth SPEC: a CSS Color 4 colour or "photo:FILE". `name` may be NULL; it is copied. */
+/** Reads a cloth SPEC: a CSS Color 4 colour, one with a word for a cloth with a pile behind it ("black velvet",
+ *  "#22432f corduroy"), or "photo:FILE". `name` may be NULL; it is copied. */
 BC_API bc_status bc_cloth_parse(bc_cloth **out, bc_context *context, const char *spec, const char *name);
 /** A cloth from the bytes of a photo, which are not kept; `path` takes the file's place: the spec is "photo:PATH". */
 BC_API bc_status bc_cloth_decode(bc_cloth **out, bc_context *context, const void *bytes, size_t size, const char *path,
                                  const char *name);
 /** Gives a cloth that has no parts yet the colours and spread of its `textile`. */
 BC_API void bc_cloth_take_textile(bc_cloth *cloth);
+/** Tells that a cloth has a pile. A colour given as a chip becomes that of the pile, darker and deeper; a photo shows
+ *  the pile already. Once only. Source: Sumpner 1892, docs/method/match.md. */
+BC_API void bc_cloth_make_pile(bc_cloth *cloth);
 BC_API void bc_cloth_free(bc_cloth *cloth);
 /** A copy: what was measured isn't measured again. */
 BC_API bc_status bc_cloth_copy(bc_cloth **out, bc_context *context, const bc_cloth *cloth);
@@ -52,8 +57,8 @@ typedef struct bc_cloth_list {
   bc_cloth **cloth;
   size_t count;
 } bc_cloth_list;
-/** Reads a cloths file: {"cloths":[{"name":…,"colour":…}|{"name":…,"photo":…},…]}; paths are relative to the file's
- * folder. */
+/** Reads a cloths file: {"cloths":[{"name":…,"colour":…,"pile":true}|{"name":…,"photo":…},…]}; paths are relative to
+ * the file's folder. */
 BC_API bc_status bc_cloths_open(bc_cloth_list *out, bc_context *context, const char *path);
 /** The same from text; `path` names it in messages and gives the folder for relative paths. */
 BC_API bc_status bc_cloths_parse(bc_cloth_list *out, bc_context *context, const char *text, size_t size,

@@ -68,6 +68,8 @@ BC_API bc_visibility bc_match_visibility(const bc_reading *reading, const bc_clo
 /* --- verdict, match ------------------------------------------------------------------------------- */
 
 typedef enum bc_verdict { BC_GETS_LOST = 0, BC_SOFT = 1, BC_STANDS_OUT = 2 } bc_verdict;
+/** The verdict of a clarity: its edges are at a third and two thirds. */
+BC_API bc_verdict bc_verdict_of(double clarity);
 /** "stands out", "soft" or "gets lost": the JSON word, never translated. */
 BC_API const char *bc_verdict_word(bc_verdict verdict);
 /** The same for a person, translated. */
@@ -82,6 +84,9 @@ typedef struct bc_pair {
   double seen_share;     /**< share of the outline that can be told from the cloth by lightness or by colour */
   double clarity;        /**< 0..1, the figure that verdict and score rest on */
   double clarity_sd;     /**< its standard deviation from the light of the photo; 0 where it wasn't looked for */
+  /** Of a polished piece `clarity` is the mean of these two; of any other all three are the same. */
+  double clarity_photographed; /**< as it was photographed, mirroring that room */
+  double clarity_at_stand;     /**< as it mirrors cloth and hall at the stand, docs/method/match.md */
   bc_verdict verdict;
   bool on_edge;         /**< so near the next verdict that it may as well be that one */
   bc_verdict neighbour; /**< that one; the same as `verdict` when it isn't on an edge */

@@ -82,6 +82,7 @@ typedef struct bc_piece {
   bool placed;     /**< `at` was given */
   bc_point_cm at;  /**< the piece's centre on the wall */
   bool pinned;     /**< arranging must not move it */
+  bool polished;   /**< it mirrors what is round it: judged for the photo's room and for the stand; default false */
   bool nests;      /**< several alike stand in one another, as bowls do; default false */
   bool unmeasured; /**< its width or height is marked as missing; only with bc_plan_options.allow_missing */
 } bc_piece;

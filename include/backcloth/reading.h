@@ -57,6 +57,8 @@ typedef struct bc_reading {
    *  width of `box` and the contrast `detail[i]` (amplitude over mean luminance). 0 where none was found. */
   float detail[BC_READING_DETAIL], detail_cycles[BC_READING_DETAIL];
   double see_through;         /**< how much of what is behind shows through the piece, 0..1, by the photo's own alpha */
+  double polished;            /**< how much of the area mirrors, 0..1; 0 unless bc_reading_polish was called */
+  bool polish_estimated;      /**< that share is an estimate, not a person's */
   double outline_length;      /**< length of all outlines as a multiple of the square root of the piece's area */
   double confidence;          /**< the cut-out's */
   bc_cutout_doubts doubts;    /**< the cut-out's */
@@ -72,6 +74,13 @@ BC_API void bc_reading_free(bc_reading *reading);
  *  are changed; lightness percentiles and shares stay those of the photo. */
 BC_API bc_status bc_reading_under_light(bc_reading **out, bc_context *context, const bc_reading *reading,
                                         const bc_light *light);
+/** The share of the area that mirrors, 0.2..1, of a piece known to be polished: by how much of the photo is at the top
+ *  of its scale and how far its lightness spreads. A rough guess, good to about a fifth of the area (r.m.s. 0.22 on
+ * made balls and rings). Source: our own fit, docs/method/reading.md. */
+BC_API double bc_reading_mirror_share(const bc_reading *reading);
+/** Tells that the piece is polished: what was photographed of it is partly the room, which a match then takes into
+ *  account. `share` 0..1 of the area mirrors; 0: estimated by bc_reading_mirror_share. */
+BC_API void bc_reading_polish(bc_reading *reading, double share);
 /** bc_cutout_is_doubtful of this reading's outline. */
 BC_API bool bc_reading_is_doubtful(const bc_reading *reading);
 /** The contract's JSON object for this reading on one line, without newline. The caller frees it with free(). */

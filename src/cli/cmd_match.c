@@ -12,7 +12,7 @@
 typedef struct values {
   cli_study_values study;
   const char *plan, *readings;
-  cli_texts cloth, table_cloth, see_through;
+  cli_texts cloth, table_cloth, see_through, polished;
   const char *cloths;
   const char *output;
   const char *compare, *landscape;
@@ -56,6 +56,9 @@ static const cli_option options[] = {
     {"see-through", 0, CLI_TEXTS, offsetof(values, see_through), "PHOTO[=PERCENT]",
      N_("this piece is clear glass or gauze: the cloth shows through it, by so much or as the photo shows; may be "
         "repeated")},
+    {"polished", 0, CLI_TEXTS, offsetof(values, polished), "PHOTO[=PERCENT]",
+     N_("this piece is polished metal or the like, of which so much mirrors (estimated from the photo if not said): "
+        "judged for the room of the photo and for the stand; may be repeated")},
     {"suggest", 0, CLI_COUNT, offsetof(values, suggest), "N",
      N_("also search for the N best colours a cloth could have")},
     {"why", 0, CLI_TEXT, offsetof(values, why), "CLOTH",
@@ -182,6 +185,8 @@ static bc_status rank_and_report(bc_context *context, const values *chosen, cons
   bc_status status = check_options(&light, context, chosen);
   for (size_t i = 0; status == BC_OK && i < chosen->see_through.count; i++)
     status = cli_collection_see_through(collection, context, chosen->see_through.text[i]);
+  for (size_t i = 0; status == BC_OK && i < chosen->polished.count; i++)
+    status = cli_collection_polished(collection, context, chosen->polished.text[i]);
   if (status == BC_OK)
     status = cli_collection_add_cloths(collection, context, chosen->cloths, &chosen->cloth, &chosen->table_cloth, plan);
   if (status == BC_OK && !collection->all.cloths.count)

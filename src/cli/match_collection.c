@@ -20,6 +20,7 @@ static bc_status gather_one(cli_collection *to, bc_context *context, bc_study *s
   if (subject == subjects->statement && to->all.statement == SIZE_MAX) to->all.statement = to->count;
   to->all.piece[to->count].width_cm = subjects->width_cm[subject];
   to->all.piece[to->count].standing = subjects->standing[subject];
+  if (subjects->polished[subject]) bc_reading_polish(study->reading, 0);
   to->study[to->count++] = study;
   return BC_OK;
 }
@@ -105,23 +106,47 @@ static bool is_called(const char *photo, const char *text, size_t length) {
          (strlen(name) == length && strncmp(name, text, length) == 0);
 }
 
-bc_status cli_collection_see_through(cli_collection *of, bc_context *context, const char *text) {
+/* "vase.jpg=60" or "vase.jpg". */
+typedef struct marked {
+  double percent; /* 0: not said */
+  size_t piece;
+} marked;
+
+/* False: the percentage isn't one of 1 to `most`. `piece` is SIZE_MAX where no photo is called so. */
+static bool read_marked(marked *out, const cli_collection *of, const char *text, double most) {
   const char *sign = strrchr(text, '=');
   char *end = NULL;
-  const double percent = sign ? strtod(sign + 1, &end) : 0;
+  *out = (marked){.percent = sign ? strtod(sign + 1, &end) : 0, .piece = SIZE_MAX};
   const size_t length = sign ? (size_t)(sign - text) : strlen(text);
-  if (sign && (end == sign + 1 || *end || !(percent > 0 && percent <= 95)))
+  if (sign && (end == sign + 1 || *end || !(out->percent > 0 && out->percent <= most))) return false;
+  for (size_t i = 0; i < of->count && out->piece == SIZE_MAX; i++)
+    if (is_called(of->all.piece[i].reading->photo, text, length)) out->piece = i;
+  return true;
+}
+
+bc_status cli_collection_see_through(cli_collection *of, bc_context *context, const char *text) {
+  marked glass;
+  if (!read_marked(&glass, of, text, 95))
     return bc_fail(context, BC_BAD_USAGE,
                    _("--see-through %s is not understood; write it like vase.jpg=60, with 1 to "
                      "95 per cent."),
                    text);
-  for (size_t i = 0; i < of->count; i++) {
-    if (!is_called(of->all.piece[i].reading->photo, text, length)) continue;
-    const bc_status status = bc_study_see_through(of->study[i], context, percent / 100);
-    of->all.piece[i].reading = of->study[i]->reading;
-    return status;
-  }
-  return bc_fail(context, BC_BAD_USAGE, _("--see-through %s is not one of the photos that could be read."), text);
+  if (glass.piece == SIZE_MAX)
+    return bc_fail(context, BC_BAD_USAGE, _("--see-through %s is not one of the photos that could be read."), text);
+  const bc_status status = bc_study_see_through(of->study[glass.piece], context, glass.percent / 100);
+  of->all.piece[glass.piece].reading = of->study[glass.piece]->reading;
+  return status;
+}
+
+bc_status cli_collection_polished(cli_collection *of, bc_context *context, const char *text) {
+  marked metal;
+  if (!read_marked(&metal, of, text, 100))
+    return bc_fail(context, BC_BAD_USAGE,
+                   _("--polished %s is not understood; write it like ring.jpg=60, with 1 to 100 per cent."), text);
+  if (metal.piece == SIZE_MAX)
+    return bc_fail(context, BC_BAD_USAGE, _("--polished %s is not one of the photos that could be read."), text);
+  bc_reading_polish(of->study[metal.piece]->reading, metal.percent / 100);
+  return BC_OK;
 }
 
 bc_status cli_collection_choose_statement(cli_collection *of, bc_context *context, const char *photo) {

@@ -22,6 +22,8 @@ bc_status cli_collection_add_cloths(cli_collection *to, bc_context *context, con
 bc_status cli_collection_search_cloths(cli_collection *to, bc_context *context, size_t wanted);
 /* "vase.jpg=60" or "vase.jpg": the cloth shows through this piece. Changes its study. */
 bc_status cli_collection_see_through(cli_collection *of, bc_context *context, const char *text);
+/* "ring.jpg=60" or "ring.jpg": so much of this piece mirrors, or as the photo tells. Changes its study. */
+bc_status cli_collection_polished(cli_collection *of, bc_context *context, const char *text);
 /* Makes the piece of this photo the statement piece. */
 bc_status cli_collection_choose_statement(cli_collection *of, bc_context *context, const char *photo);
 void cli_collection_clear(cli_collection *collection);

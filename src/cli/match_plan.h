@@ -9,6 +9,7 @@ typedef struct cli_subjects {
   const char **photo; /* borrowed: first the plan's, in its order, then those of the command line */
   double *width_cm;   /* 0: not known */
   bc_standing *standing;
+  bool *polished;
   size_t count, planned; /* all, and those of the plan */
   size_t statement;      /* index, or SIZE_MAX */
 } cli_subjects;

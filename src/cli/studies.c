@@ -180,6 +180,8 @@ static bool open_plan(cli_studies *out, const bc_plan *plan, const char *masks) 
   for (size_t i = 0; i < plan->piece_count; i++) paths[i] = plan->pieces[i].photo;
   const bool room = cli_studies_open_to_draw(out, paths, plan->piece_count, NULL, masks);
   free(paths);
+  for (size_t i = 0; room && i < out->count && i < plan->piece_count; i++)
+    if (plan->pieces[i].polished && out->study[i]) bc_reading_polish(out->study[i]->reading, 0);
   if (room) tell_unsure(out, plan);
   return room;
 }

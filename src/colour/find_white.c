@@ -8,25 +8,29 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Our choices; docs/method/colour.md gives the reasons. */
+/* Our choices, on made photos (backcloth-bench sheets learn); docs/method/colour.md gives the reasons. */
 #define GRID_SIDE 128       /* cells along the longer side */
 #define FLAT_MOST 1.6       /* standard deviation of L* in a cell: sensor noise passes, weave does not */
-#define STEP_MOST 1.2       /* difference between neighbouring cells of one sheet, L*, a*, b* each */
+#define STEP_MOST 1.8       /* difference between neighbouring cells of one sheet, L*, a*, b* each */
 #define DRIFT_MOST 7.0      /* L* across one sheet: light falls off */
 #define AREA_LEAST 0.004    /* share of the picture: a bank card beside a basket */
 #define AREA_MOST 0.20      /* larger is a wall or a table */
 #define SIDE_LEAST 4        /* cells */
 #define FILL_LEAST 0.90     /* region / its hull */
-#define QUAD_LEAST 0.86     /* best four corners / hull: a disc has 0.64 */
+#define QUAD_LEAST 0.78     /* best four corners / hull, whose corners lose a cell each: a disc has 0.64 */
 #define ASPECT_MOST 2.5     /* sheets and cards are 1 to 1.6; seen aslant more */
 #define EDGE_LEAST 0.90     /* share of the surroundings that is clearly different */
 #define EDGE_DIFFERENCE 6.0 /* in CIELAB units */
-#define WHITE_LEAST 70.0    /* L* of a sheet in a usable exposure */
+#define WHITE_LEAST 66.0    /* L* of a sheet in a usable exposure */
+#define TINTED_LEAST 73.0   /* of one that is tinted: a card of some colour is darker than paper */
 #define CLIPPED_FROM 99.0   /* L*: nothing can be learnt from it */
-#define DUV_MOST 0.012      /* off the line of black-body light */
-#define MIRED_MOST 110.0    /* camera's error along it */
+#define DUV_MOST 0.016      /* off the line of black-body light, where nothing is off along it */
+#define MIRED_MOST 110.0    /* camera's error along it, where nothing is off across */
 #define TINT_LEAST 6.0      /* C* from which a sheet counts as tinted */
 #define CONFIDENCE_LEAST 0.6
+#define BUSY_LEAST 500       /* one cell in so many: the outline of a smooth piece */
+#define THING_LEAST 80       /* one in so many, in the middle half of the picture */
+#define THING_DIFFERENCE 9.0 /* in CIELAB units, from the ground round the sheet */
 
 typedef struct cell {
   float L, a, b, sd;
@@ -45,8 +49,9 @@ typedef struct grid {
 static cell summarise(const bc_image *image, int x0, int x1, int y0, int y1) {
   double L = 0, a = 0, b = 0, square = 0;
   int count = 0;
-  for (int y = y0; y < y1; y += 2) /* every second pixel tells as much */
-    for (int x = x0; x < x1; x += 2, count++) {
+  const int step = x1 - x0 > 6 ? 2 : 1; /* of many, every second pixel tells as much */
+  for (int y = y0; y < y1; y += step)
+    for (int x = x0; x < x1; x += step, count++) {
       const size_t at = (size_t)y * (size_t)image->width + (size_t)x;
       const double l = (double)image->L[at];
       L += l;
@@ -236,14 +241,37 @@ static double bright_level(const grid *g) {
   return level;
 }
 
-/* There must be something else to photograph: busy cells that are not this sheet's own edge. */
+/* The ground round the sheet: the mean of the cells two to three away. */
+static bc_lab ground_round(const grid *g, const region *r) {
+  bc_lab sum = {0, 0, 0};
+  int count = 0;
+  for (int y = r->top - 3; y <= r->bottom + 3; y++)
+    for (int x = r->left - 3; x <= r->right + 3; x++) {
+      if (x < 0 || y < 0 || x >= g->width || y >= g->height || !near_region(g, r, x, y, 3) ||
+          near_region(g, r, x, y, 1))
+        continue;
+      const cell *c = &g->cells[y * g->width + x];
+      sum = (bc_lab){sum.L + (double)c->L, sum.a + (double)c->a, sum.b + (double)c->b};
+      count++;
+    }
+  return count ? (bc_lab){sum.L / count, sum.a / count, sum.b / count} : sum;
+}
+
+/* There must be something else to photograph: busy cells that are not this sheet's own edge, or a thing in the middle
+ * that is of another colour than the ground on which the sheet lies. */
 static bool has_a_subject(const grid *g, const region *r) {
-  int busy = 0;
+  const bc_lab ground = ground_round(g, r);
+  int busy = 0, thing = 0;
   for (int y = 0; y < g->height; y++)
-    for (int x = 0; x < g->width; x++)
-      busy += (double)g->cells[y * g->width + x].sd > 2 * FLAT_MOST &&
-              (x < r->left - 2 || x > r->right + 2 || y < r->top - 2 || y > r->bottom + 2);
-  return busy * 60 > g->width * g->height;
+    for (int x = 0; x < g->width; x++) {
+      if (x >= r->left - 2 && x <= r->right + 2 && y >= r->top - 2 && y <= r->bottom + 2) continue;
+      const cell *c = &g->cells[y * g->width + x];
+      const double dL = (double)c->L - ground.L, da = (double)c->a - ground.a, db = (double)c->b - ground.b;
+      const bool middle = abs(2 * x - g->width) < g->width / 2 && abs(2 * y - g->height) < g->height / 2;
+      busy += (double)c->sd > 2 * FLAT_MOST;
+      thing += middle && sqrt(dL * dL + da * da + db * db) > THING_DIFFERENCE;
+    }
+  return busy * BUSY_LEAST > g->width * g->height || thing * THING_LEAST > g->width * g->height;
 }
 
 /* --- colour -------------------------------------------------------------------------------------------------- */
@@ -256,7 +284,7 @@ static double neutrality(const region *r) {
   colour_locus_nearest(uv, &mired, &duv);
   colour_locus_nearest(home, &home_mired, &home_duv);
   const double off = fabs(duv - home_duv) / DUV_MOST, along = fabs(mired - home_mired) / MIRED_MOST;
-  return off > 1 || along > 1 ? 0 : 1 - 0.5 * fmax(off * off, along * along);
+  return off * off + along * along > 1 ? 0 : 1 - 0.5 * (off * off + along * along);
 }
 
 /* A tinted sheet means a tinted light, which tints everything. Where a good part of the picture is grey
@@ -280,7 +308,7 @@ static bool worth_a_look(const grid *g, const region *r) {
 }
 
 static double confidence_of(const grid *g, const region *r, double bright, bool *grey) {
-  const bool white = r->L >= WHITE_LEAST && r->L >= bright - 4;
+  const bool white = r->L >= (hypot(r->a, r->b) < TINT_LEAST ? WHITE_LEAST : TINTED_LEAST) && r->L >= bright - 4;
   *grey = !white && r->L > 38 && r->L < 62 && r->L <= bright - 18 && hypot(r->a, r->b) < 9;
   if (!white && !*grey) return 0;
   const double neutral = neutrality(r), square = neutral > 0 ? squareness(g, r) : 0;

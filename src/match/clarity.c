@@ -74,6 +74,10 @@ void match_clarities_on(double *out, const bc_colour *own, size_t count, double 
 /* Nearer to an edge than this nobody sees on which side of it a piece is, however sure the light (our choice). */
 #define LEAST_SPREAD 0.02
 
+bc_verdict bc_verdict_of(double clarity) {
+  return match_verdict_of(clarity);
+}
+
 void match_find_edge(bc_pair *pair) {
   const double spread = fmax(LEAST_SPREAD, pair->clarity_sd);
   pair->on_edge = false;

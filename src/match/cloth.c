@@ -101,11 +101,41 @@ static bool is_words(const char *typed) {
   return !typed[strspn(typed, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ -")];
 }
 
+/* "black velvet": the length of the colour before such a word; 0: there is none. */
+static size_t before_pile_word(const char *spec) {
+  static const char *const words[] = {"velvet", "velour", "velveteen", "corduroy", "plush", "fleece", "chenille"};
+  const size_t length = strlen(spec);
+  for (size_t i = 0; i < sizeof words / sizeof words[0]; i++) {
+    const size_t word = strlen(words[i]);
+    if (length > word + 1 && spec[length - word - 1] == ' ' && strcasecmp(spec + length - word, words[i]) == 0)
+      return length - word - 1;
+  }
+  return 0;
+}
+
 /* A word that a person typed is kept: "red (vivid reddish orange)"; figures are only named. */
 static char *name_of_colour(const char *typed, const char *name) {
-  if (!is_words(typed) || strcasecmp(typed, name) == 0) return bc_copy_text(name);
+  if ((!is_words(typed) && !before_pile_word(typed)) || strcasecmp(typed, name) == 0) return bc_copy_text(name);
   /* TRANSLATORS: the colour's name as the user typed it, then a plain description of it */
   return bc_format(_("%s (%s)"), typed, name);
+}
+
+static bc_status parse_colour(bc_cloth *cloth, bc_context *context, const char *spec) {
+  char *chip = bc_copy_text(spec);
+  if (!chip) return bc_fail_memory(context);
+  const size_t before = before_pile_word(spec);
+  if (before) chip[before] = 0;
+  const char *css = match_cloth_word(chip);
+  const bc_status status = bc_colour_parse_css(&cloth->colour, context, css ? css : chip);
+  const char *nearest = status == BC_BAD_DATA && is_words(chip) ? match_cloth_nearest_word(chip) : NULL;
+  if (nearest)
+    bc_fail(context, BC_BAD_DATA,
+            _("“%s” is not a colour we know; the nearest that is: “%s”. A colour can also be written like #1f2430 "
+              "or lab(30%% 10 -20)."),
+            chip, nearest);
+  free(chip);
+  if (status == BC_OK && before) bc_cloth_make_pile(cloth);
+  return status;
 }
 
 static bc_status fill(bc_cloth *cloth, bc_context *context, const char *spec, const char *name) {
@@ -116,16 +146,7 @@ static bc_status fill(bc_cloth *cloth, bc_context *context, const char *spec, co
   if (is_photo && !*path)
     return bc_fail(context, BC_BAD_USAGE, _("“%s” names no file. Write photo:FILE, for example photo:linen.jpg."),
                    spec);
-  const char *css = is_photo ? NULL : match_cloth_word(spec);
-  const bc_status status =
-      is_photo ? read_photo(cloth, context, path) : bc_colour_parse_css(&cloth->colour, context, css ? css : spec);
-  const char *nearest = status == BC_BAD_DATA && !is_photo && is_words(spec) ? match_cloth_nearest_word(spec) : NULL;
-  if (nearest)
-    return bc_fail(
-        context, BC_BAD_DATA,
-        _("“%s” is not a colour we know; the nearest that is: “%s”. A colour can also be written like #1f2430 "
-          "or lab(30%% 10 -20)."),
-        spec, nearest);
+  const bc_status status = is_photo ? read_photo(cloth, context, path) : parse_colour(cloth, context, spec);
   if (status != BC_OK) return status;
   cloth->name = name && *name ? bc_copy_utf8(name)
                 : is_photo    ? bc_path_title(path)

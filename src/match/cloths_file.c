@@ -1,5 +1,5 @@
 /* SPDX-License-Identifier: MIT */
-/* The cloths file: {"cloths":[{"name":…,"colour":…},{"name":…,"photo":…}]}.
+/* The cloths file: {"cloths":[{"name":…,"colour":…,"pile":true},{"name":…,"photo":…}]}.
  * In: a JSON file. Out: a list of bc_cloth. Every complaint names the place. */
 #include "match_internal.h"
 
@@ -23,6 +23,11 @@ static bc_status check_keys(bc_context *context, const char *path, size_t number
     return bc_fail(context, BC_BAD_DATA,
                    _("%s: cloth number %zu must be written in braces, like {\"colour\": \"#1f2430\"}."), path, number);
   json_object_foreach(entry, key, value) {
+    if (strcmp(key, "pile") == 0) {
+      if (json_is_boolean(value)) continue;
+      return bc_fail(context, BC_BAD_DATA, _("%s: “pile” of cloth number %zu must be true or false, without quotes."),
+                     path, number);
+    }
     if (strcmp(key, "name") != 0 && strcmp(key, "colour") != 0 && strcmp(key, "photo") != 0)
       return wrong_key(context, path, number, key);
     if (!json_is_string(value))
@@ -47,6 +52,7 @@ static bc_status parse_entry(bc_cloth **out, bc_context *context, const char *pa
   char *folder = bc_path_folder(path), *file = photo && folder ? bc_path_join(folder, photo) : NULL;
   char *spec = colour ? bc_copy_text(colour) : file ? bc_format("photo:%s", file) : NULL;
   const bc_status parsed = spec ? bc_cloth_parse(out, context, spec, name) : bc_fail_memory(context);
+  if (parsed == BC_OK && json_is_true(json_object_get(entry, "pile"))) bc_cloth_make_pile(*out);
   free(folder);
   free(file);
   free(spec);

@@ -7,12 +7,14 @@
 #include <stdlib.h>
 
 static void flag_places(bool *lost, const bc_reading *reading, const bc_cloth *cloth) {
+  bc_rim_place places[BC_READING_RIM];
+  match_rim_without_sparkle(places, reading);
   bc_colour own[MATCH_LANES];
   double clarity[MATCH_LANES];
   for (size_t first = 0, count; first < reading->rim_count; first += count) {
     count = reading->rim_count - first < MATCH_LANES ? reading->rim_count - first : MATCH_LANES;
     for (size_t i = 0; i < count; i++) {
-      const bc_rim_place *place = &reading->rim[first + i];
+      const bc_rim_place *place = &places[first + i];
       own[i] = (bc_colour){{(double)place->L, (double)place->a, (double)place->b}, (double)place->luminance};
     }
     match_clarities_on(clarity, own, count, reading->see_through, cloth);

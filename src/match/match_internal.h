@@ -45,6 +45,8 @@ typedef struct match_prepared {
   match_patch body[BC_READING_COLOURS]; /* shares sum to 1 */
   size_t body_patches;
   double see_through; /* share of the light of what is behind that shows through the piece */
+  double polished;    /* share of the area that mirrors */
+  bc_colour metal;    /* the mean light of a polished piece, whose hue its mirror has */
   double clarity;     /* on the cloth that match_score_on was last asked about */
   match_lanes lanes;  /* rim and body again, in that order; kept true by match_prepared_settle */
 } match_prepared;
@@ -63,6 +65,16 @@ double match_score_on(match_prepared *pieces, size_t count, const bc_cloth *clot
 /* Only the clarity: the part of match_prepared_on that the score needs. */
 double match_prepared_clarity(const match_prepared *piece, const bc_cloth *cloth);
 bc_pair match_prepared_on(const match_prepared *piece, const bc_cloth *cloth);
+
+/* --- silver and other polish --------------------------------------------------------------------- */
+/* Clarity 0..1 of a mirror at the stand: of the cloth, of the hall, each as often as a ball shows it. */
+double match_mirror_clarity(const match_prepared *piece, const bc_cloth *cloth);
+/* The rim of a reading without the sparkle of lamps: `out` (at least BC_READING_RIM places) gets it. */
+void match_rim_without_sparkle(bc_rim_place *out, const bc_reading *reading);
+/* The colour of a cloth with a pile, by that of its fibres laid flat. */
+bc_colour match_pile_colour(bc_colour chip);
+/* A note that names the polished pieces and says how they were judged. */
+bc_status match_note_polished(bc_match *match, bc_context *context);
 
 /* bc_delta_e00 of one colour from each of many, quicker; reads L, a, b and chroma. */
 void match_delta_e00_lanes(double *out, const match_lanes *lanes, size_t count, bc_lab to);

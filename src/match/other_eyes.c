@@ -24,6 +24,7 @@ static void see(match_prepared *piece, bc_vision vision) {
   for (size_t i = 0; i < piece->body_patches; i++)
     piece->body[i].colour = bc_colour_as_seen(piece->body[i].colour, vision);
   piece->mean = bc_colour_as_seen(piece->mean, vision);
+  if (piece->polished > 0) piece->metal = bc_colour_as_seen(piece->metal, vision);
   match_prepared_settle(piece);
 }
 

@@ -130,7 +130,14 @@ void match_prepared_settle(match_prepared *piece) {
     settle_lane(&piece->lanes, rim + i, &piece->body[i], 1 - OUTLINE_WEIGHT);
 }
 
-void match_prepare(match_prepared *out, const bc_reading *reading) {
+void match_prepare(match_prepared *out, const bc_reading *photographed) {
+  bc_rim_place places[BC_READING_RIM];
+  bc_reading dull = *photographed;
+  const bc_reading *const reading = &dull;
+  match_rim_without_sparkle(places, photographed);
+  dull.rim = places;
+  out->polished = reading->polished;
+  out->metal = bc_colour_from_lab(reading->mixed);
   out->mean = reading->mean;
   out->see_through = reading->see_through;
   out->rim_patches = out->body_patches = 0;
@@ -194,9 +201,16 @@ static double clarity_and_seen(const match_prepared *piece, const bc_cloth *clot
   return fmin(1, clarity);
 }
 
+/* The share that mirrors shows the stand, the rest is as photographed. */
+static double clarity_at_stand(const match_prepared *piece, const bc_cloth *cloth, double photographed) {
+  if (!(piece->polished > 0)) return photographed;
+  return photographed + piece->polished * (match_mirror_clarity(piece, cloth) - photographed);
+}
+
 double match_prepared_clarity(const match_prepared *piece, const bc_cloth *cloth) {
   double seen;
-  return clarity_and_seen(piece, cloth, &seen);
+  const double photographed = clarity_and_seen(piece, cloth, &seen);
+  return 0.5 * (photographed + clarity_at_stand(piece, cloth, photographed));
 }
 
 void match_prepared_cast(match_prepared *piece, bc_cast cast) {
@@ -205,6 +219,7 @@ void match_prepared_cast(match_prepared *piece, bc_cast cast) {
   for (size_t i = 0; i < piece->body_patches; i++)
     piece->body[i].colour = bc_colour_with_cast(piece->body[i].colour, cast);
   piece->mean = bc_colour_with_cast(piece->mean, cast);
+  if (piece->polished > 0) piece->metal = bc_colour_with_cast(piece->metal, cast);
   match_prepared_settle(piece);
 }
 
@@ -252,7 +267,9 @@ bc_pair match_prepared_on(const match_prepared *piece, const bc_cloth *cloth) {
       .delta_e00 = bc_delta_e00(mean.lab, cloth->colour.lab),
       .outline_share = outline_share(piece, cloth),
   };
-  pair.clarity = clarity_and_seen(piece, cloth, &pair.seen_share);
+  pair.clarity_photographed = clarity_and_seen(piece, cloth, &pair.seen_share);
+  pair.clarity_at_stand = clarity_at_stand(piece, cloth, pair.clarity_photographed);
+  pair.clarity = 0.5 * (pair.clarity_photographed + pair.clarity_at_stand);
   /* Gathering places moves a few across the 3:1 line; what lightness alone shows is seen in any case. */
   if (!(match_cloth_spread(cloth) > 0) && !(piece->see_through > 0))
     pair.seen_share = fmax(pair.seen_share, pair.outline_share);

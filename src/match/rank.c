@@ -152,9 +152,14 @@ static bc_status find_uncertainty(bc_match *match, bc_context *context) {
   return room ? BC_OK : bc_fail_memory(context);
 }
 
+/* Which of the two rooms a polished piece will mirror isn't known: half their difference is a part of the spread. */
 static void find_edges(bc_match *match) {
   for (size_t c = 0; c < match->cloth_count; c++)
-    for (size_t p = 0; p < match->piece_count; p++) match_find_edge(&match->cloths[c].pairs[p]);
+    for (size_t p = 0; p < match->piece_count; p++) {
+      bc_pair *pair = &match->cloths[c].pairs[p];
+      pair->clarity_sd = hypot(pair->clarity_sd, (pair->clarity_photographed - pair->clarity_at_stand) / 2);
+      match_find_edge(pair);
+    }
 }
 
 static int best_first(const void *first, const void *second) {
@@ -296,6 +301,7 @@ static bc_status rank(bc_match *match, bc_context *context) {
   if (status == BC_OK) status = match_note_ahead(match, context);
   if (status == BC_OK) status = note_one_piece(match, context);
   if (status == BC_OK) status = match_note_busy(match, context);
+  if (status == BC_OK) status = match_note_polished(match, context);
   if (status == BC_OK) status = match_find_eyes(match, context);
   return status == BC_OK ? find_visibility(match, context) : status;
 }

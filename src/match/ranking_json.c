@@ -52,16 +52,26 @@ static json_t *outline_json(const bc_reading *reading) {
   return json_pack("{s:f,s:b}", "confidence", reading->confidence, "doubtful", bc_reading_is_doubtful(reading));
 }
 
+/* A polished piece judged for both rooms; null for others. */
+static json_t *polished_json(const bc_pair *pair, const bc_reading *reading) {
+  if (!(reading->polished > 0)) return json_null();
+  return json_pack("{s:f,s:b,s:{s:f,s:s},s:{s:f,s:s}}", "mirror_share", reading->polished, "estimated",
+                   reading->polish_estimated, "as_photographed", "clarity", pair->clarity_photographed, "verdict",
+                   bc_verdict_word(match_verdict_of(pair->clarity_photographed)), "at_stand", "clarity",
+                   pair->clarity_at_stand, "verdict", bc_verdict_word(match_verdict_of(pair->clarity_at_stand)));
+}
+
 static json_t *pair_json(const bc_ranked_cloth *ranked, size_t piece, const bc_reading *reading,
                          const bc_cloth *cloth) {
   const bc_pair *pair = &ranked->pairs[piece];
   const bc_visibility *seen = ranked->visibility ? &ranked->visibility[piece] : NULL;
-  return json_pack("{s:o,s:o,s:f,s:f,s:f,s:f,s:f,s:f,s:f,s:s,s:s?,s:o,s:o,s:o}", "photo", bc_json_text(reading->photo),
-                   "outline", outline_json(reading), "contrast_ratio", pair->contrast_ratio, "delta_l", pair->delta_l,
-                   "delta_e00", pair->delta_e00, "outline_share", pair->outline_share, "seen_share", pair->seen_share,
-                   "clarity", pair->clarity, "clarity_sd", pair->clarity_sd, "verdict", bc_verdict_word(pair->verdict),
-                   "on_edge_to", pair->on_edge ? bc_verdict_word(pair->neighbour) : NULL, "lost",
-                   lost_json(reading, cloth), "seen_from", seen_json(seen), "eyes", pair_to_eyes_json(ranked, piece));
+  return json_pack(
+      "{s:o,s:o,s:f,s:f,s:f,s:f,s:f,s:f,s:f,s:s,s:s?,s:o,s:o,s:o,s:o}", "photo", bc_json_text(reading->photo),
+      "outline", outline_json(reading), "contrast_ratio", pair->contrast_ratio, "delta_l", pair->delta_l, "delta_e00",
+      pair->delta_e00, "outline_share", pair->outline_share, "seen_share", pair->seen_share, "clarity", pair->clarity,
+      "clarity_sd", pair->clarity_sd, "verdict", bc_verdict_word(pair->verdict), "on_edge_to",
+      pair->on_edge ? bc_verdict_word(pair->neighbour) : NULL, "polished", polished_json(pair, reading), "lost",
+      lost_json(reading, cloth), "seen_from", seen_json(seen), "eyes", pair_to_eyes_json(ranked, piece));
 }
 
 /* Appends and takes over `value`; on failure drops the list, so that json_pack fails in its turn. */
@@ -117,12 +127,12 @@ static json_t *textile_json(const bc_textile *textile) {
 static json_t *cloth_json(const bc_match *match, const bc_ranked_cloth *ranked) {
   const bc_cloth *cloth = match_cloth_of(match, ranked);
   const bc_lab lab = cloth->colour.lab;
-  return json_pack("{s:o,s:o,s:[f,f,f],s:f,s:f,s:o,s:i,s:f,s:f,s:o,s:o,s:o,s:o}", "cloth", bc_json_text(cloth->spec),
-                   "name", bc_json_text(cloth->name), "lab", lab.L, lab.a, lab.b, "luminance", cloth->colour.luminance,
-                   "spread_l", cloth->spread_l, "textile", textile_json(&cloth->textile), "rank", ranked->rank, "score",
-                   ranked->score, "score_sd", ranked->score_sd, "eyes", eyes_json(ranked), "worst_light",
-                   worst_light_json(ranked), "weakest", bc_json_text(match_reading(match, ranked->weakest)->photo),
-                   "pieces", pieces_json(match, ranked));
+  return json_pack("{s:o,s:o,s:b,s:[f,f,f],s:f,s:f,s:o,s:i,s:f,s:f,s:o,s:o,s:o,s:o}", "cloth",
+                   bc_json_text(cloth->spec), "name", bc_json_text(cloth->name), "pile", cloth->pile, "lab", lab.L,
+                   lab.a, lab.b, "luminance", cloth->colour.luminance, "spread_l", cloth->spread_l, "textile",
+                   textile_json(&cloth->textile), "rank", ranked->rank, "score", ranked->score, "score_sd",
+                   ranked->score_sd, "eyes", eyes_json(ranked), "worst_light", worst_light_json(ranked), "weakest",
+                   bc_json_text(match_reading(match, ranked->weakest)->photo), "pieces", pieces_json(match, ranked));
 }
 
 static json_t *cloths_json(const bc_match *match) {

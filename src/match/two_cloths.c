@@ -64,6 +64,8 @@ bc_pair bc_match_pair_on_table(const bc_reading *reading, const bc_cloth *wall, 
                   .delta_e00 = blend(above.delta_e00, below.delta_e00, w),
                   .outline_share = blend(above.outline_share, below.outline_share, w),
                   .seen_share = blend(above.seen_share, below.seen_share, w),
+                  .clarity_photographed = blend(above.clarity_photographed, below.clarity_photographed, w),
+                  .clarity_at_stand = blend(above.clarity_at_stand, below.clarity_at_stand, w),
                   .clarity = blend(above.clarity, below.clarity, w)};
   pair.verdict = match_verdict_of(pair.clarity);
   return pair;

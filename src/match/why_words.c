@@ -118,6 +118,21 @@ static void say_sweep(bc_buffer *text, const bc_visibility *seen) {
                 100 * seen->sweep[9]);
 }
 
+static void say_polished(bc_buffer *text, const bc_reading *reading, const bc_pair *pair) {
+  if (!(reading->polished > 0)) return;
+  const double percent = 100 * reading->polished;
+  bc_buffer_add(
+      text,
+      reading->polish_estimated
+          ? _("  It is polished: perhaps %.0f %% of it mirrors, by the photo (say it with --polished if you "
+              "know better). As photographed: “%s”. At the stand, where it mirrors cloth and hall: “%s”. The "
+              "mean of both counts; a lamp's sparkle doesn't.\n")
+          : _("  It is polished: %.0f %% of it mirrors. As photographed: “%s”. At the stand, where it mirrors "
+              "cloth and hall: “%s”. The mean of both counts; a lamp's sparkle doesn't.\n"),
+      percent, bc_verdict_text(match_verdict_of(pair->clarity_photographed)),
+      bc_verdict_text(match_verdict_of(pair->clarity_at_stand)));
+}
+
 static void say_piece(bc_buffer *text, const bc_match *match, size_t position, size_t piece) {
   const bc_ranked_cloth *ranked = &match->cloths[position];
   const bc_pair *pair = &ranked->pairs[piece];
@@ -134,6 +149,7 @@ static void say_piece(bc_buffer *text, const bc_match *match, size_t position, s
     say_clear(text, pair);
   else
     say_unclear(text, match_reading(match, piece), match_cloth_of(match, ranked), pair);
+  say_polished(text, match_reading(match, piece), pair);
   say_distance(text, ranked->visibility ? &ranked->visibility[piece] : NULL);
   say_sweep(text, ranked->visibility ? &ranked->visibility[piece] : NULL);
   const bc_advice advice = bc_match_advice(match, position, piece);

@@ -87,6 +87,7 @@ static const plan_field piece_fields[] = {
      .remedy =
          N_("Give two numbers, like [150, 160]: from the wall's left edge and from the floor to the piece's centre.")},
     TRUTH("pinned", bc_piece, pinned),
+    TRUTH("polished", bc_piece, polished),
     TRUTH("nests", bc_piece, nests),
 };
 static bool prepare_piece(void *target, const bc_plan *plan, size_t index) {

@@ -30,6 +30,7 @@ int bench_feedback(int argc, char **argv);   /* a programme of makers, twice */
 int bench_look(int argc, char **argv);       /* rendered stands of known geometry, and photos without a wall */
 int bench_spreads(int argc, char **argv);    /* errors of colours against the spreads that are told */
 int bench_sheets(int argc, char **argv);     /* made photos with a white sheet and without: what is found */
+int bench_polish(int argc, char **argv);     /* the share of a polished piece that mirrors, estimated */
 int bench_light(int argc, char **argv);      /* rendered charts under several lights, with and without reference */
 int bench_by_eye(int argc, char **argv);     /* pairs judged by eye: recipes, sheets to judge */
 /* published scales against these answers */

@@ -26,6 +26,7 @@
 #pragma weak bench_spreads
 #pragma weak bench_look
 #pragma weak bench_sheets
+#pragma weak bench_polish
 #pragma weak bench_feedback
 #pragma weak bench_by_eye
 #pragma weak bench_by_eye_scales
@@ -65,6 +66,7 @@ int main(int argc, char **argv) {
       {"spreads", bench_spreads, "fit|test|unseen  do the spreads that are told cover the errors, on rendered charts"},
       {"sheets", bench_sheets,
        "learn|test [FOLDER]  made photos with a white sheet and without: found, and taken for one; kept in FOLDER"},
+      {"polish", bench_polish, "fit|test  how much of made balls and rings mirrors, by their lightness alone"},
       {"light", bench_light, "charts under several lights, with and without a white reference"},
       {"feedback", bench_feedback,
        "MAKERS PHOTOS CLOTHS.json FOLDER...  makers' sheets from variations of photos, and a second run"},

@@ -15,6 +15,22 @@ static bool any_doubtful(const board *b) {
   return false;
 }
 
+static bool any_polished(const board *b) {
+  for (size_t i = 0; i < b->match->piece_count; i++)
+    if (b->match->collection->piece[i].reading->polished > 0) return true;
+  return false;
+}
+
+static double draw_polish_key(const board *b, double right, double y) {
+  const drawing_type type = {.size = 2.8, .ink = drawing_grey};
+  const char *const words = _("polished: verdict at the stand");
+  right -= drawing_text_measure(&type, words).width;
+  drawing_text(b->canvas, &type, right, y, words);
+  right -= 2.8;
+  drawing_gleam_mark(b->canvas, right, y + 2.15, 1.5);
+  return right - 5.5;
+}
+
 static void draw_key(const board *b, double right, double y) {
   cairo_t *const cairo = drawing_canvas_cairo(b->canvas);
   const drawing_type type = {.size = 2.8, .ink = drawing_grey};
@@ -27,6 +43,7 @@ static void draw_key(const board *b, double right, double y) {
     right -= 5.5;
   }
   const bool mirrored = bc_language_right_to_left();
+  if (any_polished(b)) right = draw_polish_key(b, right, y);
   if (any_doubtful(b)) {
     const char *const words = _("outline not sure");
     right -= drawing_text_measure(&type, words).width;
@@ -225,6 +242,19 @@ static void draw_eyes(const board *b, size_t row, size_t column, double x, doubl
   drawing_text(b->canvas, &type, x + out * 6.7, y, who == BC_VISION_TRITAN ? _("blue–yellow") : _("red–green"));
 }
 
+/* How a polished piece will be at the stand, beside a gleam: it isn't what was photographed. */
+static void draw_polished(const board *b, size_t column, const bc_pair *pair, drawing_rect cell) {
+  if (!(b->match->collection->piece[column].reading->polished > 0)) return;
+  const double x = cell.x + 2.2, y = cell.y + 2.2;
+  const bc_verdict verdict = bc_verdict_of(pair->clarity_at_stand);
+  cairo_t *const cairo = drawing_canvas_cairo(b->canvas);
+  drawing_use(cairo, drawing_white);
+  cairo_arc(cairo, x + 3.4, y, 1.5, 0, 2 * M_PI);
+  cairo_fill(cairo);
+  drawing_verdict_mark(cairo, verdict, x + 3.4, y, 1.1, drawing_black);
+  drawing_gleam_mark(b->canvas, x, y, 1.5);
+}
+
 static void draw_caption(const board *b, size_t row, size_t column) {
   const bc_pair *const pair = &b->match->cloths[row].pairs[column];
   const drawing_rect cell = drawing_board_cell(b, row, column);
@@ -241,6 +271,7 @@ static void draw_caption(const board *b, size_t row, size_t column) {
   draw_frame(b, cell, pair->verdict);
   if (bc_reading_is_doubtful(b->studies[column]->reading))
     drawing_doubt_mark(b->canvas, cell.x + cell.width - 2.2, cell.y + 2.2, 1.5);
+  draw_polished(b, column, pair, cell);
   drawing_verdict_mark(drawing_canvas_cairo(b->canvas), pair->verdict, start + (mirrored ? -1.3 : 1.3), y + 1.95, 1.2,
                        drawing_black);
   drawing_text(b->canvas, &word, x, y, bc_verdict_text(pair->verdict));

@@ -180,6 +180,10 @@ static void draw_caption(const compare *c, size_t piece, int side) {
     y += drawing_textf(c->canvas, &line, x, y, _("%.0f %% gets lost: %s"), 100 * lost.lost_share,
                        bc_match_where(reading, &lost))
              .height;
+  if (reading->polished > 0)
+    y += drawing_textf(c->canvas, &line, x, y, _("polished; at the stand: %s"),
+                       bc_verdict_text(bc_verdict_of(pair->clarity_at_stand)))
+             .height;
   const bc_visibility *const seen = ranked(c, side)->visibility;
   y += draw_distance(c, seen ? &seen[piece] : NULL, &line, x, y);
   const drawing_type grey = {.size = 2.65, .ink = drawing_grey, .width = cell.width - 5, .lines = 1, .align = align};

@@ -282,6 +282,8 @@ void drawing_line(cairo_t *cairo, double x1, double y1, double x2, double y2);
 void drawing_verdict_mark(cairo_t *cairo, bc_verdict verdict, double x, double y, double radius, drawing_ink ink);
 /* A question mark in a broken ring: the outline of this piece isn't sure, nor what is said of it. */
 void drawing_doubt_mark(drawing_canvas *canvas, double x, double y, double radius);
+/* A gleam on a white disc: a polished piece; what stands beside it is how it will be at the stand. */
+void drawing_gleam_mark(drawing_canvas *canvas, double x, double y, double radius);
 /* An eye: what stands beside it holds for some people's eyes. */
 void drawing_eye(cairo_t *cairo, double x, double y, double radius);
 /* The photo as it came, fitted into the cell, with the outline of the cut-out and the white sheet framed. */

@@ -42,6 +42,26 @@ void drawing_doubt_mark(drawing_canvas *canvas, double x, double y, double radiu
   drawing_text(canvas, &type, x, y + type.size * 0.36 - drawing_text_measure(&type, "?").baseline, "?");
 }
 
+void drawing_gleam_mark(drawing_canvas *canvas, double x, double y, double radius) {
+  cairo_t *const cairo = drawing_canvas_cairo(canvas);
+  const double out = radius * 0.75, in = radius * 0.16;
+  cairo_save(cairo);
+  cairo_new_sub_path(cairo);
+  cairo_arc(cairo, x, y, radius, 0, 2 * M_PI);
+  drawing_use(cairo, drawing_white);
+  cairo_fill_preserve(cairo);
+  drawing_use(cairo, drawing_black);
+  cairo_set_line_width(cairo, radius * 0.12);
+  cairo_stroke(cairo);
+  for (int i = 0; i < 8; i++) {
+    const double angle = i * M_PI / 4, far = i % 2 ? in : out;
+    cairo_line_to(cairo, x + far * cos(angle), y + far * sin(angle));
+  }
+  cairo_close_path(cairo);
+  cairo_fill(cairo);
+  cairo_restore(cairo);
+}
+
 void drawing_eye(cairo_t *cairo, double x, double y, double radius) {
   cairo_save(cairo);
   drawing_use(cairo, drawing_black);

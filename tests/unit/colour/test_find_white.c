@@ -98,6 +98,23 @@ static void a_sheet_beside_the_piece(void **state) {
   }
 }
 
+/* A smooth pot on even cloth: little in such a photo is busy, and there is a piece all the same. */
+static void a_sheet_beside_a_smooth_piece(void **state) {
+  (void)state;
+  for (int degrees = 0; degrees < 90; degrees += 15) {
+    for (int y = 0; y < HEIGHT; y++)
+      for (int x = 0; x < WIDTH; x++) {
+        const double far = hypot(x - WIDTH / 2, y - HEIGHT / 2) / 80;
+        if (far < 1)
+          dot(x, y, 30 + 25 * sqrt(1 - far * far), 15, 20, 1);
+        else
+          dot(x, y, 62, -4, 6, 1);
+      }
+    lay(110, 110, 60, 45, degrees, 88, 0, 1.5);
+    found_inside(110, 110, 10, false);
+  }
+}
+
 static void a_sheet_in_warm_light(void **state) {
   (void)state;
   set_scene(18);
@@ -182,6 +199,7 @@ static void nothing_to_photograph(void **state) {
 int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(a_sheet_beside_the_piece),
+      cmocka_unit_test(a_sheet_beside_a_smooth_piece),
       cmocka_unit_test(a_sheet_in_warm_light),
       cmocka_unit_test(a_grey_card),
       cmocka_unit_test(no_sheet),
