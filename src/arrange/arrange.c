@@ -126,7 +126,7 @@ typedef struct work {
 
 /* Whether a less strict use of the wall could make a difference. */
 static bool room_differs(const bc_plan *plan, arr_room room) {
-  if (room <= ARR_ROOM_CLOTH) return true;
+  if (room <= ARR_ROOM_CLOTH) return true; /* the first is asked of the problem: any_weak */
   for (size_t i = 0; room == ARR_ROOM_LOW && i < plan->piece_count; i++)
     if (plan->pieces[i].role == BC_ROLE_SMALL && bc_mount_hangs(plan->pieces[i].mount.kind)) return true;
   return false;
@@ -142,6 +142,10 @@ static bc_status choose_room(const work *w, arr_problem **out, arr_layout *rows)
     arr_layout layout = {0};
     bc_status status = arr_problem_new(&problem, w->context, w->plan, &w->options, (arr_room)room, w->out.out);
     if (status != BC_OK) return status;
+    if (room == ARR_ROOM_HIGH && !problem->any_weak) {
+      arr_problem_free(problem);
+      continue;
+    }
     if (!arr_layout_new(&layout, problem)) status = bc_fail_memory(w->context);
     if (status == BC_OK) status = arr_search(problem, w->context, &layout, BC_ARRANGE_LEVEL_ROWS);
     const int lost = status == BC_OK ? arr_lost(problem, &layout) : 0;

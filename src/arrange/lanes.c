@@ -53,13 +53,14 @@ static void narrow(arr_lane *lane, int low, int high) {
   lane->y_hi = high;
 }
 
-/* Wherever the height is free, a statement piece keeps its centre in the sight band, and a mirror hangs where most
- * people see their face; while there is room, small pieces, which are looked at from near, keep to the band without its
- * lowest quarter (common practice, no source). */
+/* What would not hold a child's pull first of all goes out of reach. Wherever the height is free, a statement piece
+ * keeps its centre in the sight band, and a mirror hangs where most people see their face; while there is room, small
+ * pieces, which are looked at from near, keep to the band without its lowest quarter (common practice, no source). */
 static void into_band(const arr_problem *problem, const arr_item *item, arr_lane *lane) {
   const int band = problem->sight_high - problem->sight_low;
+  if (item->weak && problem->room == ARR_ROOM_HIGH) narrow(lane, arr_above_reach() + item->half_h, lane->y_hi);
   if (item->statement) narrow(lane, problem->sight_low, problem->sight_high);
-  if (problem->plan->pieces[item->piece].role == BC_ROLE_SMALL && problem->room == ARR_ROOM_EASY)
+  if (problem->plan->pieces[item->piece].role == BC_ROLE_SMALL && problem->room <= ARR_ROOM_EASY)
     narrow(lane, problem->sight_low + band / 4, problem->sight_high);
   if (problem->plan->pieces[item->piece].role == BC_ROLE_MIRROR)
     narrow(lane, EYES_HIGH - item->half_h, EYES_LOW + item->half_h);
@@ -153,6 +154,8 @@ static void add_height(arr_problem *problem, arr_item *item, int carrier, double
   lane.y_lo = lane.y_hi = arr_mm(y);
   lane.y_exact = y;
   lane.carrier = carrier;
+  const bool reached = arr_is_weak_in_reach(item, &(arr_spot){.y = lane.y_lo});
+  if (strict && problem->room == ARR_ROOM_HIGH && reached) return;
   add_lane(problem, item, lane);
 }
 

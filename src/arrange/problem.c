@@ -36,7 +36,7 @@ static void frame(arr_problem *problem) {
   problem->top = base_least(problem->height, down(problem->options.reach + problem->options.step));
   for (size_t i = 0; i < plan->table_count; i++) problem->table = base_most(problem->table, up(plan->tables[i].height));
   if (plan->table_count == 0) problem->table = USUAL_TABLE;
-  problem->inset = problem->room == ARR_ROOM_EASY ? problem->gap / 2 : 0;
+  problem->inset = problem->room <= ARR_ROOM_EASY ? problem->gap / 2 : 0;
   const double hem =
       plan->cloth.given ? plan->cloth.top - plan->cloth.height : 0; /* a short cloth ends above the floor */
   problem->low = base_most(problem->table, plan->cloth.given && plan->cloth.height > 0 ? up(hem) : 0) + problem->inset;
@@ -216,6 +216,7 @@ bc_status arr_problem_new(arr_problem **out, bc_context *context, const bc_plan 
   frame(problem);
   set_focus(problem);
   bc_status status = items(problem, context);
+  if (status == BC_OK) status = arr_problem_weak(problem, context);
   if (status == BC_OK) status = arr_problem_blocks(problem, context);
   if (status == BC_OK) status = arr_problem_lanes(problem, context, left_off);
   if (status == BC_OK) {

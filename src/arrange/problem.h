@@ -49,6 +49,7 @@ typedef struct arr_item {
   bool leader; /* statement piece, or the one that stands in for it */
   bool statement;
   bool kept;   /* must not move */
+  bool weak;   /* where a child reaches it, it would not hold a child's pull */
   int group;   /* number of its group, -1 alone */
   bool family; /* nobody named the group: its pieces are alike */
   int lane_first, lane_count;
@@ -64,11 +65,12 @@ typedef struct arr_block {
 
 /* How strictly the pieces are held to the cloth and above the tables; tried in this order. */
 typedef enum arr_room {
-  ARR_ROOM_EASY = 0, /* half a gap from the cloth's edges and the tables */
+  ARR_ROOM_HIGH = 0, /* as the next, and what would not hold a child's pull is out of a child's reach */
+  ARR_ROOM_EASY,     /* half a gap from the cloth's edges and the tables */
   ARR_ROOM_CLOTH,    /* up to the edges */
   ARR_ROOM_LOW       /* small pieces below table height, where no table stands */
 } arr_room;
-#define ARR_ROOMS 3
+#define ARR_ROOMS 4
 
 typedef struct arr_problem {
   const bc_plan *plan;
@@ -91,6 +93,7 @@ typedef struct arr_problem {
   arr_block *unfixed; /* no nail goes in here: only the hanging points on the bare wall mind */
   size_t unfixed_count;
   arr_block *bars;    /* room for all that arr_bars can say: 4 an item, 2 a block, 1 a zone without nails */
+  bool any_weak;      /* and not kept */
   int open_way;       /* -1, +1: the side that has no wall; 0 none, or both */
   int *item_of_piece; /* -1: none */
   int leader_count;
@@ -113,6 +116,10 @@ void arr_problem_free(arr_problem *problem);
 /* Parts of arr_problem_new, each in its own file. */
 bc_status arr_problem_blocks(arr_problem *problem, bc_context *context);
 bc_status arr_problem_lanes(arr_problem *problem, bc_context *context, const bool *left_off);
+/* Which pieces are weak, and whether one would be within reach there: out_of_reach.c. */
+bc_status arr_problem_weak(arr_problem *problem, bc_context *context);
+bool arr_is_weak_in_reach(const arr_item *item, const arr_spot *spot);
+int arr_above_reach(void); /* mm: the least height of a lower edge that a child does not reach */
 /* cm between the piece's top edge and its hanging point. */
 double arr_rise_cm(const bc_piece *piece);
 /* Half the span of the hanging points on a rod, cm. */

@@ -28,9 +28,15 @@ static double likeness(const arr_problem *problem, const arr_layout *layout, con
 /* What likeness may cost: as much as being true to a way of composing is worth. */
 #define LIKENESS_COST 0.1
 
+/* What a piece may cost that would not hold a child's pull where a child reaches it: more than any part of the score is
+ * worth, and less than leaving a piece off. */
+#define REACH_COST 0.3
+
 double arr_value(const arr_problem *problem, const arr_layout *layout, bc_arrange_style style) {
   double value = arr_score(problem, layout, style, NULL) - 10 * arr_lost(problem, layout);
   for (int i = 0; i < problem->unlike_count; i++)
     value -= LIKENESS_COST * likeness(problem, layout, problem->unlike[i]);
+  for (size_t i = 0; problem->any_weak && i < problem->count; i++)
+    if (arr_is_weak_in_reach(&problem->items[i], &layout->spot[i])) value -= REACH_COST;
   return value;
 }

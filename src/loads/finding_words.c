@@ -2,6 +2,7 @@
 /* A finding's name and its reasons, for whoever tells it: the notes, the sheet, the drawing, the packing list. */
 #include "loads_internal.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -85,11 +86,15 @@ void loads_tell_pull(bc_buffer *out, const bc_load_point *point, bc_units units)
                 pulled, rated, reach);
 }
 
-/* What must be rated for how much, and what it is rated for. */
+/* What must be rated for how much, and what it is rated for. A stiff point that may come to carry all of it by itself
+ * must at least be rated for that. */
 static void figures(double *needed_n, double *rated_n, const bc_loads *loads, const bc_load_finding *finding) {
   const size_t i = finding->first;
   const bc_load_subject of = finding->subject;
-  if (of == BC_LOAD_POINTS) *needed_n = loads->points[i].needed_n, *rated_n = loads->points[i].rated_n;
+  if (of == BC_LOAD_POINTS) {
+    *needed_n = fmax(loads->points[i].needed_n, loads->points[i].most_n);
+    *rated_n = loads->points[i].rated_n;
+  }
   if (of == BC_LOAD_ROD) *needed_n = loads->rods[i].needed_n, *rated_n = loads->rods[i].rated_n;
   if (of == BC_LOAD_SHELF) *needed_n = loads->shelves[i].needed_n, *rated_n = loads->shelves[i].rated_n;
   if (of == BC_LOAD_FIXINGS) *needed_n = loads->shelves[i].fixing_needed_n, *rated_n = loads->shelves[i].fixing_rated_n;

@@ -53,6 +53,22 @@ static void a_nail_may_have_to_carry_all(void **state) {
   }
 }
 
+/* Eight nails for 8 kg, each rated for 6: an eighth times 5 would pass, but one in the middle may come to carry 7. What
+ * is asked for is never less than what was found wanting. */
+static void what_is_asked_for_is_more_than_what_is_there(void **state) {
+  (void)state;
+  bc_loads *loads =
+      loads_of(HEAD "\"pieces\":[{\"id\":\"a\",\"width\":100,\"height\":60,\"weight_g\":8000,\"at\":[150,180],"
+                    "\"mount\":{\"kind\":\"nail\",\"points\":8,\"rated_kg\":6,\"out_of_reach\":true}}]}");
+  char *text = NULL;
+  assert_true(loads->finding_count > 0);
+  assert_int_equal(bc_load_finding_text(&text, context, loads, plan, &loads->findings[0], BC_UNITS_METRIC), BC_OK);
+  assert_non_null(strstr(text, "It must be rated for 7.0 kg"));
+  assert_non_null(strstr(text, "is rated for only 6.0 kg"));
+  free(text);
+  release(loads);
+}
+
 /* Load angle factors of two-leg slings as rigging tables after ASME B30.9 print them (load / 2 x factor). */
 static void sling_table(void **state) {
   (void)state;
@@ -520,6 +536,7 @@ int main(void) {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(sling_table),
       cmocka_unit_test(a_nail_may_have_to_carry_all),
+      cmocka_unit_test(what_is_asked_for_is_more_than_what_is_there),
       cmocka_unit_test(a_cord_on_two_points),
       cmocka_unit_test(off_centre_mass),
       cmocka_unit_test(missing_rating_is_no_pass),
