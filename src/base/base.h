@@ -42,7 +42,11 @@ void *bc_reallocate(void *block, size_t count, size_t size);
 char *bc_copy_text(const char *text); /* NULL in, NULL out */
 /* A copy in which bytes that aren't UTF-8 are replaced by U+FFFD: file names may be anything. NULL without memory. */
 char *bc_copy_utf8(const char *text);
-size_t bc_letters(const char *utf8); /* characters of any script, not bytes */
+/* The same, and control characters (C0, DEL, C1) are written as \x1b: for what is shown to people. */
+char *bc_copy_printable(const char *text);
+size_t bc_utf8_length(const char *text); /* bytes of the well-formed character that text begins with; 0: it is none */
+bool bc_is_control(const char *text);    /* it begins with a control character; an end of text is none */
+size_t bc_letters(const char *utf8);     /* characters of any script, not bytes */
 char *bc_format(const char *format, ...) __attribute__((format(printf, 1, 2))); /* malloc'd or NULL */
 
 /* --- memory that was lacking ------------------------------------------------------------------------

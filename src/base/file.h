@@ -11,8 +11,8 @@
 bc_status bc_file_read(uint8_t **out, size_t *size, bc_context *context, const char *path, uint64_t most);
 
 /* Writing: a neighbouring temporary file, flushed, fsynced, checked, then renamed over the target, whose mode it takes
- * over; a symbolic link stays and what it leads to is written. A pipe or device is written straight. "-" writes to
- * standard output. Errors are remembered and told once, by commit. */
+ * over; a symbolic link stays and what it leads to is written. A pipe or device is written straight. Standard output is
+ * written as bc_path_is_standard_output says. Errors are remembered and told once, by commit. */
 typedef struct bc_file_writer bc_file_writer;
 bc_status bc_file_writer_open(bc_file_writer **out, bc_context *context, const char *path);
 FILE *bc_file_writer_stream(bc_file_writer *writer);
@@ -31,6 +31,10 @@ char *bc_path_followed(const char *path);
 char *bc_path_folder(const char *path);
 /* The last part of a path, borrowed. */
 const char *bc_path_name(const char *path);
+/* "-"; and "-.png", "-.pdf", "-.svg", by which a picture for standard output says its format. */
+bool bc_path_is_standard_output(const char *path);
+/* A path as a sentence for people may hold it: without control characters; malloc'd, NULL without memory. */
+char *bc_path_shown(const char *path);
 /* true when the path ends in .suffix, whatever the case: bc_path_has_suffix("a.PNG", "png"). */
 bool bc_path_has_suffix(const char *path, const char *suffix);
 /* true when a relative path never climbs above its start and is not absolute. */
