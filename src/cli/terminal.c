@@ -16,7 +16,8 @@
 #define LEAST_COLUMNS 20 /* in fewer, words are left to the terminal */
 #define HEX_COLOUR 7     /* letters of #1f2430 */
 
-int terminal_columns(FILE *stream) {
+/* COLUMNS, else what the terminal says, else 80; 0 where there is none. */
+static int columns_behind(FILE *stream) {
   struct winsize size = {0};
   if (!isatty(fileno(stream))) return 0;
   const char *given = getenv("COLUMNS");
@@ -157,8 +158,7 @@ static const char *put_spaces(page *p, const char *at) {
 }
 
 void terminal_words(FILE *stream, const char *text, int column) {
-  page p = {
-      .stream = stream, .column = column, .columns = terminal_columns(stream), .colours = terminal_colours(stream)};
+  page p = {.stream = stream, .column = column, .columns = columns_behind(stream), .colours = terminal_colours(stream)};
   if (p.columns < LEAST_COLUMNS) p.columns = 0;
   while (*text) {
     if (p.column == 0 && p.columns) p.indent = indent_of(text, p.columns);

@@ -6,12 +6,11 @@
 #include <stdbool.h>
 #include <stdio.h>
 
-/* Columns of the terminal behind a stream: COLUMNS, else what the terminal says, else 80; 0 where there is none. */
-int terminal_columns(FILE *stream);
 /* Whether colours may be shown: a terminal that is not "dumb", and NO_COLOR is not set (https://no-color.org). */
 bool terminal_colours(FILE *stream);
 /* Writes words: every control character but the end of a line and the tab is written as \x1b, and so is each byte that
- * is no UTF-8. On a terminal lines are wrapped by the columns that their letters take, under the first letter of the
+ * is no UTF-8. On a terminal lines are wrapped at COLUMNS, or where it
+ * says, by the columns that their letters take, under the first letter of the
  * line's last column, and a colour written as #1f2430 has a swatch before it. `column`: where the text
  * begins. Needs no memory. */
 void terminal_words(FILE *stream, const char *text, int column);
