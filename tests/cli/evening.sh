@@ -19,7 +19,7 @@ while IFS= read -r command; do
     ;;
   esac
 done <commands
-for file in board.png market-mask.png first-plan.json arranged.json wall.png wall.pdf sheet.pdf after.json; do
+for file in board.png masks/eggs.mask.png first-plan.json arranged.json wall.png wall.pdf sheet.pdf after.json; do
   [ -s "$file" ] || fail "$file was not made"
 done
 grep -q '"?"' first-plan.json || fail "the first plan marks nothing as missing"
@@ -29,7 +29,7 @@ grep -q '✗' all.txt | grep -v 'does not hold' && fail "something does not hold
 sed 's/"rated_kg": 5/"rated_kg": 3/' plan.json >weak.json
 expect 1 'Market basket' '3.5 kg' -- "$BACKCLOTH" arrange weak.json
 # …and of cream
-"$BACKCLOTH" match photos/*.jpg --cloth '#22432f' --cloth '#1f2430' --cloth '#efe6d2' --json >match.json
+"$BACKCLOTH" match photos/*.jpg --masks masks --cloth '#22432f' --cloth '#1f2430' --cloth '#efe6d2' --json >match.json
 python3 - <<'PYTHON' || fail "cream serves as well as the others"
 import json
 cloths = {c["cloth"]: c for c in json.load(open("match.json"))["cloths"]}
