@@ -85,7 +85,7 @@ bc_status bc_fail(bc_context *context, bc_status status, const char *format, ...
     free(length < 0 ? NULL : sentence);
     return bc_fail_memory(context);
   }
-  sentence = without_controls(sentence);
+  if (strcmp(format, "%s") != 0) sentence = without_controls(sentence); /* else it is made of sentences, a line each */
   if (!sentence) return bc_fail_memory(context);
   free(context->message); /* only now: the arguments may quote the old message */
   context->message = sentence;

@@ -5,9 +5,10 @@
 for photo in ring bowl scarf-stripe amber-bottle earrings; do
   convert "$demo/photos/$photo.jpg" -resize 500x500 $photo.jpg || fail "no small photos"
 done
+: >wanted
 mkdir -p answers makers/one makers/two
 cp ring.jpg bowl.jpg makers/one
-cp "$demo/plan-venn.json" makers/two/plan.json
+sed "s#photos/#$demo/photos/#" "$demo/plan-venn.json" >makers/two/plan.json
 cp earrings.jpg makers/two
 # give NAME CODE… -- COMMAND…: its answer is one of NAME.
 give() {
@@ -22,16 +23,16 @@ unheld() { sed 's/"rated_kg": *[0-9.]*, *//g; s/, *"rated_kg": *[0-9.]*//g; s/"w
 unheld "$folder/unknown.json"
 sed -i "s#\"photo\": *\"#&$demo/#" unknown.json
 cat >frame.json <<'END'
-{"backcloth":1,"title":"T","stand":{"width":300,"wall_height":240},"frame":{"base_depth":60,"weight_g":9000,"height":220,"width":280},
-"grids":[{"id":"g","left":60,"right":140,"bottom":120,"top":200}],"pieces":[{"id":"a","width":300,"height":200,"weight_g":90000,
+{"backcloth":1,"title":"T","stand":{"width":300,"wall_height":240},"frame":{"base_depth":60,"weight_g":9000},
+"grids":[{"id":"g","x":60,"y":30,"width":80,"height":180}],"pieces":[{"id":"a","width":300,"height":200,"weight_g":90000,
 "at":[150,150],"mount":{"kind":"hook","rated_kg":1}},{"id":"b","width":290,"height":230,"weight_g":400,"mount":{"kind":"hook"}}]}
 END
 give read '0' -- "$BACKCLOTH" read --json ring.jpg bowl.jpg scarf-stripe.jpg amber-bottle.jpg
 give read '0' -- "$BACKCLOTH" read --json --split earrings.jpg
-give read '0' -- "$BACKCLOTH" read --json - <ring.jpg
+give read '0' -- sh -c '"$1" read --json - <ring.jpg' - "$BACKCLOTH"
 give stored '0' -- "$BACKCLOTH" read --stored ring.jpg scarf-stripe.jpg
 give match '0' -- "$BACKCLOTH" match --json --plan "$demo/plan.json" --cloths "$demo/cloths.json" --table-cloth black --suggest 2 \
-  --lights --why 'Undyed calico'
+  --lights --why 'Cream linen'
 give match '0' -- "$BACKCLOTH" match --json ring.jpg amber-bottle.jpg bowl.jpg --cloth '#8d867d' --why best --see-through amber-bottle.jpg=40
 give match '0' -- "$BACKCLOTH" match --json ring.jpg --cloth black --light A
 give look '0' -- "$BACKCLOTH" look --json "$demo/stand.jpg" --wall-width 300 --cloth '#22432f'
