@@ -82,6 +82,7 @@ typedef struct bc_collected {
   bc_reading *own;           /**< the same when the collection owns it; NULL: it is lent */
   double width_cm;           /**< true width, 0: not known */
   bc_standing standing;
+  const char *title; /**< what people call it, borrowed; NULL: its photo's name is made into one */
 } bc_collected;
 
 /** A collection. Start it with bc_collection_start, end it with bc_collection_clear. */
@@ -105,6 +106,8 @@ BC_API bc_status bc_collection_take(bc_collection *collection, bc_context *conte
 /** Puts all of it, which is as photographed, under a light at the stand: lent readings are replaced by copies of its
  *  own. D50 leaves the colours as they are. On failure the collection can only be cleared. */
 BC_API bc_status bc_collection_put_under_light(bc_collection *collection, bc_context *context, const bc_light *light);
+/** What piece `piece` is called, malloc'd; NULL without memory. */
+BC_API char *bc_collection_title(const bc_collection *collection, size_t piece);
 /** "D50", "A", …: the name of its light, never NULL. */
 BC_API const char *bc_collection_light_name(const bc_collection *collection);
 

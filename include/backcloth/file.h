@@ -42,6 +42,10 @@ BC_API char *bc_path_followed(const char *path);
 BC_API char *bc_path_folder(const char *path);
 /** The last part of a path, borrowed. */
 BC_API const char *bc_path_name(const char *path);
+/** "-"; and "-.png", "-.pdf", "-.svg", by which a picture for standard output says its format. */
+BC_API bool bc_path_is_standard_output(const char *path);
+/** A path as a sentence for people may hold it: without control characters; malloc'd, NULL without memory. */
+BC_API char *bc_path_shown(const char *path);
 /** True when the path ends in .suffix, whatever the case: bc_path_has_suffix("a.PNG", "png"). */
 BC_API bool bc_path_has_suffix(const char *path, const char *suffix);
 /** True when a relative path never climbs above its start; an absolute one never stays. */

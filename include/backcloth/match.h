@@ -161,8 +161,9 @@ typedef struct bc_match {
   size_t suggested_count;
   bc_two_cloths *together; /**< the best pairs of wall cloth and table cloth, if bc_match_together was called */
   size_t together_count;
-  bc_view view;   /**< as it was asked for */
-  bc_notes notes; /**< ties, and what the ranking cannot tell */
+  bc_view view;     /**< as it was asked for */
+  bc_notes notes;   /**< ties, and what the ranking cannot tell */
+  size_t explained; /**< index into `cloths` of the one whose reasons bc_match_to_json gives; SIZE_MAX: none */
 } bc_match;
 
 /* --- one piece on one cloth ----------------------------------------------------------------------- */
@@ -267,6 +268,9 @@ BC_API bc_status bc_match_why(char **out, bc_context *context, const bc_match *m
 BC_API bc_status bc_match_why_ahead(char **out, bc_context *context, const bc_match *match, size_t ahead, size_t other);
 /** The collection's score 0..100 by its pieces' clarities, as docs/method/match.md defines it. */
 BC_API double bc_match_score_of(const double *clarity, size_t count);
+/** From now on bc_match_to_json gives what bc_match_why tells of the cloth at `position`. BC_BAD_USAGE when there is no
+ *  such cloth. */
+BC_API bc_status bc_match_explain(bc_match *match, bc_context *context, size_t position);
 /** The contract's JSON object; the caller frees it with free(). */
 BC_API bc_status bc_match_to_json(char **out, bc_context *context, const bc_match *match);
 /** The answer in plain words: which cloth, why, and which pieces suffer where. The caller frees it with free(). */

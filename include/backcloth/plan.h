@@ -401,6 +401,8 @@ typedef struct bc_plan_findings {
 /** Checks the geometry of a plan: overlaps, off the wall or cloth, hidden behind a table, low, out of the sight band.
  */
 BC_API bc_status bc_plan_check(bc_plan_findings *out, bc_context *context, const bc_plan *plan);
+/** {"findings":[{"serious":…,"piece":id or null,"text":…},…],"serious":how many}; freed with free(). */
+BC_API bc_status bc_plan_findings_to_json(char **out, bc_context *context, const bc_plan_findings *findings);
 BC_API void bc_plan_findings_clear(bc_plan_findings *findings);
 
 /** The focus: the middle of the back wall at the visitor's eye height, kept within the sight band and the wall, since

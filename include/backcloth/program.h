@@ -28,6 +28,12 @@ BC_API void *bc_reallocate(void *block, size_t count, size_t size);
 BC_API char *bc_copy_text(const char *text);
 /** A copy in which bytes that aren't UTF-8 are replaced by U+FFFD: file names may be anything. NULL without memory. */
 BC_API char *bc_copy_utf8(const char *text);
+/** The same, and control characters (C0, DEL, C1) are written as \x1b: for what is shown to people. */
+BC_API char *bc_copy_printable(const char *text);
+/** Bytes of the well-formed character that text begins with; 0: it is none. */
+BC_API size_t bc_utf8_length(const char *text);
+/** Text begins with a control character; an end of text is none. */
+BC_API bool bc_is_control(const char *text);
 /** A text put together, malloc'd; NULL without memory. */
 BC_API char *bc_format(const char *format, ...) __attribute__((format(printf, 1, 2)));
 

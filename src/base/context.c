@@ -66,6 +66,16 @@ bc_status base_memory_check(bc_context *context) {
   return bc_memory_lacked() ? bc_fail_memory(context) : BC_OK;
 }
 
+/* A file may be called anything: what it is called must neither steer a terminal nor look like another sentence. */
+static char *without_controls(char *sentence) {
+  const char *at = sentence;
+  while (*at && !bc_is_control(at)) at++;
+  if (!*at) return sentence;
+  char *shown = bc_copy_printable(sentence);
+  free(sentence);
+  return shown;
+}
+
 bc_status bc_fail(bc_context *context, bc_status status, const char *format, ...) {
   char *sentence = NULL;
   va_list arguments;
@@ -76,6 +86,8 @@ bc_status bc_fail(bc_context *context, bc_status status, const char *format, ...
     free(length < 0 ? NULL : sentence);
     return bc_fail_memory(context);
   }
+  if (strcmp(format, "%s") != 0) sentence = without_controls(sentence); /* else it is made of sentences, a line each */
+  if (!sentence) return bc_fail_memory(context);
   free(context->message); /* only now: the arguments may quote the old message */
   context->message = sentence;
   return status;

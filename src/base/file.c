@@ -149,7 +149,7 @@ bc_status bc_file_writer_open(bc_file_writer **out, bc_context *context, const c
   *out = NULL;
   bc_file_writer *writer = bc_allocate(1, sizeof *writer);
   if (!writer) return bc_fail_memory(context);
-  if (strcmp(path, "-") == 0) {
+  if (bc_path_is_standard_output(path)) {
     writer->stream = stdout;
     *out = writer;
     return BC_OK;
@@ -272,6 +272,17 @@ char *bc_path_join(const char *folder, const char *name) {
 bool bc_path_has_suffix(const char *path, const char *suffix) {
   const char *dot = strrchr(bc_path_name(path), '.');
   return dot && strcasecmp(dot + 1, suffix) == 0;
+}
+
+bool bc_path_is_standard_output(const char *path) {
+  static const char *const names[] = {"-", "-.png", "-.pdf", "-.svg"};
+  for (size_t i = 0; i < sizeof names / sizeof names[0]; i++)
+    if (strcmp(path, names[i]) == 0) return true;
+  return false;
+}
+
+char *bc_path_shown(const char *path) {
+  return bc_copy_printable(bc_path_is_standard_output(path) ? _("standard output") : path);
 }
 
 bool bc_path_stays_inside(const char *path) {

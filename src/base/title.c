@@ -7,8 +7,9 @@
 #include <string.h>
 
 char *bc_path_title(const char *photo) {
+  if (strcmp(photo, "-") == 0) return bc_copy_text(_("standard input"));
   const char *name = bc_path_name(photo);
-  char *title = bc_copy_utf8(*name ? name : photo);
+  char *title = bc_copy_printable(*name ? name : photo);
   if (!title) return NULL;
   char *number = strrchr(title, '#'); /* of a piece among several in one photo */
   if (number && strspn(number + 1, "0123456789") != strlen(number + 1)) number = NULL;

@@ -5,8 +5,8 @@
 
 #include <string.h>
 
-/* Length of the well-formed sequence at `p`, 0 if there is none. A NUL ends every check. */
-static size_t sequence(const unsigned char *p) {
+size_t bc_utf8_length(const char *text) {
+  const unsigned char *const p = (const unsigned char *)text; /* a NUL ends every check */
   if (p[0] < 0x80) return 1;
   const size_t length = p[0] >= 0xC2 && p[0] <= 0xDF   ? 2
                         : (p[0] & 0xF0) == 0xE0        ? 3
@@ -21,20 +21,39 @@ static size_t sequence(const unsigned char *p) {
   return length;
 }
 
-char *bc_copy_utf8(const char *text) {
-  static const char replacement[] = "\xEF\xBF\xBD";
-  const unsigned char *from = (const unsigned char *)text;
-  char *out = bc_allocate(strlen(text) + 1, 3);
+bool bc_is_control(const char *text) {
+  const unsigned char *const p = (const unsigned char *)text;
+  return (p[0] && p[0] < 0x20) || p[0] == 0x7F || (p[0] == 0xC2 && p[1] >= 0x80 && p[1] <= 0x9F);
+}
+
+/* `shown`: controls are written as \x1b; else they stay. */
+static char *copy(const char *text, bool shown) {
+  static const char replacement[] = "\xEF\xBF\xBD", digits[] = "0123456789abcdef";
+  char *out = bc_allocate(strlen(text) + 1, 4);
   if (!out) return NULL;
   char *to = out;
-  while (*from) {
-    const size_t length = sequence(from);
-    memcpy(to, length ? (const void *)from : replacement, length ? length : 3);
-    to += length ? length : 3;
-    from += length ? length : 1;
+  while (*text) {
+    const size_t length = bc_utf8_length(text);
+    if (shown && bc_is_control(text)) {
+      const unsigned char last = (unsigned char)text[length - 1];
+      memcpy(to, (const char[]){'\\', 'x', digits[last >> 4], digits[last & 15]}, 4);
+      to += 4;
+    } else {
+      memcpy(to, length ? text : replacement, length ? length : 3);
+      to += length ? length : 3;
+    }
+    text += length ? length : 1;
   }
   *to = '\0';
   return out;
+}
+
+char *bc_copy_utf8(const char *text) {
+  return copy(text, false);
+}
+
+char *bc_copy_printable(const char *text) {
+  return copy(text, true);
 }
 
 size_t base_letters(const char *utf8) {

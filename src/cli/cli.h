@@ -22,6 +22,7 @@ typedef enum cli_kind {
   CLI_LENGTH, /* double, in the unit that the help names */
   CLI_BOXES,  /* cli_boxes: X,Y,W,H, may be repeated */
   CLI_CM,     /* double, cm: "300", "3 m", "9 ft 10 in"; more than 0 */
+  CLI_FORMAT, /* const char *: one of the words in the value that help names, a|b */
   /* What is read or written; from here on all but CLI_SPECS are texts as CLI_TEXT. No output of a run may be what the
    * run reads, nor another output of it, nor have a name of another kind (outputs.c). */
   CLI_SPECS,   /* cli_texts: cloths; photo:FILE is read; may be repeated */
@@ -72,6 +73,14 @@ typedef struct cli_option {
   const char *help;  /* English, translated when shown */
 } cli_option;
 
+/* Without such a rule an option is honoured beside every other. */
+typedef enum cli_bond { CLI_NOT_WITH, CLI_NEEDS } cli_bond;
+typedef struct cli_rule {
+  const char *option;
+  cli_bond bond;
+  const char *others; /* "box keep": not with any of them; needs one of them */
+} cli_rule;
+
 typedef struct cli_command cli_command;
 
 /* What every command is given. */
@@ -81,7 +90,13 @@ typedef struct cli {
   const void *values; /* of its options */
   const char *const *files;
   size_t file_count;
+  uint64_t given; /* a bit an option, in the table's order */
+  bool no_store;
 } cli;
+/* Whether an option of the command was written on the command line. */
+bool cli_given(const cli *command_line, const char *option);
+/* Refuses options that do not go together, by the command's rules, with a sentence in the context. */
+bc_status cli_check_rules(const cli *command_line);
 
 struct cli_command {
   const char *name;
@@ -90,10 +105,12 @@ struct cli_command {
   const char *details;   /* English, a paragraph with an example */
   const cli_option *options;
   size_t option_count;
+  const cli_rule *rules; /* what goes together and what does not, or NULL; ends with an empty one */
   size_t values_size;
   size_t least_files, most_files;
-  bool opens_photos; /* in processes that are shut off, unless --trust is given */
-  bool keeps;        /* what it reads, unless --no-store is given */
+  bool opens_photos;  /* in processes that are shut off, unless --trust is given */
+  bool keeps;         /* what it reads, unless --no-store is given */
+  bool counts_itself; /* what it has done, and shows it (progress.h) */
   void (*defaults)(void *values);
   int (*run)(const cli *command_line, const void *values);
 };
@@ -129,28 +146,40 @@ typedef struct cli_parsed {
   int first;
   cli_wish wish;
   bool trust, no_store;
+  uint64_t given;
 } cli_parsed;
 int cli_parse(const cli_command *command, void *values, int argc, char **argv, cli_parsed *out);
 /* Frees what CLI_TEXTS and CLI_POINTS options hold. */
 void cli_release(const cli_command *command, void *values);
-void cli_print_help(const cli_command *command, FILE *stream);
+void cli_print_help(const cli_command *command);
 
 /* Refuses what this run may not write, with a sentence in the context; before any work. */
 bc_status cli_check_outputs(const cli *command_line);
 /* Opens a plan as bc_plan_open does, and refuses outputs that are photos of it. */
 bc_status cli_open_plan(bc_plan **out, const cli *command_line, const char *path, const bc_plan_options *how);
+/* A picture or sheet that goes to standard output ("-") gets the name of its format: "-.png", or what --format says. */
+void cli_name_streams(const cli_command *command, void *values);
 /* One mask goes to `path` itself; of several, the second piece's goes to NAME-2.png. malloc'd. */
 char *cli_mask_path(const char *path, size_t number, size_t count);
 
-/* "backcloth: sentence" on standard error. */
+/* "backcloth: sentence" on standard error. Here and below control characters are written as \x1b, and on a terminal
+ * lines are wrapped (terminal.h). */
 void cli_complain(const char *format, ...) __attribute__((format(printf, 1, 2)));
 /* Says the context's sentence and returns the status as an exit code. */
 int cli_fail(const cli *command_line, bc_status status);
 /* The same where there is no memory even for a context. */
 int cli_fail_memory(void);
-/* Prints a result to standard output, with a line's end if it has none of its own, and frees it. Whether standard
- * output took everything is checked once, when the command has ended. */
-void cli_print_and_free(char *text, bool end_line);
+/* On standard error, without the program's name; with its own line's end. */
+void cli_tell(const char *format, ...) __attribute__((format(printf, 1, 2)));
+/* A result in words, with its own line's end: to standard output, or to standard error where a picture, mask or plan
+ * of this run goes to standard output. Whether standard output took everything is checked once, when the command has
+ * ended. */
+void cli_print(const char *format, ...) __attribute__((format(printf, 1, 2)));
+/* The same for a whole text, which is freed, with a line's end if it has none; figures always go to standard output. */
+typedef enum cli_form { CLI_WORDS, CLI_JSON, CLI_CSV } cli_form;
+void cli_print_and_free(char *text, cli_form form);
+/* An output of this run is standard output. */
+void cli_take_output(void);
 
 /* Studies of many photos, made on all cores, in the order of the paths; with `options->split` a photo may give
  * several, one after the other. A photo that cannot be read
@@ -184,6 +213,11 @@ int cli_draw_with_photos(const cli *command_line, const void *values, const bc_p
 bc_status cli_stored_readings(cli_studies *out, bc_context *context, const char *path);
 
 /* Option rows that several commands share. */
+#define CLI_FORMAT_OPTION(values, formats)                                                                             \
+  {                                                                                                                    \
+    "format", 0, CLI_FORMAT, offsetof(values, format), formats,                                                        \
+        N_("of a picture that goes to standard output (-o -); without it, the first of these")                         \
+  }
 #define CLI_UNITS_OPTION(values)                                                                                       \
   { "units", 0, CLI_UNITS, offsetof(values, units), "metric|imperial", N_("which unit is written first") }
 #define CLI_JSON_OPTION(values)                                                                                        \

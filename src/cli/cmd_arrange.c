@@ -2,6 +2,7 @@
 /* backcloth arrange: places what a plan leaves unplaced. */
 #include "cli.h"
 
+#include <backcloth/file.h>
 #include <backcloth/sentences.h>
 #include <stdlib.h>
 #include <string.h>
@@ -31,6 +32,9 @@ static const cli_option options[] = {
     CLI_JSON_OPTION(values),
 };
 
+static const cli_rule rules[] = {{"groups", CLI_NOT_WITH, "output style afresh seed group-by"},
+                                 {NULL, CLI_NEEDS, NULL}};
+
 static void defaults(void *into) {
   *(values *)into = (values){.seed = 1, .units = CLI_UNITS_OF_PLAN};
 }
@@ -41,7 +45,7 @@ static const bc_arrangement *choose(const bc_arrangements *all, const char *styl
   for (int i = 0; i < BC_ARRANGE_STYLES; i++)
     if (strcmp(bc_arrange_style_word((bc_arrange_style)i), style) == 0) return all->arrangement[all->of_style[i]];
   cli_complain(_("arrange: there is no arrangement '%s' of this plan. There are:"), style);
-  for (int i = 0; i < BC_ARRANGE_STYLES; i++) fprintf(stderr, "  %s\n", bc_arrange_style_word((bc_arrange_style)i));
+  for (int i = 0; i < BC_ARRANGE_STYLES; i++) cli_tell("  %s\n", bc_arrange_style_word((bc_arrange_style)i));
   return NULL;
 }
 
@@ -52,18 +56,19 @@ static bc_status write_plan(const cli *command_line, bc_plan *plan, const bc_arr
 
 /* Which of the three went into the file, and how to have another. */
 static void tell_saved(const bc_arrangement *saved, const char *path) {
-  fprintf(stderr, _("%s holds: %s. For another: --style 'centred group', 'level rows' or 'satellites'.\n"), path,
-          bc_arrange_style_text(saved->style));
+  char *shown = bc_path_shown(path);
+  if (shown)
+    cli_tell(_("%s holds: %s. For another: --style 'centred group', 'level rows' or 'satellites'.\n"), shown,
+             bc_arrange_style_text(saved->style));
+  free(shown);
 }
 
 static bc_status tell(const cli *command_line, const values *chosen, const bc_plan *plan, const bc_arrangements *all) {
-  /* A plan on standard output leaves no room there for words. */
-  if (chosen->output && strcmp(chosen->output, "-") == 0) return BC_OK;
   char *text = NULL;
   const bc_status status = chosen->json ? bc_arrange_to_json(&text, command_line->context, plan, all)
                                         : bc_arrange_to_words(&text, command_line->context, plan, all);
   if (status != BC_OK) return status;
-  cli_print_and_free(text, chosen->json);
+  cli_print_and_free(text, chosen->json ? CLI_JSON : CLI_WORDS);
   return BC_OK;
 }
 
@@ -126,7 +131,7 @@ static int tell_groups(const cli *command_line, const values *chosen, const bc_p
   if (status == BC_OK)
     status = chosen->json ? bc_groupings_to_json(&text, command_line->context, plan, proposals)
                           : bc_groupings_to_words(&text, command_line->context, plan, proposals);
-  if (status == BC_OK) cli_print_and_free(text, chosen->json);
+  if (status == BC_OK) cli_print_and_free(text, chosen->json ? CLI_JSON : CLI_WORDS);
   bc_groupings_clear(proposals);
   return status == BC_OK ? 0 : cli_fail(command_line, status);
 }
@@ -137,7 +142,7 @@ static int group(const cli *command_line, const char *word, bc_plan *plan) {
   bc_grouping proposals[BC_GROUPINGS] = {0};
   bc_status status = propose(command_line, plan, by == BC_GROUP_BY_COLOUR, proposals);
   if (status == BC_OK) status = bc_arrange_apply_grouping(plan, command_line->context, &proposals[by]);
-  if (status == BC_OK && proposals[by].text) fprintf(stderr, "%s\n", proposals[by].text);
+  if (status == BC_OK && proposals[by].text) cli_tell("%s\n", proposals[by].text);
   bc_groupings_clear(proposals);
   return status == BC_OK ? 0 : cli_fail(command_line, status);
 }
@@ -169,6 +174,7 @@ const cli_command cli_command_arrange = {
            "Exit code 1 says that something had to be left off; the words say what, and why."),
     .options = options,
     .option_count = sizeof options / sizeof options[0],
+    .rules = rules,
     .values_size = sizeof(values),
     .least_files = 1,
     .most_files = 1,

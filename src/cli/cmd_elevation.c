@@ -2,6 +2,7 @@
 /* backcloth elevation: the wall to scale. */
 #include "cli.h"
 
+#include <backcloth/file.h>
 #include <backcloth/sentences.h>
 #include <stdlib.h>
 #include <string.h>
@@ -17,10 +18,12 @@ typedef struct values {
   int crowd; /* -1: the plan's */
   bool bare, json;
   bc_units units;
+  const char *format;
 } values;
 
 static const cli_option options[] = {
     {"output", 'o', CLI_PICTURE, offsetof(values, output), "WALL.png", N_("the drawing: .png, .pdf or .svg")},
+    CLI_FORMAT_OPTION(values, "png|pdf|svg"),
     {"scale", 0, CLI_SCALE, offsetof(values, scale), "1:20",
      N_("scale of a .pdf or .svg; without it, the largest that fits")},
     {"paper", 0, CLI_TEXT, offsetof(values, paper), "a4|a3|letter|tabloid",
@@ -37,6 +40,18 @@ static const cli_option options[] = {
     CLI_MASKS_OPTION(values),
     CLI_UNITS_OPTION(values),
 };
+
+static const cli_rule rules[] = {{"bare", CLI_NOT_WITH, "scale paper"},
+                                 {"format", CLI_NEEDS, "output"},
+                                 {"scale", CLI_NEEDS, "output"},
+                                 {"paper", CLI_NEEDS, "output"},
+                                 {"pixels-per-cm", CLI_NEEDS, "output"},
+                                 {"view", CLI_NEEDS, "output"},
+                                 {"crowd", CLI_NEEDS, "output"},
+                                 {"bare", CLI_NEEDS, "output"},
+                                 {"masks", CLI_NEEDS, "output"},
+                                 {"units", CLI_NEEDS, "output"},
+                                 {NULL, CLI_NEEDS, NULL}};
 
 static void defaults(void *into) {
   const bc_elevation_options usual = bc_elevation_options_default();
@@ -93,7 +108,7 @@ static bc_status draw_aisle(const cli *command_line, const bc_plan *plan, const 
     status = bc_drawing_aisle(command_line->context, plan, studies->study, &(bc_aisle_company){&people, figures}, how,
                               chosen->output);
   if (status == BC_OK && !chosen->json) status = bc_aisle_to_words(&words, command_line->context, plan, figures);
-  if (status == BC_OK && words) cli_print_and_free(words, false);
+  if (status == BC_OK && words) cli_print_and_free(words, CLI_WORDS);
   bc_aisle_free(figures);
   return status;
 }
@@ -130,8 +145,23 @@ static bc_status draw(const cli *command_line, const void *from, const bc_plan *
 static bc_status print_json(const cli *command_line, const bc_plan *plan) {
   char *text = NULL;
   const bc_status status = bc_aisle_to_json(&text, command_line->context, plan, NULL);
-  if (status == BC_OK) cli_print_and_free(text, true);
+  if (status == BC_OK) cli_print_and_free(text, CLI_JSON);
   return status;
+}
+
+/* A scale is of paper, pixels are of a picture; what is seen in perspective has no scale. */
+static int check_size(const cli *command_line, const values *chosen) {
+  const bool png = chosen->output && bc_path_has_suffix(chosen->output, "png");
+  const bool scale = cli_given(command_line, "scale"), pixels = cli_given(command_line, "pixels-per-cm");
+  if (scale && strcmp(chosen->view, "aisle") == 0)
+    cli_complain(_("elevation: --view aisle shows the wall as an eye sees it, which has no scale; leave out --scale."));
+  else if (scale && png)
+    cli_complain(_("elevation: --scale is for a .pdf or .svg; a .png takes --pixels-per-cm."));
+  else if (pixels && !png && chosen->output)
+    cli_complain(_("elevation: --pixels-per-cm is for a .png; a .pdf or .svg takes --scale."));
+  else
+    return 0;
+  return BC_BAD_USAGE;
 }
 
 static int run(const cli *command_line, const void *from) {
@@ -149,6 +179,7 @@ static int run(const cli *command_line, const void *from) {
     cli_complain(_("elevation: --crowd belongs to --view aisle"));
     return BC_BAD_USAGE;
   }
+  if (check_size(command_line, chosen)) return BC_BAD_USAGE;
   bc_sheet sheet;
   if (!paper_of(chosen->paper, &sheet)) return BC_BAD_USAGE;
   if (aisle && chosen->bare) {
@@ -176,6 +207,7 @@ const cli_command cli_command_elevation = {
                   "Exit code 1 says that something in the plan must change; the drawing is still made."),
     .options = options,
     .option_count = sizeof options / sizeof options[0],
+    .rules = rules,
     .values_size = sizeof(values),
     .least_files = 1,
     .most_files = 1,

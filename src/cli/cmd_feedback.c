@@ -2,6 +2,9 @@
 /* backcloth feedback: a feedback sheet per maker and an index page. */
 #include "cli.h"
 
+#include <backcloth/file.h>
+#include "progress.h"
+
 #include <backcloth/feedback.h>
 #include <backcloth/sentences.h>
 #include <stdlib.h>
@@ -37,39 +40,37 @@ static void defaults(void *into) {
 
 static void print_line(void *data, const char *json) {
   (void)data;
-  puts(json);
-}
-
-static void clear_progress(void) {
-  if (isatty(STDERR_FILENO)) fputs("\r\033[K", stderr);
+  char *line = bc_copy_text(json);
+  if (line) cli_print_and_free(line, CLI_JSON);
 }
 
 static void complain(void *data, const char *sentence) {
   (void)data;
-  clear_progress();
   cli_complain("%s", sentence);
 }
 
 static void show_progress(void *data, const bc_feedback_progress *p) {
   (void)data;
-  if (!isatty(STDERR_FILENO)) return;
-  clear_progress();
+  char words[200];
   const char *format = p->seconds_left >= 60  ? _("photos %zu of %zu, makers %zu of %zu, about %.0f min left")
                        : p->seconds_left >= 0 ? _("photos %zu of %zu, makers %zu of %zu, about %.0f s left")
                                               : _("photos %zu of %zu, makers %zu of %zu");
-  fprintf(stderr, format, p->photos_done, p->photos, p->makers_done, p->makers,
-          p->seconds_left >= 60 ? p->seconds_left / 60 : p->seconds_left);
-  fflush(stderr);
+  snprintf(words, sizeof words, format, p->photos_done, p->photos, p->makers_done, p->makers,
+           p->seconds_left >= 60 ? p->seconds_left / 60 : p->seconds_left);
+  const double of = (double)(p->photos + p->makers);
+  progress_line(of > 0 ? (double)(p->photos_done + p->makers_done) / of : -1, words);
 }
 
 static void tell(const values *chosen, const bc_feedback_result *result) {
-  printf(bc_text_plural("%zu sheet made, %zu unchanged, %zu not possible.\n",
-                        "%zu sheets made, %zu unchanged, %zu not possible.\n", result->written),
-         result->written, result->unchanged, result->failed);
-  printf(bc_text_plural("%zu photo: %zu read now, %zu could not be read.\n",
-                        "%zu photos: %zu read now, %zu could not be read.\n", result->photos),
-         result->photos, result->photos_read, result->not_read);
-  printf(_("Open %s/index.html\n"), chosen->output);
+  cli_print(bc_text_plural("%zu sheet made, %zu unchanged, %zu not possible.\n",
+                           "%zu sheets made, %zu unchanged, %zu not possible.\n", result->written),
+            result->written, result->unchanged, result->failed);
+  cli_print(bc_text_plural("%zu photo: %zu read now, %zu could not be read.\n",
+                           "%zu photos: %zu read now, %zu could not be read.\n", result->photos),
+            result->photos, result->photos_read, result->not_read);
+  char *shown = bc_path_shown(chosen->output);
+  if (shown) cli_print(_("Open %s/index.html\n"), shown);
+  free(shown);
 }
 
 /* Another store than the user's own, for this run. */
@@ -95,6 +96,10 @@ static int run(const cli *command_line, const void *from) {
     cli_complain(_("feedback: say where the sheets go, for example -o sheets"));
     return BC_BAD_USAGE;
   }
+  if (chosen->cache && command_line->no_store) {
+    cli_complain(_("feedback: --cache says where to keep readings, --no-store to keep none; leave one of them out."));
+    return BC_BAD_USAGE;
+  }
   if (strcasecmp(chosen->paper, "a4") != 0 && strcasecmp(chosen->paper, "letter") != 0) {
     cli_complain(_("feedback: the paper is a4 or letter, not '%s'."), chosen->paper);
     return BC_BAD_USAGE;
@@ -117,7 +122,7 @@ static int run(const cli *command_line, const void *from) {
       bc_feedback_run(&result, command_line->context, command_line->files, command_line->file_count, &how);
   bc_context_use_store(command_line->context, cli_store());
   bc_store_close(named);
-  clear_progress();
+  progress_end();
   if (status != BC_OK) return cli_fail(command_line, status);
   if (!chosen->json) tell(chosen, &result);
   return (int)result.first_failure;
@@ -139,6 +144,7 @@ const cli_command cli_command_feedback = {
     .most_files = (size_t)-1,
     .opens_photos = true,
     .keeps = true,
+    .counts_itself = true,
     .defaults = defaults,
     .run = run,
 };

@@ -16,6 +16,9 @@ static const cli_option options[] = {
     {"csv", 0, CLI_FLAG, offsetof(values, csv), NULL, N_("the figures for a spreadsheet")},
 };
 
+static const cli_rule rules[] = {
+    {"json", CLI_NOT_WITH, "csv units"}, {"csv", CLI_NOT_WITH, "units"}, {NULL, CLI_NEEDS, NULL}};
+
 static void defaults(void *into) {
   *(values *)into = (values){.units = CLI_UNITS_OF_PLAN};
 }
@@ -27,7 +30,7 @@ static bc_status report(const cli *command_line, const values *chosen, const bc_
       : chosen->csv ? bc_loads_to_csv(&text, command_line->context, loads)
                     : bc_loads_to_words(&text, command_line->context, loads, plan, cli_units_of(chosen->units, plan));
   if (status != BC_OK) return status;
-  cli_print_and_free(text, chosen->json);
+  cli_print_and_free(text, chosen->json ? CLI_JSON : chosen->csv ? CLI_CSV : CLI_WORDS);
   return BC_OK;
 }
 
@@ -53,6 +56,7 @@ const cli_command cli_command_loads = {
                   "Exit code 1 says that something does not hold, or that nobody can know whether it does."),
     .options = options,
     .option_count = sizeof options / sizeof options[0],
+    .rules = rules,
     .values_size = sizeof(values),
     .least_files = 1,
     .most_files = 1,

@@ -13,6 +13,7 @@ typedef struct values {
   const char *cloth, *output;
   bc_units units;
   bool json;
+  const char *format;
 } values;
 
 static const cli_option options[] = {
@@ -27,6 +28,7 @@ static const cli_option options[] = {
     {"cloth", 0, CLI_SPEC, offsetof(values, cloth), "SPEC", N_("a cloth to put behind the pieces, as for match")},
     {"output", 'o', CLI_PICTURE, offsetof(values, output), "FILE",
      N_("also draw the straightened wall with all that was found; by the suffix .png, .pdf or .svg")},
+    CLI_FORMAT_OPTION(values, "png|pdf|svg"),
     CLI_UNITS_OPTION(values),
     CLI_JSON_OPTION(values),
 };
@@ -69,7 +71,7 @@ static int tell(const cli *command_line, const values *chosen, const bc_look *lo
   const bc_status status = chosen->json ? bc_look_to_json(&text, command_line->context, look)
                                         : bc_look_to_words(&text, command_line->context, look, chosen->units);
   if (status != BC_OK) return cli_fail(command_line, status);
-  cli_print_and_free(text, true);
+  cli_print_and_free(text, chosen->json ? CLI_JSON : CLI_WORDS);
   return 0;
 }
 
@@ -77,7 +79,7 @@ static int tell(const cli *command_line, const values *chosen, const bc_look *lo
 static void tell_guess(const cli *command_line, const bc_look_outline *guess) {
   char *text = NULL;
   if (bc_look_guess_to_json(&text, command_line->context, command_line->files[0], guess) == BC_OK)
-    cli_print_and_free(text, true);
+    cli_print_and_free(text, CLI_JSON);
 }
 
 static int run(const cli *command_line, const void *from) {
@@ -87,7 +89,10 @@ static int run(const cli *command_line, const void *from) {
   if (wrong) return wrong;
   bc_cloth *cloth = NULL;
   bc_look *look = NULL;
-  bc_status status = chosen->output ? bc_drawing_check_name(command_line->context, chosen->output) : BC_OK;
+  bc_status status = BC_OK;
+  if (chosen->json && !chosen->output && cli_given(command_line, "units"))
+    status = bc_fail(command_line->context, BC_BAD_USAGE,
+                     _("look: --units is for words and pictures; the figures of --json are always metric."));
   if (status == BC_OK && chosen->cloth) status = bc_cloth_parse(&cloth, command_line->context, chosen->cloth, NULL);
   bc_look_outline guess = {.confidence = -1};
   how.cloth = cloth;

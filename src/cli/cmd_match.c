@@ -25,6 +25,7 @@ typedef struct values {
   const char *why;
   const char *masks;
   bool json;
+  const char *format;
 } values;
 
 static const cli_option options[] = {
@@ -39,6 +40,7 @@ static const cli_option options[] = {
     {"cloths", 0, CLI_CLOTHS, offsetof(values, cloths), "FILE.json", N_("a file of candidate cloths with names")},
     {"output", 'o', CLI_PICTURE, offsetof(values, output), "BOARD.png",
      N_("draw the match board: every piece on every cloth (.png, .pdf or .svg)")},
+    CLI_FORMAT_OPTION(values, "png|pdf|svg"),
     {"compare", 0, CLI_PICTURE, offsetof(values, compare), "PAIR.png",
      N_("draw the first two cloths side by side, with the rim marked where it gets lost (.png, .pdf or .svg)")},
     {"landscape", 0, CLI_PICTURE, offsetof(values, landscape), "FILE.png",
@@ -68,6 +70,13 @@ static const cli_option options[] = {
     CLI_JSON_OPTION(values),
 };
 
+static const cli_rule rules[] = {{"mask", CLI_NOT_WITH, "box keep drop guess masks"},
+                                 {"masks", CLI_NOT_WITH, "box keep drop"},
+                                 {"white", CLI_NOT_WITH, "as-shot"},
+                                 {"white-is", CLI_NOT_WITH, "as-shot"},
+                                 {"light", CLI_NOT_WITH, "lights"},
+                                 {NULL, CLI_NEEDS, NULL}};
+
 static void defaults(void *into) {
   *(values *)into = (values){.distance = 0}; /* the plan's, or the usual one */
 }
@@ -82,16 +91,17 @@ static size_t find_cloth(const bc_match *match, const char *name) {
   return SIZE_MAX;
 }
 
-static bc_status make_text(char **out, bc_context *context, const values *chosen, const bc_match *match) {
-  if (chosen->json) return bc_match_to_json(out, context, match);
-  if (!chosen->why) return bc_match_to_words(out, context, match);
+static bc_status make_text(char **out, bc_context *context, const values *chosen, bc_match *match) {
+  if (!chosen->why) return (chosen->json ? bc_match_to_json : bc_match_to_words)(out, context, match);
   const size_t position = find_cloth(match, chosen->why);
   if (position == SIZE_MAX)
     return bc_fail(context, BC_BAD_USAGE,
                    _("none of the cloths is called '%s'. Use its name, its colour as written, or "
                      "'best'."),
                    chosen->why);
-  return bc_match_why(out, context, match, position);
+  if (!chosen->json) return bc_match_why(out, context, match, position);
+  const bc_status status = bc_match_explain(match, context, position);
+  return status == BC_OK ? bc_match_to_json(out, context, match) : status;
 }
 
 /* The place in rank order of a cloth by its place in the list given. */
@@ -120,12 +130,12 @@ static bc_status draw_pictures(bc_context *context, const values *chosen, bc_stu
   return status;
 }
 
-static bc_status report(bc_context *context, const values *chosen, bc_study *const *studies, const bc_match *match) {
+static bc_status report(bc_context *context, const values *chosen, bc_study *const *studies, bc_match *match) {
   bc_status status = draw_pictures(context, chosen, studies, match);
   char *text = NULL;
   if (status == BC_OK) status = make_text(&text, context, chosen, match);
   if (status != BC_OK) return status;
-  cli_print_and_free(text, chosen->json);
+  cli_print_and_free(text, chosen->json ? CLI_JSON : CLI_WORDS);
   return BC_OK;
 }
 
@@ -171,10 +181,7 @@ static bc_status check_options(const bc_light **light, bc_context *context, cons
   if (chosen->why && !chosen->json && (chosen->suggest > 0 || chosen->lights))
     return bc_fail(context, BC_BAD_USAGE,
                    _("--why explains one cloth only; ask for --suggest and --lights in a run of their own."));
-  const bc_status status = chosen->light ? bc_light_parse(light, context, chosen->light) : BC_OK;
-  if (status == BC_OK && *light && chosen->lights)
-    return bc_fail(context, BC_BAD_USAGE, _("--light and --lights do not go together; use one of them."));
-  return status;
+  return chosen->light ? bc_light_parse(light, context, chosen->light) : BC_OK;
 }
 
 static bc_status rank_and_report(bc_context *context, const values *chosen, const bc_plan *plan,
@@ -210,6 +217,18 @@ static int run_on(const cli *command_line, const values *chosen, const bc_plan *
   return status == BC_OK ? exit_code : cli_fail(command_line, status);
 }
 
+/* Readings made before have been cut out and lit already. */
+static bool refuse_photo_options(const cli *command_line) {
+  static const char *const name[] = {"masks", "split", "white-is", "as-shot", "guess"};
+  for (size_t i = 0; i < sizeof name / sizeof name[0]; i++) {
+    if (!cli_given(command_line, name[i])) continue;
+    cli_complain(_("match: --%s is for photos, and none is named; give it to the read that makes the readings."),
+                 name[i]);
+    return true;
+  }
+  return false;
+}
+
 static int run_with_subjects(const cli *command_line, const values *chosen, const bc_plan *plan,
                              const cli_studies *stored, cli_subjects *subjects) {
   bc_study_options study;
@@ -220,6 +239,7 @@ static int run_with_subjects(const cli *command_line, const values *chosen, cons
     cli_complain(_("match: the plan has no piece with a photo; name a photo."));
     return BC_BAD_USAGE;
   }
+  if (subjects->count == stored->count && refuse_photo_options(command_line)) return BC_BAD_USAGE;
   const int wrong = cli_study_options(command_line, &study, &chosen->study, subjects->count - stored->count);
   if (wrong) return wrong;
   cli_studies studies;
@@ -290,6 +310,7 @@ const cli_command cli_command_match = {
                   "A photo that cannot be read is named and left out; the others are still matched."),
     .options = options,
     .option_count = sizeof options / sizeof options[0],
+    .rules = rules,
     .values_size = sizeof(values),
     .least_files = 0,
     .most_files = (size_t)-1,

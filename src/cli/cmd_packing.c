@@ -19,6 +19,9 @@ static const cli_option options[] = {
     {"csv", 0, CLI_FLAG, offsetof(values, csv), NULL, N_("the list for a spreadsheet")},
 };
 
+static const cli_rule rules[] = {
+    {"json", CLI_NOT_WITH, "csv units"}, {"csv", CLI_NOT_WITH, "units"}, {NULL, CLI_NEEDS, NULL}};
+
 static void defaults(void *into) {
   *(values *)into = (values){.units = CLI_UNITS_OF_PLAN};
 }
@@ -30,7 +33,7 @@ static bc_status report(const cli *command_line, const values *chosen, const bc_
       : chosen->csv ? bc_packing_to_csv(&text, command_line->context, packing)
                     : bc_packing_to_words(&text, command_line->context, packing, cli_units_of(chosen->units, plan));
   if (status != BC_OK) return status;
-  cli_print_and_free(text, chosen->json);
+  cli_print_and_free(text, chosen->json ? CLI_JSON : chosen->csv ? CLI_CSV : CLI_WORDS);
   return BC_OK;
 }
 
@@ -59,6 +62,7 @@ const cli_command cli_command_packing = {
                   "does not hold or is not known to hold."),
     .options = options,
     .option_count = sizeof options / sizeof options[0],
+    .rules = rules,
     .values_size = sizeof(values),
     .least_files = 1,
     .most_files = 1,

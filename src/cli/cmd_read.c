@@ -25,6 +25,12 @@ static const cli_option options[] = {
      N_("the same with all that match --readings needs, so that the photo itself need not travel")},
 };
 
+static const cli_rule rules[] = {{"mask", CLI_NOT_WITH, "box keep drop guess masks"},
+                                 {"masks", CLI_NOT_WITH, "box keep drop"},
+                                 {"white", CLI_NOT_WITH, "as-shot"},
+                                 {"white-is", CLI_NOT_WITH, "as-shot"},
+                                 {NULL, CLI_NEEDS, NULL}};
+
 static void defaults(void *into) {
   *(values *)into = (values){0};
 }
@@ -35,7 +41,7 @@ static int print_reading(const cli *command_line, const bc_reading *reading, con
                            : chosen->json ? bc_reading_to_json(&text, command_line->context, reading)
                                           : bc_reading_to_words(&text, command_line->context, reading);
   if (status != BC_OK) return cli_fail(command_line, status);
-  cli_print_and_free(text, true);
+  cli_print_and_free(text, chosen->json || chosen->stored ? CLI_JSON : CLI_WORDS);
   return 0;
 }
 
@@ -69,18 +75,19 @@ static void print_note(const cli_studies *studies, size_t first, const char *not
     read += studies->study[i] != NULL;
     about += has_note(studies->study[i], note);
   }
-  fputs("- ", stdout);
-  if (about == read && read > 1) {
-    printf(_("all: %s\n"), note);
-    return;
-  }
-  for (size_t i = first, k = 0; i < studies->count; i++) {
+  bc_buffer line = {0};
+  bc_buffer_add(&line, "- ");
+  if (about == read && read > 1) bc_buffer_add(&line, _("all: %s\n"), note);
+  for (size_t i = first, k = 0; i < studies->count && !(about == read && read > 1); i++) {
     if (!has_note(studies->study[i], note)) continue;
     char *title = bc_path_title(studies->study[i]->reading->photo);
-    printf("%s%s", k++ ? ", " : "", title ? title : studies->study[i]->reading->photo);
+    bc_buffer_add(&line, "%s%s", k++ ? ", " : "", title ? title : "");
+    line.failed |= !title;
     free(title);
+    if (k == about) bc_buffer_add(&line, ": %s\n", note);
   }
-  printf(": %s\n", note);
+  if (line.text && !line.failed) cli_print("%s", line.text);
+  bc_buffer_clear(&line);
 }
 
 static void print_notes(const cli_studies *studies) {
@@ -89,7 +96,7 @@ static void print_notes(const cli_studies *studies) {
     for (size_t n = 0; studies->study[i] && n < studies->study[i]->reading->notes.count; n++) {
       const char *note = studies->study[i]->reading->notes.text[n];
       if (said_before(studies, i, note)) continue;
-      if (!heading) puts(_("\nWorth knowing"));
+      if (!heading) cli_print("%s\n", _("\nWorth knowing"));
       heading = true;
       print_note(studies, i, note);
     }
@@ -133,6 +140,7 @@ const cli_command cli_command_read = {
                   "A photo that cannot be read is named and skipped; the others are still read."),
     .options = options,
     .option_count = sizeof options / sizeof options[0],
+    .rules = rules,
     .values_size = sizeof(values),
     .least_files = 1,
     .most_files = (size_t)-1,

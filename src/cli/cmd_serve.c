@@ -36,19 +36,23 @@ static const cli_option options[] = {
      N_("read the page's files from here; for those who change them")},
 };
 
+static const cli_rule rules[] = {{"export", CLI_NOT_WITH, "import port bind password-file public-url page recover"},
+                                 {"import", CLI_NOT_WITH, "port bind password-file public-url page recover"},
+                                 {NULL, CLI_NEEDS, NULL}};
+
 static void defaults(void *into) {
   *(values *)into = (values){.port = 8137, .bind = "127.0.0.1"};
 }
 
 static void say_address(void *data, const char *url) {
   (void)data;
-  puts(url);
+  cli_print("%s\n", url);
   fflush(stdout);
 }
 
 static void say_notice(void *data, const char *sentence) {
   (void)data;
-  fprintf(stderr, "%s\n", sentence);
+  cli_tell("%s\n", sentence);
 }
 
 /* XDG Base Directory Specification. */
@@ -82,9 +86,14 @@ static bc_status back_up(bc_context *context, const char *folder, const values *
   const bc_status status = chosen->export ? bc_web_export(&told, context, folder, chosen->export)
                                           : bc_web_import(&told, context, folder, chosen->import);
   if (status != BC_OK) return status;
-  printf(_("%s: makers %zu, photos %zu."), chosen->export ? chosen->export : folder, told.makers, told.photos);
-  if (told.missing) printf(_(" The files of %zu photos are missing."), told.missing);
-  printf("\n");
+  char *shown = bc_path_shown(chosen->export ? chosen->export : folder);
+  if (shown) cli_print(_("%s: makers %zu, photos %zu."), shown, told.makers, told.photos);
+  free(shown);
+  if (told.missing)
+    cli_print(
+        bc_text_plural(" The file of %zu photo is missing.", " The files of %zu photos are missing.", told.missing),
+        told.missing);
+  cli_print("\n");
   return BC_OK;
 }
 
@@ -131,6 +140,7 @@ const cli_command cli_command_serve = {
                   "Prints the page's address. End it with Ctrl-C; everything that the page called saved is kept."),
     .options = options,
     .option_count = sizeof options / sizeof options[0],
+    .rules = rules,
     .values_size = sizeof(values),
     .least_files = 0,
     .most_files = 0,

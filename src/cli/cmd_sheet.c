@@ -10,11 +10,13 @@
 typedef struct values {
   const char *output, *language, *paper, *masks;
   bc_units units;
+  const char *format;
 } values;
 
 static const cli_option options[] = {
     {"output", 'o', CLI_SHEET, offsetof(values, output), "SHEET.pdf",
      N_("the sheet: .pdf, or .png with its pages one below another")},
+    CLI_FORMAT_OPTION(values, "pdf|png"),
     {"language", 0, CLI_TEXT, offsetof(values, language), "xx",
      N_("language of the sheet, for example es or ar; without it, yours")},
     {"paper", 0, CLI_TEXT, offsetof(values, paper), "a4|letter", N_("the paper; without it, a4")},

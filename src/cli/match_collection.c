@@ -18,6 +18,8 @@ static bc_status gather_one(cli_collection *to, bc_context *context, bc_study *s
   const bc_status status = bc_collection_lend(&to->all, context, study->reading);
   if (status != BC_OK) return status;
   if (subject == subjects->statement && to->all.statement == SIZE_MAX) to->all.statement = to->count;
+  const char *photo = subjects->photo[subject]; /* a photo that was split shows several pieces: its title is of none */
+  if (photo && strcmp(photo, study->reading->photo) == 0) to->all.piece[to->count].title = subjects->title[subject];
   to->all.piece[to->count].width_cm = subjects->width_cm[subject];
   to->all.piece[to->count].standing = subjects->standing[subject];
   if (subjects->polished[subject]) bc_reading_polish(study->reading, 0);

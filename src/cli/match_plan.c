@@ -31,12 +31,14 @@ bool cli_match_subjects(cli_subjects *out, const bc_plan *plan, const char *cons
   out->width_cm = bc_allocate(room, sizeof *out->width_cm);
   out->standing = bc_allocate(room, sizeof *out->standing);
   out->polished = bc_allocate(room, sizeof *out->polished);
-  if (!out->photo || !out->width_cm || !out->standing || !out->polished) return false;
+  out->title = bc_allocate(room, sizeof *out->title);
+  if (!out->photo || !out->width_cm || !out->standing || !out->polished || !out->title) return false;
   for (size_t i = 0; plan && i < plan->piece_count; i++) {
     const bc_piece *piece = &plan->pieces[i];
     if (!piece->photo) continue;
     if (piece->role == BC_ROLE_STATEMENT && out->statement == SIZE_MAX) out->statement = out->count;
     out->photo[out->count] = piece->photo;
+    out->title[out->count] = piece->title;
     out->width_cm[out->count] = piece->width;
     out->polished[out->count] = piece->polished;
     out->standing[out->count++] = standing_of(plan, piece);
@@ -52,4 +54,5 @@ void cli_match_subjects_clear(cli_subjects *subjects) {
   free(subjects->width_cm);
   free(subjects->standing);
   free(subjects->polished);
+  free(subjects->title);
 }

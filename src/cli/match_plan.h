@@ -7,6 +7,7 @@
 
 typedef struct cli_subjects {
   const char **photo; /* borrowed: first the plan's, in its order, then those of the command line */
+  const char **title; /* borrowed from the plan; NULL: the photo's name serves */
   double *width_cm;   /* 0: not known */
   bc_standing *standing;
   bool *polished;

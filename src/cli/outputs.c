@@ -40,7 +40,7 @@ static place place_of_standard_output(void) {
 /* Pipes and devices take from many without loss: they have no place. */
 static place place_of(const char *path) {
   struct stat about;
-  if (strcmp(path, "-") == 0) return (place){0};
+  if (bc_path_is_standard_output(path)) return (place){0};
   char *followed = bc_path_followed(path);
   char *folder = followed ? bc_path_folder(followed) : NULL;
   place out = {0};
@@ -90,7 +90,54 @@ static const char *const *suffixes_of(cli_kind kind) {
 /* A plan or a mask may go to standard output, to a pipe or to a device; their names say nothing. */
 static bool is_stream(const char *path) {
   struct stat about;
-  return strcmp(path, "-") == 0 || (stat(path, &about) == 0 && !S_ISREG(about.st_mode) && !S_ISDIR(about.st_mode));
+  return bc_path_is_standard_output(path) ||
+         (stat(path, &about) == 0 && !S_ISREG(about.st_mode) && !S_ISDIR(about.st_mode));
+}
+
+void cli_name_streams(const cli_command *command, void *values) {
+  static char name[8]; /* one format is asked for in a run */
+  const char *format = NULL;
+  for (size_t i = 0; i < command->option_count; i++)
+    if (command->options[i].kind == CLI_FORMAT) format = text_of(&command->options[i], values);
+  for (size_t i = 0; i < command->option_count; i++) {
+    const cli_option *option = &command->options[i];
+    const char *const *usual = suffixes_of(option->kind);
+    if ((option->kind != CLI_PICTURE && option->kind != CLI_SHEET) || !text_of(option, values)) continue;
+    if (strcmp(text_of(option, values), "-") != 0) continue;
+    snprintf(name, sizeof name, "-.%.3s", format ? format : usual[0]);
+    *(const char **)((char *)values + option->offset) = name;
+  }
+}
+
+/* A picture's bytes would be obeyed by a terminal, not shown. A plan is text. */
+static bc_status check_stream(const cli *run, const cli_option *option, const char *path) {
+  const bool written = option->kind >= CLI_PICTURE && option->kind <= CLI_PLAN;
+  if (!written || !bc_path_is_standard_output(path)) return BC_OK;
+  cli_take_output();
+  if (cli_given(run, "json") || cli_given(run, "csv"))
+    return bc_fail(
+        run->context, BC_BAD_USAGE,
+        _("%s: --%s and the figures would both go to standard output. Give one of them a file: --%s FILE, or "
+          "leave out --json."),
+        run->command->name, option->name, option->name);
+  if (option->kind == CLI_PLAN || !isatty(STDOUT_FILENO)) return BC_OK;
+  return bc_fail(run->context, BC_BAD_USAGE,
+                 _("%s: a terminal cannot show a picture. Send it to a file or to another program: --%s - > FILE"),
+                 run->command->name, option->name);
+}
+
+/* --format without anything that it is the format of. */
+static bc_status check_format(const cli *run) {
+  if (!cli_given(run, "format")) return BC_OK;
+  for (size_t i = 0; i < run->command->option_count; i++) {
+    const cli_option *option = &run->command->options[i];
+    const bool picture = option->kind == CLI_PICTURE || option->kind == CLI_SHEET;
+    const char *path = picture ? text_of(option, run->values) : NULL;
+    if (path && bc_path_is_standard_output(path)) return BC_OK;
+  }
+  return bc_fail(run->context, BC_BAD_USAGE,
+                 _("%s: --format is for a picture that goes to standard output (-o -); a file's name says its own."),
+                 run->command->name);
 }
 
 static bc_status check_suffix(const cli *run, const cli_option *option, const char *path) {
@@ -185,7 +232,7 @@ static bc_status refuse_read(const cli *run, const char *path) {
 
 /* `plan`: NULL before one is open. */
 static bc_status check_place(const cli *run, const char *path, const bc_plan *plan) {
-  place wanted = strcmp(path, "-") == 0 ? place_of_standard_output() : place_of(path);
+  place wanted = bc_path_is_standard_output(path) ? place_of_standard_output() : place_of(path);
   const bool taken = wanted.known && (plan ? named_by_plan(&wanted, plan) : is_read(run, &wanted, path));
   free(wanted.name);
   return taken ? refuse_read(run, path) : BC_OK;
@@ -225,6 +272,7 @@ static bc_status check_outputs(const cli *run, const bc_plan *plan) {
     if (!path) continue;
     if (!plan) status = check_suffix(run, option, path);
     if (status == BC_OK && !plan) status = check_twins(run, i, path);
+    if (status == BC_OK && !plan) status = check_stream(run, option, path);
     if (status == BC_OK)
       status = option->kind == CLI_MASK ? check_masks(run, path, plan) : check_place(run, path, plan);
   }
@@ -232,7 +280,8 @@ static bc_status check_outputs(const cli *run, const bc_plan *plan) {
 }
 
 bc_status cli_check_outputs(const cli *run) {
-  return check_outputs(run, NULL);
+  const bc_status status = check_format(run);
+  return status == BC_OK ? check_outputs(run, NULL) : status;
 }
 
 bc_status cli_open_plan(bc_plan **out, const cli *run, const char *path, const bc_plan_options *how) {

@@ -107,6 +107,16 @@ static bool read_count(const char *text, int *out) {
   return read_integers(text, out, 1) && *out >= 0;
 }
 
+/* `text` is one of the words between bars. */
+static bool is_choice(const char *words, const char *text) {
+  const size_t length = strlen(text);
+  for (const char *word = words; word; word = strchr(word, '|')) {
+    word += *word == '|';
+    if (length && strncmp(word, text, length) == 0 && (word[length] == '|' || !word[length])) return true;
+  }
+  return false;
+}
+
 static bool store(const cli_option *option, void *values, const char *text) {
   void *field = (char *)values + option->offset;
   switch (option->kind) {
@@ -140,6 +150,9 @@ static bool store(const cli_option *option, void *values, const char *text) {
     return add_point(text, field);
   case CLI_BOXES:
     return add_box(text, field);
+  case CLI_FORMAT:
+    *(const char **)field = text;
+    return is_choice(option->value, text);
   case CLI_CM:
     return bc_plan_length(field, text) && *(double *)field > 0;
   case CLI_UNITS:
@@ -214,6 +227,7 @@ int cli_parse(const cli_command *command, void *values, int argc, char **argv, c
                    option->name, option->value, _(option->help));
       return BC_BAD_USAGE;
     }
+    out->given |= UINT64_C(1) << (option - command->options);
   }
   out->first = optind;
   return 0;
@@ -229,19 +243,19 @@ void cli_release(const cli_command *command, void *values) {
   }
 }
 
-static void print_option(const cli_option *option, FILE *stream) {
+static void print_option(const cli_option *option) {
   const char *space = option->value ? " " : "", *value = option->value ? option->value : "";
   char *left = option->letter ? bc_format("-%c, --%s%s%s", option->letter, option->name, space, value)
                               : bc_format("--%s%s%s", option->name, space, value);
-  fprintf(stream, "  %-26s %s\n", left ? left : option->name, _(option->help));
+  cli_print("  %-26s  %s\n", left ? left : option->name, _(option->help));
   free(left);
 }
 
-void cli_print_help(const cli_command *command, FILE *stream) {
-  fprintf(stream, _("usage: backcloth %s [OPTIONS] %s\n\n"), command->name, command->arguments);
-  fprintf(stream, "%s\n\n", _(command->summary));
-  if (command->details) fprintf(stream, "%s\n\n", _(command->details));
-  for (size_t i = 0; i < command->option_count; i++) print_option(&command->options[i], stream);
+void cli_print_help(const cli_command *command) {
+  cli_print(_("usage: backcloth %s [OPTIONS] %s\n\n"), command->name, command->arguments);
+  cli_print("%s\n\n", _(command->summary));
+  if (command->details) cli_print("%s\n\n", _(command->details));
+  for (size_t i = 0; i < command->option_count; i++) print_option(&command->options[i]);
   for (int k = 0; k < CLI_COMMON_COUNT; k++)
-    if (cli_takes_common(command, k)) print_option(&cli_common_options[k], stream);
+    if (cli_takes_common(command, k)) print_option(&cli_common_options[k]);
 }

@@ -2,6 +2,8 @@
 /* Many photos at once: a thread a core, a context a thread, results in the order of the paths. */
 #include "cli.h"
 
+#include "progress.h"
+
 #include <backcloth/file.h>
 #include <backcloth/program.h>
 #include <backcloth/sentences.h>
@@ -21,7 +23,7 @@ typedef struct work {
   size_t *piece_count;
   bc_status *status;
   char **message;
-  atomic_size_t next;
+  atomic_size_t next, done;
   bool together; /* several threads work: each stays single */
 } work;
 
@@ -64,6 +66,7 @@ static void *open_some(void *argument) {
     const size_t i = atomic_fetch_add(&all->next, 1);
     if (i >= all->count) break;
     open_one(all, context, i);
+    progress_photos(atomic_fetch_add(&all->done, 1) + 1, all->count);
   }
   bc_context_free(context);
   bc_stay_single(before);
@@ -78,6 +81,7 @@ static void open_all(work *all) {
   size_t wanted = cores > 1 ? (size_t)cores - 1 : 0;
   if (wanted > most_threads) wanted = most_threads;
   if (wanted >= all->count) wanted = all->count ? all->count - 1 : 0;
+  progress_photos(0, all->count);
   all->together = wanted > 0;
   size_t started = 0;
   while (started < wanted && pthread_create(&thread[started], NULL, open_some, all) == 0) started++;

@@ -28,7 +28,7 @@ static bc_status say_weakest(bc_buffer *text, bc_context *context, const bc_matc
     bc_buffer_add(text, _(" But on average the pieces are clearer on “%s”."), name);
     return BC_OK;
   }
-  char *title = bc_path_title(match_reading(match, other->weakest)->photo);
+  char *title = bc_collection_title(match->collection, other->weakest);
   if (!title) return bc_fail_memory(context);
   /* TRANSLATORS: a piece, then a cloth; "there" is the other cloth, named in the sentence before */
   bc_buffer_add(text, _(" But %s is less clear there than any piece on “%s”."), title, name);

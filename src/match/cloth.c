@@ -148,7 +148,7 @@ static bc_status fill(bc_cloth *cloth, bc_context *context, const char *spec, co
                    spec);
   const bc_status status = is_photo ? read_photo(cloth, context, path) : parse_colour(cloth, context, spec);
   if (status != BC_OK) return status;
-  cloth->name = name && *name ? bc_copy_utf8(name)
+  cloth->name = name && *name ? bc_copy_printable(name)
                 : is_photo    ? bc_path_title(path)
                               : name_of_colour(spec, bc_colour_name(cloth->colour.lab));
   return cloth->name ? BC_OK : bc_fail_memory(context);
@@ -170,7 +170,7 @@ bc_status bc_cloth_parse(bc_cloth **out, bc_context *context, const char *spec, 
 static bc_status fill_decoded(bc_cloth *cloth, bc_context *context, bc_photo *photo, const char *path,
                               const char *name) {
   cloth->spec = bc_format(PHOTO_PREFIX "%s", path);
-  cloth->name = name && *name ? bc_copy_utf8(name) : bc_path_title(path);
+  cloth->name = name && *name ? bc_copy_printable(name) : bc_path_title(path);
   if (cloth->spec && cloth->name) return measure_photo(cloth, context, photo, path);
   bc_photo_free(photo);
   return bc_fail_memory(context);

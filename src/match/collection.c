@@ -36,6 +36,11 @@ bc_status bc_collection_take(bc_collection *all, bc_context *context, bc_reading
   return add(all, context, (bc_collected){.reading = reading, .own = reading});
 }
 
+char *bc_collection_title(const bc_collection *all, size_t piece) {
+  const bc_collected *of = &all->piece[piece];
+  return of->title ? bc_copy_printable(of->title) : bc_path_title(of->reading->photo);
+}
+
 static bc_status light_piece(bc_collected *piece, bc_context *context, const bc_light *light) {
   bc_reading *lit = NULL;
   const bc_status status = bc_reading_under_light(&lit, context, piece->reading, light);

@@ -51,6 +51,9 @@ typedef struct match_prepared {
   match_lanes lanes;  /* rim and body again, in that order; kept true by match_prepared_settle */
 } match_prepared;
 
+/* One piece on one cloth: why its verdict is what it is, what would help most, its figures; a line each. */
+void match_say_piece(bc_buffer *text, const bc_match *match, size_t position, size_t piece);
+
 void match_prepare(match_prepared *out, const bc_reading *reading);
 /* To be called after colours of the rim or body were changed. */
 void match_prepared_settle(match_prepared *piece);

@@ -4,7 +4,7 @@
  * docs/method/match.md. */
 #include "match_internal.h"
 
-#include "base/file.h"
+#include <backcloth/file.h>
 #include <math.h>
 #include <stdlib.h>
 

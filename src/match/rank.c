@@ -258,7 +258,7 @@ static bc_status note_one_piece(bc_match *match, bc_context *context) {
   for (size_t p = 0; p < match->piece_count && match->piece_count > 1; p++) {
     const bc_ranked_cloth *other = &match->cloths[match->best_without[p]];
     if (other->rank == 1) continue;
-    char *title = bc_path_title(match_reading(match, p)->photo);
+    char *title = bc_collection_title(match->collection, p);
     const bc_status status = title ? bc_note(&match->notes, context, _("Without %s, “%s” would be the best cloth."),
                                              title, match_cloth_of(match, other)->name)
                                    : bc_fail_memory(context);
@@ -314,6 +314,7 @@ bc_status bc_match_rank(bc_match **out, bc_context *context, const bc_collection
     return bc_fail(context, BC_BAD_USAGE, _("There is no cloth to match with. Name at least one cloth."));
   bc_match *match = NULL;
   bc_status status = new_match(&match, context, collection);
+  if (status == BC_OK) match->explained = SIZE_MAX;
   if (status == BC_OK) match->view = view ? *view : bc_view_default();
   if (status == BC_OK) status = rank(match, context);
   if (status != BC_OK) {

@@ -2,6 +2,7 @@
 /* A match as one JSON object.
  * In: bc_match. Out: text for programs; the keys are fixed. */
 #include "match_internal.h"
+#include "why_json.h"
 
 #include <backcloth/program.h>
 #include <jansson.h>
@@ -61,17 +62,18 @@ static json_t *polished_json(const bc_pair *pair, const bc_reading *reading) {
                    pair->clarity_at_stand, "verdict", bc_verdict_word(match_verdict_of(pair->clarity_at_stand)));
 }
 
-static json_t *pair_json(const bc_ranked_cloth *ranked, size_t piece, const bc_reading *reading,
-                         const bc_cloth *cloth) {
+static json_t *pair_json(const bc_match *match, const bc_ranked_cloth *ranked, size_t piece) {
+  const bc_reading *reading = match_reading(match, piece);
+  const bc_cloth *cloth = match_cloth_of(match, ranked);
   const bc_pair *pair = &ranked->pairs[piece];
   const bc_visibility *seen = ranked->visibility ? &ranked->visibility[piece] : NULL;
-  return json_pack(
-      "{s:o,s:o,s:f,s:f,s:f,s:f,s:f,s:f,s:f,s:s,s:s?,s:o,s:o,s:o,s:o}", "photo", bc_json_text(reading->photo),
-      "outline", outline_json(reading), "contrast_ratio", pair->contrast_ratio, "delta_l", pair->delta_l, "delta_e00",
-      pair->delta_e00, "outline_share", pair->outline_share, "seen_share", pair->seen_share, "clarity", pair->clarity,
-      "clarity_sd", pair->clarity_sd, "verdict", bc_verdict_word(pair->verdict), "on_edge_to",
-      pair->on_edge ? bc_verdict_word(pair->neighbour) : NULL, "polished", polished_json(pair, reading), "lost",
-      lost_json(reading, cloth), "seen_from", seen_json(seen), "eyes", pair_to_eyes_json(ranked, piece));
+  return json_pack("{s:o,s:o,s:o,s:f,s:f,s:f,s:f,s:f,s:f,s:f,s:s,s:s?,s:o,s:o,s:o,s:o}", "photo",
+                   bc_json_text(reading->photo), "title", match_title_json(match, piece), "outline",
+                   outline_json(reading), "contrast_ratio", pair->contrast_ratio, "delta_l", pair->delta_l, "delta_e00",
+                   pair->delta_e00, "outline_share", pair->outline_share, "seen_share", pair->seen_share, "clarity",
+                   pair->clarity, "clarity_sd", pair->clarity_sd, "verdict", bc_verdict_word(pair->verdict),
+                   "on_edge_to", pair->on_edge ? bc_verdict_word(pair->neighbour) : NULL, "polished", polished_json(pair, reading), "lost",
+                   lost_json(reading, cloth), "seen_from", seen_json(seen), "eyes", pair_to_eyes_json(ranked, piece));
 }
 
 /* Appends and takes over `value`; on failure drops the list, so that json_pack fails in its turn. */
@@ -83,10 +85,9 @@ static bool append(json_t **list, json_t *value) {
 }
 
 static json_t *pieces_json(const bc_match *match, const bc_ranked_cloth *ranked) {
-  const bc_cloth *cloth = match_cloth_of(match, ranked);
   json_t *list = json_array();
   for (size_t i = 0; i < match->piece_count; i++)
-    if (!append(&list, pair_json(ranked, i, match_reading(match, i), cloth))) return NULL;
+    if (!append(&list, pair_json(match, ranked, i))) return NULL;
   return list;
 }
 
@@ -196,10 +197,11 @@ static json_t *together_json(const bc_match *match) {
 }
 
 bc_status bc_match_to_json(char **out, bc_context *context, const bc_match *match) {
-  json_t *all = json_pack("{s:s,s:f,s:o,s:o,s:o,s:o,s:o,s:o}", "light", bc_collection_light_name(match->collection),
-                          "distance_m", match->view.distance_m, "together", together_json(match), "cloths",
-                          cloths_json(match), "suggested", suggested_json(match), "best", trade_off_json(match),
-                          "alike", alike_json(match), "notes", bc_json_texts(match->notes.text, match->notes.count));
+  json_t *all =
+      json_pack("{s:s,s:f,s:o,s:o,s:o,s:o,s:o,s:o,s:o}", "light", bc_collection_light_name(match->collection),
+                "distance_m", match->view.distance_m, "together", together_json(match), "cloths", cloths_json(match),
+                "suggested", suggested_json(match), "best", trade_off_json(match), "alike", alike_json(match), "why",
+                match_why_json(match), "notes", bc_json_texts(match->notes.text, match->notes.count));
   *out = all ? json_dumps(all, JSON_COMPACT | JSON_PRESERVE_ORDER | JSON_REAL_PRECISION(6)) : NULL;
   json_decref(all);
   return *out ? BC_OK : bc_fail_memory(context);

@@ -28,7 +28,7 @@ static bc_status list_pieces(char **out, bc_context *context, const bc_match *ma
   size_t done = 0;
   for (size_t i = 0; i < match->piece_count && done < shown; i++) {
     if (!is_chosen(match, chosen, i)) continue;
-    char *title = bc_path_title(match_reading(match, i)->photo);
+    char *title = bc_collection_title(match->collection, i);
     const bool last = done + 1 == shown && shown == all;
     if (!title)
       text.failed = true;
@@ -117,7 +117,7 @@ static void say_distance(bc_buffer *text, const bc_match *match, const bc_ranked
 static void say_together(bc_buffer *text, const bc_match *match) {
   if (!match->together_count) return;
   const bc_two_cloths *best = &match->together[0];
-  char *title = bc_path_title(match_reading(match, best->weakest)->photo);
+  char *title = bc_collection_title(match->collection, best->weakest);
   if (title)
     bc_buffer_add(text,
                   _("Wall and table together: “%s” on the wall with “%s” on the table serves best (%.0f of 100). The "

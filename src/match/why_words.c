@@ -133,10 +133,10 @@ static void say_polished(bc_buffer *text, const bc_reading *reading, const bc_pa
       bc_verdict_text(match_verdict_of(pair->clarity_at_stand)));
 }
 
-static void say_piece(bc_buffer *text, const bc_match *match, size_t position, size_t piece) {
+void match_say_piece(bc_buffer *text, const bc_match *match, size_t position, size_t piece) {
   const bc_ranked_cloth *ranked = &match->cloths[position];
   const bc_pair *pair = &ranked->pairs[piece];
-  char *title = bc_path_title(match_reading(match, piece)->photo);
+  char *title = bc_collection_title(match->collection, piece);
   if (!title)
     text->failed = true;
   else
@@ -167,6 +167,6 @@ bc_status bc_match_why(char **out, bc_context *context, const bc_match *match, s
                 match_cloth_of(match, ranked)->name, ranked->rank, ranked->score, ranked->score_sd);
   match_say_verdicts(&text, context, match, ranked);
   bc_buffer_add(&text, "\n");
-  for (size_t p = 0; p < match->piece_count; p++) say_piece(&text, match, position, p);
+  for (size_t p = 0; p < match->piece_count; p++) match_say_piece(&text, match, position, p);
   return bc_buffer_finish(&text, out, context);
 }

@@ -5,6 +5,7 @@
 #include <backcloth/file.h>
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #define PHOTO_PREFIX "photo:"
@@ -79,24 +80,16 @@ void drawing_board_head(const board *b) {
   draw_key(b, b->width - BOARD_MARGIN, BOARD_MARGIN + 0.6);
 }
 
-/* A photo's own name without folder and suffix is what its maker calls the piece. */
-static void short_name(char out[DRAWING_WORDS], const char *photo) {
-  snprintf(out, DRAWING_WORDS, "%s", bc_path_name(photo));
-  char *const dot = strrchr(out, '.');
-  if (dot && dot > out) *dot = 0;
-  for (char *c = out; *c; c++)
-    if (*c == '_' || *c == '-') *c = ' ';
-}
-
 static void draw_names(const board *b, size_t block) {
   for (size_t i = drawing_board_first(b, block); i < drawing_board_end(b, block); i++) {
-    char name[DRAWING_WORDS];
-    short_name(name, b->studies[i]->reading->photo);
+    char *name = bc_collection_title(b->match->collection, i);
+    if (!name) continue; /* what lacked memory is told when the picture is written */
     const drawing_rect cell = drawing_board_photo(b, i);
     const drawing_type type = {
         .size = 2.6, .ink = drawing_black, .align = DRAWING_CENTRE, .width = cell.width, .lines = 2};
     const double height = drawing_text_measure(&type, name).height;
     drawing_text(b->canvas, &type, cell.x + cell.width / 2, cell.y - 1.2 - height, name);
+    free(name);
   }
 }
 

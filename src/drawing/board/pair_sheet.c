@@ -113,7 +113,7 @@ static void say_exceptions(bc_buffer *text, const compare *c, int better) {
   size_t found = 0;
   for (size_t i = 0; i < c->match->piece_count; i++) {
     if (ranked(c, !better)->pairs[i].verdict <= ranked(c, better)->pairs[i].verdict) continue;
-    char *title = bc_path_title(c->studies[i]->reading->photo);
+    char *title = bc_collection_title(c->match->collection, i);
     if (found++ < 4) bc_buffer_add(&names, found > 1 ? _(", %s") : "%s", title ? title : "");
     free(title);
   }
@@ -193,7 +193,7 @@ static void draw_caption(const compare *c, size_t piece, int side) {
 }
 
 static void draw_names(const compare *c, size_t piece) {
-  char *title = bc_path_title(c->studies[piece]->reading->photo);
+  char *title = bc_collection_title(c->match->collection, piece);
   const drawing_rect left = cell_rect(c, piece, 0), right = cell_rect(c, piece, 1);
   const drawing_type name = {.size = 3.4, .bold = true, .ink = drawing_black, .width = c->cell * 0.62, .lines = 1};
   const drawing_type small = {.size = 2.6, .ink = drawing_grey, .width = c->cell, .lines = 1};

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* The wall elevation: chooses the sheet, then draws layer upon layer. */
 #include "elevation.h"
+#include <backcloth/file.h>
 
 #include <math.h>
 #include <stdio.h>
@@ -106,12 +107,11 @@ static bc_status draw(elevation *e) {
 
 /* ---- what was done, in words ---- */
 
-static bc_status tell(const elevation *e, const char *path) {
+static bc_status tell_of(const elevation *e, const char *path) {
   bc_notes *const told = e->options.told;
   const elevation_layout *const l = &e->layout;
   char scale[32];
   snprintf(scale, sizeof scale, "1:%g", l->scale);
-  if (!told) return BC_OK;
   const bc_status status =
       e->sheets > 1
           ? bc_note(told, e->context, _("%s: the wall at %s on %d sheets of %s."), path, scale, e->sheets, l->sheet)
@@ -121,6 +121,14 @@ static bc_status tell(const elevation *e, const char *path) {
                  _("%s: no font on this computer can show some of the letters, and boxes stand in their place. Install "
                    "a font for that script, for example one of the Noto fonts."),
                  path);
+}
+
+static bc_status tell(const elevation *e, const char *path) {
+  if (!e->options.told) return BC_OK;
+  char *shown = bc_path_shown(path);
+  const bc_status status = shown ? tell_of(e, shown) : bc_fail_memory(e->context);
+  free(shown);
+  return status;
 }
 
 /* Records the drawing once, and lays it on all sheets. */

@@ -157,7 +157,7 @@ static bc_status open_parts(feedback_maker *maker, const feedback_cloths *cloths
 /* "makers/venn/" is called "venn"; "." by its real name. */
 static char *name_of(const char *folder) {
   char *whole = realpath(folder, NULL);
-  char *name = bc_copy_utf8(whole ? bc_path_name(whole) : bc_path_name(folder));
+  char *name = bc_copy_printable(whole ? bc_path_name(whole) : bc_path_name(folder));
   free(whole);
   return name;
 }
