@@ -2,6 +2,7 @@
 /* What a check of a plan found, for programs. In: bc_plan_findings. Out: one JSON object. */
 #include "base/base.h"
 #include <backcloth/program.h>
+#include <jansson.h>
 
 #include <backcloth/plan.h>
 
