@@ -15,6 +15,20 @@
 const char *bc_text(const char *english) __attribute__((format_arg(1)));
 const char *bc_text_plural(const char *one, const char *many, unsigned long count)
     __attribute__((format_arg(1), format_arg(2)));
+/* A sentence of assets/locale/safety.tsv, which keeps somebody from harm: the translation, and the English beside it
+ * until a native speaker has signed the language's safety sentences. */
+const char *bc_text_safety(const char *english) __attribute__((format_arg(1)));
+bool bc_language_signed(void);
+
+/* --- sentences with figures ---------------------------------------------------------------------
+ * What a person reads has its decimals as the language of the sentences writes them ("4,0 kg"); bc_note and bc_fail,
+ * too. Data files (JSON, CSV, SVG) are written with bc_format and bc_buffer_add: a point in every language. */
+void bc_decimal_mark(char mark[8]);
+/* malloc'd or NULL */
+char *bc_vsentence(const char *format, va_list values) __attribute__((format(printf, 1, 0)));
+char *bc_sentence(const char *format, ...) __attribute__((format(printf, 1, 2)));
+/* As snprintf. */
+int bc_say(char *out, size_t size, const char *format, ...) __attribute__((format(printf, 3, 4)));
 
 /* --- failing ------------------------------------------------------------------------------------ */
 /* Puts the sentence into the context and returns the status, so that callers can `return bc_fail(…)`. */
@@ -68,6 +82,7 @@ typedef struct bc_buffer {
   bool failed;
 } bc_buffer;
 void bc_buffer_add(bc_buffer *buffer, const char *format, ...) __attribute__((format(printf, 2, 3)));
+void bc_buffer_say(bc_buffer *buffer, const char *format, ...) __attribute__((format(printf, 2, 3)));
 void bc_buffer_add_bytes(bc_buffer *buffer, const void *bytes, size_t size);
 /* Hands the text over (never NULL on success), or fails if anything failed before. */
 bc_status bc_buffer_finish(bc_buffer *buffer, char **out, bc_context *context);

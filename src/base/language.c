@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Chooses the language of all sentences. gettext's choice is the whole process's: a server that answers
- * in several languages does it in a process each. Numbers never follow the language. */
+ * in several languages does it in a process each. How figures in sentences
+ * follow it: sentences.c. */
 #include "language.h"
 #include "base.h"
 

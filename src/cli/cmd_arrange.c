@@ -51,7 +51,7 @@ static bc_status write_plan(const cli *command_line, bc_plan *plan, const bc_arr
 
 /* Which of the three went into the file, and how to have another. */
 static void tell_saved(const bc_arrangement *saved, const char *path) {
-  fprintf(stderr, _("%s holds: %s. For another: --style 'centred group', 'level rows' or 'satellites'.\n"), path,
+  fprintf(stderr, _("%s now has this arrangement: %s. For another: --style 'centred group', 'level rows' or 'satellites'.\n"), path,
           bc_arrange_style_text(saved->style));
 }
 

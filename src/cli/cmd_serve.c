@@ -82,7 +82,9 @@ static bc_status back_up(bc_context *context, const char *folder, const values *
                                           : bc_web_import(&told, context, folder, chosen->import);
   if (status != BC_OK) return status;
   printf(_("%s: makers %zu, photos %zu."), chosen->export ? chosen->export : folder, told.makers, told.photos);
-  if (told.missing) printf(_(" The files of %zu photos are missing."), told.missing);
+  if (told.missing)
+    printf(bc_text_plural(" The file of %zu photo is missing.", " The files of %zu photos are missing.", told.missing),
+           told.missing);
   printf("\n");
   return BC_OK;
 }

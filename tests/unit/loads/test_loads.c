@@ -234,7 +234,7 @@ static void order_of_hanging(void **state) {
 static void a_grid_panel_as_a_whole(void **state) {
   (void)state;
   static const char *const ratings[] = {"\"rated_kg\":20", "\"rated_kg\":19.9", "\"mesh\":7.5"};
-  static const char *const told[] = {"Rated 20.0 kg", "DOES NOT HOLD", "must be rated for 20.0 kg"};
+  static const char *const told[] = {"rated for only 20.0 kg", "DOES NOT HOLD", "must be rated for 20.0 kg"};
   for (int i = 0; i < 3; i++) {
     char text[1024], *words;
     snprintf(text, sizeof text,
