@@ -17,6 +17,11 @@ HEAD = ["English", "what must not be lost", "translation", "back-translation", "
 LITERAL = re.compile(r'^(?:(msgid|msgid_plural|msgstr(?:\[\d\])?) )?"(.*)"$')
 
 
+def bare(text):
+    """Without marks of direction, which say nothing."""
+    return re.sub("[\u2066-\u2069\u200e\u200f]", "", text)
+
+
 def rows(path):
     lines = path.read_text(encoding="utf-8").splitlines()
     return [line.split("\t") for line in lines[1:] if line]
@@ -63,12 +68,12 @@ def translations(catalogue):
 
 def wanted(catalogue):
     table = TABLES / (catalogue.stem + ".tsv")
-    old = {(row[0], row[2]): (row + ["", ""])[3:5] for row in rows(table)} if table.exists() else {}
+    old = {(row[0], bare(row[2])): (row + ["", ""])[3:5] for row in rows(table)} if table.exists() else {}
     in_language = translations(catalogue)
     lines = [HEAD]
     for english, lost in sentences().items():
         translation = in_language[english]
-        lines.append([english, lost, translation] + old.get((english, translation), ["", ""]))
+        lines.append([english, lost, translation] + old.get((english, bare(translation)), ["", ""]))
     return table, lines
 
 

@@ -163,4 +163,25 @@ for key in en:
     assert en[key] == fr[key], key
 PYTHON
 checks=$((checks + 1))
+
+# A board that runs from the right begins there, and what runs from the left stays in order in it; no caption is smaller
+# than 2.3 mm.
+for language in ar hi; do
+  LANGUAGE=$language expect 0 -- "$BACKCLOTH" match "$demo/photos/cuff.jpg" --cloth '#e6dac1' --cloth black -o "$language.svg"
+done
+python3 - <<'PYTHON' || fail "the board in another script"
+import re
+for language in "ar", "hi":
+    svg = open(f"{language}.svg", encoding="utf-8").read()
+    texts = [(float(k), float(x), float(x0), float(size), words) for k, x0, x, size, words in re.findall(
+        r'<text[^>]*transform="matrix\(([\d.]+) \S+ \S+ \S+ ([-\d.]+) [^"]*" x="([-\d.]+)"[^>]*font-size="([\d.]+)"[^>]*>([^<]*)<', svg)]
+    assert len(texts) > 15, len(texts)
+    smallest = min((one for one in texts if len(one[4].strip()) > 1), key=lambda one: one[0] * one[3])
+    assert smallest[0] * smallest[3] > 2.29, smallest
+    title = max(texts, key=lambda one: one[0] * one[3] if not one[4].strip().isdigit() else 0)
+    middle = float(re.search(r'viewBox="0 0 ([\d.]+)', svg).group(1)) / 2
+    assert (title[2] + title[0] * title[1] > middle) == (language == "ar"), (title, middle)
+    assert ("\u2066#e6dac1\u2069" if language == "ar" else "#e6dac1") in svg
+PYTHON
+checks=$((checks + 1))
 done_testing
