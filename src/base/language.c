@@ -15,6 +15,8 @@
 
 #define DOMAIN "backcloth"
 
+enum { DECIMAL_MARK = 8 };
+
 extern int _nl_msg_cat_cntr;
 
 /* A program called locale lies in /usr/bin, beside an installed one of ours. */
@@ -82,6 +84,14 @@ void bc_catalogue_mark(char out[BC_CATALOGUE_MARK]) {
   snprintf(out, BC_CATALOGUE_MARK, "%.8s %lld %lld %ld %llu", code, (long long)about.st_size,
            (long long)about.st_mtim.tv_sec, about.st_mtim.tv_nsec, (unsigned long long)about.st_ino);
   free(file);
+}
+
+void bc_decimal_mark(char mark[DECIMAL_MARK]) {
+  /* TRANSLATORS: one half as a decimal number, in Latin digits, as your language writes it: "0.5" or "0,5". */
+  const char *const half = _("0.5");
+  const char *const digit = strchr(half, '0'), *const last = strchr(half, '5');
+  const size_t length = digit && last > digit + 1 ? (size_t)(last - digit - 1) : 0;
+  snprintf(mark, DECIMAL_MARK, "%.*s", length && length < DECIMAL_MARK ? (int)length : 1, length ? digit + 1 : ".");
 }
 
 bool bc_language_right_to_left(void) {

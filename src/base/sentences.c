@@ -10,14 +10,6 @@
 
 enum { MARK_ROOM = 8, OPEN = 0xfe, CLOSE = 0xff }; /* two bytes that no UTF-8 text has */
 
-void bc_decimal_mark(char mark[8]) {
-  /* TRANSLATORS: one half as a decimal number, in Latin digits, as your language writes it: "0.5" or "0,5". */
-  const char *const half = _("0.5");
-  const char *const digit = strchr(half, '0'), *const last = strchr(half, '5');
-  const size_t length = digit && last > digit + 1 ? (size_t)(last - digit - 1) : 0;
-  snprintf(mark, MARK_ROOM, "%.*s", length && length < MARK_ROOM ? (int)length : 1, length ? digit + 1 : ".");
-}
-
 /* The format with each fraction between two marks. Positions ("%2$.1f") stay as they are. */
 static char *marked(const char *format) {
   char *const out = malloc(3 * strlen(format) + 1);
@@ -86,16 +78,4 @@ int bc_say(char *out, size_t size, const char *format, ...) {
   const int length = snprintf(out, size, "%s", text ? text : "");
   free(text);
   return length;
-}
-
-void bc_buffer_say(bc_buffer *buffer, const char *format, ...) {
-  va_list values;
-  va_start(values, format);
-  char *const text = bc_vsentence(format, values);
-  va_end(values);
-  if (!text)
-    buffer->failed = true;
-  else
-    bc_buffer_add_bytes(buffer, text, strlen(text));
-  free(text);
 }

@@ -51,8 +51,9 @@ static bc_status write_plan(const cli *command_line, bc_plan *plan, const bc_arr
 
 /* Which of the three went into the file, and how to have another. */
 static void tell_saved(const bc_arrangement *saved, const char *path) {
-  fprintf(stderr, _("%s now has this arrangement: %s. For another: --style 'centred group', 'level rows' or 'satellites'.\n"), path,
-          bc_arrange_style_text(saved->style));
+  fprintf(stderr,
+          _("%s now has this arrangement: %s. For another: --style 'centred group', 'level rows' or 'satellites'.\n"),
+          path, bc_arrange_style_text(saved->style));
 }
 
 static bc_status tell(const cli *command_line, const values *chosen, const bc_plan *plan, const bc_arrangements *all) {
