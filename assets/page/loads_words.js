@@ -85,20 +85,19 @@ function figuresOf(one) {
   const sideways = one.horizontal_n > 0.05 * one.carries_n;
   const pull = sideways
     ? _(
-        "pulls %1$s: %2$s down and %3$s sideways",
+        "It pulls with %s: %s down and %s sideways.",
         mass(gramsOf(one.carries_n)),
         mass(gramsOf(one.vertical_n)),
         mass(gramsOf(one.horizontal_n)),
       )
-    : _("carries %s", mass(gramsOf(one.carries_n)));
-  if (!(one.rated_n > 0)) return _("%s; its rating is not known. Read it on the packaging.", pull);
-  const needed =
+    : _("It carries %s.", mass(gramsOf(one.carries_n)));
+  if (!(one.rated_n > 0)) return `${pull} ${_("Its rating is not known. Read it on the packaging.")}`;
+  const rated =
     one.needed_n > 0
-      ? _("rated %1$s, needed %2$s", mass(gramsOf(one.rated_n)), mass(gramsOf(one.needed_n)))
-      : _("rated %s", mass(gramsOf(one.rated_n)));
-  return one.utilisation != null
-    ? _("%1$s; %2$s: %3$s %%", pull, needed, number(Math.round(100 * one.utilisation)))
-    : `${pull}; ${needed}`;
+      ? _("It is rated for %1$s and needs %2$s.", mass(gramsOf(one.rated_n)), mass(gramsOf(one.needed_n)))
+      : _("It is rated for %s.", mass(gramsOf(one.rated_n)));
+  const used = one.utilisation != null && _("Used: %s %%.", number(Math.round(100 * one.utilisation)));
+  return [pull, rated, used].filter(Boolean).join(" ");
 }
 
 const sign = (state) => s("svg", { class: "mark", viewBox: "-9 -9 18 18", "aria-hidden": "true" }, stateMark(state));

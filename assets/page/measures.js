@@ -8,8 +8,12 @@ const GRAMS_PER_OUNCE = 28.349523125;
 const EIGHTHS = ["", "⅛", "¼", "⅜", "½", "⅝", "¾", "⅞"];
 const FEET_FROM = 36; // inches
 
+// One half as the language's catalogue writes it has its decimal mark between the digits.
+const withMark = (figure) => figure.replace(".", _("0.5").replace(/[05]/g, ""));
+
 /** As C's "%.0f" and "%.1f" print it: what lies in the middle goes to the even digit, toFixed would go up. */
-function printed(value, digits) {
+const printed = (value, digits) => withMark(rounded(value, digits));
+function rounded(value, digits) {
   const places = 10 ** digits;
   const isMiddle = digits ? Number.isInteger(4 * value) && !Number.isInteger(2 * value) : Math.abs(value % 1) === 0.5;
   if (!isMiddle) return value.toFixed(digits);
@@ -21,7 +25,7 @@ const sign = (value, parts) => (value < 0 && parts ? "−" : "");
 
 function metricLength(cm) {
   const tenths = Math.round(Math.abs(cm) * 10);
-  return _("%s cm", `${sign(cm, tenths)}${Math.floor(tenths / 10)}${tenths % 10 ? `.${tenths % 10}` : ""}`);
+  return _("%s cm", withMark(`${sign(cm, tenths)}${Math.floor(tenths / 10)}${tenths % 10 ? `.${tenths % 10}` : ""}`));
 }
 
 /** Inches to an eighth, feet from a yard on; what an eighth would make nothing of, in hundredths. */
@@ -31,7 +35,7 @@ function imperialLength(cm) {
   const part = EIGHTHS[eighths % 8];
   const minus = sign(cm, eighths);
   if (!eighths && Math.abs(cm) >= 0.005 * CM_PER_INCH)
-    return _("%s in", `${sign(cm, 1)}0.${String(Math.round(inches * 100)).padStart(2, "0")}`);
+    return _("%s in", withMark(`${sign(cm, 1)}0.${String(Math.round(inches * 100)).padStart(2, "0")}`));
   if (eighths >= 8 * FEET_FROM)
     return _("%1$s ft %2$s in", `${minus}${Math.floor(eighths / 96)}`, `${Math.floor((eighths % 96) / 8)}${part}`);
   return _("%s in", `${minus}${eighths < 8 && part ? part : `${Math.floor(eighths / 8)}${part}`}`);

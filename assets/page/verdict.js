@@ -54,11 +54,9 @@ export function summary(pairs) {
   if (!all) return _("Add a photo, and this says how clearly the piece stands out.");
   if (lost === all && all > 1) return _("Every piece gets lost on this cloth.");
   if (lost && soft)
-    return _(
-      "%1$s, %2$s, and the others stand out.",
-      plural("%d piece gets lost", "%d pieces get lost", lost),
-      plural("%d is soft", "%d are soft", soft),
-    );
+    return lost + soft < all
+      ? _("Lost: %1$d, soft: %2$d; the others stand out.", lost, soft)
+      : _("Lost: %1$d, soft: %2$d.", lost, soft);
   if (lost) return plural("%d piece gets lost on this cloth.", "%d pieces get lost on this cloth.", lost);
   if (soft) return plural("No piece gets lost; %d is soft.", "No piece gets lost; %d are soft.", soft);
   return all === 1 ? _("The piece stands out on this cloth.") : _("Every piece stands out on this cloth.");

@@ -67,6 +67,8 @@ typedef struct bc_buffer {
   bool failed;
 } bc_buffer;
 BC_API void bc_buffer_add(bc_buffer *buffer, const char *format, ...) __attribute__((format(printf, 2, 3)));
+/** The same with decimals as the language of the sentences writes them; bc_buffer_add has a point in every language. */
+BC_API void bc_buffer_say(bc_buffer *buffer, const char *format, ...) __attribute__((format(printf, 2, 3)));
 BC_API void bc_buffer_add_bytes(bc_buffer *buffer, const void *bytes, size_t size);
 /** Hands the text over, which the caller frees with free(); or fails if anything failed before. */
 BC_API bc_status bc_buffer_finish(bc_buffer *buffer, char **out, bc_context *context);

@@ -17,7 +17,10 @@ static void say_crowd(bc_buffer *out, const bc_aisle *aisle) {
                                  (unsigned long)aisle->crowd),
                   aisle->crowd);
   if (aisle->crowd < aisle->asked)
-    bc_buffer_add(out, _("There is room for %d people only, not for %d.\n"), aisle->crowd, aisle->asked);
+    bc_buffer_add(out,
+                  bc_text_plural("There is room for only %d person, not for %d.\n",
+                                 "There is room for only %d people, not for %d.\n", (unsigned long)aisle->crowd),
+                  aisle->crowd, aisle->asked);
 }
 
 static void say_piece(bc_buffer *out, const char *title, const bc_aisle_piece *piece) {

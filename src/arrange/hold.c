@@ -97,10 +97,12 @@ static bc_status tell_pull(const judging *j, const bc_loads *loads, size_t numbe
   const bool told = number > 0 && loads->points[number - 1].why & BC_WHY_PULLED &&
                     strcmp(loads->points[number - 1].piece, point->piece) == 0;
   if (!j->cautions || told || !(point->why & BC_WHY_PULLED)) return BC_OK;
-  return bc_note(j->cautions, j->context,
-                 _("\"%s\": a child can reach it and pull, and its hanging points are too weak for that. Use stronger "
-                   "hardware, or keep children away from it."),
-                 point->title);
+  return bc_note(
+      j->cautions, j->context,
+      bc_text_safety(
+          "\"%s\": a child can reach it and pull, and its hanging points are too weak for that. Use stronger "
+          "hardware, or keep children away from it."),
+      point->title);
 }
 
 /* The piece on a carrier that matters least, the heaviest of those; -1: only kept ones. */

@@ -47,6 +47,18 @@ void bc_buffer_add(bc_buffer *buffer, const char *format, ...) {
   free(text);
 }
 
+void bc_buffer_say(bc_buffer *buffer, const char *format, ...) {
+  va_list values;
+  va_start(values, format);
+  char *const text = bc_vsentence(format, values);
+  va_end(values);
+  if (!text)
+    buffer->failed = true;
+  else
+    bc_buffer_add_bytes(buffer, text, strlen(text));
+  free(text);
+}
+
 bc_status bc_buffer_finish(bc_buffer *buffer, char **out, bc_context *context) {
   *out = NULL;
   if (!make_room(buffer, 0) || bc_memory_lacked()) {

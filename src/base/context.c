@@ -77,13 +77,12 @@ static char *without_controls(char *sentence) {
 }
 
 bc_status bc_fail(bc_context *context, bc_status status, const char *format, ...) {
-  char *sentence = NULL;
   va_list arguments;
   va_start(arguments, format);
-  const int length = vasprintf(&sentence, format, arguments);
+  char *const sentence = bc_vsentence(format, arguments);
   va_end(arguments);
-  if (length < 0 || bc_memory_lacked()) { /* what a library then says of the input isn't so */
-    free(length < 0 ? NULL : sentence);
+  if (!sentence || bc_memory_lacked()) { /* what a library then says of the input isn't so */
+    free(sentence);
     return bc_fail_memory(context);
   }
   if (strcmp(format, "%s") != 0) sentence = without_controls(sentence); /* else it is made of sentences, a line each */

@@ -1,6 +1,7 @@
 /* SPDX-License-Identifier: MIT */
 /* Chooses the language of all sentences. gettext's choice is the whole process's: a server that answers
- * in several languages does it in a process each. Numbers never follow the language. */
+ * in several languages does it in a process each. How figures in sentences
+ * follow it: sentences.c. */
 #include "language.h"
 #include "base.h"
 
@@ -13,6 +14,8 @@
 #include <unistd.h>
 
 #define DOMAIN "backcloth"
+
+enum { DECIMAL_MARK = 8 };
 
 extern int _nl_msg_cat_cntr;
 
@@ -81,6 +84,14 @@ void base_catalogue_mark(char out[BC_CATALOGUE_MARK]) {
   snprintf(out, BC_CATALOGUE_MARK, "%.8s %lld %lld %ld %llu", code, (long long)about.st_size,
            (long long)about.st_mtim.tv_sec, about.st_mtim.tv_nsec, (unsigned long long)about.st_ino);
   free(file);
+}
+
+void bc_decimal_mark(char mark[DECIMAL_MARK]) {
+  /* TRANSLATORS: one half as a decimal number, in Latin digits, as your language writes it: "0.5" or "0,5". */
+  const char *const half = _("0.5");
+  const char *const digit = strchr(half, '0'), *const last = strchr(half, '5');
+  const size_t length = digit && last > digit + 1 ? (size_t)(last - digit - 1) : 0;
+  snprintf(mark, DECIMAL_MARK, "%.*s", length && length < DECIMAL_MARK ? (int)length : 1, length ? digit + 1 : ".");
 }
 
 bool bc_language_right_to_left(void) {

@@ -21,15 +21,12 @@ static long tenths_of(double cm, base_measure_from from) {
 static void bare_cm(char out[BC_MEASURE_ROOM], double cm, base_measure_from from) {
   const long tenths = tenths_of(cm, from);
   const char *const sign = cm < 0 && tenths ? minus : "";
-  if (tenths % 10)
-    snprintf(out, BC_MEASURE_ROOM, "%s%ld.%ld", sign, tenths / 10, tenths % 10);
-  else
-    snprintf(out, BC_MEASURE_ROOM, "%s%ld", sign, tenths / 10);
+  bc_say(out, BC_MEASURE_ROOM, tenths % 10 ? "%s%.1f" : "%s%.0f", sign, (double)tenths / 10);
 }
 
 static void metric_length(char out[BC_MEASURE_ROOM], double cm, base_measure_from from) {
   if (from == BC_MEASURE_SEEN && fabs(cm) >= 200) {
-    snprintf(out, BC_MEASURE_ROOM, _("%.2f m"), cm / 100);
+    bc_say(out, BC_MEASURE_ROOM, _("%.2f m"), cm / 100);
     return;
   }
   char number[BC_MEASURE_ROOM];
@@ -70,8 +67,7 @@ static void whole_and_part(char out[BC_MEASURE_ROOM], const char *sign, long who
 static void bare_inches(char out[BC_MEASURE_ROOM], double cm, base_measure_from from) {
   const long parts = eighths_of(cm, from);
   if (is_slight(cm)) {
-    const long hundredths = lround(fabs(cm) / BC_CM_PER_INCH * 100);
-    snprintf(out, BC_MEASURE_ROOM, "%s0.%02ld", cm < 0 ? minus : "", hundredths);
+    bc_say(out, BC_MEASURE_ROOM, "%s%.2f", cm < 0 ? minus : "", (double)lround(fabs(cm) / BC_CM_PER_INCH * 100) / 100);
   } else {
     whole_and_part(out, cm < 0 && parts ? minus : "", parts / EIGHTHS, parts);
   }
@@ -98,13 +94,13 @@ static void metric_mass(char out[BC_MEASURE_ROOM], double grams) {
   if (grams < 999.5)
     snprintf(out, BC_MEASURE_ROOM, _("%.0f g"), grams);
   else
-    snprintf(out, BC_MEASURE_ROOM, grams < 99950 ? _("%.1f kg") : _("%.0f kg"), grams / 1000);
+    bc_say(out, BC_MEASURE_ROOM, grams < 99950 ? _("%.1f kg") : _("%.0f kg"), grams / 1000);
 }
 
 static void imperial_mass(char out[BC_MEASURE_ROOM], double grams) {
   const long ounces = lround(grams / BC_GRAMS_PER_OUNCE);
   if (grams < BC_GRAMS_PER_OUNCE * 0.95)
-    snprintf(out, BC_MEASURE_ROOM, _("%.1f oz"), grams / BC_GRAMS_PER_OUNCE);
+    bc_say(out, BC_MEASURE_ROOM, _("%.1f oz"), grams / BC_GRAMS_PER_OUNCE);
   else if (ounces < 16)
     snprintf(out, BC_MEASURE_ROOM, _("%ld oz"), ounces);
   else if (ounces < 16L * 20)

@@ -22,7 +22,8 @@ typedef enum base_measure_from { BC_MEASURE_TAPE = 0, BC_MEASURE_SEEN } base_mea
 
 /* "42 cm" or "16½ in". */
 void base_measure_length(char out[BC_MEASURE_ROOM], double cm, bc_units units, base_measure_from from);
-/* The bare number, for places where the unit stands beside: "42", "12.5", or "16½"; a decimal point in every locale. */
+/* The bare number, for places where the unit stands beside: "42", "12.5", or "16½"; decimals as the
+ * language of the sentences has them. */
 void base_measure_number(char out[BC_MEASURE_ROOM], double cm, bc_units units, base_measure_from from);
 /* Both units, the asked first: "30 × 42 cm · 11¾ × 16½ in". */
 void base_measure_size_both(char out[BC_MEASURE_ROOM], double width_cm, double height_cm, bc_units first,

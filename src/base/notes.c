@@ -19,12 +19,11 @@ static bc_status append(bc_notes *notes, bc_context *context, char *sentence) {
 }
 
 bc_status bc_note(bc_notes *notes, bc_context *context, const char *format, ...) {
-  char *sentence = NULL;
   va_list arguments;
   va_start(arguments, format);
-  const int length = vasprintf(&sentence, format, arguments);
+  char *const sentence = bc_vsentence(format, arguments);
   va_end(arguments);
-  return append(notes, context, length < 0 ? NULL : sentence);
+  return append(notes, context, sentence);
 }
 
 bc_status base_notes_copy(bc_notes *to, bc_context *context, const bc_notes *from) {

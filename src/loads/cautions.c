@@ -18,37 +18,45 @@ static bool any_step(const bc_loads *loads, bool ladder) {
  * already many times what a stand is made for. */
 static bc_status add_wind(bc_loads *loads, bc_context *context, const bc_plan *plan) {
   if (!plan->cloth.given)
-    return bc_note(&loads->cautions, context,
-                   _("Indoors or in full shelter only. No advice is given here for wind: gusts pull many times what "
-                     "hangs."));
+    return bc_note(
+        &loads->cautions, context,
+        bc_text_safety("Indoors or in full shelter only. No advice is given here for wind: gusts pull many times what "
+                       "hangs."));
   const double area = plan->cloth.width * plan->cloth.height / 1e4;
   const double push_n = AIR_KG_M3 / 2 * BREEZE_M_S * BREEZE_M_S * area;
   char push[64];
   bc_mass_words(push, sizeof push, loads_kg_of_newton(push_n) * 1000, BC_UNITS_METRIC);
-  return bc_note(&loads->cautions, context,
-                 _("Indoors or in full shelter only. No advice is given here for wind: a fresh breeze (%d m/s) already "
-                   "pushes this cloth as hard as a weight of %s, and gusts push harder."),
-                 BREEZE_M_S, push);
+  return bc_note(
+      &loads->cautions, context,
+      bc_text_safety(
+          "Indoors or in full shelter only. No advice is given here for wind: a fresh breeze (%d m/s) already "
+          "pushes this cloth as hard as a weight of %s, and gusts push harder."),
+      BREEZE_M_S, push);
 }
 
 bc_status loads_add_cautions(bc_loads *loads, bc_context *context, const bc_plan *plan) {
   const char *always[] = {
-      _("This is planning help. Local codes, the venue's rules and a licensed person decide."),
-      _("Ask the venue what may be fixed to its walls, and how, before you pack."),
-      _("Test each point with something heavier than its load before anything hangs on it."),
-      _("Children pull and crowds knock: close hooks, tie back what could swing, and hang nothing that can hurt over "
-        "where people stand."),
-      _("In earthquake country use closed hooks, tie pieces back to the wall, and stand nothing heavy above people."),
+      bc_text_safety("This is planning help. Local codes, the venue's rules and a licensed person decide."),
+      bc_text_safety("Ask the venue what may be fixed to its walls, and how, before you pack."),
+      bc_text_safety("Test each point with something heavier than its load before anything hangs on it."),
+      bc_text_safety(
+          "Children pull and crowds knock: close hooks, tie back what could swing, and hang nothing that can hurt over "
+          "where people stand."),
+      bc_text_safety(
+          "In earthquake country use closed hooks, tie pieces back to the wall, and stand nothing heavy above people."),
       plan->cloth.given
-          ? _("Venues may ask for a certificate that the cloth is flame retardant. Ask, and bring it. Keep "
-              "cloth away from lamps and heaters.")
+          ? bc_text_safety(
+                "Venues may ask for a certificate that the cloth is flame retardant. Ask, and bring it. Keep "
+                "cloth away from lamps and heaters.")
           : NULL,
-      any_step(loads, true) ? _("Some points are above 183 cm (6 ft): use a step ladder on firm level ground, and have "
-                                "a second person hold it.")
-                            : NULL,
-      any_step(loads, false) ? _("Two people lift what weighs over 7 kg (15 lb) above shoulder height, over 13 kg (29 "
-                                 "lb) below it, or is longer than 1.5 m (5 ft).")
-                             : NULL,
+      any_step(loads, true)
+          ? bc_text_safety("Some points are above 183 cm (6 ft): use a step ladder on firm level ground, and have "
+                           "a second person hold it.")
+          : NULL,
+      any_step(loads, false)
+          ? bc_text_safety("Two people lift what weighs over 7 kg (15 lb) above shoulder height, over 13 kg (29 "
+                           "lb) below it, or is longer than 1.5 m (5 ft).")
+          : NULL,
   };
   bc_status status = BC_OK;
   for (size_t i = 0; status == BC_OK && i < sizeof always / sizeof always[0]; i++)

@@ -47,13 +47,16 @@ static bc_status add_cord(bc_loads *loads, bc_context *context, const bc_piece *
   const double angle = flattest(&piece->mount);
   if (piece->mount.kind != BC_MOUNT_CORD || angle >= FLAT_CORD) return BC_OK;
   const double times = 2 * bc_loads_cord_tension_n(1, angle);
-  return bc_note(&loads->cautions, context,
-                 angle < TOO_FLAT
-                     ? _("%s: its cord is FAR TOO FLAT (%.0f degrees) and pulls %.1f times as hard as its share of the "
-                         "weight. Do not hang it so: make the cord longer.")
-                     : _("%s: its cord is so flat (%.0f degrees) that it pulls %.1f times as hard as its share of the "
-                         "weight. Use a longer cord."),
-                 piece->title, angle, times);
+  return bc_note(
+      &loads->cautions, context,
+      angle < TOO_FLAT
+          ? bc_text_safety(
+                "%s: its cord is FAR TOO FLAT (%.0f degrees) and pulls %.1f times as hard as its share of the "
+                "weight. Do not hang it so: make the cord longer.")
+          : bc_text_safety(
+                "%s: its cord is so flat (%.0f degrees) that it pulls %.1f times as hard as its share of the "
+                "weight. Use a longer cord."),
+      piece->title, angle, times);
 }
 
 static bool has_word(const char *text, const char *word) {
@@ -90,12 +93,14 @@ static bc_status add_pieces(bc_loads *loads, bc_context *context, const bc_plan 
   if (status == BC_OK)
     status =
         say_names(loads, context, &second,
-                  _("heavy or fragile, and above people. Give each a second, independent fixing that catches it when "
-                    "the first one fails."));
+                  bc_text_safety(
+                      "heavy or fragile, and above people. Give each a second, independent fixing that catches it when "
+                      "the first one fails."));
   if (status == BC_OK)
-    status = say_names(loads, context, &flat,
-                       _("no depth is given, so each is judged as if it were flat. What stands out from the wall pulls "
-                         "its point outwards, too: the real load is higher."));
+    status = say_names(
+        loads, context, &flat,
+        bc_text_safety("no depth is given, so each is judged as if it were flat. What stands out from the wall pulls "
+                       "its point outwards, too: the real load is higher."));
   bc_buffer_clear(&flat);
   bc_buffer_clear(&second);
   return status;
@@ -113,8 +118,9 @@ static bc_status add_tables(bc_loads *loads, bc_context *context, const bc_plan 
     bc_mass_words(load, sizeof load, loads_kg_of_newton(loads->tables[i].load_n) * 1000, plan->units);
     bc_buffer_add(&names, "%s%s (%s)", names.length > 0 ? ", " : "", name, load);
   }
-  return say_names(loads, context, &names,
-                   _("what it may carry is not known. Ask who lends it, and set what is heavy over its legs."));
+  return say_names(
+      loads, context, &names,
+      bc_text_safety("what it may carry is not known. Ask who lends it, and set what is heavy over its legs."));
 }
 
 static bc_status add_wood(bc_loads *loads, bc_context *context, const bc_plan *plan) {
@@ -126,8 +132,9 @@ static bc_status add_wood(bc_loads *loads, bc_context *context, const bc_plan *p
   }
   return say_names(
       loads, context, &names,
-      _("of wood, and judged with knots, which leave less than half the strength, and with the sag after months, "
-        "which is more in damp air. If it is straight and free of knots, write \"grade\": \"clear\" into the plan."));
+      bc_text_safety(
+          "of wood, and judged with knots, which leave less than half the strength, and with the sag after months, "
+          "which is more in damp air. If it is straight and free of knots, write \"grade\": \"clear\" into the plan."));
 }
 
 /* --- walls and fixings
@@ -146,8 +153,9 @@ static bc_status add_fixings(bc_loads *loads, bc_context *context, const bc_plan
   }
   bc_status status = BC_OK;
   if (any && wall == BC_WALL_UNKNOWN)
-    status = bc_note(&loads->cautions, context, "%s",
-                     _("What the wall is made of is not given, and not every fixing holds in every wall. Ask the "
+    status = bc_note(
+        &loads->cautions, context, "%s",
+        bc_text_safety("What the wall is made of is not given, and not every fixing holds in every wall. Ask the "
                        "venue, and write it into the plan as \"wall\" and \"fixing\" of the stand."));
   const char *last = NULL;
   for (int i = 0; status == BC_OK && i < BC_FIXINGS; i++) {
@@ -163,8 +171,9 @@ bc_status loads_add_named_cautions(bc_loads *loads, bc_context *context, const b
   if (plan->design_factor < LOW_FACTOR)
     status =
         bc_note(&loads->cautions, context,
-                _("A design factor of %g is low: 5 is common practice, and less than 3 is for a licensed person to "
-                  "decide."),
+                bc_text_safety(
+                    "A design factor of %g is low: 5 is common practice, and less than 3 is for a licensed person to "
+                    "decide."),
                 plan->design_factor);
   if (status == BC_OK) status = add_fixings(loads, context, plan);
   if (status == BC_OK) status = add_pieces(loads, context, plan);

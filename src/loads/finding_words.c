@@ -72,7 +72,7 @@ void loads_tell_reasons(bc_buffer *out, unsigned why) {
   };
   for (int i = 0; i < BC_WHY_REASONS; i++)
     if (texts[i] && why & 1u << i)
-      bc_buffer_add(out, out->length > 0 && out->text[out->length - 1] == ' ' ? "%s" : " %s", _(texts[i]));
+      bc_buffer_add(out, out->length > 0 && out->text[out->length - 1] == ' ' ? "%s" : " %s", bc_text_safety(texts[i]));
 }
 
 void loads_tell_pull(bc_buffer *out, const bc_load_point *point, bc_units units) {
@@ -80,10 +80,12 @@ void loads_tell_pull(bc_buffer *out, const bc_load_point *point, bc_units units)
   bc_mass_words(pulled, sizeof pulled, loads_kg_of_newton(point->pulled_n) * 1000, units);
   bc_mass_words(rated, sizeof rated, loads_kg_of_newton(point->rated_n) * 1000, units);
   bc_length_words(reach, sizeof reach, BC_CHILD_REACH_CM, units);
-  bc_buffer_add(out,
-                _(" A child can reach it and pull: it must hold %s then and is rated for %s only. Hang it higher than "
-                  "%s, keep children away from it, or use stronger fixings that close."),
-                pulled, rated, reach);
+  bc_buffer_add(
+      out,
+      bc_text_safety(
+          " A child can reach it and pull: it must hold %s then and is rated for %s only. Hang it higher than "
+          "%s, keep children away from it, or use stronger fixings that close."),
+      pulled, rated, reach);
 }
 
 /* What must be rated for how much, and what it is rated for. A stiff point that may come to carry all of it by itself
@@ -113,7 +115,7 @@ bc_status bc_load_finding_text(char **out, bc_context *context, const bc_loads *
   bc_mass_words(rated, sizeof rated, loads_kg_of_newton(rated_n) * 1000, units);
   bc_buffer_add(&text, "%s:", name);
   if (finding->why & BC_WHY_OVERLOADED)
-    bc_buffer_add(&text, _(" It must be rated for %s and is rated for only %s."), needed, rated);
+    bc_buffer_add(&text, bc_text_safety(" It must be rated for %s and is rated for only %s."), needed, rated);
   loads_tell_reasons(&text, finding->why);
   if (finding->why & BC_WHY_PULLED) loads_tell_pull(&text, &loads->points[finding->first], units);
   return bc_buffer_finish(&text, out, context);
@@ -135,14 +137,16 @@ static bool add_names(bc_buffer *out, const bc_loads *loads, const bc_plan *plan
 bc_status bc_loads_warning(char **out, bc_context *context, const bc_loads *loads, const bc_plan *plan, size_t most) {
   bc_buffer text = {0}, fails = {0}, unknown = {0};
   if (add_names(&fails, loads, plan, BC_HOLDS_NO, most))
-    bc_buffer_add(&text, _("STOP: hang nothing until this plan passes. Does not hold: %s."), fails.text);
+    bc_buffer_add(&text, bc_text_safety("STOP: hang nothing until this plan passes. Does not hold: %s."), fails.text);
   if (add_names(&unknown, loads, plan, BC_HOLDS_UNKNOWN, most))
     bc_buffer_add(&text,
-                  text.length > 0 ? _(" NOT KNOWN whether it holds: %s.")
-                                  : _("NOT KNOWN whether it holds, so hang nothing before it is settled: %s."),
+                  text.length > 0
+                      ? bc_text_safety(" NOT KNOWN whether it holds: %s.")
+                      : bc_text_safety("NOT KNOWN whether it holds, so hang nothing before it is settled: %s."),
                   unknown.text);
   if (loads_place_nothing(loads, plan))
-    bc_buffer_add(&text, text.length > 0 ? " %s" : "%s", _("NOT KNOWN whether it holds: no piece has a place yet."));
+    bc_buffer_add(&text, text.length > 0 ? " %s" : "%s",
+                  bc_text_safety("NOT KNOWN whether it holds: no piece has a place yet."));
   text.failed = text.failed || fails.failed || unknown.failed;
   if (text.length == 0) bc_buffer_add(&text, "%s", "");
   bc_buffer_clear(&fails);

@@ -117,7 +117,8 @@ bc_status loads_find_frame(bc_loads *loads, bc_context *context, const bc_plan *
   out->push_n = weaker_push(out, &out->forward);
   judge(frame, out);
   if (frame->weight_g > 0) return BC_OK;
-  return bc_note(&loads->notes, context,
-                 _("The frame's own weight is not given and is missing here. Weigh it with its feet and note its "
-                   "weight."));
+  return bc_note(
+      &loads->notes, context,
+      bc_text_safety("The frame's own weight is not given and is missing here. Weigh it with its feet and note its "
+                     "weight."));
 }

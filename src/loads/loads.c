@@ -7,9 +7,10 @@
 
 static bc_status note_cloth(bc_loads *loads, bc_context *context, const bc_plan *plan) {
   if (!plan->cloth.given || loads->cloth_kg > 0) return BC_OK;
-  return bc_note(&loads->notes, context,
-                 _("The cloth's weight is not given and is missing here: the real load is higher. Weigh it, or take "
-                   "the weight per square metre from its label; write it into the plan as \"grams_per_m2\"."));
+  return bc_note(
+      &loads->notes, context,
+      bc_text_safety("The cloth's weight is not given and is missing here: the real load is higher. Weigh it, or take "
+                     "the weight per square metre from its label; write it into the plan as \"grams_per_m2\"."));
 }
 
 static bc_status note_unplaced(bc_loads *loads, bc_context *context) {

@@ -34,23 +34,26 @@ static void end_line(teller *t) {
 }
 
 /* --- ratings ------------------------------------------------------------------------------------------------- */
-/* "Times 5: 3.5 kg. Rated 4 kg: holds, 88 % of the rating used." Then whatever else speaks against it. */
+/* "It must be rated for 3.5 kg, 5 times its load. It is rated for 4 kg and holds …" Then whatever else speaks against
+ * it. */
 static void tell_rating(teller *t, unsigned why, double rated_n, double needed_n, double utilisation) {
   char rated[WORDS], needed[WORDS];
   const double factor = t->loads->design_factor;
   mass(rated, rated_n, t->units);
   mass(needed, needed_n, t->units);
-  if (why == 0)
-    bc_buffer_add(&t->out, _("Times %g: %s. Rated %s: holds, %.0f %% of the rating used."), factor, needed, rated,
-                  100 * utilisation);
-  else if (why & BC_WHY_OVERLOADED)
-    bc_buffer_add(&t->out, _("Times %g: %s. Rated only %s: DOES NOT HOLD."), factor, needed, rated);
-  else if (why & BC_WHY_NO_WEIGHT)
-    bc_buffer_add(&t->out, _("Times %g: %s or more."), factor, needed);
-  else if (why & BC_WHY_NO_RATING)
-    bc_buffer_add(&t->out, _("Times %g: it must be rated for %s or more. Its rating is not given."), factor, needed);
+  if (why & (BC_WHY_NO_WEIGHT | BC_WHY_NO_RATING) && !(why & BC_WHY_OVERLOADED))
+    bc_buffer_say(&t->out, bc_text_safety("It must be rated for %s or more, %g times its load."), needed, factor);
   else
-    bc_buffer_add(&t->out, _("Times %g: %s. Rated %s."), factor, needed, rated);
+    bc_buffer_say(&t->out, _("It must be rated for %s, %g times its load."), needed, factor);
+  bc_buffer_add(&t->out, " ");
+  if (why == 0)
+    bc_buffer_say(&t->out, _("It is rated for %s and holds: %.0f %% of that is used."), rated, 100 * utilisation);
+  else if (why & BC_WHY_OVERLOADED)
+    bc_buffer_say(&t->out, bc_text_safety("It is rated for only %s: it DOES NOT HOLD."), rated);
+  else if (why & BC_WHY_NO_RATING && !(why & BC_WHY_NO_WEIGHT))
+    bc_buffer_add(&t->out, "%s", _("Its rating is not given."));
+  else if (!(why & (BC_WHY_NO_WEIGHT | BC_WHY_NO_RATING)))
+    bc_buffer_say(&t->out, _("It is rated for %s."), rated);
   const bool told = !(why & (BC_WHY_OVERLOADED | BC_WHY_NO_WEIGHT)); /* of the rating */
   loads_tell_reasons(&t->out, why & ~(unsigned)(BC_WHY_SAGS | BC_WHY_WEAK | (told ? BC_WHY_NO_RATING : 0)));
 }
@@ -76,7 +79,27 @@ static void tell_what_it_hangs_from(teller *t, const bc_load_point *point) {
 #define SMALL_PART 0.05
 #define LEAST_N 0.02 /* two grams: less is not told in whole ones */
 
-/* "pulls 4.4 kg: 1.5 kg down, 4.1 kg sideways": parts of a force are not parts of a sum. */
+/* "It pulls with 4.4 kg: 1.5 kg down and 4.1 kg sideways." Parts of a force are not parts of a sum. */
+static void tell_pull(teller *t, const char *const parts[4], bool each) {
+  const char *const all = parts[0], *const down = parts[1], *const side = parts[2], *const out = parts[3];
+  if (side && out)
+    bc_buffer_say(&t->out,
+                  each ? _("Each pulls with %s: %s down, %s sideways and %s out of the wall.")
+                       : _("It pulls with %s: %s down, %s sideways and %s out of the wall."),
+                  all, down, side, out);
+  else if (side)
+    bc_buffer_say(&t->out,
+                  each ? _("Each pulls with %s: %s down and %s sideways.")
+                       : _("It pulls with %s: %s down and %s sideways."),
+                  all, down, side);
+  else
+    bc_buffer_say(&t->out,
+                  each ? _("Each pulls with %s: %s down and %s out of the wall.")
+                       : _("It pulls with %s: %s down and %s out of the wall."),
+                  all, down, out);
+  bc_buffer_add(&t->out, " ");
+}
+
 static void tell_load(teller *t, const bc_load_point *point, size_t count) {
   char load[WORDS], down[WORDS], side[WORDS], out[WORDS];
   const double least = fmax(SMALL_PART * point->demand_n, LEAST_N);
@@ -86,15 +109,12 @@ static void tell_load(teller *t, const bc_load_point *point, size_t count) {
   mass(out, point->outward_n, t->units);
   const bool sideways = fabs(point->horizontal_n) > least, outwards = point->outward_n > least;
   if (!point->weighed) return;
-  if (!sideways && !outwards) {
-    bc_buffer_add(&t->out, count > 1 ? _("each carries %s. ") : _("carries %s. "), load);
+  if (sideways || outwards) {
+    tell_pull(t, (const char *const[4]){load, down, sideways ? side : NULL, outwards ? out : NULL}, count > 1);
     return;
   }
-  bc_buffer_add(&t->out, count > 1 ? _("each pulls %s: ") : _("pulls %s: "), load);
-  bc_buffer_add(&t->out, _("%s down"), down);
-  if (sideways) bc_buffer_add(&t->out, _(" and %s sideways"), side);
-  if (outwards) bc_buffer_add(&t->out, _(" and %s out of the wall"), out);
-  bc_buffer_add(&t->out, ". ");
+  bc_buffer_say(&t->out, count > 1 ? _("Each carries %s.") : _("It carries %s."), load);
+  bc_buffer_add(&t->out, " ");
 }
 
 static void tell_points(teller *t, const bc_load_finding *finding) {
@@ -114,16 +134,19 @@ static void tell_bending(teller *t, const bc_load_rod *rod) {
   bc_length_words(sag, sizeof sag, rod->sag_mm / 10, t->units);
   bc_length_words(most, sizeof most, rod->allowed_deflection_mm / 10, t->units);
   if (rod->sag_mm > rod->allowed_deflection_mm)
-    bc_buffer_add(&t->out, _("It SAGS TOO MUCH, %s, where %s is the most. "), sag, most);
+    bc_buffer_say(&t->out, bc_text_safety("It SAGS TOO MUCH: by %s, where %s is the most."), sag, most);
   else if (rod->sag_mm < 0.5)
-    bc_buffer_add(&t->out, _("It hardly sags. "));
+    bc_buffer_say(&t->out, _("It hardly sags."));
   else
-    bc_buffer_add(&t->out, _("It sags %s, where %s is the most. "), sag, most);
+    bc_buffer_say(&t->out, _("It sags by %s, where %s is the most."), sag, most);
+  bc_buffer_add(&t->out, " ");
   const double used = 100 * rod->max_stress_mpa / rod->allowed_stress_mpa;
   if (used > 100)
-    bc_buffer_add(&t->out, _("It is TOO WEAK: it would need %.0f %% of the strength that may be used. "), used);
+    bc_buffer_add(&t->out, bc_text_safety("It is TOO WEAK: it would need %.0f %% of the strength that may be used."),
+                  used);
   else
-    bc_buffer_add(&t->out, _("%.0f %% of the strength that may be used is used. "), used);
+    bc_buffer_add(&t->out, _("It needs %.0f %% of the strength that may be used."), used);
+  bc_buffer_add(&t->out, " ");
 }
 
 static void tell_rod(teller *t, const bc_load_finding *finding) {
@@ -136,11 +159,13 @@ static void tell_rod(teller *t, const bc_load_finding *finding) {
   }
   for (size_t i = 0; i < rod->support_count; i++) greatest = fmax(greatest, fabs(rod->reactions_total_n[i]));
   mass(load, greatest, t->units);
-  bc_buffer_add(&t->out, _("with its own weight the bracket that carries most carries %s. "), load);
+  bc_buffer_add(&t->out, _("Together with the rod's own weight, the bracket that carries most carries %s."), load);
+  bc_buffer_add(&t->out, " ");
   tell_rating(t, finding->why, rod->rated_n, rod->needed_n, rod->utilisation);
   bc_buffer_add(&t->out, " ");
   tell_bending(t, rod);
-  if (rod->lifts) bc_buffer_add(&t->out, _("It pulls upwards at one bracket, which must hold it down. "));
+  if (rod->lifts)
+    bc_buffer_add(&t->out, "%s", bc_text_safety("It pulls upwards at one bracket, which must hold it down."));
 }
 
 static void tell_fixings(teller *t, const bc_load_finding *finding) {
@@ -156,10 +181,7 @@ static void tell_fixings(teller *t, const bc_load_finding *finding) {
   mass(load, worst->demand_n, t->units);
   mass(down, worst->vertical_n, t->units);
   mass(out, worst->pull_n, t->units);
-  bc_buffer_add(&t->out, _("each pulls %s: "), load);
-  bc_buffer_add(&t->out, _("%s down"), down);
-  bc_buffer_add(&t->out, _(" and %s out of the wall"), out);
-  bc_buffer_add(&t->out, ". ");
+  tell_pull(t, (const char *const[4]){load, down, NULL, out}, true);
   tell_rating(t, finding->why, shelf->fixing_rated_n, shelf->fixing_needed_n, shelf->fixing_utilisation);
 }
 
@@ -171,7 +193,8 @@ static void tell_carried(teller *t, const bc_load_finding *finding, double load_
     loads_tell_reasons(&t->out, finding->why);
     return;
   }
-  bc_buffer_add(&t->out, _("carries %s. "), load);
+  bc_buffer_say(&t->out, _("It carries %s."), load);
+  bc_buffer_add(&t->out, " ");
   tell_rating(t, finding->why, rated_n, needed_n, utilisation);
 }
 
@@ -181,8 +204,11 @@ static void tell_table(teller *t, const bc_load_finding *finding) {
   char load[WORDS], rated[WORDS];
   mass(load, table->load_n, t->units);
   mass(rated, table->rated_n, t->units);
-  bc_buffer_add(&t->out, _("carries %s. "), load);
-  bc_buffer_add(&t->out, finding->why & BC_WHY_OVERLOADED ? _("It may carry %s only.") : _("It may carry %s."), rated);
+  bc_buffer_say(&t->out, _("It carries %s."), load);
+  bc_buffer_add(&t->out, " ");
+  bc_buffer_add(&t->out,
+                finding->why & BC_WHY_OVERLOADED ? bc_text_safety("It may carry only %s.") : _("It may carry %s."),
+                rated);
   loads_tell_reasons(&t->out, finding->why);
 }
 
@@ -196,12 +222,14 @@ static void tell_what_it_lacks(teller *t) {
                       ? _("With its ties the frame stands firm, with all pieces on it and when all are sold.")
                       : _("The frame stands firm, with all pieces on it and when all are sold."));
   else if (isinf(frame->ballast_needed_g))
-    bc_buffer_add(&t->out, "%s",
-                  _("IT MAY TIP, and ballast at this place does not help: move it to the middle of the feet."));
+    bc_buffer_add(
+        &t->out, "%s",
+        bc_text_safety("IT MAY TIP, and ballast at this place does not help: move it to the middle of the feet."));
   else if (frame->ballast_needed_g > frame->ballast_g)
-    bc_buffer_add(&t->out,
-                  _("IT MAY TIP: put %s of ballast on its feet in all, use deeper feet, or tie it to the building."),
-                  ballast);
+    bc_buffer_add(
+        &t->out,
+        bc_text_safety("IT MAY TIP: put %s of ballast on its feet in all, use deeper feet, or tie it to the building."),
+        ballast);
   loads_tell_reasons(&t->out, frame->why & ~(unsigned)BC_WHY_TIPS);
 }
 
@@ -213,13 +241,18 @@ static void tell_frame(teller *t) {
   mass(wanted, frame->wanted_nm / (frame->push_height_cm / 100), t->units);
   bc_length_words(height, sizeof height, frame->push_height_cm, t->units);
   if (frame->ballast_g > 0)
-    bc_buffer_add(
+    bc_buffer_say(
         &t->out,
-        _("it tips when it is pushed at a height of %s with %s; without ballast, with %s. It should take %s. "), height,
-        push, bare, wanted);
+        bc_text_safety(
+            "It tips over when it is pushed with %2$s at a height of %1$s; without ballast, with %3$s. It should "
+            "withstand %4$s."),
+        height, push, bare, wanted);
   else
-    bc_buffer_add(&t->out, _("it tips when it is pushed at a height of %s with %s. It should take %s. "), height, push,
-                  wanted);
+    bc_buffer_say(
+        &t->out,
+        bc_text_safety("It tips over when it is pushed with %2$s at a height of %1$s. It should withstand %3$s."),
+        height, push, wanted);
+  bc_buffer_add(&t->out, " ");
   tell_what_it_lacks(t);
 }
 
@@ -227,7 +260,11 @@ static void tell_finding(teller *t, const bc_load_finding *finding) {
   const size_t i = finding->first;
   char name[NAME];
   bc_load_finding_name(name, sizeof name, t->loads, t->plan, finding);
-  bc_buffer_add(&t->out, finding->subject == BC_LOAD_POINTS ? "  %s %s, " : "  %s %s: ", mark(finding->holds), name);
+  bc_buffer_add(&t->out, "  %s ", mark(finding->holds));
+  if (finding->subject == BC_LOAD_POINTS)
+    bc_buffer_add(&t->out, "%s%s", name, _(", "));
+  else
+    bc_buffer_add(&t->out, _("%s: "), name);
   if (finding->subject == BC_LOAD_POINTS) tell_points(t, finding);
   if (finding->subject == BC_LOAD_ROD) tell_rod(t, finding);
   if (finding->subject == BC_LOAD_FIXINGS) tell_fixings(t, finding);
@@ -275,7 +312,7 @@ static void tell_sums(teller *t) {
                                  "%zu pieces are not weighed and are missing here: the real load is higher.\n",
                                  loads->unweighed),
                   loads->unweighed);
-  bc_buffer_add(&t->out,
+  bc_buffer_say(&t->out,
                 _("Every point must be rated for %g times what it carries: that is the design factor.\n"
                   "✓ holds   ✗ does not hold   ? not known\n\n"),
                 loads->design_factor);
@@ -327,9 +364,10 @@ static bc_status tell_statement(teller *t) {
   char *text = NULL;
   const bc_status status = bc_loads_statement(&text, t->context, t->loads, t->plan, t->units);
   if (status == BC_OK)
-    bc_buffer_add(&t->out, "\n%s\n%s",
-                  _("For the venue's officer to sign. Local codes, the venue's rules and a licensed person decide."),
-                  text);
+    bc_buffer_add(
+        &t->out, "\n%s\n%s",
+        bc_text_safety("For the venue's officer to sign. Local codes, the venue's rules and a licensed person decide."),
+        text);
   free(text);
   return status;
 }
@@ -338,11 +376,13 @@ bc_status bc_loads_to_words(char **out, bc_context *context, const bc_loads *loa
                             bc_units units) {
   *out = NULL;
   teller t = {.context = context, .loads = loads, .plan = plan, .units = units};
-  bc_status status = tell_first(&t, BC_HOLDS_NO, _("STOP: hang nothing until this plan passes. These do not hold:"));
+  bc_status status =
+      tell_first(&t, BC_HOLDS_NO, bc_text_safety("STOP: hang nothing until this plan passes. These do not hold:"));
   if (status == BC_OK)
-    status = tell_first(&t, BC_HOLDS_UNKNOWN, _("NOT KNOWN whether these hold: settle it before anything hangs."));
+    status = tell_first(&t, BC_HOLDS_UNKNOWN,
+                        bc_text_safety("NOT KNOWN whether these hold: settle it before anything hangs."));
   if (loads_place_nothing(loads, plan))
-    bc_buffer_add(&t.out, "%s\n\n", _("NOT KNOWN whether it holds: no piece has a place yet."));
+    bc_buffer_add(&t.out, "%s\n\n", bc_text_safety("NOT KNOWN whether it holds: no piece has a place yet."));
   tell_sums(&t);
   for (size_t i = 0; i < loads->finding_count; i++) tell_finding(&t, &loads->findings[i]);
   tell_to_settle(&t);

@@ -68,8 +68,8 @@ static void tell_order(teller *t) {
       bc_length_words(height, sizeof height, step->height_cm, t->units);
       bc_buffer_add(&t->out, _(" Highest point %s above the floor."), height);
     }
-    if (step->two_people) bc_buffer_add(&t->out, "%s", _(" Two people."));
-    if (step->ladder) bc_buffer_add(&t->out, "%s", _(" Step ladder."));
+    if (step->two_people) bc_buffer_add(&t->out, "%s", bc_text_safety(" Two people lift it."));
+    if (step->ladder) bc_buffer_add(&t->out, "%s", bc_text_safety(" Use a step ladder."));
     bc_buffer_add(&t->out, "\n");
   }
 }

@@ -155,10 +155,11 @@ static void share_piece(double *share, double *most, int *tips, const bc_piece *
 }
 
 static bc_status note_tipping(bc_loads *loads, bc_context *context, const bc_piece *piece) {
-  return bc_note(&loads->notes, context,
-                 _("%s: its weight lies outside its hanging points, so it would tip over one of them. Set the points "
-                   "further apart, or hang it nearer to where it balances."),
-                 piece->title);
+  return bc_note(
+      &loads->notes, context,
+      bc_text_safety("%s: its weight lies outside its hanging points, so it would tip over one of them. Set the points "
+                     "further apart, or hang it nearer to where it balances."),
+      piece->title);
 }
 
 /* A piece on three or more points is safe only if they are level: said with what one of them may come to carry. */
@@ -170,8 +171,9 @@ static bc_status note_many(bc_loads *loads, bc_context *context, const bc_piece 
   bc_mass_words(mass, sizeof mass, loads_kg_of_newton(greatest) * 1000, BC_UNITS_METRIC);
   return bc_note(
       &loads->cautions, context,
-      _("%s hangs on %d stiff points. If one sits a little low, another carries up to %s. Level them, or use "
-        "two points."),
+      bc_text_safety(
+          "%s hangs on %d stiff points. If one sits a little low, another carries up to %s. Level them, or use "
+          "two points."),
       piece->title, piece->mount.points, mass);
 }
 
@@ -233,10 +235,11 @@ static bc_status add_cloth(bc_loads *loads, bc_context *context, const bc_plan *
 
 static bc_status note_unweighed(bc_loads *loads, bc_context *context, const bc_piece *piece) {
   loads->unweighed++;
-  return bc_note(&loads->notes, context,
-                 _("%s hangs, but its weight is not given and is missing here: the real load is higher. Weigh it and "
-                   "note its weight."),
-                 piece->title);
+  return bc_note(
+      &loads->notes, context,
+      bc_text_safety("%s hangs, but its weight is not given and is missing here: the real load is higher. Weigh it and "
+                     "note its weight."),
+      piece->title);
 }
 
 bc_status loads_find_points(bc_loads *loads, bc_context *context, const bc_plan *plan) {

@@ -132,23 +132,25 @@ static bool solve(bc_load_rod *out, const bc_loads *loads, const bc_plan *plan, 
 static bc_status note_unknown_material(bc_loads *loads, bc_context *context, const bc_rod *rod) {
   char *words = loads_material_words();
   if (!words) return bc_fail_memory(context);
-  const bc_status status = rod->material ? bc_note(&loads->notes, context,
-                                                   _("Rod \"%s\": the strength of \"%s\" is not known here, so nobody "
-                                                     "can say whether it holds. Known: %s."),
-                                                   rod->id, rod->material, words)
-                                         : bc_note(&loads->notes, context,
-                                                   _("Rod \"%s\": what it is made of is not given, so nobody can say "
-                                                     "whether it holds. Write it into the plan as \"material\": %s."),
-                                                   rod->id, words);
+  const bc_status status =
+      rod->material ? bc_note(&loads->notes, context,
+                              bc_text_safety("Rod \"%s\": the strength of \"%s\" is not known here, so nobody "
+                                             "can say whether it holds. Known: %s."),
+                              rod->id, rod->material, words)
+                    : bc_note(&loads->notes, context,
+                              bc_text_safety("Rod \"%s\": what it is made of is not given, so nobody can say "
+                                             "whether it holds. Write it into the plan as \"material\": %s."),
+                              rod->id, words);
   free(words);
   return status;
 }
 
 static bc_status note_unknown_thickness(bc_loads *loads, bc_context *context, const bc_rod *rod) {
-  return bc_note(&loads->notes, context,
-                 _("Rod \"%s\": its thickness is not given, so nobody can say whether it holds. Measure across its "
-                   "outside and write it into the plan as \"outer_mm\"."),
-                 rod->id);
+  return bc_note(
+      &loads->notes, context,
+      bc_text_safety("Rod \"%s\": its thickness is not given, so nobody can say whether it holds. Measure across its "
+                     "outside and write it into the plan as \"outer_mm\"."),
+      rod->id);
 }
 
 static bc_status add_rod(bc_loads *loads, bc_context *context, const bc_plan *plan, const bc_rod *rod) {
@@ -166,10 +168,11 @@ static bc_status add_rod(bc_loads *loads, bc_context *context, const bc_plan *pl
   free(forces);
   if (out->solved) return BC_OK;
   out->why = BC_WHY_NO_BEAM;
-  return bc_note(&loads->notes, context,
-                 _("Rod \"%s\": its bending cannot be worked out from its supports and thickness. Give two supports "
-                   "that lie on the rod, and its diameter in mm."),
-                 rod->id);
+  return bc_note(
+      &loads->notes, context,
+      bc_text_safety("Rod \"%s\": its bending cannot be worked out from its supports and thickness. Give two supports "
+                     "that lie on the rod, and its diameter in mm."),
+      rod->id);
 }
 
 bc_status loads_find_rods(bc_loads *loads, bc_context *context, const bc_plan *plan) {

@@ -17,10 +17,11 @@
 
 static bc_status note_missing(bc_loads *loads, bc_context *context, const bc_piece *piece, const bc_shelf *shelf) {
   loads->unweighed++;
-  return bc_note(&loads->notes, context,
-                 _("%s stands on shelf \"%s\", but its weight is not given and is missing here: the real load is "
-                   "higher. Weigh it and note its weight."),
-                 piece->title, shelf->id);
+  return bc_note(
+      &loads->notes, context,
+      bc_text_safety("%s stands on shelf \"%s\", but its weight is not given and is missing here: the real load is "
+                     "higher. Weigh it and note its weight."),
+      piece->title, shelf->id);
 }
 
 /* The pieces on the shelf as forces, N, and as moments about the wall, N m. What stands on a shelf stands in
@@ -116,20 +117,23 @@ static void judge(bc_load_shelf *out, const bc_shelf *shelf, const burden *on, d
 
 static bc_status note_shelf(bc_loads *loads, bc_context *context, const bc_shelf *shelf, const bc_load_shelf *out) {
   if (out->lifts)
-    return bc_note(&loads->notes, context,
-                   _("Shelf \"%s\" would tip over its last bracket. Move what stands near its end inwards."),
-                   shelf->id);
+    return bc_note(
+        &loads->notes, context,
+        bc_text_safety("Shelf \"%s\" would tip over its last bracket. Move what stands near its end inwards."),
+        shelf->id);
   if (!(shelf->bracket_height > 0))
     return bc_note(
         &loads->notes, context,
-        _("Shelf \"%s\": how hard its upper screws are pulled is not known. Measure a bracket from the lowest point "
-          "where it touches the wall up to its upper screw, and write that height into the plan."),
+        bc_text_safety(
+            "Shelf \"%s\": how hard its upper screws are pulled is not known. Measure a bracket from the lowest point "
+            "where it touches the wall up to its upper screw, and write that height into the plan."),
         shelf->id);
   if (!(shelf->weight_g > 0))
-    return bc_note(&loads->notes, context,
-                   _("Shelf \"%s\": its own weight is not given and is missing here: the real load on its screws is "
-                     "higher. Weigh it with its brackets."),
-                   shelf->id);
+    return bc_note(
+        &loads->notes, context,
+        bc_text_safety("Shelf \"%s\": its own weight is not given and is missing here: the real load on its screws is "
+                       "higher. Weigh it with its brackets."),
+        shelf->id);
   return BC_OK;
 }
 

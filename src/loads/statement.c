@@ -54,7 +54,7 @@ bc_status bc_loads_statement(char **out, bc_context *context, const bc_loads *lo
                 missing ? _("\nHangs in all: more than %s\nAt the worst point: more than %s\n")
                         : _("\nHangs in all: %s\nAt the worst point: %s\n"),
                 total, worst);
-  bc_buffer_add(&text, _("Design factor: %g\n"), loads->design_factor);
+  bc_buffer_say(&text, _("Design factor: %g\n"), loads->design_factor);
   bc_buffer_add(&text, "%s\n",
                 loads->overloaded  ? _("By this plan: DOES NOT HOLD")
                 : loads->uncertain ? _("By this plan: NOT KNOWN whether it holds")

@@ -98,7 +98,7 @@ static void say_piece(bc_buffer *text, const bc_look *look, size_t i, bc_units u
   bc_buffer_add(text, _("%s, %s wide and %s high: %s."), piece->study->reading->colour_count ? colour[0].name : "",
                 wide.text, high.text, bc_verdict_text(piece->pair.verdict));
   bc_buffer_add(text, " ");
-  bc_buffer_add(text, _("Contrast %.1f : 1 with the %s behind it; %.0f %% of the outline is clear."),
+  bc_buffer_say(text, _("Contrast %.1f : 1 with the %s behind it; %.0f %% of the outline is clear."),
                 piece->pair.contrast_ratio, piece->behind->name, 100 * piece->pair.seen_share);
   bc_buffer_add(text, " ");
   say_place(text, piece, units);
@@ -109,8 +109,8 @@ static void say_piece(bc_buffer *text, const bc_look *look, size_t i, bc_units u
 static bc_status try_cloth(bc_notes *tries, bc_context *context, const bc_look *look) {
   if (!look->cloth || !look->piece_count) return BC_OK;
   return bc_note(tries, context,
-                 _("With “%s” behind them, of %zu pieces %zu would stand out and %zu get lost; as it is, %zu stand out "
-                   "and %zu get lost."),
+                 _("Put “%1$s” behind them: of %2$zu in all, standing out %3$zu, lost %4$zu; as it is now, standing "
+                   "out %5$zu, lost %6$zu."),
                  look->cloth->name, look->piece_count, count_of(look, BC_STANDS_OUT, true),
                  count_of(look, BC_GETS_LOST, true), count_of(look, BC_STANDS_OUT, false),
                  count_of(look, BC_GETS_LOST, false));

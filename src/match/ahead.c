@@ -55,7 +55,10 @@ static bool say_counts(bc_buffer *text, const bc_match *match, const bc_ranked_c
 bc_status bc_match_why_ahead(char **out, bc_context *context, const bc_match *match, size_t ahead, size_t other) {
   *out = NULL;
   if (ahead >= match->cloth_count || other >= match->cloth_count)
-    return bc_fail(context, BC_BAD_USAGE, _("There are only %zu cloths in this match."), match->cloth_count);
+    return bc_fail(context, BC_BAD_USAGE,
+                   bc_text_plural("There is only %zu cloth in this match.", "There are only %zu cloths in this match.",
+                                  match->cloth_count),
+                   match->cloth_count);
   const bc_ranked_cloth *first = &match->cloths[ahead], *second = &match->cloths[other];
   bc_buffer text = {0};
   bc_status status = BC_OK;

@@ -63,11 +63,11 @@ static void say_doubtful(bc_buffer *text, bc_context *context, const bc_match *m
 
 static void say_all_clear(bc_buffer *text, size_t pieces) {
   if (pieces == 1)
-    bc_buffer_add(text, _("keeps the piece clear."));
+    bc_buffer_add(text, "%s", _("The piece stands out."));
   else if (pieces == 2)
-    bc_buffer_add(text, _("keeps both pieces clear."));
+    bc_buffer_add(text, "%s", _("Both pieces stand out."));
   else
-    bc_buffer_add(text, bc_text_plural("keeps all %zu pieces clear.", "keeps all %zu pieces clear.", pieces), pieces);
+    bc_buffer_add(text, bc_text_plural("All %zu pieces stand out.", "All %zu pieces stand out.", pieces), pieces);
 }
 
 void match_say_verdicts(bc_buffer *text, bc_context *context, const bc_match *match, const bc_ranked_cloth *ranked) {
@@ -77,16 +77,16 @@ void match_say_verdicts(bc_buffer *text, bc_context *context, const bc_match *ma
   if (!lost && !soft) say_all_clear(text, pieces);
   char *names = NULL;
   if (lost && list_pieces(&names, context, match, &(chosen_pieces){ranked, BC_GETS_LOST}, lost) == BC_OK)
-    bc_buffer_add(text, bc_text_plural("loses %zu piece: %s.", "loses %zu pieces: %s.", lost), lost, names);
+    bc_buffer_add(text, bc_text_plural("%zu piece gets lost: %s.", "%zu pieces get lost: %s.", lost), lost, names);
   text->failed |= lost && !names;
   free(names);
   names = NULL;
   if (lost && soft) bc_buffer_add(text, " ");
   if (soft && list_pieces(&names, context, match, &(chosen_pieces){ranked, BC_SOFT}, soft) == BC_OK)
     bc_buffer_add(text,
-                  lost ? bc_text_plural("%zu more stays soft: %s.", "%zu more stay soft: %s.", soft)
-                       : bc_text_plural("loses nothing, but %zu piece stays soft: %s.",
-                                        "loses nothing, but %zu pieces stay soft: %s.", soft),
+                  lost ? bc_text_plural("%zu more is soft: %s.", "%zu more are soft: %s.", soft)
+                       : bc_text_plural("No piece gets lost, but %zu is soft: %s.",
+                                        "No piece gets lost, but %zu are soft: %s.", soft),
                   soft, names);
   text->failed |= soft && !names;
   free(names);
@@ -108,10 +108,13 @@ static void say_distance(bc_buffer *text, const bc_match *match, const bc_ranked
   if (far >= BC_FAR_M)
     bc_buffer_add(text, _(" Every outline can be made out from anywhere in the aisle."));
   else if (told == known)
-    bc_buffer_add(text, _(" Every outline can be made out from %.1f m (%.0f ft) away, and even from %.1f m (%.0f ft)."),
+    bc_buffer_say(text, _(" Every outline can be made out from %.1f m (%.0f ft) away, and even from %.1f m (%.0f ft)."),
                   metres, feet, far, far / 0.3048);
   else
-    bc_buffer_add(text, _(" From %.1f m (%.0f ft) %zu of %zu outlines can be told."), metres, feet, told, known);
+    bc_buffer_say(text,
+                  bc_text_plural(" From %1$.1f m (%2$.0f ft) away, %3$zu of %4$zu outline can be made out.",
+                                 " From %1$.1f m (%2$.0f ft) away, %3$zu of %4$zu outlines can be made out.", known),
+                  metres, feet, told, known);
 }
 
 static void say_together(bc_buffer *text, const bc_match *match) {
@@ -173,8 +176,8 @@ bc_status bc_match_to_words(char **out, bc_context *context, const bc_match *mat
   bc_buffer text = {0};
   for (size_t i = 0; i < match->cloth_count; i++) {
     const bc_ranked_cloth *ranked = &match->cloths[i];
-    /* TRANSLATORS: rank, name of the cloth, score; a sentence follows whose subject is the cloth */
-    bc_buffer_add(&text, _("%d. “%s” (%.0f of 100) "), ranked->rank, match_cloth_of(match, ranked)->name,
+    /* TRANSLATORS: rank, name of the cloth, score; sentences about the pieces on this cloth follow */
+    bc_buffer_add(&text, _("%d. “%s” (%.0f of 100): "), ranked->rank, match_cloth_of(match, ranked)->name,
                   ranked->score);
     match_say_verdicts(&text, context, match, ranked);
     say_distance(&text, match, ranked);

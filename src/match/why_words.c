@@ -8,7 +8,7 @@
 #include <stdlib.h>
 
 static void say_figures(bc_buffer *text, const bc_pair *pair) {
-  bc_buffer_add(
+  bc_buffer_say(
       text,
       _("  In figures: contrast %.1f : 1, lightness difference %.0f, colour difference %.0f, outline at 3 : 1 or more "
         "%.0f %%, outline seen by lightness or colour %.0f %%, clarity %.2f\n"),
@@ -94,11 +94,11 @@ static void say_distance(bc_buffer *text, const bc_visibility *seen) {
     bc_buffer_add(text, _("  At its width of %.0f cm its outline can be made out from anywhere in the aisle.\n"),
                   seen->width_cm);
   else
-    bc_buffer_add(text,
+    bc_buffer_say(text,
                   _("  At its width of %.0f cm its outline can be made out from up to about %.1f m (%.0f ft) away.\n"),
                   seen->width_cm, seen->outline_m, seen->outline_m / 0.3048);
   if (seen->detail_m > 0 && seen->detail_m < BC_FAR_M)
-    bc_buffer_add(text, _("  Its own detail can be made out from up to about %.1f m (%.0f ft) away.\n"), seen->detail_m,
+    bc_buffer_say(text, _("  Its own detail can be made out from up to about %.1f m (%.0f ft) away.\n"), seen->detail_m,
                   seen->detail_m / 0.3048);
 }
 
@@ -160,10 +160,13 @@ void match_say_piece(bc_buffer *text, const bc_match *match, size_t position, si
 bc_status bc_match_why(char **out, bc_context *context, const bc_match *match, size_t position) {
   *out = NULL;
   if (position >= match->cloth_count)
-    return bc_fail(context, BC_BAD_USAGE, _("There are only %zu cloths in this match."), match->cloth_count);
+    return bc_fail(context, BC_BAD_USAGE,
+                   bc_text_plural("There is only %zu cloth in this match.", "There are only %zu cloths in this match.",
+                                  match->cloth_count),
+                   match->cloth_count);
   const bc_ranked_cloth *ranked = &match->cloths[position];
   bc_buffer text = {0};
-  bc_buffer_add(&text, _("“%s” (place %d, %.0f of 100, give or take %.0f for the light of the photos) "),
+  bc_buffer_add(&text, _("“%s” (place %d, %.0f of 100, give or take %.0f for the light of the photos): "),
                 match_cloth_of(match, ranked)->name, ranked->rank, ranked->score, ranked->score_sd);
   match_say_verdicts(&text, context, match, ranked);
   bc_buffer_add(&text, "\n");

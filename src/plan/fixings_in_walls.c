@@ -59,7 +59,7 @@ bool bc_fixing_holds(bc_wall_kind wall, bc_fixing fixing) {
 
 const char *bc_fixing_caution(bc_wall_kind wall, bc_fixing fixing) {
   const char *text = pairs[wall][fixing].text;
-  return text ? _(text) : NULL;
+  return text ? bc_text_safety(text) : NULL;
 }
 
 bool bc_plan_refuses(const bc_plan *plan, bc_fixing fixing) {

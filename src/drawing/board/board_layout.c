@@ -60,7 +60,9 @@ void drawing_board_lay_out(board *b) {
 
 drawing_rect drawing_board_cell(const board *b, size_t row, size_t piece) {
   const double down = b->sheets ? 0 : (double)(piece / b->columns) * block_height(b);
-  return (drawing_rect){BOARD_MARGIN + BOARD_SIDE + (double)(piece % b->columns) * (b->cell + GAP),
+  const double across = BOARD_MARGIN + BOARD_SIDE + (double)(piece % b->columns) * (b->cell + GAP);
+  /* The cloths' names stand where reading begins, and the pieces follow them. */
+  return (drawing_rect){bc_language_right_to_left() ? b->width - across - b->cell : across,
                         BOARD_MARGIN + HEAD + down + NAMES + b->photos + (double)row * row_height(b), b->cell, b->cell};
 }
 

@@ -9,6 +9,7 @@
 #include <string.h>
 
 #define PHOTO_PREFIX "photo:"
+#define SWATCH 7.5 /* mm */
 
 static bool any_doubtful(const board *b) {
   for (size_t i = 0; i < b->match->piece_count; i++)
@@ -32,9 +33,37 @@ static double draw_polish_key(const board *b, double right, double y) {
   return right - 5.5;
 }
 
+/* What stands `x` from the edge at which reading begins, `wide` mm of it; words begin at the right in some scripts. */
+static double begins(const board *b, double x, double wide) {
+  return bc_language_right_to_left() ? b->width - x - wide : x;
+}
+
+static drawing_align at_start(void) {
+  return bc_language_right_to_left() ? DRAWING_AT_RIGHT : DRAWING_AT_LEFT;
+}
+
+/* Words in a column `wide` mm broad that begins `x` from where reading begins. */
+static double draw_words(const board *b, drawing_type type, double x, double y, const char *words) {
+  const double wide = type.width > 0 ? type.width : b->width - 2 * BOARD_MARGIN;
+  type.width = wide;
+  type.align = at_start();
+  return drawing_text(b->canvas, &type, bc_language_right_to_left() ? b->width - x : x, y, words).height;
+}
+
+static double key_width(const board *b, const drawing_type *type) {
+  double wide = 0;
+  if (b->eyes) wide += drawing_text_measure(type, _("verdict of people who confuse these colours")).width + 8.3;
+  if (any_polished(b)) wide += drawing_text_measure(type, _("polished: verdict at the stand")).width + 8.3;
+  if (any_doubtful(b)) wide += drawing_text_measure(type, _("outline not sure")).width + 8.3;
+  for (int v = BC_GETS_LOST; v <= BC_STANDS_OUT; v++)
+    wide += drawing_text_measure(type, bc_verdict_text((bc_verdict)v)).width + 8.1;
+  return wide - 4;
+}
+
 static void draw_key(const board *b, double right, double y) {
   cairo_t *const cairo = drawing_canvas_cairo(b->canvas);
   const drawing_type type = {.size = 2.8, .ink = drawing_grey};
+  if (bc_language_right_to_left()) right = b->width - right + key_width(b, &type);
   if (b->eyes) {
     const char *const words = _("verdict of people who confuse these colours");
     right -= drawing_text_measure(&type, words).width;
@@ -64,19 +93,16 @@ static void draw_key(const board *b, double right, double y) {
 }
 
 void drawing_board_head(const board *b) {
-  const drawing_type title = {.size = 7, .ink = drawing_black},
-                     below = {.size = 3, .ink = drawing_grey, .width = b->width - 2 * BOARD_MARGIN};
-  drawing_text(b->canvas, &title, BOARD_MARGIN, BOARD_MARGIN - 2.4, _("Which cloth?"));
-  drawing_text(
-      b->canvas, &below, BOARD_MARGIN, BOARD_MARGIN + 8.2,
-      b->distances
-          ? _("Every piece on every cloth, the best cloth first. Under each piece: the verdict, how much of its "
-              "outline "
-              "is clear, from how far it can be made out, and the contrast ratio. Cloths that share a number can't be "
-              "told apart by these photos.")
-          : _("Every piece on every cloth, the best cloth first. Under each piece: the verdict, how much of its "
-              "outline "
-              "is clear, and the contrast ratio. Cloths that share a number can't be told apart by these photos."));
+  const drawing_type title = {.size = 7, .ink = drawing_black}, below = {.size = 3, .ink = drawing_grey};
+  draw_words(b, title, BOARD_MARGIN, BOARD_MARGIN - 2.4, _("Which cloth?"));
+  draw_words(b, below, BOARD_MARGIN, BOARD_MARGIN + (bc_language_right_to_left() ? 9.4 : 8.2),
+             b->distances
+                 ? _("Every piece on every cloth, the best cloth first. Under each piece: the verdict, how much of its "
+                     "outline is clear, from how far it can be made out, and the contrast ratio. Cloths that share a "
+                     "number can't be told apart by these photos.")
+                 : _("Every piece on every cloth, the best cloth first. Under each piece: the verdict, how much of its "
+                     "outline is clear, and the contrast ratio. Cloths that share a number can't be told apart by "
+                     "these photos."));
   draw_key(b, b->width - BOARD_MARGIN, BOARD_MARGIN + 0.6);
 }
 
@@ -115,10 +141,10 @@ static bc_status draw_photos(const board *b, size_t block) {
   const double y = drawing_board_photo(b, drawing_board_first(b, block)).y;
   const drawing_type name = {.size = 3.2, .bold = true, .ink = drawing_black, .width = BOARD_SIDE - 5, .lines = 2};
   const drawing_type small = {.size = 2.4, .ink = drawing_grey, .width = BOARD_SIDE - 5, .lines = 6};
-  const double below = y + drawing_text(b->canvas, &name, BOARD_MARGIN, y - 0.4, _("As photographed")).height;
-  drawing_text(b->canvas, &small, BOARD_MARGIN, below + 0.4,
-               _("The line is the cut-out. A dashed box is the white sheet that the colours were measured by; without "
-                 "one, the camera's own judgement stands."));
+  const double below = y + draw_words(b, name, BOARD_MARGIN, y - 0.4, _("As photographed"));
+  draw_words(b, small, BOARD_MARGIN, below + 0.4,
+             _("The line is the cut-out. A dashed box is the white sheet that the colours were measured by; without "
+               "one, the camera's own judgement stands."));
   for (size_t i = drawing_board_first(b, block); i < drawing_board_end(b, block); i++) {
     const bc_status status = drawing_as_photographed(b->canvas, b->context, b->studies[i], drawing_board_photo(b, i));
     if (status != BC_OK) return status;
@@ -139,7 +165,7 @@ static void draw_swatch(const board *b, const bc_cloth *cloth, double x, double 
   const drawing_v4 linear = drawing_linear_of(cloth->colour);
   cairo_set_source_rgb(cairo, bc_srgb_encode((double)linear[0]), bc_srgb_encode((double)linear[1]),
                        bc_srgb_encode((double)linear[2]));
-  cairo_rectangle(cairo, x, y, 7.5, 7.5);
+  cairo_rectangle(cairo, x, y, SWATCH, SWATCH);
   cairo_fill_preserve(cairo);
   drawing_use(cairo, drawing_pale);
   cairo_set_line_width(cairo, 0.15);
@@ -150,12 +176,10 @@ static void draw_swatch(const board *b, const bc_cloth *cloth, double x, double 
 static void draw_trade_off(const board *b, size_t row, double x, double y) {
   const bc_match *const m = b->match;
   const drawing_type type = {.size = 2.5, .bold = true, .ink = drawing_black, .width = BOARD_SIDE - 15, .lines = 2};
-  if (row == 0) y += drawing_text(b->canvas, &type, x, y, _("best overall")).height;
-  if (row == m->best_for_weakest && m->piece_count > 1)
-    y += drawing_text(b->canvas, &type, x, y, _("best for the weakest piece")).height;
-  if (row == m->best_on_average && m->piece_count > 1)
-    y += drawing_text(b->canvas, &type, x, y, _("best on average")).height;
-  if (row == m->best_for_statement) drawing_text(b->canvas, &type, x, y, _("best for the statement piece"));
+  if (row == 0) y += draw_words(b, type, x, y, _("best overall"));
+  if (row == m->best_for_weakest && m->piece_count > 1) y += draw_words(b, type, x, y, _("best for the weakest piece"));
+  if (row == m->best_on_average && m->piece_count > 1) y += draw_words(b, type, x, y, _("best on average"));
+  if (row == m->best_for_statement) draw_words(b, type, x, y, _("best for the statement piece"));
 }
 
 static bool shares_rank(const board *b, size_t row) {
@@ -164,34 +188,43 @@ static bool shares_rank(const board *b, size_t row) {
          (row + 1 < b->match->cloth_count && c[row + 1].rank == c[row].rank);
 }
 
+/* How many pieces have each verdict, the clearest first. */
+static void draw_counts(const board *b, const bc_ranked_cloth *ranked, double x, double y) {
+  const bool mirrored = bc_language_right_to_left();
+  const drawing_type count = {.size = 2.8, .ink = drawing_black, .align = mirrored ? DRAWING_RIGHT : DRAWING_LEFT};
+  for (int v = BC_STANDS_OUT; v >= BC_GETS_LOST; v--) {
+    drawing_verdict_mark(drawing_canvas_cairo(b->canvas), (bc_verdict)v, begins(b, x + 1.4, 0), y + 2.1, 1.4,
+                         drawing_black);
+    x += 7.3 +
+         drawing_textf(b->canvas, &count, begins(b, x + 3.6, 0), y, "%zu", count_of(b, ranked, (bc_verdict)v)).width;
+  }
+}
+
 static void draw_cloth_words(const board *b, size_t row, size_t block) {
   const bc_ranked_cloth *const ranked = &b->match->cloths[row];
   const bc_cloth *const cloth = b->cloths[ranked->cloth];
   const double y = drawing_board_cell(b, row, drawing_board_first(b, block)).y;
-  const drawing_type rank = {.size = 8, .ink = row == 0 ? drawing_accent : drawing_black};
-  const drawing_type name = {
-      .size = 3.6, .bold = true, .ink = drawing_black, .width = BOARD_SIDE - 15, .lines = 2, .align = DRAWING_AT_LEFT};
-  const drawing_type small = {
-      .size = 2.6, .ink = drawing_grey, .width = BOARD_SIDE - 15, .lines = 1, .align = DRAWING_AT_LEFT};
-  drawing_textf(b->canvas, &rank, BOARD_MARGIN, y - 2.6, "%d", ranked->rank);
-  draw_swatch(b, cloth, BOARD_MARGIN, y + 9.5);
+  const bool mirrored = bc_language_right_to_left();
+  const drawing_align plain = mirrored ? DRAWING_RIGHT : DRAWING_LEFT;
+  const drawing_type rank = {.size = 8, .ink = row == 0 ? drawing_accent : drawing_black, .align = plain};
+  const drawing_type name = {.size = 3.6, .bold = true, .ink = drawing_black, .width = BOARD_SIDE - 15, .lines = 2};
+  const drawing_type small = {.size = 2.6, .ink = drawing_grey, .width = BOARD_SIDE - 15, .lines = 1};
+  char words[DRAWING_WORDS];
+  drawing_textf(b->canvas, &rank, begins(b, BOARD_MARGIN, 0), y - 2.6, "%d", ranked->rank);
+  draw_swatch(b, cloth, begins(b, BOARD_MARGIN, SWATCH), y + 9.5);
   if (shares_rank(b, row)) {
-    const drawing_type shared = {.size = 2.4, .ink = drawing_grey};
-    drawing_text(b->canvas, &shared, BOARD_MARGIN, y + 17.6, _("shared"));
+    const drawing_type shared = {.size = 2.4, .ink = drawing_grey, .align = plain};
+    drawing_text(b->canvas, &shared, begins(b, BOARD_MARGIN, 0), y + 17.6, _("shared"));
   }
   double at = y - 0.4;
-  at += drawing_text(b->canvas, &name, BOARD_MARGIN + 11, at, cloth->name).height + 0.3;
+  at += draw_words(b, name, BOARD_MARGIN + 11, at, cloth->name) + 0.3;
   const bool photo = strncmp(cloth->spec, PHOTO_PREFIX, strlen(PHOTO_PREFIX)) == 0;
+  snprintf(words, sizeof words, mirrored ? "\u2066%.200s\u2069" : "%.200s", cloth->spec); /* "#" stays in front */
   if (photo || strcmp(cloth->name, cloth->spec) != 0)
-    at += drawing_text(b->canvas, &small, BOARD_MARGIN + 11, at, photo ? _("from a photograph") : cloth->spec).height;
-  at += drawing_textf(b->canvas, &small, BOARD_MARGIN + 11, at, _("score %.0f of 100"), ranked->score).height + 0.8;
-  cairo_t *const cairo = drawing_canvas_cairo(b->canvas);
-  const drawing_type count = {.size = 2.8, .ink = drawing_black};
-  double x = BOARD_MARGIN + 12.4;
-  for (int v = BC_STANDS_OUT; v >= BC_GETS_LOST; v--) {
-    drawing_verdict_mark(cairo, (bc_verdict)v, x, at + 2.1, 1.4, drawing_black);
-    x += 2.3 + drawing_textf(b->canvas, &count, x + 2.2, at, "%zu", count_of(b, ranked, (bc_verdict)v)).width + 3.6;
-  }
+    at += draw_words(b, small, BOARD_MARGIN + 11, at, photo ? _("from a photograph") : words);
+  bc_say(words, sizeof words, _("score %.0f of 100"), ranked->score);
+  at += draw_words(b, small, BOARD_MARGIN + 11, at, words) + 0.8;
+  draw_counts(b, ranked, BOARD_MARGIN + 11, at);
   draw_trade_off(b, row, BOARD_MARGIN + 11, at + 4.4);
 }
 

@@ -91,21 +91,17 @@ static void say_one(bc_buffer *text, const compare *c, int better) {
                   cloth_of(c, !better)->name);
 }
 
+/* In counts that no noun follows: each of four would need its own plural. */
 static void say_many(bc_buffer *text, const compare *c, int better) {
-  const size_t pieces = c->match->piece_count, lost = count_of(c, better, BC_GETS_LOST);
-  if (lost == 0)
-    /* TRANSLATORS: cloth, pieces that stand out, all pieces; the other cloth, that stand out, that get lost */
-    bc_buffer_add(text,
-                  _("“%s” shows the collection better: %zu of %zu pieces stand out and none gets lost. On “%s” %zu "
-                    "stand out and %zu get lost."),
-                  cloth_of(c, better)->name, count_of(c, better, BC_STANDS_OUT), pieces, cloth_of(c, !better)->name,
-                  count_of(c, !better, BC_STANDS_OUT), count_of(c, !better, BC_GETS_LOST));
-  else
-    bc_buffer_add(text,
-                  _("“%s” shows the collection better: %zu of %zu pieces stand out and %zu get lost. On “%s” %zu "
-                    "stand out and %zu get lost."),
-                  cloth_of(c, better)->name, count_of(c, better, BC_STANDS_OUT), pieces, lost,
-                  cloth_of(c, !better)->name, count_of(c, !better, BC_STANDS_OUT), count_of(c, !better, BC_GETS_LOST));
+  /* TRANSLATORS: the better cloth; on it, how many of all pieces stand out and get lost; the same for the other cloth
+   */
+  bc_buffer_say(
+      text,
+      _("“%1$s” shows the collection better. Standing out on “%1$s”: %2$zu of %3$zu, lost: %4$zu. Standing out on "
+        "“%5$s”: %6$zu of %3$zu, lost: %7$zu."),
+      cloth_of(c, better)->name, count_of(c, better, BC_STANDS_OUT), c->match->piece_count,
+      count_of(c, better, BC_GETS_LOST), cloth_of(c, !better)->name, count_of(c, !better, BC_STANDS_OUT),
+      count_of(c, !better, BC_GETS_LOST));
 }
 
 static void say_exceptions(bc_buffer *text, const compare *c, int better) {

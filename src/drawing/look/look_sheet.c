@@ -61,10 +61,10 @@ static double put_piece(const look_sheet *s, size_t i, double y, bool draw) {
   base_measure_size_both(size, piece->width_cm, piece->height_cm, s->units, BC_MEASURE_SEEN);
   base_measure_length(up, piece->y_cm, s->units, BC_MEASURE_SEEN);
   char *const head = bc_format("%zu  %s  %s", i + 1, bc_verdict_text(piece->pair.verdict), size);
-  char *const line = bc_format(bc_reading_is_doubtful(piece->study->reading)
-                                   ? _("contrast %.1f : 1 with %s, middle at %s; outline not sure")
-                                   : _("contrast %.1f : 1 with %s, middle at %s"),
-                               piece->pair.contrast_ratio, piece->behind->name, up);
+  char *const line = bc_sentence(bc_reading_is_doubtful(piece->study->reading)
+                                     ? _("contrast %.1f : 1 with %s, middle at %s; outline not sure")
+                                     : _("contrast %.1f : 1 with %s, middle at %s"),
+                                 piece->pair.contrast_ratio, piece->behind->name, up);
   const double high = head ? drawing_text_measure(&type, head).height : 0;
   if (draw && head) drawing_text(s->canvas, &type, x, y, head);
   if (draw)
@@ -189,8 +189,7 @@ static bc_status draw_side(const look_sheet *s, const drawing_v4 *pixels, bool a
     drawing_textf(s->canvas, &head, r.x, r.y - 7, _("With the cloth: %s"), s->look->cloth->name);
   else
     drawing_text(s->canvas, &head, r.x, r.y - 7, _("As it is"));
-  drawing_textf(s->canvas, &line, r.x, r.y + r.height + 1.6,
-                bc_text_plural("%zu of %zu pieces stands out", "%zu of %zu pieces stand out", clear), clear,
+  drawing_textf(s->canvas, &line, r.x, r.y + r.height + 1.6, _("standing out: %zu of %zu"), clear,
                 s->look->piece_count);
   return BC_OK;
 }

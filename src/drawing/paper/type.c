@@ -159,11 +159,10 @@ drawing_extent drawing_text(drawing_canvas *canvas, const drawing_type *type, do
 drawing_extent drawing_textf(drawing_canvas *canvas, const drawing_type *type, double x, double y, const char *format,
                              ...) {
   va_list arguments;
-  char *text = NULL;
   va_start(arguments, format);
-  const int length = vasprintf(&text, format, arguments);
+  char *const text = bc_vsentence(format, arguments);
   va_end(arguments);
-  if (length < 0) return (drawing_extent){0, 0, 0};
+  if (!text) return (drawing_extent){0, 0, 0};
   const drawing_extent extent = drawing_text(canvas, type, x, y, text);
   free(text);
   return extent;

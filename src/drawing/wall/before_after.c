@@ -120,10 +120,7 @@ static void draw_caption(const before_after *b, size_t which) {
     return;
   }
   const size_t clear = count_of(b, which, BC_STANDS_OUT);
-  y += drawing_textf(b->canvas, &line, x, y + 1,
-                     bc_text_plural("%zu of %zu pieces stands out", "%zu of %zu pieces stand out", clear), clear,
-                     b->pieces.count)
-           .height;
+  y += drawing_textf(b->canvas, &line, x, y + 1, _("standing out: %zu of %zu"), clear, b->pieces.count).height;
   x = draw_count(b, which, BC_STANDS_OUT, x, y + 2.5);
   x = draw_count(b, which, BC_SOFT, x, y + 2.5);
   draw_count(b, which, BC_GETS_LOST, x, y + 2.5);

@@ -14,8 +14,8 @@ static void caution_text(const elevation *e, bc_buffer *out) {
     for (size_t i = 0; i < e->loads->cautions.count; i++) bc_buffer_add(out, "%s ", e->loads->cautions.text[i]);
   else
     bc_buffer_add(out, "%s ",
-                  _("Planning help only: local codes, the venue's rules and a licensed person decide what "
-                    "may hang where."));
+                  bc_text_safety("Planning help only: local codes, the venue's rules and a licensed person decide what "
+                                 "may hang where."));
   for (size_t i = 0; i < e->notes.count; i++) bc_buffer_add(out, "%s ", e->notes.text[i]);
 }
 

@@ -146,8 +146,10 @@ static void put_maker(FILE *to, const json_t *m) {
   if (json_is_true(json_object_get(json_object_get(m, "now"), "serves"))) {
     fputs(_("The wall as it is serves these pieces."), to);
   } else if (*text_of(m, "best", "cloth")) {
-    char *best = bc_format(_("Best cloth: “%s”; on it %zu get lost."), text_of(m, "best", "cloth"),
-                           (size_t)number_of(m, "best", "lost"));
+    const size_t lost = (size_t)number_of(m, "best", "lost");
+    char *best = bc_format(bc_text_plural("Best cloth: “%s”; on it %zu piece gets lost.",
+                                          "Best cloth: “%s”; on it %zu pieces get lost.", lost),
+                           text_of(m, "best", "cloth"), lost);
     if (best) escape(to, best);
     free(best);
   }
@@ -159,7 +161,7 @@ static void put_maker(FILE *to, const json_t *m) {
   }
   if (json_is_true(json_object_get(m, "plan_failed"))) fprintf(to, "<p>! %s</p>", _("The plan could not be read."));
   if (json_is_true(json_object_get(m, "overloaded")))
-    fprintf(to, "<p>! %s</p>", _("Something on this wall does not hold by these figures."));
+    fprintf(to, "<p>! %s</p>", bc_text_safety("Something on this wall does not hold by these figures."));
   fputs("<p><a href=\"", to);
   link_to(to, name);
   fprintf(to, "/feedback.pdf\">PDF</a></p></li>\n");

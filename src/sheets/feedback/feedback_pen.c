@@ -18,11 +18,6 @@ double bc_feedback_need(size_t pieces, size_t lost, double score) {
   return 0.5 * (100 - score) + 50.0 * (double)lost / (double)pieces;
 }
 
-static char *format_text(const char *format, va_list values) {
-  char *text = NULL;
-  return vasprintf(&text, format, values) < 0 ? NULL : text;
-}
-
 void feedback_section(feedback_pen *pen, bc_feedback_part part, const char *css, const char *format, ...) {
   bc_feedback_sheet *sheet = pen->sheet;
   bc_feedback_section *grown = bc_reallocate(sheet->sections, sheet->section_count + 1, sizeof *grown);
@@ -33,7 +28,7 @@ void feedback_section(feedback_pen *pen, bc_feedback_part part, const char *css,
   sheet->sections = grown;
   va_list values;
   va_start(values, format);
-  bc_feedback_section section = {.part = part, .heading = format_text(format, values)};
+  bc_feedback_section section = {.part = part, .heading = bc_vsentence(format, values)};
   va_end(values);
   snprintf(section.css, sizeof section.css, "%s", css ? css : "");
   pen->failed = pen->failed || !section.heading;
@@ -59,7 +54,7 @@ void feedback_say(feedback_pen *pen, const char *format, ...) {
   section->lines = grown;
   va_list values;
   va_start(values, format);
-  bc_feedback_line line = {.text = format_text(format, values), .picture = -1};
+  bc_feedback_line line = {.text = bc_vsentence(format, values), .picture = -1};
   va_end(values);
   pen->failed = !line.text;
   section->lines[section->line_count++] = line;
@@ -70,7 +65,7 @@ void feedback_figure(feedback_pen *pen, const char *what, double value, const ch
   if (!line || line->figure_count == BC_FEEDBACK_FIGURES) return;
   va_list values;
   va_start(values, format);
-  bc_feedback_figure figure = {.what = what, .value = value, .shown = format_text(format, values)};
+  bc_feedback_figure figure = {.what = what, .value = value, .shown = bc_vsentence(format, values)};
   va_end(values);
   pen->failed = !figure.shown;
   line->figure[line->figure_count++] = figure;

@@ -209,13 +209,12 @@ static void say_fault(feedback_pen *pen, const feedback_facts *facts, fault whic
       N_("Send the photo as the phone took it; this one has few pixels: %s."),
       N_("Lay a sheet of white paper beside the piece, so that its true colour is known: %s.")};
   feedback_say(pen, _(sentences[which]), names);
-  feedback_figure(pen, "photos", (double)f->count, _("%zu of %zu photos"), f->count, facts->count);
+  feedback_figure(pen, "photos", (double)f->count, _("photos: %zu of %zu"), f->count, facts->count);
   if (which == FAULT_UNSURE)
-    feedback_figure(pen, "confidence", f->worst, _("the edge is %.0f %% sure at the least"), floor(100 * f->worst));
+    feedback_figure(pen, "confidence", f->worst, _("least sure edge: %.0f %%"), floor(100 * f->worst));
   if (which == FAULT_SMALL)
-    feedback_figure(pen, "area_share", f->worst, _("the piece is %.1f %% of the picture at the least"), 100 * f->worst);
-  if (which == FAULT_FEW_PIXELS)
-    feedback_figure(pen, "pixels", f->worst, _("%.0f pixels on the shorter side at the least"), f->worst);
+    feedback_figure(pen, "area_share", f->worst, _("smallest share of the picture: %.1f %%"), 100 * f->worst);
+  if (which == FAULT_FEW_PIXELS) feedback_figure(pen, "pixels", f->worst, _("shortest side: %.0f pixels"), f->worst);
 }
 
 void feedback_photos(feedback_pen *pen, const feedback_facts *facts) {

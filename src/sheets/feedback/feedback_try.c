@@ -180,7 +180,7 @@ static void say_keep(feedback_pen *pen, const feedback_facts *facts) {
   const bc_ranked_cloth *now = feedback_now(facts);
   const size_t clear = feedback_count(facts, now, BC_STANDS_OUT);
   feedback_say(pen, _("Keep the wall as it is: “%s” serves these pieces."), feedback_cloth(facts, now)->name);
-  feedback_figure(pen, "stand_out", (double)clear, _("%zu of %zu stand out"), clear, facts->count);
+  feedback_figure(pen, "stand_out", (double)clear, _("standing out: %zu of %zu"), clear, facts->count);
   if (!facts->best_count) return;
   const bc_ranked_cloth *next = &facts->match->cloths[facts->best[0]];
   const size_t other = feedback_count(facts, next, BC_STANDS_OUT);

@@ -48,8 +48,8 @@ static void say_wall(feedback_pen *pen, const feedback_facts *facts, const bc_pl
   const size_t lost = feedback_count(facts, ranked, BC_GETS_LOST), drawn = placed(plan);
   const char *name = feedback_cloth(facts, ranked)->name;
   feedback_say(pen, before ? _("The wall as it is planned, with “%s”.") : _("The same wall with “%s”."), name);
-  feedback_figure(pen, "lost", (double)lost, _("%zu of %zu pieces get lost"), lost, facts->count);
-  feedback_figure(pen, "placed", (double)drawn, _("%zu of %zu pieces have a place"), drawn, plan->piece_count);
+  feedback_figure(pen, "lost", (double)lost, _("lost: %zu of %zu"), lost, facts->count);
+  feedback_figure(pen, "placed", (double)drawn, _("with a place: %zu of %zu"), drawn, plan->piece_count);
   if (!facts->pictures || pen->failed) return;
   bc_feedback_picture picture, *small = before ? &pen->sheet->small : NULL;
   if (small) feedback_picture_clear(small);
@@ -93,18 +93,19 @@ static void say_hanging(feedback_pen *pen, const feedback_facts *facts, const bc
   double most;
   const size_t over = overloads(loads, &most);
   bc_mass_words(mass, sizeof mass, 1000 * loads->total_kg, facts->options->units);
-  feedback_section(pen, BC_FEEDBACK_HANGING, NULL, "%s", _("Before anything is hung"));
+  feedback_section(pen, BC_FEEDBACK_HANGING, NULL, "%s", bc_text_safety("Before anything is hung"));
   if (loads->overloaded) {
     feedback_say(
         pen, "%s",
-        _("Something here does not hold by these figures. Do not hang it; lighten it or fix it better first."));
+        bc_text_safety(
+            "Something here does not hold by these figures. Do not hang it; lighten it or fix it better first."));
     feedback_figure(pen, "points_over", (double)over, bc_text_plural("%zu hanging point", "%zu hanging points", over),
                     over);
     if (most > 0) feedback_figure(pen, "utilisation", most, _("up to %.0f %% of what is allowed"), 100 * most);
   }
   for (size_t i = 0; i < loads->cautions.count; i++) {
     feedback_say(pen, "%s", loads->cautions.text[i]);
-    feedback_figure(pen, "total_kg", loads->total_kg, _("%s hang in all"), mass);
+    feedback_figure(pen, "total_kg", loads->total_kg, _("hanging in all: %s"), mass);
     feedback_figure(pen, "design_factor", loads->design_factor, _("planned %.3g times as strong"),
                     loads->design_factor);
   }

@@ -54,15 +54,15 @@ static void say_seen(feedback_pen *pen, const feedback_facts *facts) {
     feedback_say(pen, _("On “%s” some pieces get lost. That says something about the wall, not about the work."),
                  s->present);
   feedback_figure(pen, "pieces", (double)s->pieces, bc_text_plural("%zu piece", "%zu pieces", s->pieces), s->pieces);
-  feedback_figure(pen, "stand_out", (double)s->clear, _("%zu stand out"), s->clear);
-  feedback_figure(pen, "soft", (double)s->soft, _("%zu soft"), s->soft);
-  feedback_figure(pen, "lost", (double)s->lost, _("%zu get lost"), s->lost);
+  feedback_figure(pen, "stand_out", (double)s->clear, _("standing out: %zu"), s->clear);
+  feedback_figure(pen, "soft", (double)s->soft, _("soft: %zu"), s->soft);
+  feedback_figure(pen, "lost", (double)s->lost, _("lost: %zu"), s->lost);
   const size_t unsure = feedback_unsure(facts);
   if (unsure) {
     feedback_say(pen, "%s",
                  _("Not every outline was found for certain; what is counted of those pieces is a guess until there is "
                    "a better photo."));
-    feedback_figure(pen, "outlines_unsure", (double)unsure, _("%zu of %zu outlines not sure"), unsure, s->pieces);
+    feedback_figure(pen, "outlines_unsure", (double)unsure, _("outlines not sure: %zu of %zu"), unsure, s->pieces);
   }
   if (!facts->maker->plan) {
     feedback_say(pen, "%s", _("There is no plan of the stand, so a white wall was taken."));
@@ -84,13 +84,13 @@ static void say_not_read(feedback_pen *pen, const feedback_facts *facts) {
   for (size_t i = 0; i < maker->photo_count; i++) {
     if (!maker->photos[i].message) continue;
     feedback_say(pen, "%s", maker->photos[i].message);
-    feedback_figure(pen, "photos_not_read", (double)s->not_read, _("%zu of %zu photos"), s->not_read, s->photos);
+    feedback_figure(pen, "photos_not_read", (double)s->not_read, _("photos: %zu of %zu"), s->not_read, s->photos);
   }
   const char *const others[] = {maker->plan_message, maker->cloths_message, facts->wall_message};
   for (size_t i = 0; i < sizeof others / sizeof others[0]; i++) {
     if (!others[i]) continue;
     feedback_say(pen, "%s", others[i]);
-    feedback_figure(pen, "files_not_read", 1, _("%d file; all else was used"), 1);
+    feedback_figure(pen, "files_not_read", 1, "%s", _("one file; all else was used"));
   }
 }
 

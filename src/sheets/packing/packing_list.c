@@ -92,10 +92,11 @@ static size_t stack_most(const packer *pack, const bc_piece *piece) {
 
 static bc_status note_unweighed(packer *pack, const bc_piece *piece) {
   pack->out->unweighed += (size_t)piece->count;
-  return bc_note(&pack->out->notes, pack->context,
-                 _("%s: its weight is not given and is missing here: the real load is higher. Weigh it and note its "
-                   "weight."),
-                 piece->title);
+  return bc_note(
+      &pack->out->notes, pack->context,
+      bc_text_safety("%s: its weight is not given and is missing here: the real load is higher. Weigh it and note its "
+                     "weight."),
+      piece->title);
 }
 
 /* The first of a stack has the stack's box, the others have none: they are inside it. */

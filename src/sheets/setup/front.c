@@ -8,8 +8,10 @@
 #include <string.h>
 
 #define CODE_SIDE 45.0
-#define ITEM_HIGH 9.4
 #define ITEM_SIDE 8.0
+#define ITEM_GAP 1.4
+#define ITEM_HIGH (ITEM_SIDE + ITEM_GAP)
+#define CAUTION_ROWS 2
 #define STATEMENT_HIGH 14.0
 #define CAUTIONS_HIGH 36.0 /* with the standing sentence below them */
 #define WARNING_LEAST 10.0
@@ -24,26 +26,33 @@ typedef struct item {
 } item;
 
 static void draw_item(sheet_setup *s, const item *one, sheet_box box) {
-  sheet_pictogram(s->page.cairo, one->icon, sheet_left(&s->page, box.x, ITEM_SIDE), box.y, ITEM_SIDE);
+  const double high = box.height - ITEM_GAP;
+  sheet_pictogram(s->page.cairo, one->icon, sheet_left(&s->page, box.x, ITEM_SIDE), box.y + (high - ITEM_SIDE) / 2,
+                  ITEM_SIDE);
   double from = box.x + ITEM_SIDE + 1.6;
   if (one->count) {
     char number[32];
     snprintf(number, sizeof number, "%zu ×", one->count);
-    sheet_text(&s->page, (sheet_box){from, box.y, 9.4, ITEM_SIDE},
+    sheet_text(&s->page, (sheet_box){from, box.y, 9.4, high},
                (sheet_type){.size = 3.9, .bold = true, .figures = true, .middle = true}, NULL, number);
     from += 10;
   }
-  sheet_text(&s->page, (sheet_box){from, box.y, box.x + box.width - from - 1.4, ITEM_SIDE},
+  sheet_text(&s->page, (sheet_box){from, box.y, box.x + box.width - from - 1.4, high},
              (sheet_type){.size = 2.9, .middle = true}, NULL, one->text);
 }
 
-static void draw_items(sheet_setup *s, const item *items, size_t count, int across, double breadth) {
-  const double wide = breadth / across;
+typedef struct rows {
+  int across;
+  double breadth, high; /* mm; of all across, and of one row */
+} rows;
+
+static void draw_items(sheet_setup *s, const item *items, size_t count, rows in) {
+  const double wide = in.breadth / in.across;
   for (size_t i = 0; i < count; i++)
     draw_item(s, &items[i],
-              (sheet_box){SHEET_MARGIN + (double)(i % (size_t)across) * wide,
-                          s->y + (double)(i / (size_t)across) * ITEM_HIGH, wide, ITEM_HIGH});
-  s->y += ceil((double)count / across) * ITEM_HIGH + 2;
+              (sheet_box){SHEET_MARGIN + (double)(i % (size_t)in.across) * wide,
+                          s->y + (double)(i / (size_t)in.across) * in.high, wide, in.high});
+  s->y += ceil((double)count / in.across) * in.high + 2;
 }
 
 static void draw_needs(sheet_setup *s, double breadth) {
@@ -66,7 +75,7 @@ static void draw_needs(sheet_setup *s, double breadth) {
   if (driver) items[count++] = (item){SHEET_DRIVER, _("screwdriver"), 0};
   if (s->packing->cord_cm > 0) items[count++] = (item){SHEET_SCISSORS, _("scissors"), 0};
   sheet_heading(s, _("You need"));
-  draw_items(s, items, count, 3, breadth);
+  draw_items(s, items, count, (rows){3, breadth, ITEM_HIGH});
 }
 
 static void draw_head(sheet_setup *s) {
@@ -107,11 +116,17 @@ static void draw_floor(sheet_setup *s, double x, double wide, double high) {
 /* As many lines as its names need, within bounds; type shrinks to fit. */
 static double warning_high(const sheet_setup *s) {
   if (!s->warning[0]) return 0;
-  return fmin(WARNING_MOST, fmax(WARNING_LEAST, 3.5 + 4.2 * ceil((double)strlen(s->warning) / LETTERS)));
+  return fmin(bc_language_signed() ? WARNING_MOST : 1.5 * WARNING_MOST,
+              fmax(WARNING_LEAST, 3.5 + 4.2 * ceil((double)strlen(s->warning) / LETTERS)));
+}
+
+/* One caution; with the English beside it, it takes two more lines. */
+static double caution_high(void) {
+  return bc_language_signed() ? ITEM_HIGH : 1.55 * ITEM_HIGH;
 }
 
 static double cautions_high(const sheet_setup *s) {
-  return CAUTIONS_HIGH + STATEMENT_HIGH + warning_high(s);
+  return CAUTIONS_HIGH + STATEMENT_HIGH + warning_high(s) + CAUTION_ROWS * (caution_high() - ITEM_HIGH);
 }
 
 static bc_status draw_wall(sheet_setup *s) {
@@ -166,21 +181,22 @@ static void draw_warning(sheet_setup *s) {
 }
 
 static bc_status draw_cautions(sheet_setup *s) {
-  const item items[] = {{SHEET_ASK, _("Ask the venue first"), 0},
-                        {SHEET_PULL, _("Test each point with more than its load"), 0},
-                        {SHEET_LADDER, _("Ladder: one holds it"), 0},
-                        {SHEET_TWO, _("Heavy or long: two people"), 0},
-                        {SHEET_CHILD, _("Children pull, crowds knock"), 0},
-                        {SHEET_FLAME, _("Flame certificate; no lamps near cloth"), 0},
-                        {SHEET_WIND, _("Not in wind"), 0},
-                        {SHEET_CAUTION, _("Quake country: closed hooks, tie back"), 0}};
+  const item items[] = {{SHEET_ASK, bc_text_safety("Ask the venue first"), 0},
+                        {SHEET_PULL, bc_text_safety("Test each point with more than its load"), 0},
+                        {SHEET_LADDER, bc_text_safety("Step ladder: a second person holds it"), 0},
+                        {SHEET_TWO, bc_text_safety("Heavy or long: two people"), 0},
+                        {SHEET_CHILD, bc_text_safety("Children pull, crowds knock"), 0},
+                        {SHEET_FLAME, bc_text_safety("Flame certificate; no lamps near cloth"), 0},
+                        {SHEET_WIND, bc_text_safety("Not in wind"), 0},
+                        {SHEET_CAUTION, bc_text_safety("Quake country: closed hooks, tie back"), 0}};
   s->y = s->page.height - SHEET_MARGIN - cautions_high(s);
   if (s->warning[0]) draw_warning(s);
   const bc_status status = draw_statement(s);
   sheet_heading(s, _("Take care"));
-  draw_items(s, items, sizeof items / sizeof items[0], 4, sheet_content(s));
+  draw_items(s, items, sizeof items / sizeof items[0], (rows){4, sheet_content(s), caution_high()});
   sheet_text(&s->page, (sheet_box){SHEET_MARGIN, s->y, sheet_content(s), 7}, (sheet_type){.size = 3, .bold = true},
-             NULL, _("This is planning help. Local codes, the venue's rules and a licensed person decide."));
+             NULL,
+             bc_text_safety("This is planning help. Local codes, the venue's rules and a licensed person decide."));
   return status;
 }
 
