@@ -26,8 +26,8 @@ BC_API const char *bc_text(const char *english) __attribute__((format_arg(1)));
 BC_API const char *bc_text_plural(const char *one, const char *many, unsigned long count)
     __attribute__((format_arg(1), format_arg(2)));
 
-/** A sentence that keeps somebody from harm (assets/locale/safety.tsv): the translation, and the English beside it until
- *  a native speaker has signed the language's safety sentences. */
+/** A sentence that keeps somebody from harm (assets/locale/safety.tsv): the translation, and the English beside it
+ * until a native speaker has signed the language's safety sentences. */
 BC_API const char *bc_text_safety(const char *english) __attribute__((format_arg(1)));
 /** A native speaker has signed the safety sentences of the language now in use. English needs nobody. */
 BC_API bool bc_language_signed(void);

@@ -79,7 +79,7 @@ static char *without_controls(char *sentence) {
 bc_status bc_fail(bc_context *context, bc_status status, const char *format, ...) {
   va_list arguments;
   va_start(arguments, format);
-  char *const sentence = bc_vsentence(format, arguments);
+  char *sentence = bc_vsentence(format, arguments);
   va_end(arguments);
   if (!sentence || bc_memory_lacked()) { /* what a library then says of the input isn't so */
     free(sentence);

@@ -58,8 +58,9 @@ static bc_status write_plan(const cli *command_line, bc_plan *plan, const bc_arr
 static void tell_saved(const bc_arrangement *saved, const char *path) {
   char *shown = bc_path_shown(path);
   if (shown)
-    cli_tell(_("%s now has this arrangement: %s. For another: --style 'centred group', 'level rows' or 'satellites'.\n"), shown,
-             bc_arrange_style_text(saved->style));
+    cli_tell(
+        _("%s now has this arrangement: %s. For another: --style 'centred group', 'level rows' or 'satellites'.\n"),
+        shown, bc_arrange_style_text(saved->style));
   free(shown);
 }
 

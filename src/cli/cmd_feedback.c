@@ -2,8 +2,8 @@
 /* backcloth feedback: a feedback sheet per maker and an index page. */
 #include "cli.h"
 
-#include <backcloth/file.h>
 #include "progress.h"
+#include <backcloth/file.h>
 
 #include <backcloth/feedback.h>
 #include <backcloth/sentences.h>

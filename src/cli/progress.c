@@ -3,9 +3,9 @@
  * anything. */
 #include "progress.h"
 
-#include <backcloth/sentences.h>
-#include <backcloth/program.h>
 #include "terminal.h"
+#include <backcloth/program.h>
+#include <backcloth/sentences.h>
 
 #include <pthread.h>
 #include <string.h>

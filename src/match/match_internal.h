@@ -74,8 +74,6 @@ bc_pair match_prepared_on(const match_prepared *piece, const bc_cloth *cloth);
 double match_mirror_clarity(const match_prepared *piece, const bc_cloth *cloth);
 /* The rim of a reading without the sparkle of lamps: `out` (at least BC_READING_RIM places) gets it. */
 void match_rim_without_sparkle(bc_rim_place *out, const bc_reading *reading);
-/* The colour of a cloth with a pile, by that of its fibres laid flat. */
-bc_colour match_pile_colour(bc_colour chip);
 /* A note that names the polished pieces and says how they were judged. */
 bc_status match_note_polished(bc_match *match, bc_context *context);
 

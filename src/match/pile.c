@@ -14,7 +14,7 @@ static double of_pile(double reflectance) {
   return r * OPENING / (1 - r * (1 - OPENING));
 }
 
-bc_colour match_pile_colour(bc_colour chip) {
+static bc_colour pile_colour(bc_colour chip) {
   double rgb[3];
   bc_lab_to_linear_srgb(chip.lab, rgb);
   for (int c = 0; c < 3; c++) rgb[c] = of_pile(rgb[c]);
@@ -24,5 +24,5 @@ bc_colour match_pile_colour(bc_colour chip) {
 void bc_cloth_make_pile(bc_cloth *cloth) {
   if (cloth->pile) return;
   cloth->pile = true;
-  if (!cloth->part_count) cloth->colour = match_pile_colour(cloth->colour);
+  if (!cloth->part_count) cloth->colour = pile_colour(cloth->colour);
 }

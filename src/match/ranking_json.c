@@ -72,8 +72,9 @@ static json_t *pair_json(const bc_match *match, const bc_ranked_cloth *ranked, s
                    outline_json(reading), "contrast_ratio", pair->contrast_ratio, "delta_l", pair->delta_l, "delta_e00",
                    pair->delta_e00, "outline_share", pair->outline_share, "seen_share", pair->seen_share, "clarity",
                    pair->clarity, "clarity_sd", pair->clarity_sd, "verdict", bc_verdict_word(pair->verdict),
-                   "on_edge_to", pair->on_edge ? bc_verdict_word(pair->neighbour) : NULL, "polished", polished_json(pair, reading), "lost",
-                   lost_json(reading, cloth), "seen_from", seen_json(seen), "eyes", pair_to_eyes_json(ranked, piece));
+                   "on_edge_to", pair->on_edge ? bc_verdict_word(pair->neighbour) : NULL, "polished",
+                   polished_json(pair, reading), "lost", lost_json(reading, cloth), "seen_from", seen_json(seen),
+                   "eyes", pair_to_eyes_json(ranked, piece));
 }
 
 /* Appends and takes over `value`; on failure drops the list, so that json_pack fails in its turn. */

@@ -3,8 +3,8 @@
  * words. In: a match. Out: JSON. */
 #include "why_json.h"
 
-#include <backcloth/program.h>
 #include "match_internal.h"
+#include <backcloth/program.h>
 
 #include <stdlib.h>
 
