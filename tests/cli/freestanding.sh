@@ -16,7 +16,7 @@ cat >plan.json <<'JSON'
 JSON
 expect 1 "NOT KNOWN whether these hold" -- "$BACKCLOTH" loads plan.json
 cp out.txt loads.txt
-for words in 'scarf, nail, on the frame: carries 7 oz (200 g).' 'basket, hook, on the grid panel: carries 1 lb 12 oz' \
+for words in 'scarf, nail, on the frame: It carries 7 oz (200 g).' 'basket, hook, on the grid panel: It carries 1 lb 12 oz' \
   '1 piece has no place yet.' 'No place yet: bowl.' '1. Stand the frame up and put the ballast on its feet.' \
   '4. Put up the grid panel.' 'without ballast, with'; do
   grep -qF "$words" loads.txt || fail "loads lacks '$words': $(cat loads.txt)"
