@@ -58,7 +58,8 @@ bc_status bc_loads_statement(char **out, bc_context *context, const bc_loads *lo
   bc_buffer_add(&text, "%s\n",
                 loads->overloaded  ? _("By this plan: DOES NOT HOLD")
                 : loads->uncertain ? _("By this plan: NOT KNOWN whether it holds")
-                                   : _("By this plan: holds"));
+                : own              ? _("By this plan: holds")
+                      : _("By this plan: the hooks, rods and shelves hold. Whether the wall holds is NOT KNOWN."));
   if (loads->unplaced > 0)
     bc_buffer_add(&text,
                   bc_text_plural("Without a place yet, and not counted: %zu piece\n",

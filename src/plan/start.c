@@ -25,6 +25,24 @@ static int by_bytes(const void *first, const void *second) {
 }
 
 /* The names of the folder's photos, in the order of their bytes, so that every run lists them alike. */
+/* A plan is text: a name with other bytes, or with control characters, cannot stand in it. */
+static bool stands_in_a_plan(const char *name) {
+  for (size_t length; *name; name += length)
+    if ((length = bc_utf8_length(name)) == 0 || bc_is_control(name)) return false;
+  return true;
+}
+
+static bc_status refuse_name(bc_context *context, const char *folder, const char *name) {
+  char *shown = bc_path_shown(name);
+  const bc_status status =
+      shown ? bc_fail(context, BC_BAD_DATA,
+                      _("%s: the name of the photo “%s” cannot stand in a plan. Rename it with ordinary letters."),
+                      folder, shown)
+            : bc_fail_memory(context);
+  free(shown);
+  return status;
+}
+
 static bc_status list_photos(bc_notes *out, bc_context *context, const char *folder) {
   DIR *directory = opendir(folder);
   if (!directory)
@@ -33,7 +51,9 @@ static bc_status list_photos(bc_notes *out, bc_context *context, const char *fol
   const size_t most = bc_context_limits(context)->plan_pieces;
   bc_status status = BC_OK;
   for (const struct dirent *entry; status == BC_OK && (entry = readdir(directory));)
-    if (is_photo(entry->d_name))
+    if (is_photo(entry->d_name) && !stands_in_a_plan(entry->d_name))
+      status = refuse_name(context, folder, entry->d_name);
+    else if (is_photo(entry->d_name))
       status = out->count < most
                    ? bc_note(out, context, "%s", entry->d_name)
                    : bc_fail(context, BC_BAD_DATA, _("%s: there are more than %zu photos here. Use a smaller folder."),

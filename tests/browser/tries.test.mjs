@@ -133,7 +133,7 @@ test("a broken address gets our words", { timeout: 180000 }, async () => {
   for (const path of ["/maker/%zz", "/with/%E0%A4", "/%00"]) {
     const { page, answer, close } = await open(path, false);
     assert.equal(answer.status(), 404);
-    assert.match(await page.locator("body").innerText(), /not whole/);
+    assert.match(await page.locator("body").innerText(), /incomplete/);
     await close();
   }
 });

@@ -51,4 +51,9 @@ PYTHON
 expect 0 -- "$BACKCLOTH" plan add late waiting.json -o added.json
 expect 0 -- sh -c '"$1" plan check added.json' sh "$BACKCLOTH"
 expect 0 -- /usr/bin/python3 -c 'import json; assert [p for p in json.load(open("added.json"))["pieces"] if p["id"]=="late"][0]["at"]'
+# A name that no plan can hold is told as that, and nothing is written.
+mkdir odd && cp "$SOURCE/assets/demo/photos/bowl.jpg" "$(printf 'odd/bad\377\376.jpg')"
+expect 65 'cannot stand in a plan' -- "$BACKCLOTH" plan start odd -o odd.json </dev/null
+[ ! -e odd.json ] || fail "a plan is written without the photo"
+
 done_testing

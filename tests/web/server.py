@@ -50,6 +50,8 @@ def cli(*arguments):
 
 def set_up(server):
     maker = server.ask("POST", "/api/makers", {"name": "Ilse Quarrow"})[1]["id"]
+    status, said = server.ask("POST", f"/api/makers/{maker}/photos", b"", {"X-Name": "vase.jpg"})
+    need(f"an empty file is told as that: {status} {said}", status == 422 and "empty" in str(said))
     status, photo = server.ask("POST", f"/api/makers/{maker}/photos", open(PHOTO, "rb").read(), {"X-Name": "vase.jpg"})
     need(f"a photo is taken: {status} {photo}", status == 201)
     return maker, photo

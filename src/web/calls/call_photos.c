@@ -123,10 +123,17 @@ static web_answer spend(const web_request *r) {
   return web_refuse(r, 413, NULL, N_("This link has taken as many photos as it may. Ask for a new one."));
 }
 
+/* An upload that broke off before its first byte, or a file that is still in the cloud. */
+static web_answer not_empty(const web_request *r) {
+  if (r->upload_size > 0) return WEB_GO_ON;
+  return web_refuse(r, 422, NULL, N_("This file is empty. Open it on your device first, then add it again."));
+}
+
 web_answer web_add_photo(web_request *r) {
   const char *kind = web_argument(r, "kind");
   web_photo photo = {.is_cloth = kind && strcmp(kind, "cloth") == 0};
-  web_answer answer = came_before(r);
+  web_answer answer = not_empty(r);
+  if (!answer.status) answer = came_before(r);
   if (!answer.status) answer = find_room(r);
   if (!answer.status) answer = spend(r);
   if (answer.status) return answer;

@@ -56,7 +56,7 @@ TABLE = [
         "landscape": (["--landscape", "new.png"], file("new.png")), "light": (["--light", "A"], FIGURES),
         "lights": (["--lights"], FIGURES), "distance": (["--distance", "7"], FIGURES), "width": (["--width", "32"], FIGURES),
         "statement": (["--statement", "bowl.jpg"], FIGURES), "see-through": (["--see-through", "bowl.jpg=40"], FIGURES),
-        "suggest": (["--suggest", "2"], FIGURES), "why": (["--why", "best"], FIGURES)}),
+        "polished": (["--polished", "bowl.jpg=60"], FIGURES), "suggest": (["--suggest", "2"], FIGURES), "why": (["--why", "best"], FIGURES)}),
     (["look", "stand.jpg", "--json", "--wall-width", "300"], {**JSON,
         "wall-width": (["--wall-width", "200"], FIGURES), "wall-height": (["--wall-height", "150"], FIGURES),
         "corners": (["--corners", "100,100,700,110,720,500,90,510"], FIGURES), "box": (["--box", "300,200,80,80"], FIGURES),
