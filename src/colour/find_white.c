@@ -217,14 +217,17 @@ static bool near_region(const grid *g, const region *r, int x, int y, int reach)
   return false;
 }
 
-/* Share of the cells two to three away (the next ones are a mixture) that differ clearly. */
+/* A cell two to three away: the next ones are a mixture. */
+static bool lies_round(const grid *g, const region *r, int x, int y) {
+  return x >= 0 && y >= 0 && x < g->width && y < g->height && near_region(g, r, x, y, 3) && !near_region(g, r, x, y, 1);
+}
+
+/* Share of the cells round the region that differ clearly. */
 static double edge_share(const grid *g, const region *r) {
   int ring = 0, different = 0;
   for (int y = r->top - 3; y <= r->bottom + 3; y++)
     for (int x = r->left - 3; x <= r->right + 3; x++) {
-      if (x < 0 || y < 0 || x >= g->width || y >= g->height || !near_region(g, r, x, y, 3) ||
-          near_region(g, r, x, y, 1))
-        continue;
+      if (!lies_round(g, r, x, y)) continue;
       const cell *c = &g->cells[y * g->width + x];
       const double dL = (double)c->L - r->L, da = (double)c->a - r->a, db = (double)c->b - r->b;
       ring++;
@@ -241,15 +244,13 @@ static double bright_level(const grid *g) {
   return level;
 }
 
-/* The ground round the sheet: the mean of the cells two to three away. */
+/* The ground round the sheet, the mean of its cells. */
 static bc_lab ground_round(const grid *g, const region *r) {
   bc_lab sum = {0, 0, 0};
   int count = 0;
   for (int y = r->top - 3; y <= r->bottom + 3; y++)
     for (int x = r->left - 3; x <= r->right + 3; x++) {
-      if (x < 0 || y < 0 || x >= g->width || y >= g->height || !near_region(g, r, x, y, 3) ||
-          near_region(g, r, x, y, 1))
-        continue;
+      if (!lies_round(g, r, x, y)) continue;
       const cell *c = &g->cells[y * g->width + x];
       sum = (bc_lab){sum.L + (double)c->L, sum.a + (double)c->a, sum.b + (double)c->b};
       count++;

@@ -25,17 +25,22 @@ void drawing_verdict_mark(cairo_t *cairo, bc_verdict verdict, double x, double y
   cairo_restore(cairo);
 }
 
-void drawing_doubt_mark(drawing_canvas *canvas, double x, double y, double radius) {
-  cairo_t *const cairo = drawing_canvas_cairo(canvas);
-  const double dash = radius * 2 * M_PI / 12;
-  const drawing_type type = {.size = radius * 1.5, .bold = true, .align = DRAWING_CENTRE, .ink = drawing_black};
-  cairo_save(cairo);
+/* A white disc whose rim, `line` radii thick, is still to be drawn. */
+static void white_disc(cairo_t *cairo, double x, double y, double radius, double line) {
   cairo_new_sub_path(cairo);
   cairo_arc(cairo, x, y, radius, 0, 2 * M_PI);
   drawing_use(cairo, drawing_white);
   cairo_fill_preserve(cairo);
   drawing_use(cairo, drawing_black);
-  cairo_set_line_width(cairo, radius * 0.2);
+  cairo_set_line_width(cairo, radius * line);
+}
+
+void drawing_doubt_mark(drawing_canvas *canvas, double x, double y, double radius) {
+  cairo_t *const cairo = drawing_canvas_cairo(canvas);
+  const double dash = radius * 2 * M_PI / 12;
+  const drawing_type type = {.size = radius * 1.5, .bold = true, .align = DRAWING_CENTRE, .ink = drawing_black};
+  cairo_save(cairo);
+  white_disc(cairo, x, y, radius, 0.2);
   cairo_set_dash(cairo, &dash, 1, 0);
   cairo_stroke(cairo);
   cairo_restore(cairo);
@@ -46,12 +51,7 @@ void drawing_gleam_mark(drawing_canvas *canvas, double x, double y, double radiu
   cairo_t *const cairo = drawing_canvas_cairo(canvas);
   const double out = radius * 0.75, in = radius * 0.16;
   cairo_save(cairo);
-  cairo_new_sub_path(cairo);
-  cairo_arc(cairo, x, y, radius, 0, 2 * M_PI);
-  drawing_use(cairo, drawing_white);
-  cairo_fill_preserve(cairo);
-  drawing_use(cairo, drawing_black);
-  cairo_set_line_width(cairo, radius * 0.12);
+  white_disc(cairo, x, y, radius, 0.12);
   cairo_stroke(cairo);
   for (int i = 0; i < 8; i++) {
     const double angle = i * M_PI / 4, far = i % 2 ? in : out;
